@@ -1,0 +1,264 @@
+//! Answers: what a user says to a question, and how it is read from text.
+
+use super::model::{Bounds, Question, QuestionKind};
+use super::value::Value;
+use crate::units::{Length, LengthError, Units};
+
+/// An answer to one question.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Answer {
+    /// "Not sure": an answer, and an honest one.
+    NotSure,
+    /// The choice at this place in the list.
+    Choice(usize),
+    /// The choices whose bits are set; none of them is an answer too.
+    Several(i64),
+    /// Yes or no.
+    YesNo(bool),
+    /// A length.
+    Length(Length),
+    /// A number, in thousandths.
+    Number(i64),
+    /// A calendar year.
+    Year(i64),
+    /// Free text, not empty.
+    Text(String),
+}
+
+impl Answer {
+    /// The answer as rules see it.
+    #[must_use]
+    pub fn value(&self) -> Value {
+        match self {
+            Answer::NotSure => Value::Unknown,
+            Answer::Choice(index) => Value::choice(*index),
+            Answer::Several(bits) => Value::Is(*bits),
+            Answer::YesNo(yes) => Value::yes_no(*yes),
+            Answer::Length(length) => Value::Is(length.steps()),
+            Answer::Number(n) | Answer::Year(n) => Value::Is(*n),
+            Answer::Text(_) => Value::Is(1),
+        }
+    }
+}
+
+/// The answers of a visit, by the number of the question. No entry: not asked yet.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Answers {
+    given: Vec<Option<Answer>>,
+}
+
+impl Answers {
+    /// The answer to a question, shown or not.
+    #[must_use]
+    pub fn get(&self, question: usize) -> Option<&Answer> {
+        self.given.get(question)?.as_ref()
+    }
+
+    /// Sets or replaces an answer.
+    pub fn set(&mut self, question: usize, answer: Answer) {
+        if self.given.len() <= question {
+            self.given.resize(question + 1, None);
+        }
+        self.given[question] = Some(answer);
+    }
+
+    /// Takes an answer away.
+    pub fn clear(&mut self, question: usize) {
+        if let Some(entry) = self.given.get_mut(question) {
+            *entry = None;
+        }
+    }
+
+    /// The questions that have an answer, in order.
+    pub fn iter(&self) -> impl Iterator<Item = (usize, &Answer)> {
+        self.given.iter().enumerate().filter_map(|(i, a)| a.as_ref().map(|a| (i, a)))
+    }
+}
+
+/// Why a text is no answer to a question. The message says what to type instead.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum AnswerError {
+    /// Not a length.
+    #[error(transparent)]
+    Length(#[from] LengthError),
+    /// Not a number.
+    #[error("`{0}` is not a number; type digits, such as 3 or 2.5")]
+    Number(String),
+    /// Not a year.
+    #[error("`{0}` is not a year; type four digits, such as 1987")]
+    Year(String),
+    /// Not yes or no.
+    #[error("`{0}` is neither yes nor no")]
+    YesNo(String),
+    /// Not one of the choices.
+    #[error("`{found}` is not one of the choices: {choices}")]
+    Choice {
+        /// What was typed.
+        found: String,
+        /// The ids of the choices.
+        choices: String,
+    },
+    /// Empty text.
+    #[error("type something, or say that you are not sure")]
+    Empty,
+    /// "Not sure" to a question that needs an answer.
+    #[error("this one needs an answer: everything else hangs on it")]
+    NeedsAnswer,
+    /// Outside what is possible.
+    #[error("{value} cannot be right here: it must lie between {least} and {most}. Measure again, or check the sign and the unit")]
+    Impossible {
+        /// The value as understood.
+        value: String,
+        /// The least that is taken.
+        least: String,
+        /// The most that is taken.
+        most: String,
+    },
+}
+
+/// A value outside the usual range: possible, but worth a second look.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bound {
+    /// The value as understood.
+    pub value: String,
+    /// Where usual values start.
+    pub from: String,
+    /// Where usual values end.
+    pub to: String,
+}
+
+impl Question {
+    /// Reads an answer from text: ids for choices (several separated by commas, `none` for none of
+    /// them), `yes`/`no`, a length in any usual writing, a number, a year, or `not sure`.
+    ///
+    /// # Errors
+    /// An [`AnswerError`] that says what to type instead.
+    pub fn read_answer(&self, text: &str, units: Units) -> Result<Answer, AnswerError> {
+        let text = text.trim();
+        if text.is_empty() {
+            return Err(AnswerError::Empty);
+        }
+        if self.kind != QuestionKind::Text && matches!(text.to_lowercase().as_str(), "not sure" | "unsure" | "?") {
+            return if self.not_sure { Ok(Answer::NotSure) } else { Err(AnswerError::NeedsAnswer) };
+        }
+        let answer = match self.kind {
+            QuestionKind::OneOf => Answer::Choice(self.choice(text)?),
+            QuestionKind::SeveralOf if text == "none" => Answer::Several(0),
+            QuestionKind::SeveralOf => {
+                let mut bits = 0;
+                for part in text.split(',') {
+                    bits |= 1 << self.choice(part.trim())?;
+                }
+                Answer::Several(bits)
+            }
+            QuestionKind::YesNo => match text.to_lowercase().as_str() {
+                "y" | "yes" | "true" => Answer::YesNo(true),
+                "n" | "no" | "false" => Answer::YesNo(false),
+                _ => return Err(AnswerError::YesNo(text.to_owned())),
+            },
+            QuestionKind::Length => Answer::Length(Length::parse(text, units)?),
+            QuestionKind::Number => {
+                Answer::Number(parse_thousandths(text).ok_or_else(|| AnswerError::Number(text.to_owned()))?)
+            }
+            QuestionKind::Year => Answer::Year(
+                Some(text)
+                    .filter(|t| t.len() == 4)
+                    .and_then(|t| t.parse().ok())
+                    .ok_or_else(|| AnswerError::Year(text.to_owned()))?,
+            ),
+            QuestionKind::Text => Answer::Text(text.to_owned()),
+        };
+        self.check(&answer, units)?;
+        Ok(answer)
+    }
+
+    /// Refuses an answer that cannot be right.
+    ///
+    /// # Errors
+    /// [`AnswerError::Impossible`] outside the bounds, [`AnswerError::NeedsAnswer`] for "not sure" where
+    /// that is not allowed.
+    pub fn check(&self, answer: &Answer, units: Units) -> Result<(), AnswerError> {
+        if *answer == Answer::NotSure && !self.not_sure {
+            return Err(AnswerError::NeedsAnswer);
+        }
+        if let (Some(Bounds { least, most, .. }), Value::Is(n)) = (&self.bounds, answer.value())
+            && (n < *least || n > *most)
+        {
+            return Err(AnswerError::Impossible {
+                value: self.show_number(n, units),
+                least: self.show_number(*least, units),
+                most: self.show_number(*most, units),
+            });
+        }
+        Ok(())
+    }
+
+    /// Whether an answer is possible but unusual.
+    #[must_use]
+    pub fn unusual(&self, answer: &Answer, units: Units) -> Option<Bound> {
+        let (from, to) = self.bounds.as_ref()?.usual?;
+        let n = answer.value().known()?;
+        (n < from || n > to).then(|| Bound {
+            value: self.show_number(n, units),
+            from: self.show_number(from, units),
+            to: self.show_number(to, units),
+        })
+    }
+
+    /// An answer in words, for lists and sheets. "Not sure" is left to the caller's language.
+    #[must_use]
+    pub fn show_answer(&self, answer: &Answer, units: Units) -> Option<String> {
+        Some(match answer {
+            Answer::NotSure => return None,
+            Answer::Choice(index) => self.choices.get(*index)?.label.clone(),
+            Answer::Several(0) => return Some(String::new()),
+            Answer::Several(bits) => self
+                .choices
+                .iter()
+                .enumerate()
+                .filter(|(i, _)| bits & (1 << i) != 0)
+                .map(|(_, c)| c.label.as_str())
+                .collect::<Vec<_>>()
+                .join(", "),
+            Answer::YesNo(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+            Answer::Length(length) => length.show(units),
+            Answer::Number(n) | Answer::Year(n) => self.show_number(*n, units),
+            Answer::Text(text) => text.clone(),
+        })
+    }
+
+    fn choice(&self, text: &str) -> Result<usize, AnswerError> {
+        self.choices.iter().position(|c| c.id == text).ok_or_else(|| AnswerError::Choice {
+            found: text.to_owned(),
+            choices: self.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", "),
+        })
+    }
+
+    fn show_number(&self, n: i64, units: Units) -> String {
+        match self.kind {
+            QuestionKind::Length => Length::from_steps(n).show(units),
+            QuestionKind::Number => show_thousandths(n),
+            _ => n.to_string(),
+        }
+    }
+}
+
+/// A plain decimal number with at most three decimals, in thousandths.
+pub(super) fn parse_thousandths(text: &str) -> Option<i64> {
+    let (sign, digits) = text.strip_prefix('-').map_or((1, text), |rest| (-1, rest));
+    let (whole, frac) = digits.split_once('.').unwrap_or((digits, ""));
+    let all_digits = |t: &str| t.bytes().all(|b| b.is_ascii_digit());
+    if whole.is_empty() || !all_digits(whole) || !all_digits(frac) || frac.len() > 3 || whole.len() > 12 {
+        return None;
+    }
+    let frac: i64 = format!("{frac:0<3}").parse().ok()?;
+    Some(sign * (whole.parse::<i64>().ok()? * 1000 + frac))
+}
+
+/// Thousandths as a decimal without trailing zeros.
+#[must_use]
+pub(crate) fn show_thousandths(n: i64) -> String {
+    let sign = if n < 0 { "-" } else { "" };
+    let text = format!("{sign}{}.{:03}", n.abs() / 1000, n.abs() % 1000);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}

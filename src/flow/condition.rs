@@ -1,0 +1,208 @@
+//! Conditions, compiled to flat tests over small integers.
+
+use super::value::{Truth, Value};
+use super::vocabulary::Slot;
+
+/// A test of one value.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Test {
+    /// At least one of these bits.
+    Any(i64),
+    /// Less than.
+    Below(i64),
+    /// Less than or equal.
+    AtMost(i64),
+    /// Greater than.
+    Above(i64),
+    /// Greater than or equal.
+    AtLeast(i64),
+    /// Has a value (or, with `false`, has none). Never unknown.
+    Known(bool),
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Step {
+    /// Every one of the nodes up to `end` (not included).
+    All { end: u16 },
+    /// At least one of the nodes up to `end` (not included).
+    Any { end: u16 },
+    /// The opposite of the node that follows.
+    Not,
+    /// A test.
+    Test { slot: Slot, test: Test },
+}
+
+/// A condition in three-valued logic over a list of [`Value`]s.
+///
+/// Invariant: a prefix form; every group's `end` lies behind its last node.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Condition {
+    steps: Box<[Step]>,
+}
+
+impl Default for Condition {
+    fn default() -> Self {
+        Condition::always()
+    }
+}
+
+impl Condition {
+    /// True whatever the values are.
+    #[must_use]
+    pub fn always() -> Self {
+        Condition { steps: Box::new([Step::All { end: 1 }]) }
+    }
+
+    /// Whether it is the condition that is always true.
+    #[must_use]
+    pub fn is_always(&self) -> bool {
+        self.steps.len() == 1 && matches!(self.steps[0], Step::All { .. })
+    }
+
+    pub(super) fn test(slot: Slot, test: Test) -> Self {
+        Condition { steps: Box::new([Step::Test { slot, test }]) }
+    }
+
+    pub(super) fn negate(inner: &Condition) -> Self {
+        let mut steps = vec![Step::Not];
+        append(&mut steps, inner);
+        Condition { steps: steps.into() }
+    }
+
+    /// All of the parts.
+    #[must_use]
+    pub fn all(parts: &[Condition]) -> Self {
+        Self::group(parts, true)
+    }
+
+    /// At least one of the parts.
+    #[must_use]
+    pub fn any(parts: &[Condition]) -> Self {
+        Self::group(parts, false)
+    }
+
+    fn group(parts: &[Condition], all: bool) -> Self {
+        if let [one] = parts {
+            return one.clone();
+        }
+        let mut steps = vec![Step::Not]; // replaced below, once the end is known
+        for part in parts {
+            append(&mut steps, part);
+        }
+        let end = u16::try_from(steps.len()).unwrap_or(u16::MAX);
+        steps[0] = if all { Step::All { end } } else { Step::Any { end } };
+        Condition { steps: steps.into() }
+    }
+
+    /// The slots that it looks at, each as often as it looks.
+    pub fn reads(&self) -> impl Iterator<Item = Slot> {
+        self.steps.iter().filter_map(|step| match step {
+            Step::Test { slot, .. } => Some(*slot),
+            _ => None,
+        })
+    }
+
+    /// Its truth for these values. A slot outside the list is unknown.
+    #[must_use]
+    pub fn eval(&self, values: &[Value]) -> Truth {
+        self.eval_at(0, values).0
+    }
+
+    /// The slots whose being unknown keeps the condition from being decided; empty when it is decided.
+    #[must_use]
+    pub fn undecided_by(&self, values: &[Value]) -> Vec<Slot> {
+        let mut slots = Vec::new();
+        self.blockers(0, values, &mut slots);
+        slots.sort_unstable();
+        slots.dedup();
+        slots
+    }
+
+    /// Truth of the node at `at`, and where the next node starts.
+    fn eval_at(&self, at: usize, values: &[Value]) -> (Truth, usize) {
+        match self.steps[at] {
+            Step::Test { slot, test } => (test.of(values.get(slot as usize).copied().unwrap_or_default()), at + 1),
+            Step::Not => {
+                let (truth, next) = self.eval_at(at + 1, values);
+                (!truth, next)
+            }
+            Step::All { end } => {
+                let (end, mut at, mut truth) = (end as usize, at + 1, Truth::Yes);
+                while at < end && truth != Truth::No {
+                    let (t, next) = self.eval_at(at, values);
+                    truth = truth.and(t);
+                    at = next;
+                }
+                (truth, end)
+            }
+            Step::Any { end } => {
+                let (end, mut at, mut truth) = (end as usize, at + 1, Truth::No);
+                while at < end && truth != Truth::Yes {
+                    let (t, next) = self.eval_at(at, values);
+                    truth = truth.or(t);
+                    at = next;
+                }
+                (truth, end)
+            }
+        }
+    }
+
+    fn blockers(&self, at: usize, values: &[Value], slots: &mut Vec<Slot>) -> usize {
+        let (truth, next) = self.eval_at(at, values);
+        if truth != Truth::Unknown {
+            return next;
+        }
+        match self.steps[at] {
+            Step::Test { slot, .. } => slots.push(slot),
+            Step::Not => {
+                self.blockers(at + 1, values, slots);
+            }
+            Step::All { end } | Step::Any { end } => {
+                let mut at = at + 1;
+                while at < end as usize {
+                    at = self.blockers(at, values, slots);
+                }
+            }
+        }
+        next
+    }
+}
+
+/// Appends a compiled condition, moving the ends of its groups.
+fn append(steps: &mut Vec<Step>, part: &Condition) {
+    let by = u16::try_from(steps.len()).unwrap_or(u16::MAX);
+    steps.extend(part.steps.iter().map(|step| match *step {
+        Step::All { end } => Step::All { end: end.saturating_add(by) },
+        Step::Any { end } => Step::Any { end: end.saturating_add(by) },
+        other => other,
+    }));
+}
+
+impl Test {
+    fn of(self, value: Value) -> Truth {
+        if let Test::Known(wanted) = self {
+            let known = matches!(value, Value::Is(_) | Value::Between(..));
+            return Truth::from(known == wanted);
+        }
+        let (low, high) = match value {
+            Value::Unknown => return Truth::Unknown,
+            Value::Absent => return Truth::No,
+            Value::Is(n) => (n, n),
+            Value::Between(low, high) => (low, high),
+        };
+        let (least, most) = (self.holds(low), self.holds(high));
+        if least == most { Truth::from(least) } else { Truth::Unknown }
+    }
+
+    /// For one exact number. For `Between`, the comparisons are monotone, so both ends decide.
+    fn holds(self, n: i64) -> bool {
+        match self {
+            Test::Any(bits) => n & bits != 0,
+            Test::Below(limit) => n < limit,
+            Test::AtMost(limit) => n <= limit,
+            Test::Above(limit) => n > limit,
+            Test::AtLeast(limit) => n >= limit,
+            Test::Known(wanted) => wanted,
+        }
+    }
+}

@@ -1,0 +1,115 @@
+//! Mistakes in content, gathered and shown with the lines they stand on.
+
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use std::ops::Range;
+
+/// One content file: its path as shown to the user, and its text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Source {
+    /// Path relative to the content folder, with `/` between its parts.
+    pub name: String,
+    /// The whole text.
+    pub text: String,
+}
+
+/// A place in a content file: bytes `start..end` of file number `file`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Place {
+    pub(super) file: u32,
+    pub(super) start: u32,
+    pub(super) end: u32,
+}
+
+#[derive(Debug)]
+struct Mistake {
+    place: Place,
+    message: String,
+    hint: Option<String>,
+}
+
+/// The mistakes found so far.
+#[derive(Debug, Default)]
+pub struct Diagnostics {
+    mistakes: Vec<Mistake>,
+}
+
+/// Content that cannot be used. Its text is the whole report, all files, all mistakes.
+#[derive(Debug, thiserror::Error)]
+#[error("{report}")]
+pub struct ContentError {
+    report: String,
+    /// How many mistakes there are.
+    pub count: usize,
+}
+
+impl Diagnostics {
+    /// Notes a mistake.
+    pub fn error(&mut self, place: Place, message: impl Into<String>) {
+        self.mistakes.push(Mistake { place, message: message.into(), hint: None });
+    }
+
+    /// Notes a mistake and what to do about it.
+    pub fn error_with_hint(&mut self, place: Place, message: impl Into<String>, hint: Option<String>) {
+        self.mistakes.push(Mistake { place, message: message.into(), hint });
+    }
+
+    /// Whether nothing was found.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.mistakes.is_empty()
+    }
+
+    /// Nothing if no mistake was found.
+    ///
+    /// # Errors
+    /// A [`ContentError`] with the report of all mistakes, in the order of files and lines.
+    pub fn into_result(mut self, sources: &[Source]) -> Result<(), ContentError> {
+        if self.mistakes.is_empty() {
+            return Ok(());
+        }
+        self.mistakes.sort_by_key(|m| (m.place.file, m.place.start));
+        let count = self.mistakes.len();
+        let mut report = String::new();
+        for mistake in &self.mistakes {
+            report.push_str(&render(mistake, sources));
+            report.push_str("\n\n");
+        }
+        report.push_str(&if count == 1 {
+            "1 mistake in the questions; nothing was used".to_owned()
+        } else {
+            format!("{count} mistakes in the questions; nothing was used")
+        });
+        Err(ContentError { report, count })
+    }
+}
+
+fn render(mistake: &Mistake, sources: &[Source]) -> String {
+    let mut group = Group::with_title(Level::ERROR.primary_title(mistake.message.as_str()));
+    if let Some(source) = sources.get(mistake.place.file as usize) {
+        let span = span_within(mistake.place, &source.text);
+        group = group.element(
+            Snippet::source(source.text.as_str())
+                .path(source.name.as_str())
+                .annotation(AnnotationKind::Primary.span(span)),
+        );
+    }
+    if let Some(hint) = &mistake.hint {
+        group = group.element(Level::HELP.message(hint.as_str()));
+    }
+    Renderer::plain().render(&[group])
+}
+
+/// The place as a byte range that lies inside the text, on character borders, on one line.
+fn span_within(place: Place, text: &str) -> Range<usize> {
+    let border = |mut at: usize| {
+        at = at.min(text.len());
+        while !text.is_char_boundary(at) {
+            at -= 1;
+        }
+        at
+    };
+    let start = border(place.start as usize);
+    let line_end = text[start..].find('\n').map_or(text.len(), |n| start + n);
+    let end = border(place.end as usize).clamp(start, line_end);
+    if end == start { start..border(start + 1).max(start) } else { start..end }
+}

@@ -1,0 +1,383 @@
+//! From the trees of the files to a [`Flow`].
+
+use super::condition::{Condition, Test};
+use super::diagnostic::{Diagnostics, Place, Source};
+use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section};
+use super::reader::{Fields, condition, length, thousandths};
+use super::vocabulary::{Slot, Vocabulary, nearest};
+use super::yaml::{Node, Tree};
+use std::collections::HashMap;
+
+/// What loading the flows gives.
+#[derive(Debug)]
+pub struct Loaded {
+    /// The flow.
+    pub flow: Flow,
+    /// The names of all questions; slot and number of a question are the same.
+    pub names: Vocabulary,
+}
+
+/// Words that conditions use for themselves.
+const RESERVED: [&str; 3] = ["all", "any", "not"];
+/// A choice is a bit of an `i64`.
+const MOST_CHOICES: usize = 60;
+
+/// A question as written, with what is still to be resolved.
+struct Raw<'n, 'a> {
+    question: Question,
+    place: Place,
+    show_when: Option<&'n Node<'a>>,
+    /// Follow-ups by name: choice bit, name, place.
+    references: Vec<(i64, &'n str, Place)>,
+    /// Parents by number, with the bit that shows this question.
+    parents: Vec<(usize, i64)>,
+}
+
+/// A section as written.
+struct RawSection<'n, 'a> {
+    order: i64,
+    section: Section,
+    questions: &'n [Node<'a>],
+}
+
+/// Loads the flows out of all files; `docs` holds the tree of each file that could be read.
+pub fn load(docs: &[Node<'_>], sources: &[Source], diags: &mut Diagnostics) -> Loaded {
+    let mut sections: Vec<RawSection<'_, '_>> = docs.iter().filter_map(|doc| section(doc, diags)).collect();
+    sections.sort_by_key(|s| s.order);
+    let mut loader = Loader { raw: Vec::new(), index: HashMap::new(), sources, diags };
+    for (number, section) in sections.iter().enumerate() {
+        for node in section.questions {
+            loader.question(node, number, None);
+        }
+    }
+    loader.resolve();
+    let names = loader.conditions();
+    let Loader { raw, index, .. } = loader;
+    let questions = raw.into_iter().map(|r| r.question).collect();
+    let sections = sections.into_iter().map(|s| s.section).collect();
+    Loaded { flow: Flow { sections, questions, index }, names }
+}
+
+fn section<'n, 'a>(doc: &'n Node<'a>, diags: &mut Diagnostics) -> Option<RawSection<'n, 'a>> {
+    let Tree::Map(entries) = &doc.tree else { return None };
+    if !entries.iter().any(|(k, _)| k.text == "section" || k.text == "questions") {
+        return None;
+    }
+    let mut fields = Fields::of(doc, "a section", diags)?;
+    let id = fields.need_text("section", diags);
+    let title = fields.need_text("title", diags);
+    let order = fields.whole("order", diags).unwrap_or(i64::MAX);
+    let intro = fields.text("intro", diags);
+    let questions = fields.list("questions", diags);
+    Some(RawSection { order, section: Section { id: id?, title: title?, intro }, questions })
+}
+
+struct Loader<'n, 'a, 'd> {
+    raw: Vec<Raw<'n, 'a>>,
+    index: HashMap<String, usize>,
+    sources: &'d [Source],
+    diags: &'d mut Diagnostics,
+}
+
+impl<'n, 'a> Loader<'n, 'a, '_> {
+    /// Reads a question and, below it, its follow-ups.
+    fn question(&mut self, node: &'n Node<'a>, section: usize, parent: Option<(usize, i64)>) {
+        let Some(mut fields) = Fields::of(node, "a question", self.diags) else { return };
+        let id = fields.need_id(self.diags);
+        let kind = fields.need_word("kind", &KINDS, self.diags);
+        let short = fields.need_text("short", self.diags).unwrap_or_default();
+        let ask = fields.need_text("ask", self.diags).unwrap_or_default();
+        let why = fields.text("why", self.diags).unwrap_or_default();
+        let how = fields.text("how", self.diags).unwrap_or_default();
+        let not_sure = fields.flag("not_sure", true, self.diags);
+        let effort = fields.take("effort").map(|node| effort(node, self.diags)).unwrap_or_default();
+        let show_when = fields.take("show_when");
+        let (Some((id, place)), Some(kind)) = (id, kind) else {
+            // without these nothing else can be judged, but the follow-ups can
+            self.skip_finish(fields, node, section);
+            return;
+        };
+        let bounds = bounds(&mut fields, kind, self.diags);
+        let (choices, branches) = self.branches(&mut fields, kind, &id, place);
+        fields.finish(self.diags);
+        let depth = parent.map_or(0, |(p, _)| self.raw[p].question.depth + 1);
+        let number = self.raw.len();
+        if RESERVED.contains(&id.as_str()) {
+            self.diags.error(place, format!("`{id}` is a word of conditions and cannot be an id"));
+        }
+        if let Some(first) = self.index.get(&id) {
+            let at = self.raw[*first].place;
+            let line = self.line(at);
+            let file = self.sources.get(at.file as usize).map_or("", |s| &s.name);
+            self.diags.error_with_hint(
+                place,
+                format!("the id `{id}` is used twice"),
+                Some(format!("it stands already in {file}, line {line}; ids are unique over all files")),
+            );
+        } else {
+            self.index.insert(id.clone(), number);
+        }
+        let mut references = Vec::new();
+        let mut inline = Vec::new();
+        for (bit, items) in branches {
+            for item in items {
+                match item.text() {
+                    Some(name) => references.push((bit, name, item.place)),
+                    None => inline.push((bit, item)),
+                }
+            }
+        }
+        self.raw.push(Raw {
+            question: Question {
+                id,
+                section,
+                depth,
+                short,
+                ask,
+                why,
+                how,
+                kind,
+                choices,
+                not_sure,
+                effort,
+                bounds,
+                visible: Condition::always(),
+            },
+            place,
+            show_when,
+            references,
+            parents: parent.into_iter().collect(),
+        });
+        for (bit, item) in inline {
+            self.question(item, section, Some((number, bit)));
+        }
+    }
+
+    /// Goes on below a question that could not be read, so that its follow-ups are checked too.
+    fn skip_finish(&mut self, mut fields: Fields<'n, 'a>, node: &Node<'_>, section: usize) {
+        for name in ["least", "most", "usual"] {
+            fields.take(name);
+        }
+        let mut below: Vec<&'n Node<'a>> = Vec::new();
+        for name in ["when_yes", "when_no"] {
+            below.extend(fields.list(name, self.diags));
+        }
+        for choice in fields.list("choices", self.diags) {
+            if let Some(mut choice) = Fields::of(choice, "a choice", self.diags) {
+                below.extend(choice.list("then", self.diags));
+            }
+        }
+        fields.finish(self.diags);
+        let _ = node;
+        for item in below {
+            if item.text().is_none() {
+                self.question(item, section, None);
+            }
+        }
+    }
+
+    /// The choices of a question, and its follow-ups by the bit of the choice.
+    #[allow(clippy::type_complexity)] // a list of (bit, nodes), used once
+    fn branches(
+        &mut self,
+        fields: &mut Fields<'n, 'a>,
+        kind: QuestionKind,
+        id: &str,
+        place: Place,
+    ) -> (Vec<Choice>, Vec<(i64, &'n [Node<'a>])>) {
+        let mut choices: Vec<Choice> = Vec::new();
+        let mut branches = Vec::new();
+        if kind == QuestionKind::YesNo {
+            branches.push((2, fields.list("when_yes", self.diags)));
+            branches.push((1, fields.list("when_no", self.diags)));
+            return (choices, branches);
+        }
+        if !matches!(kind, QuestionKind::OneOf | QuestionKind::SeveralOf) {
+            return (choices, branches);
+        }
+        let nodes = fields.list("choices", self.diags);
+        if nodes.is_empty() {
+            self.diags.error(place, format!("`{id}` has no choices"));
+        }
+        if nodes.len() > MOST_CHOICES {
+            self.diags.error(place, format!("`{id}` has more than {MOST_CHOICES} choices"));
+        }
+        for node in nodes.iter().take(MOST_CHOICES) {
+            let Some(mut fields) = Fields::of(node, "a choice", self.diags) else { continue };
+            let choice_id = fields.need_id(self.diags);
+            let label = fields.need_text("label", self.diags).unwrap_or_default();
+            let hint = fields.text("hint", self.diags);
+            let then = fields.list("then", self.diags);
+            fields.finish(self.diags);
+            let Some((choice_id, place)) = choice_id else { continue };
+            if choices.iter().any(|c| c.id == choice_id) {
+                self.diags.error(place, format!("`{id}` has the choice `{choice_id}` twice"));
+                continue;
+            }
+            branches.push((1 << choices.len(), then));
+            choices.push(Choice { id: choice_id, label, hint });
+        }
+        (choices, branches)
+    }
+
+    /// Resolves follow-ups by name, and refuses circles and backward references.
+    fn resolve(&mut self) {
+        let mut edges: Vec<Vec<usize>> = vec![Vec::new(); self.raw.len()];
+        for (child, raw) in self.raw.iter().enumerate() {
+            for (parent, _) in &raw.parents {
+                edges[*parent].push(child);
+            }
+        }
+        let mut found = Vec::new();
+        for (from, raw) in self.raw.iter().enumerate() {
+            for (bit, name, place) in &raw.references {
+                let Some(&to) = self.index.get(*name) else {
+                    let hint = nearest(name, self.index.keys().map(String::as_str));
+                    self.diags.error_with_hint(
+                        *place,
+                        format!("no question `{name}`"),
+                        hint.map(|n| format!("did you mean `{n}`?")),
+                    );
+                    continue;
+                };
+                edges[from].push(to);
+                found.push((from, to, *bit, *place));
+            }
+        }
+        for (from, to, bit, place) in found {
+            if let Some(path) = path(&edges, to, from) {
+                let ids: Vec<&str> = path.iter().map(|i| self.raw[*i].question.id.as_str()).collect();
+                let from = &self.raw[from].question.id;
+                self.diags.error_with_hint(
+                    place,
+                    format!("`then:` goes in a circle: {from} -> {}", ids.join(" -> ")),
+                    Some("a follow-up may not lead back to the question it follows".to_owned()),
+                );
+            } else if to < from {
+                let (child, parent) = (&self.raw[to].question.id, &self.raw[from].question.id);
+                self.diags.error_with_hint(
+                    place,
+                    format!("`{child}` is asked before `{parent}` and cannot follow it"),
+                    Some(format!("move `{child}` further down")),
+                );
+            } else {
+                self.raw[to].parents.push((from, bit));
+            }
+        }
+    }
+
+    /// Compiles the visibility of every question.
+    fn conditions(&mut self) -> Vocabulary {
+        let mut names = Vocabulary::questions_only();
+        for raw in &self.raw {
+            // a doubled id was reported; it still needs a slot of its own
+            if names.add(&raw.question.id, raw.question.value_kind()).is_none() {
+                let filler = format!("{} (twice, {})", raw.question.id, names.len());
+                names.add(&filler, raw.question.value_kind());
+            }
+        }
+        for (number, raw) in self.raw.iter_mut().enumerate() {
+            let mut parts = Vec::new();
+            if !raw.parents.is_empty() {
+                let tests: Vec<Condition> = raw
+                    .parents
+                    .iter()
+                    .filter_map(|(parent, bit)| Some(Condition::test(Slot::try_from(*parent).ok()?, Test::Any(*bit))))
+                    .collect();
+                parts.push(Condition::any(&tests));
+            }
+            if let Some(node) = raw.show_when {
+                let show_when = condition(node, &names, self.diags);
+                if let Some(later) = show_when.reads().find(|slot| *slot as usize >= number) {
+                    self.diags.error_with_hint(
+                        node.place,
+                        format!("`{}` looks at `{}`, which is not asked before it", raw.question.id, names.name(later).text),
+                        Some("`show_when` may only look at earlier questions, so that every interview ends".to_owned()),
+                    );
+                }
+                parts.push(show_when);
+            }
+            raw.question.visible = Condition::all(&parts);
+        }
+        names
+    }
+
+    fn line(&self, place: Place) -> usize {
+        let text = self.sources.get(place.file as usize).map_or("", |s| s.text.as_str());
+        text.bytes().take(place.start as usize).filter(|b| *b == b'\n').count() + 1
+    }
+}
+
+const KINDS: [(&str, QuestionKind); 7] = [
+    ("one_of", QuestionKind::OneOf),
+    ("several_of", QuestionKind::SeveralOf),
+    ("yes_no", QuestionKind::YesNo),
+    ("length", QuestionKind::Length),
+    ("number", QuestionKind::Number),
+    ("year", QuestionKind::Year),
+    ("text", QuestionKind::Text),
+];
+
+fn effort(node: &Node<'_>, diags: &mut Diagnostics) -> Effort {
+    const WHO: [(&str, &str); 4] = [("you", "you"), ("crew", "crew"), ("exterior", "exterior"), ("office", "office")];
+    let Some(mut fields) = Fields::of(node, "`effort`", diags) else { return Effort::default() };
+    let minutes = fields.whole("minutes", diags).unwrap_or(0);
+    let with = fields.text("with", diags).unwrap_or_default();
+    let who = fields.word("who", &WHO, diags).unwrap_or("you").to_owned();
+    fields.finish(diags);
+    Effort { minutes, with, who }
+}
+
+fn bounds(fields: &mut Fields<'_, '_>, kind: QuestionKind, diags: &mut Diagnostics) -> Option<Bounds> {
+    if !matches!(kind, QuestionKind::Length | QuestionKind::Number | QuestionKind::Year) {
+        return None;
+    }
+    let mut number = |node: Option<&Node<'_>>, diags: &mut Diagnostics| -> Option<i64> {
+        let node = node?;
+        let text = node.text().unwrap_or_default();
+        match kind {
+            QuestionKind::Length => length(text, node.place, diags).map(crate::units::Length::steps),
+            QuestionKind::Number => thousandths(text, node.place, diags),
+            _ => thousandths(text, node.place, diags).map(|n| n / 1000),
+        }
+    };
+    let least = number(fields.take("least"), diags);
+    let most = number(fields.take("most"), diags);
+    let place = fields.place();
+    let usual = match fields.list("usual", diags) {
+        [] => None,
+        [from, to] => number(Some(from), diags).zip(number(Some(to), diags)),
+        _ => {
+            diags.error(place, "`usual` must be a list of two: from and to");
+            None
+        }
+    };
+    let bounds = Bounds { least: least.unwrap_or(i64::MIN), most: most.unwrap_or(i64::MAX), usual };
+    let sound = bounds.least <= bounds.most
+        && usual.is_none_or(|(from, to)| bounds.least <= from && from <= to && to <= bounds.most);
+    if !sound {
+        diags.error(place, "`least`, `usual` and `most` must be in rising order");
+    }
+    Some(bounds)
+}
+
+/// A path along the edges, both ends included.
+fn path(edges: &[Vec<usize>], from: usize, to: usize) -> Option<Vec<usize>> {
+    fn walk(edges: &[Vec<usize>], at: usize, to: usize, seen: &mut [bool], path: &mut Vec<usize>) -> bool {
+        path.push(at);
+        if at == to {
+            return true;
+        }
+        if !std::mem::replace(&mut seen[at], true) {
+            for next in &edges[at] {
+                if walk(edges, *next, to, seen, path) {
+                    return true;
+                }
+            }
+        }
+        path.pop();
+        false
+    }
+    let mut found = Vec::new();
+    walk(edges, from, to, &mut vec![false; edges.len()], &mut found).then_some(found)
+}

@@ -1,0 +1,24 @@
+//! Question flows: what the YAML says (a tree with places) becomes what it means (a [`Flow`]).
+//!
+//! Reading never stops at the first mistake: every file is read to its end and all that is wrong
+//! is reported together, each with its place and a hint.
+
+mod answer;
+mod condition;
+mod diagnostic;
+mod load;
+mod model;
+mod reader;
+mod value;
+mod vocabulary;
+mod yaml;
+
+pub use answer::{Answer, AnswerError, Answers, Bound};
+pub use condition::Condition;
+pub use diagnostic::{ContentError, Diagnostics, Place, Source};
+pub use load::{Loaded, load};
+pub use model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, State};
+pub use reader::{Fields, condition, placeholders};
+pub use value::{Truth, Value};
+pub use vocabulary::{Kind, Name, Slot, Vocabulary, nearest};
+pub use yaml::{Node, Tree};

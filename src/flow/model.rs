@@ -1,0 +1,166 @@
+//! What a flow means, once every name in it has been resolved.
+
+use super::answer::Answers;
+use super::condition::Condition;
+use super::value::{Truth, Value};
+use super::vocabulary::Kind;
+use std::collections::HashMap;
+
+/// All sections and questions, in the order in which they are asked.
+///
+/// Invariant: the visibility of a question looks only at questions before it. So one pass in
+/// order settles everything, and every interview ends.
+#[derive(Debug, Clone, Default)]
+pub struct Flow {
+    /// Sections in order.
+    pub sections: Vec<Section>,
+    /// Questions in order; a follow-up stands after its parent.
+    pub questions: Vec<Question>,
+    pub(super) index: HashMap<String, usize>,
+}
+
+/// A part of the interview.
+#[derive(Debug, Clone)]
+pub struct Section {
+    /// Its id.
+    pub id: String,
+    /// Its title as shown.
+    pub title: String,
+    /// A sentence shown when the section starts.
+    pub intro: Option<String>,
+}
+
+/// A question.
+#[derive(Debug, Clone)]
+pub struct Question {
+    /// Its id, unique over all files.
+    pub id: String,
+    /// The number of its section.
+    pub section: usize,
+    /// How many parents it hangs below.
+    pub depth: usize,
+    /// Its name in lists and tables.
+    pub short: String,
+    /// The question itself.
+    pub ask: String,
+    /// Why it matters.
+    pub why: String,
+    /// How to find out.
+    pub how: String,
+    /// What kind of answer it takes.
+    pub kind: QuestionKind,
+    /// The choices, for the kinds that have them.
+    pub choices: Vec<Choice>,
+    /// Whether "not sure" is allowed.
+    pub not_sure: bool,
+    /// What it takes to find out.
+    pub effort: Effort,
+    /// What is possible and what is usual, in the numbers of [`Value`].
+    pub bounds: Option<Bounds>,
+    /// When it is asked.
+    pub visible: Condition,
+}
+
+/// The kinds of answers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum QuestionKind {
+    /// One of the choices.
+    OneOf,
+    /// Any number of the choices.
+    SeveralOf,
+    /// Yes or no.
+    YesNo,
+    /// A length.
+    Length,
+    /// A number.
+    Number,
+    /// A calendar year.
+    Year,
+    /// Free text.
+    Text,
+}
+
+/// A choice of a question.
+#[derive(Debug, Clone)]
+pub struct Choice {
+    /// Its id, unique in the question.
+    pub id: String,
+    /// Its text.
+    pub label: String,
+    /// How to recognise it.
+    pub hint: Option<String>,
+}
+
+/// What it takes to find an answer.
+#[derive(Debug, Clone, Default)]
+pub struct Effort {
+    /// Minutes.
+    pub minutes: i64,
+    /// Tools, in words.
+    pub with: String,
+    /// Who can do it: `you`, `crew`, `exterior` or `office`.
+    pub who: String,
+}
+
+/// Limits of what can be typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Bounds {
+    /// Less is refused.
+    pub least: i64,
+    /// More is refused.
+    pub most: i64,
+    /// Outside is asked again.
+    pub usual: Option<(i64, i64)>,
+}
+
+/// What a set of answers means: which questions are shown, and the value of each.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct State {
+    /// Whether each question is shown. Only `Yes` is asked.
+    pub shown: Vec<Truth>,
+    /// The value of each question; a hidden one has none, whatever was once answered.
+    pub values: Vec<Value>,
+}
+
+impl Flow {
+    /// The number of a question.
+    #[must_use]
+    pub fn question(&self, id: &str) -> Option<usize> {
+        self.index.get(id).copied()
+    }
+
+    /// Settles what is shown and what counts. A question that is hidden for certain is
+    /// [`Value::Absent`]; one whose showing hangs on something unknown is [`Value::Unknown`].
+    #[must_use]
+    pub fn state(&self, answers: &Answers) -> State {
+        let mut shown = Vec::with_capacity(self.questions.len());
+        let mut values = Vec::with_capacity(self.questions.len());
+        for (i, question) in self.questions.iter().enumerate() {
+            let visible = question.visible.eval(&values);
+            values.push(match visible {
+                Truth::Yes => answers.get(i).map_or(Value::Unknown, super::Answer::value),
+                Truth::No => Value::Absent,
+                Truth::Unknown => Value::Unknown,
+            });
+            shown.push(visible);
+        }
+        State { shown, values }
+    }
+}
+
+impl Question {
+    /// The kind of its value, for conditions.
+    #[must_use]
+    pub fn value_kind(&self) -> Kind {
+        let ids = || self.choices.iter().map(|c| c.id.clone()).collect();
+        match self.kind {
+            QuestionKind::OneOf => Kind::OneOf(ids()),
+            QuestionKind::SeveralOf => Kind::SeveralOf(ids()),
+            QuestionKind::YesNo => Kind::YesNo,
+            QuestionKind::Length => Kind::Length,
+            QuestionKind::Number => Kind::Number,
+            QuestionKind::Year => Kind::Year,
+            QuestionKind::Text => Kind::Text,
+        }
+    }
+}

@@ -1,0 +1,126 @@
+//! The names that conditions and texts may use, with their kinds.
+
+use std::collections::HashMap;
+
+/// What kind of value a name has.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Kind {
+    /// One of these.
+    OneOf(Vec<String>),
+    /// Any number of these.
+    SeveralOf(Vec<String>),
+    /// Yes or no.
+    YesNo,
+    /// A length.
+    Length,
+    /// A slope.
+    Slope,
+    /// A number, in thousandths.
+    Number,
+    /// A calendar year.
+    Year,
+    /// Free text.
+    Text,
+}
+
+/// A name and its kind.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Name {
+    /// The name as written in conditions.
+    pub text: String,
+    /// Its kind.
+    pub kind: Kind,
+}
+
+/// The place of a name in a list of values.
+pub type Slot = u16;
+
+/// All names known so far, each with its slot.
+#[derive(Debug, Clone, Default)]
+pub struct Vocabulary {
+    names: Vec<Name>,
+    slots: HashMap<String, Slot>,
+    questions_only: bool,
+}
+
+impl Vocabulary {
+    /// An empty vocabulary for `show_when`, which may look at questions and nothing else.
+    #[must_use]
+    pub(super) fn questions_only() -> Self {
+        Vocabulary { questions_only: true, ..Self::default() }
+    }
+
+    /// Opens the vocabulary to facts and limits, for rules.
+    pub fn open_to_facts(&mut self) {
+        self.questions_only = false;
+    }
+
+    /// Adds a name; its slot, or nothing if the name is taken or there are too many.
+    pub fn add(&mut self, text: &str, kind: Kind) -> Option<Slot> {
+        if self.slots.contains_key(text) {
+            return None;
+        }
+        let slot = Slot::try_from(self.names.len()).ok()?;
+        self.names.push(Name { text: text.to_owned(), kind });
+        self.slots.insert(text.to_owned(), slot);
+        Some(slot)
+    }
+
+    /// The slot of a name.
+    #[must_use]
+    pub fn slot(&self, text: &str) -> Option<Slot> {
+        self.slots.get(text).copied()
+    }
+
+    /// The name at a slot.
+    #[must_use]
+    pub fn name(&self, slot: Slot) -> &Name {
+        &self.names[slot as usize]
+    }
+
+    /// How many names there are.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.names.len()
+    }
+
+    /// Whether there are none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.names.is_empty()
+    }
+
+    /// All names in slot order.
+    pub fn iter(&self) -> impl Iterator<Item = &Name> {
+        self.names.iter()
+    }
+
+    /// What to call a missing name in an error, and the nearest name there is.
+    #[must_use]
+    pub fn missing(&self, text: &str) -> (String, Option<String>) {
+        if self.questions_only && text.contains('.') {
+            let hint = "facts and limits can be used in rules only; they are computed after the interview";
+            return (format!("`show_when` cannot look at `{text}`"), Some(hint.to_owned()));
+        }
+        let what = if text.starts_with("limit.") {
+            "limit"
+        } else if text.contains('.') {
+            "fact"
+        } else {
+            "question"
+        };
+        let shown = text.strip_prefix("limit.").filter(|_| what == "limit").unwrap_or(text);
+        let hint = nearest(text, self.names.iter().map(|n| n.text.as_str())).map(|n| format!("did you mean `{n}`?"));
+        (format!("no {what} `{shown}`"), hint)
+    }
+}
+
+/// The candidate most like `word`, if any is like enough to be meant.
+#[must_use]
+pub fn nearest<'a>(word: &str, candidates: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    candidates
+        .map(|c| (strsim::damerau_levenshtein(word, c), c))
+        .filter(|(d, c)| *d <= 2.max(c.len() / 4))
+        .min_by_key(|(d, c)| (*d, *c))
+        .map(|(_, c)| c)
+}

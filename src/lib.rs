@@ -1,0 +1,4 @@
+//! wallfoot.
+#![warn(missing_docs)]
+pub mod units;
+pub mod flow;
