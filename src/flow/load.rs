@@ -332,7 +332,7 @@ fn bounds(fields: &mut Fields<'_, '_>, kind: QuestionKind, diags: &mut Diagnosti
     if !matches!(kind, QuestionKind::Length | QuestionKind::Number | QuestionKind::Year) {
         return None;
     }
-    let mut number = |node: Option<&Node<'_>>, diags: &mut Diagnostics| -> Option<i64> {
+    let number = |node: Option<&Node<'_>>, diags: &mut Diagnostics| -> Option<i64> {
         let node = node?;
         let text = node.text().unwrap_or_default();
         match kind {

@@ -14,6 +14,7 @@ mod vocabulary;
 mod yaml;
 
 pub use answer::{Answer, AnswerError, Answers, Bound};
+pub(crate) use answer::show_thousandths;
 pub use condition::Condition;
 pub use diagnostic::{ContentError, Diagnostics, Place, Source};
 pub use load::{Loaded, load};

@@ -1,0 +1,449 @@
+//! From answers to an assessment: facts, limits, findings, verdict, and what is still open.
+
+use super::content::Content;
+use super::rows::{Ask, Call, Caution, Finding, Limit, Material, Sheet, Task};
+use super::verdict::{Settled, Verdict};
+use crate::flow::{Answers, Slot, State, Truth, Value};
+use crate::site::{FACTS, FactKind, Figures, Site};
+use crate::units::{Length, Units};
+use crate::wall::{Level, Sense, Status, judge, shortfall};
+
+/// Everything that follows from the answers of a visit.
+#[derive(Debug)]
+pub struct Assessment<'c> {
+    /// The content it was made with.
+    pub content: &'c Content,
+    /// The answers.
+    pub answers: &'c Answers,
+    /// How lengths are shown.
+    pub units: Units,
+    /// What is shown and what counts.
+    pub state: State,
+    /// The answers in building terms.
+    pub site: Site,
+    /// Values of all names.
+    pub values: Vec<Value>,
+    /// One entry a limit, in content order.
+    pub clearances: Vec<Clearance>,
+    /// Truth of each finding, in content order.
+    pub findings: Vec<Truth>,
+    /// The verdict.
+    pub settled: Settled,
+    /// How far to lower the finish, if there is anything to say about it.
+    pub lowering: Option<Lowering>,
+    /// What to find out, the most telling first.
+    pub open: Vec<OpenPoint>,
+}
+
+/// A limit held against its measure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Clearance {
+    /// Whether the limit applies.
+    pub applies: Truth,
+    /// How the measure stands, if it applies.
+    pub status: Status,
+    /// The middle of the measure.
+    pub measured: Option<i64>,
+    /// By how much the middle misses; negative is to spare.
+    pub short_by: Option<i64>,
+}
+
+/// The surface brought down until everything passes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Lowering {
+    /// On paper. Zero when nothing fails; never negative.
+    pub by: Length,
+    /// With the measuring error added; negative: the surface could stand that much higher.
+    pub sure: Length,
+    /// The limit that governs.
+    pub limit: usize,
+    /// Depth below the mark of the highest finish that is sure, if the mark is tied to it.
+    pub highest: Option<Length>,
+    /// The step at the door then, if there is a door.
+    pub step: Option<Length>,
+    /// A limit of the step at the door that this step breaks.
+    pub step_breaks: Option<usize>,
+}
+
+/// Something to find out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OpenPoint {
+    /// The question.
+    pub question: usize,
+    /// Whether it has a figure already, which is too close to call: then measure again.
+    pub again: bool,
+    /// The worst verdict that hangs on it.
+    pub worst: Verdict,
+    /// The findings that hang on it.
+    pub findings: Vec<usize>,
+    /// The limits that hang on it.
+    pub limits: Vec<usize>,
+}
+
+impl Content {
+    /// Draws the conclusions from a set of answers.
+    #[must_use]
+    pub fn assess<'c>(&'c self, answers: &'c Answers, units: Units) -> Assessment<'c> {
+        let state = self.flow.state(answers);
+        let site = Site::read(&self.flow, answers, &state);
+        let region = self.region(answers);
+        let mut values = state.values.clone();
+        values.resize(self.slots.facts, Value::Unknown);
+        values.extend(site.facts(self.figures(region)));
+        for defined in &self.defined {
+            values.push(match defined.when.eval(&values) {
+                Truth::Yes => Value::yes_no(true),
+                Truth::No => Value::yes_no(false),
+                Truth::Unknown => Value::Unknown,
+            });
+        }
+        let clearances: Vec<Clearance> = self.limits.iter().map(|l| clear(l, region, &values)).collect();
+        values.extend(clearances.iter().map(|c| Value::choice(c.status as usize)));
+        values.resize(self.slots.after, Value::Unknown);
+        let lowering = self.lowering(&site, &clearances, &values);
+        values.extend(self.after_limits(&clearances, lowering, &values));
+        let findings: Vec<Truth> = self.findings.iter().map(|f| f.when.eval(&values)).collect();
+        let settled = Verdict::of(self.verdict_rules(&clearances, &findings));
+        let mut assessment = Assessment {
+            content: self,
+            answers,
+            units,
+            state,
+            site,
+            values,
+            clearances,
+            findings,
+            settled,
+            lowering,
+            open: Vec::new(),
+        };
+        assessment.open = assessment.open_points();
+        assessment
+    }
+
+    /// The region of the visit.
+    #[must_use]
+    pub fn region<'c>(&'c self, answers: &Answers) -> Option<&'c str> {
+        let number = self.flow.question("region")?;
+        match answers.get(number)? {
+            crate::flow::Answer::Choice(index) => self.flow.questions[number].choices.get(*index).map(|c| c.id.as_str()),
+            _ => None,
+        }
+    }
+
+    fn figures(&self, region: Option<&str>) -> Figures {
+        let step_rise = self.names.slot("step_rise");
+        let highest_riser = self
+            .limits
+            .iter()
+            .filter(|l| Some(l.measure) == step_rise && l.sense == Sense::AtMost && l.holds_in(region))
+            .map(|l| Length::from_steps(l.bound))
+            .min();
+        Figures { per_reading: self.per_reading, highest_riser }
+    }
+
+    /// The highest finish that meets every limit which lowering can help.
+    ///
+    /// Limits that only advise count for the exit itself: it must lie open, whoever says so.
+    fn lowering(&self, site: &Site, clearances: &[Clearance], values: &[Value]) -> Option<Lowering> {
+        let exit = self.names.slot("exit.above_finish");
+        let mut worst: Option<(i64, i64, usize)> = None;
+        for (i, (limit, c)) in self.limits.iter().zip(clearances).enumerate() {
+            let helps = limit.sense == Sense::AtLeast
+                && self.when_lowered(limit.measure) == 1
+                && (limit.verdict.is_some() || Some(limit.measure) == exit)
+                && c.applies == Truth::Yes;
+            let (true, Some(short), Some(low)) = (helps, c.short_by, low(values[limit.measure as usize])) else {
+                continue;
+            };
+            let sure = limit.bound - low;
+            if worst.is_none_or(|(s, ..)| sure > s) {
+                worst = Some((sure, short, i));
+            }
+        }
+        let (sure, short, limit) = worst?;
+        let sure = Length::from_steps(sure);
+        let below_mark = site.levels.above(Level::Mark, Level::Finish).map(|h| h.up);
+        let step = site.height(Level::Mark, Level::Finish).map(|h| h.up + sure);
+        let threshold = self.names.slot("threshold.above_finish");
+        let step_breaks = step.and_then(|step| {
+            self.limits.iter().zip(clearances).position(|(l, c)| {
+                Some(l.measure) == threshold
+                    && l.sense == Sense::AtMost
+                    && l.verdict.is_some()
+                    && c.applies == Truth::Yes
+                    && step.steps() > l.bound
+            })
+        });
+        let by = Length::from_steps(short.max(0));
+        Some(Lowering { by, sure, limit, highest: below_mark.map(|b| b + sure), step, step_breaks })
+    }
+
+    /// Values of [`super::content::AFTER_LIMITS`], in their order.
+    fn after_limits(&self, clearances: &[Clearance], lowering: Option<Lowering>, values: &[Value]) -> [Value; 5] {
+        let length = |l: Option<Length>| l.map_or(Value::Unknown, |l| Value::Is(l.steps()));
+        let failed = clearances.iter().zip(&self.limits).filter(|(c, l)| c.status == Status::Fails && l.verdict.is_some());
+        let failed = i64::try_from(failed.count()).unwrap_or(i64::MAX);
+        let threshold = self.names.slot("threshold.above_finish").map_or(Value::Unknown, |s| values[s as usize]);
+        [
+            length(lowering.map(|l| l.by)),
+            length(lowering.map(|l| if l.by == Length::ZERO { Length::ZERO } else { l.sure })),
+            length(lowering.and_then(|l| l.highest)),
+            if threshold == Value::Absent { Value::Absent } else { length(lowering.and_then(|l| l.step)) },
+            Value::Is(failed * 1000),
+        ]
+    }
+
+    fn when_lowered(&self, slot: Slot) -> i64 {
+        let slot = slot as usize;
+        if (self.slots.facts..self.slots.defined).contains(&slot) {
+            FACTS[slot - self.slots.facts].kind.when_lowered()
+        } else {
+            0
+        }
+    }
+
+    /// Every rule that carries a verdict, with its truth.
+    fn verdict_rules<'a>(
+        &'a self,
+        clearances: &'a [Clearance],
+        findings: &'a [Truth],
+    ) -> impl Iterator<Item = (Truth, Verdict)> + 'a {
+        let limits = self.limits.iter().zip(clearances).filter_map(|(l, c)| Some((c.breaks(), l.verdict?)));
+        let rules = self.findings.iter().zip(findings).filter_map(|(f, t)| Some((*t, f.verdict?)));
+        limits.chain(rules)
+    }
+}
+
+impl Limit {
+    /// Whether the limit holds in a region; in no region in particular, only those that hold everywhere.
+    #[must_use]
+    pub fn holds_in(&self, region: Option<&str>) -> bool {
+        self.regions.is_empty() || region.is_some_and(|here| self.regions.iter().any(|r| r == here))
+    }
+}
+
+impl Clearance {
+    /// Whether the limit is broken: unknown if it may be.
+    #[must_use]
+    pub fn breaks(&self) -> Truth {
+        let missed = match self.status {
+            Status::Fails => Truth::Yes,
+            Status::Passes | Status::Off => Truth::No,
+            Status::Close | Status::Unknown => Truth::Unknown,
+        };
+        self.applies.and(missed)
+    }
+}
+
+fn low(value: Value) -> Option<i64> {
+    match value {
+        Value::Is(n) | Value::Between(n, _) => Some(n),
+        _ => None,
+    }
+}
+
+/// The middle of a value.
+#[must_use]
+pub(super) fn middle(value: Value) -> Option<i64> {
+    match value {
+        Value::Is(n) => Some(n),
+        // a one-sided bound has no middle
+        Value::Between(low, high) if low > i64::MIN / 4 && high < i64::MAX / 4 => Some(i64::midpoint(low, high)),
+        _ => None,
+    }
+}
+
+fn clear(limit: &Limit, region: Option<&str>, values: &[Value]) -> Clearance {
+    let applies = if limit.holds_in(region) { limit.when.eval(values) } else { Truth::No };
+    let value = values.get(limit.measure as usize).copied().unwrap_or_default();
+    let (low, high) = match value {
+        Value::Is(n) => (n, n),
+        Value::Between(low, high) => (low, high),
+        Value::Absent => return Clearance { applies: Truth::No, status: Status::Off, measured: None, short_by: None },
+        Value::Unknown => (i64::MIN, i64::MAX),
+    };
+    let measured = middle(value);
+    let status = match (applies, value) {
+        (Truth::No, _) => Status::Off,
+        (_, Value::Unknown) => Status::Unknown,
+        _ => judge(limit.sense, limit.bound, low, high),
+    };
+    Clearance { applies, status, measured, short_by: measured.map(|m| shortfall(limit.sense, limit.bound, m)) }
+}
+
+impl<'c> Assessment<'c> {
+    /// The findings that hold, the gravest first.
+    pub fn held(&self) -> impl Iterator<Item = &'c Finding> {
+        let mut held: Vec<&Finding> = self
+            .content
+            .findings
+            .iter()
+            .zip(&self.findings)
+            .filter(|(_, t)| t.is_yes())
+            .map(|(f, _)| f)
+            .collect();
+        held.sort_by_key(|f| std::cmp::Reverse(f.verdict));
+        held.into_iter()
+    }
+
+    /// The limits that apply, with their clearances: broken ones first, then close and unknown ones.
+    #[must_use]
+    pub fn limits(&self) -> Vec<(&'c Limit, Clearance)> {
+        let mut list: Vec<(&Limit, Clearance)> = self
+            .content
+            .limits
+            .iter()
+            .zip(&self.clearances)
+            .filter(|(_, c)| c.applies == Truth::Yes)
+            .map(|(l, c)| (l, *c))
+            .collect();
+        let rank = |c: &Clearance| match c.status {
+            Status::Fails => 0,
+            Status::Close => 1,
+            Status::Unknown => 2,
+            _ => 3,
+        };
+        list.sort_by_key(|(l, c)| (rank(c), l.verdict.is_none()));
+        list
+    }
+
+    /// The tasks of a sheet, or all.
+    pub fn tasks(&self, sheet: Option<Sheet>) -> impl Iterator<Item = &'c Task> {
+        let wanted = move |t: &&Task| sheet.is_none_or(|s| t.sheets.contains(&s));
+        let mut tasks: Vec<&Task> = self.content.tasks.iter().filter(|t| self.holds(&t.when)).filter(wanted).collect();
+        tasks.sort_by_key(|t| t.phase);
+        tasks.into_iter()
+    }
+
+    /// The questions for the contractor, the weightiest first.
+    pub fn asks(&self) -> impl Iterator<Item = &'c Ask> {
+        self.content.asks.iter().filter(|a| self.holds(&a.when))
+    }
+
+    /// The trades to bring in.
+    pub fn calls(&self) -> impl Iterator<Item = &'c Call> {
+        self.content.calls.iter().filter(|c| self.holds(&c.when))
+    }
+
+    /// The dangers of a sheet, or all. One that cannot be ruled out is printed too.
+    pub fn cautions(&self, sheet: Option<Sheet>) -> impl Iterator<Item = &'c Caution> {
+        let wanted = move |c: &&Caution| sheet.is_none_or(|s| c.sheets.contains(&s));
+        self.content.cautions.iter().filter(|c| c.when.eval(&self.values).is_possible()).filter(wanted)
+    }
+
+    /// The limits of materials of a sheet, or all.
+    pub fn materials(&self, sheet: Option<Sheet>) -> impl Iterator<Item = &'c Material> {
+        let wanted = move |m: &&Material| sheet.is_none_or(|s| m.sheets.contains(&s));
+        self.content.materials.iter().filter(|m| self.holds(&m.when)).filter(wanted)
+    }
+
+    fn holds(&self, when: &crate::flow::Condition) -> bool {
+        when.eval(&self.values).is_yes()
+    }
+
+    /// The questions whose answers could still make the verdict worse.
+    fn open_points(&self) -> Vec<OpenPoint> {
+        let content = self.content;
+        let mut points: Vec<OpenPoint> = Vec::new();
+        let mut note = |questions: Vec<(usize, bool)>, worst: Verdict, finding: Option<usize>, limit: Option<usize>| {
+            for (question, again) in questions {
+                let at = points.iter().position(|p| p.question == question).unwrap_or_else(|| {
+                    points.push(OpenPoint { question, again, worst, findings: Vec::new(), limits: Vec::new() });
+                    points.len() - 1
+                });
+                points[at].worst = points[at].worst.max(worst);
+                points[at].findings.extend(finding);
+                points[at].limits.extend(limit);
+            }
+        };
+        for (i, (finding, truth)) in content.findings.iter().zip(&self.findings).enumerate() {
+            if let (Truth::Unknown, Some(worst)) = (truth, finding.verdict)
+                && worst > self.settled.certain
+            {
+                note(self.questions_behind(&finding.when.undecided_by(&self.values)), worst, Some(i), None);
+            }
+        }
+        for (i, (limit, clearance)) in content.limits.iter().zip(&self.clearances).enumerate() {
+            let Some(worst) = limit.verdict.filter(|v| clearance.breaks() == Truth::Unknown && *v > self.settled.certain)
+            else {
+                continue;
+            };
+            let mut slots = limit.when.undecided_by(&self.values);
+            if matches!(clearance.status, Status::Unknown | Status::Close) {
+                slots.push(limit.measure);
+            }
+            note(self.questions_behind(&slots), worst, None, Some(i));
+        }
+        points.sort_by_key(|p| {
+            let weight = p.findings.len() + p.limits.len();
+            let minutes = content.flow.questions[p.question].effort.minutes;
+            (std::cmp::Reverse(p.worst), std::cmp::Reverse(weight), minutes, p.question)
+        });
+        points
+    }
+
+    /// The shown questions that stand behind undecided slots, and whether each is to be measured again.
+    fn questions_behind(&self, slots: &[Slot]) -> Vec<(usize, bool)> {
+        let mut found = Vec::new();
+        let mut seen = vec![false; self.values.len()];
+        let mut todo: Vec<usize> = slots.iter().map(|s| *s as usize).collect();
+        let slots = self.content.slots;
+        while let Some(slot) = todo.pop() {
+            if std::mem::replace(&mut seen[slot], true) {
+                continue;
+            }
+            if slot < slots.facts {
+                match self.state.shown[slot] {
+                    Truth::Yes => found.push((slot, false)),
+                    Truth::Unknown => {
+                        let visible = &self.content.flow.questions[slot].visible;
+                        todo.extend(visible.undecided_by(&self.values).into_iter().map(usize::from));
+                    }
+                    Truth::No => {}
+                }
+            } else if slot < slots.defined {
+                found.extend(self.questions_behind_fact(&FACTS[slot - slots.facts], self.values[slot]));
+            } else if slot < slots.limits {
+                let when = &self.content.defined[slot - slots.defined].when;
+                todo.extend(when.undecided_by(&self.values).into_iter().map(usize::from));
+            } else if slot < slots.after {
+                let limit = &self.content.limits[slot - slots.limits];
+                todo.extend(limit.when.undecided_by(&self.values).into_iter().map(usize::from));
+                todo.push(limit.measure as usize);
+            }
+        }
+        found.sort_unstable();
+        found.dedup();
+        found
+    }
+
+    fn questions_behind_fact(&self, fact: &crate::site::Fact, value: Value) -> Vec<(usize, bool)> {
+        let flow = &self.content.flow;
+        let shown = |id: &str| flow.question(id).filter(|q| self.state.shown[*q] == Truth::Yes);
+        let ids = self.site.missing(fact.name);
+        let open: Vec<(usize, bool)> = ids
+            .iter()
+            .filter_map(|id| shown(id))
+            .filter(|q| self.values[*q] == Value::Unknown)
+            .map(|q| (q, false))
+            .collect();
+        if !open.is_empty() {
+            return open;
+        }
+        if matches!(value, Value::Between(..)) || fact.name == "exit.buried" && self.site.levels.has(Level::Exit) {
+            // known, but too close to call: measure again what it was got from
+            let measured = ["exit_below_mark", "exit_above_ground", "exit_above_surface", "finish_below_mark"];
+            let wood = ["wood_below_mark"];
+            let list: &[&str] = match fact.kind {
+                FactKind::Height(Level::Wood, _) => &wood,
+                FactKind::Height(..) | FactKind::YesNo => &measured,
+                _ => ids,
+            };
+            let answered = |q: &usize| matches!(self.values[*q], Value::Is(_));
+            return list.iter().filter_map(|id| shown(id)).filter(answered).map(|q| (q, true)).take(1).collect();
+        }
+        // every way of measuring was answered "cannot see": then finding it is what is left
+        ids.first().and_then(|id| shown(id)).map(|q| (q, false)).into_iter().collect()
+    }
+}

@@ -1,0 +1,482 @@
+//! All content, loaded and checked.
+
+use super::rows::{
+    Ask, Basis, BASES, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Task,
+};
+use super::words;
+use crate::flow::{
+    ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition,
+    load, nearest, placeholders,
+};
+use crate::site::{BINDINGS, FACTS};
+use crate::units::{Length, Units};
+use std::collections::{BTreeMap, HashSet};
+
+/// Facts that are computed after the limits, because they follow from them.
+pub const AFTER_LIMITS: [(&str, &str); 5] = [
+    ("finish.lower_by", "how far the finish must drop so that every limit that can fail a plan is met, on paper"),
+    ("finish.lower_by_sure", "the same with the measuring error added"),
+    ("finish.highest", "how far below the mark the highest finish lies that meets every limit, measuring error included"),
+    ("door.step_after", "the step at the door if the finish is lowered by finish.lower_by_sure"),
+    ("limits.failed", "how many limits fail that can fail a plan"),
+];
+
+/// The states of a limit as a choice, in the order of their bits.
+pub const LIMIT_STATES: [&str; 5] = ["passes", "close", "fails", "unknown", "off"];
+
+/// All content.
+#[derive(Debug)]
+pub struct Content {
+    /// The questions.
+    pub flow: Flow,
+    /// All names that rules may use.
+    pub names: Vocabulary,
+    /// How far one reading may be off, and how that is known.
+    pub per_reading: Length,
+    /// How the tolerance is known.
+    pub tolerance_basis: Basis,
+    /// Regions that measure in inches.
+    pub inch_regions: Vec<String>,
+    /// Facts defined by conditions.
+    pub defined: Vec<Defined>,
+    /// Limits.
+    pub limits: Vec<Limit>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+    /// Parts of the checklist, in order.
+    pub phases: Vec<Phase>,
+    /// The checklist.
+    pub tasks: Vec<Task>,
+    /// Questions for the contractor.
+    pub asks: Vec<Ask>,
+    /// Calls to other trades.
+    pub calls: Vec<Call>,
+    /// Dangers.
+    pub cautions: Vec<Caution>,
+    /// Limits of materials.
+    pub materials: Vec<Material>,
+    /// Headings and labels.
+    pub words: BTreeMap<String, String>,
+    /// The languages there are translations for.
+    pub languages: Vec<String>,
+    /// How many texts of the chosen language are missing.
+    pub untranslated: usize,
+    /// The first slots of facts, defined facts, limits, and facts after limits.
+    pub slots: Slots,
+}
+
+/// Where the kinds of names start in the list of values.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Slots {
+    /// First computed fact.
+    pub facts: usize,
+    /// First defined fact.
+    pub defined: usize,
+    /// First limit.
+    pub limits: usize,
+    /// First fact after the limits.
+    pub after: usize,
+}
+
+/// Keys that may stand at the top of a file.
+const TOP: [&str; 21] = [
+    "section",
+    "title",
+    "order",
+    "intro",
+    "questions",
+    "readings",
+    "limits",
+    "findings",
+    "phases",
+    "tasks",
+    "contractor",
+    "trades",
+    "cautions",
+    "materials",
+    "words",
+    "translation",
+    "texts",
+    "defined",
+    "inch_regions",
+    "standalone",
+    "version",
+];
+
+/// The lists of all files, gathered by their key.
+struct Gathered<'n, 'a> {
+    lists: BTreeMap<&'static str, Vec<&'n Node<'a>>>,
+    maps: BTreeMap<&'static str, Vec<&'n Node<'a>>>,
+    translations: Vec<(&'n str, Place, &'n Node<'a>)>,
+}
+
+impl Content {
+    /// Loads content. `lang` is a language that has a translation, or nothing for English.
+    ///
+    /// # Errors
+    /// A [`ContentError`] whose text is the report of all mistakes of all files.
+    pub fn load(sources: &[Source], lang: Option<&str>) -> Result<Content, ContentError> {
+        let mut diags = Diagnostics::default();
+        let mut docs = Vec::with_capacity(sources.len());
+        for (number, source) in sources.iter().enumerate() {
+            // the texts of other languages are only read when they are wanted
+            let number = u32::try_from(number).unwrap_or(u32::MAX);
+            docs.extend(Node::read(source, number, &mut diags));
+        }
+        let content = Loader { diags: &mut diags }.content(&docs, sources, lang);
+        diags.into_result(sources)?;
+        Ok(content)
+    }
+
+    /// A heading or label. Its key is one of [`words::KEYS`], which loading has checked.
+    #[must_use]
+    pub fn word<'c>(&'c self, key: &'c str) -> &'c str {
+        self.words.get(key).map_or(key, String::as_str)
+    }
+
+    /// The system of units of a region.
+    #[must_use]
+    pub fn units_of(&self, region: &str) -> Units {
+        if self.inch_regions.iter().any(|r| r == region) { Units::Inch } else { Units::Metric }
+    }
+
+    /// Visits every text with its key, in a fixed order.
+    pub fn each_text(&mut self, visit: &mut dyn FnMut(&str, &mut String)) {
+        for section in &mut self.flow.sections {
+            visit(&format!("section.{}.title", section.id), &mut section.title);
+            if let Some(intro) = &mut section.intro {
+                visit(&format!("section.{}.intro", section.id), intro);
+            }
+        }
+        for q in &mut self.flow.questions {
+            let key = format!("question.{}", q.id);
+            for (name, text) in
+                [("short", &mut q.short), ("ask", &mut q.ask), ("why", &mut q.why), ("how", &mut q.how), ("with", &mut q.effort.with)]
+            {
+                visit(&format!("{key}.{name}"), text);
+            }
+            for choice in &mut q.choices {
+                visit(&format!("{key}.choice.{}", choice.id), &mut choice.label);
+                if let Some(hint) = &mut choice.hint {
+                    visit(&format!("{key}.choice.{}.hint", choice.id), hint);
+                }
+            }
+        }
+        for r in &mut self.limits {
+            visit(&format!("limit.{}.what", r.id), &mut r.what);
+            visit(&format!("limit.{}.because", r.id), &mut r.because);
+        }
+        for r in &mut self.findings {
+            let key = format!("finding.{}", r.id);
+            visit(&format!("{key}.title"), &mut r.title);
+            visit(&format!("{key}.say"), &mut r.say);
+            visit(&format!("{key}.do"), &mut r.todo);
+        }
+        for r in &mut self.phases {
+            visit(&format!("phase.{}.title", r.id), &mut r.title);
+        }
+        for r in &mut self.tasks {
+            visit(&format!("task.{}.do", r.id), &mut r.todo);
+            visit(&format!("task.{}.because", r.id), &mut r.because);
+        }
+        for r in &mut self.asks {
+            let key = format!("contractor.{}", r.id);
+            visit(&format!("{key}.ask"), &mut r.ask);
+            visit(&format!("{key}.why"), &mut r.why);
+            visit(&format!("{key}.follow_up"), &mut r.follow_up);
+            for (name, list) in [("good", &mut r.good), ("weak", &mut r.weak)] {
+                for (i, text) in list.iter_mut().enumerate() {
+                    visit(&format!("{key}.{name}.{}", i + 1), text);
+                }
+            }
+        }
+        for r in &mut self.calls {
+            let key = format!("trade.{}", r.id);
+            visit(&format!("{key}.point"), &mut r.point);
+            visit(&format!("{key}.say"), &mut r.say);
+            visit(&format!("{key}.because"), &mut r.because);
+        }
+        for r in &mut self.cautions {
+            visit(&format!("caution.{}.say", r.id), &mut r.say);
+        }
+        for r in &mut self.materials {
+            visit(&format!("material.{}.what", r.id), &mut r.what);
+            visit(&format!("material.{}.limit", r.id), &mut r.limit);
+        }
+        for (key, text) in &mut self.words {
+            visit(&format!("word.{key}"), text);
+        }
+    }
+}
+
+struct Loader<'d> {
+    diags: &'d mut Diagnostics,
+}
+
+impl Loader<'_> {
+    fn content(&mut self, docs: &[Node<'_>], sources: &[Source], lang: Option<&str>) -> Content {
+        let gathered = self.gather(docs);
+        let loaded = load(docs, sources, self.diags);
+        let (flow, mut names) = (loaded.flow, loaded.names);
+        names.open_to_facts();
+        self.bindings(&flow, docs.first().map_or(Place::default(), |d| d.place));
+        let mut slots = Slots { facts: names.len(), ..Slots::default() };
+        for fact in FACTS {
+            names.add(fact.name, fact.kind.kind());
+        }
+        slots.defined = names.len();
+        let defined = self.defined(gathered.list("defined"), &mut names);
+        slots.limits = names.len();
+        let limit_nodes = gathered.list("limits");
+        let states: Vec<String> = LIMIT_STATES.iter().map(|s| (*s).to_owned()).collect();
+        for node in limit_nodes {
+            if let Some(id) = id_of(node) {
+                names.add(&format!("limit.{id}"), Kind::OneOf(states.clone()));
+            }
+        }
+        slots.after = names.len();
+        for (name, _) in AFTER_LIMITS {
+            let kind = if name == "limits.failed" { Kind::Number } else { Kind::Length };
+            names.add(name, kind);
+        }
+        let region_ids = flow
+            .question("region")
+            .map(|q| flow.questions[q].choices.iter().map(|c| c.id.clone()).collect::<Vec<_>>())
+            .unwrap_or_default();
+        let (per_reading, tolerance_basis) = self.readings(gathered.map("readings"));
+        let inch_regions = gathered.list("inch_regions").iter().filter_map(|n| n.text()).map(str::to_owned).collect();
+        let words = self.words(&gathered);
+        let mut rows = Reader { names: &names, diags: self.diags, seen: HashSet::new() };
+        let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
+        let limits =
+            limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
+        let findings = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
+        let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
+        let tasks = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
+        let mut asks: Vec<Ask> = gathered.list("contractor").iter().filter_map(|node| rows.ask(node)).collect();
+        asks.sort_by_key(|a| -a.weight);
+        let calls = gathered.list("trades").iter().filter_map(|node| rows.call(node)).collect();
+        let cautions = gathered.list("cautions").iter().filter_map(|node| rows.caution(node)).collect();
+        let materials = gathered.list("materials").iter().filter_map(|node| rows.material(node)).collect();
+        let mut languages: Vec<String> = gathered.translations.iter().map(|(l, ..)| (*l).to_owned()).collect();
+        languages.sort();
+        languages.dedup();
+        let mut content = Content {
+            flow,
+            names,
+            per_reading,
+            tolerance_basis,
+            inch_regions,
+            defined,
+            limits,
+            findings,
+            phases,
+            tasks,
+            asks,
+            calls,
+            cautions,
+            materials,
+            words,
+            languages,
+            untranslated: 0,
+            slots,
+        };
+        self.translate(&mut content, &gathered, lang);
+        content
+    }
+
+    fn gather<'n, 'a>(&mut self, docs: &'n [Node<'a>]) -> Gathered<'n, 'a> {
+        let mut gathered = Gathered { lists: BTreeMap::new(), maps: BTreeMap::new(), translations: Vec::new() };
+        for doc in docs {
+            let Tree::Map(entries) = &doc.tree else {
+                self.diags.error(doc.place, format!("a content file must be a map, not {}", doc.describe()));
+                continue;
+            };
+            let mut language = None;
+            for (key, value) in entries {
+                let Some(top) = TOP.iter().find(|t| **t == key.text) else {
+                    let hint = nearest(&key.text, TOP.into_iter());
+                    self.diags.error_with_hint(
+                        key.place,
+                        format!("a content file has no part `{}`", key.text),
+                        Some(hint.map_or_else(|| format!("known: {}", TOP.join(", ")), |n| format!("did you mean `{n}`?"))),
+                    );
+                    continue;
+                };
+                match (*top, &value.tree) {
+                    ("section" | "title" | "order" | "intro" | "questions" | "standalone" | "version", _) => {}
+                    ("translation", _) => language = value.text(),
+                    ("texts", Tree::Map(_)) => match language {
+                        Some(lang) => gathered.translations.push((lang, key.place, value)),
+                        None => self.diags.error(key.place, "`texts` needs `translation:` above it"),
+                    },
+                    ("words" | "readings", Tree::Map(_)) => gathered.maps.entry(top).or_default().push(value),
+                    ("words" | "readings" | "texts", _) => {
+                        self.diags.error(value.place, format!("`{top}` must be a map, not {}", value.describe()));
+                    }
+                    (_, Tree::List(items)) => gathered.lists.entry(top).or_default().extend(items),
+                    _ => self.diags.error(value.place, format!("`{top}` must be a list, not {}", value.describe())),
+                }
+            }
+        }
+        gathered
+    }
+
+    /// The questions that the program computes with must be of the kind it expects.
+    fn bindings(&mut self, flow: &Flow, place: Place) {
+        for binding in BINDINGS {
+            let Some(number) = flow.question(binding.id) else { continue };
+            let question = &flow.questions[number];
+            if question.kind != binding.kind {
+                let message = format!("the program computes with `{}` and needs another kind of answer", binding.id);
+                let hint = format!("make it {:?}", binding.kind);
+                self.diags.error_with_hint(place, message, Some(hint));
+                continue;
+            }
+            for choice in &question.choices {
+                if !binding.choices.is_empty() && !binding.choices.contains(&choice.id.as_str()) {
+                    let hint = nearest(&choice.id, binding.choices.iter().copied()).map_or_else(
+                        || format!("it knows: {}", binding.choices.join(", ")),
+                        |n| format!("did you mean `{n}`?"),
+                    );
+                    let message = format!(
+                        "the program computes with `{}` and does not know its choice `{}`",
+                        binding.id, choice.id
+                    );
+                    self.diags.error_with_hint(place, message, Some(hint));
+                }
+            }
+        }
+    }
+
+    fn defined(&mut self, nodes: &[&Node<'_>], names: &mut Vocabulary) -> Vec<Defined> {
+        let mut defined = Vec::new();
+        for node in nodes {
+            let Some(mut fields) = Fields::of(node, "a defined fact", self.diags) else { continue };
+            let name = fields.need_text("name", self.diags);
+            let means = fields.need_text("means", self.diags).unwrap_or_default();
+            let when = fields.need("when", self.diags).map(|n| condition(n, names, self.diags));
+            let place = fields.place();
+            fields.finish(self.diags);
+            let (Some(name), Some(when)) = (name, when) else { continue };
+            if !name.contains('.') {
+                self.diags.error(place, format!("`{name}` needs a dot in its name, as all facts have"));
+            } else if names.add(&name, Kind::YesNo).is_none() {
+                self.diags.error(place, format!("the fact `{name}` is there already"));
+            } else {
+                defined.push(Defined { name, means, when });
+            }
+        }
+        defined
+    }
+
+    fn readings(&mut self, nodes: &[&Node<'_>]) -> (Length, Basis) {
+        let Some(mut fields) = nodes.first().and_then(|node| Fields::of(node, "`readings`", self.diags)) else {
+            return (Length::ZERO, Basis::Practice);
+        };
+        let place = fields.place();
+        let text = fields.need_text("tolerance", self.diags);
+        let basis = fields.word("basis", &BASES, self.diags).unwrap_or(Basis::Practice);
+        fields.finish(self.diags);
+        let tolerance = text.map(|t| Length::parse(&t, Units::Inch));
+        match tolerance {
+            Some(Ok(tolerance)) if tolerance >= Length::ZERO => (tolerance, basis),
+            Some(Ok(_)) => {
+                self.diags.error(place, "a tolerance cannot be negative");
+                (Length::ZERO, basis)
+            }
+            Some(Err(error)) => {
+                self.diags.error(place, error.to_string());
+                (Length::ZERO, basis)
+            }
+            None => (Length::ZERO, basis),
+        }
+    }
+
+    fn words(&mut self, gathered: &Gathered<'_, '_>) -> BTreeMap<String, String> {
+        let mut found = BTreeMap::new();
+        let mut last = Place::default();
+        for node in gathered.map("words") {
+            let Tree::Map(entries) = &node.tree else { continue };
+            for (key, value) in entries {
+                last = key.place;
+                let known = words::is_key(&key.text);
+                if !known {
+                    let hint = nearest(&key.text, words::KEYS.iter().copied()).map(|n| format!("did you mean `{n}`?"));
+                    self.diags.error_with_hint(key.place, format!("no word `{}` is ever shown", key.text), hint);
+                }
+                match value.text() {
+                    Some(text) => {
+                        found.insert(key.text.to_string(), text.trim().to_owned());
+                    }
+                    None => self.diags.error(value.place, format!("a word must be a text, not {}", value.describe())),
+                }
+            }
+        }
+        let missing: Vec<&str> = words::KEYS.iter().copied().filter(|key| !found.contains_key(*key)).collect();
+        if !missing.is_empty() {
+            self.diags.error(last, format!("these words are missing: {}", missing.join(", ")));
+        }
+        found
+    }
+
+    fn translate(&mut self, content: &mut Content, gathered: &Gathered<'_, '_>, lang: Option<&str>) {
+        for language in &content.languages.clone() {
+            let wanted = lang == Some(language.as_str());
+            let mut texts = BTreeMap::new();
+            for (_, _, node) in gathered.translations.iter().filter(|(l, ..)| l == language) {
+                let Tree::Map(entries) = &node.tree else { continue };
+                for (key, value) in entries {
+                    texts.insert(key.text.as_ref(), (key.place, value.text().unwrap_or_default().trim()));
+                }
+            }
+            let mut missing = 0;
+            let diags = &mut *self.diags;
+            content.each_text(&mut |key, text| {
+                let Some((place, translated)) = texts.remove(key) else {
+                    missing += usize::from(!text.is_empty());
+                    return;
+                };
+                let sorted = |t: &str| {
+                    let mut names: Vec<String> = placeholders(t).into_iter().map(str::to_owned).collect();
+                    names.sort();
+                    names.dedup();
+                    names
+                };
+                let (theirs, ours) = (sorted(translated), sorted(text));
+                if theirs != ours {
+                    diags.error_with_hint(
+                        place,
+                        format!("the translation of `{key}` has other placeholders than the English text"),
+                        Some(format!("English has: {}", ours.join(", "))),
+                    );
+                }
+                if wanted {
+                    translated.clone_into(text);
+                }
+            });
+            for (key, (place, _)) in texts {
+                self.diags.error(place, format!("there is no text `{key}` to translate"));
+            }
+            if wanted {
+                content.untranslated = missing;
+            }
+        }
+    }
+}
+
+impl<'n, 'a> Gathered<'n, 'a> {
+    fn list(&self, key: &str) -> &[&'n Node<'a>] {
+        self.lists.get(key).map_or(&[], Vec::as_slice)
+    }
+
+    fn map(&self, key: &str) -> &[&'n Node<'a>] {
+        self.maps.get(key).map_or(&[], Vec::as_slice)
+    }
+}
+
+fn id_of<'n>(node: &'n Node<'_>) -> Option<&'n str> {
+    let Tree::Map(entries) = &node.tree else { return None };
+    entries.iter().find(|(k, _)| k.text == "id").and_then(|(_, v)| v.text())
+}
+

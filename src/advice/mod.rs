@@ -1,0 +1,19 @@
+//! Advice: content and answers in; findings, verdict and sheets out.
+
+mod assess;
+mod content;
+mod document;
+mod report;
+mod rows;
+mod sheets;
+mod text;
+mod verdict;
+pub mod words;
+
+pub use assess::{Assessment, Clearance, Lowering, OpenPoint};
+pub use content::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
+pub use document::{Block, Check, Document, Point};
+pub use report::{REPORT_SCHEMA, Report};
+pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Origin, Phase, Sheet, Task, Who};
+pub use sheets::Cover;
+pub use verdict::{Settled, Verdict};

@@ -1,0 +1,356 @@
+//! The assessment for machines: every number that the sheets print, under stable names.
+//!
+//! The schema is described in `docs/json.md`. [`REPORT_SCHEMA`] goes up whenever a field changes its
+//! meaning or goes away; new fields may come without that.
+
+use super::assess::{Assessment, middle};
+use super::rows::{Basis, Origin, Sheet};
+use crate::flow::{Answer, Kind, Slot, Value};
+use crate::units::{Length, Slope};
+use crate::wall::{Sense, Status};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// Version of the JSON schema.
+pub const REPORT_SCHEMA: u32 = 1;
+
+/// The whole report.
+#[derive(Debug, Serialize)]
+pub struct Report {
+    wallfoot_report: u32,
+    verdict: Said,
+    certain: &'static str,
+    possible: &'static str,
+    answers: BTreeMap<String, Answered>,
+    not_sure: Vec<String>,
+    facts: BTreeMap<String, Number>,
+    limits: Vec<LimitRow>,
+    findings: Vec<FindingRow>,
+    lowering: Option<LoweringRow>,
+    find_out: Vec<OpenRow>,
+    tasks: Vec<TaskRow>,
+    contractor: Vec<AskRow>,
+    trades: Vec<CallRow>,
+    materials: Vec<TextRow>,
+    cautions: Vec<TextRow>,
+}
+
+#[derive(Debug, Serialize)]
+struct Said {
+    id: &'static str,
+    text: String,
+}
+
+/// An answer: as the user reads it, and exact.
+#[derive(Debug, Serialize)]
+struct Answered {
+    text: String,
+    #[serde(flatten)]
+    number: Number,
+}
+
+/// A value with its unit. A measured length has a range besides its middle.
+#[derive(Debug, Serialize, Default)]
+struct Number {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    inches: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    tolerance_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    percent: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    number: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    yes: Option<bool>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    choice: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    choices: Option<Vec<String>>,
+}
+
+#[derive(Debug, Serialize)]
+struct Source {
+    source: String,
+    edition: String,
+    basis: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct LimitRow {
+    id: String,
+    what: String,
+    status: &'static str,
+    sense: &'static str,
+    bound: Number,
+    measured: Option<Number>,
+    short_by: Option<Number>,
+    can_fail_a_plan: bool,
+    #[serde(flatten)]
+    source: Source,
+}
+
+#[derive(Debug, Serialize)]
+struct FindingRow {
+    id: String,
+    verdict: Option<&'static str>,
+    title: String,
+    say: String,
+    r#do: String,
+    #[serde(flatten)]
+    source: Source,
+}
+
+#[derive(Debug, Serialize)]
+struct LoweringRow {
+    by: Number,
+    sure: Number,
+    governed_by: String,
+    finish_below_mark: Option<Number>,
+    step_at_door: Option<Number>,
+    step_breaks: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct OpenRow {
+    question: String,
+    measure_again: bool,
+    worst: &'static str,
+    findings: Vec<String>,
+    limits: Vec<String>,
+    minutes: i64,
+    with: String,
+    who: String,
+}
+
+#[derive(Debug, Serialize)]
+struct TaskRow {
+    id: String,
+    phase: String,
+    who: &'static str,
+    r#do: String,
+    because: String,
+    hold: bool,
+    sheets: Vec<&'static str>,
+}
+
+#[derive(Debug, Serialize)]
+struct AskRow {
+    id: String,
+    weight: i64,
+    ask: String,
+    why: String,
+    good: Vec<String>,
+    weak: Vec<String>,
+    follow_up: String,
+}
+
+#[derive(Debug, Serialize)]
+struct CallRow {
+    id: String,
+    trade: String,
+    point: String,
+    say: String,
+    because: String,
+}
+
+#[derive(Debug, Serialize)]
+struct TextRow {
+    id: String,
+    text: String,
+    #[serde(flatten)]
+    source: Source,
+}
+
+impl Assessment<'_> {
+    /// The report for machines.
+    #[must_use]
+    pub fn report(&self) -> Report {
+        let content = self.content;
+        let (mut answers, mut not_sure) = (BTreeMap::new(), Vec::new());
+        for (number, question) in content.flow.questions.iter().enumerate() {
+            if !self.state.shown[number].is_yes() {
+                continue;
+            }
+            match self.answers.get(number) {
+                None => {}
+                Some(Answer::NotSure) => not_sure.push(question.id.clone()),
+                Some(_) => {
+                    let slot = Slot::try_from(number).unwrap_or(Slot::MAX);
+                    let text = self.value_in_words(slot).unwrap_or_default();
+                    let number = self.number(slot, self.values[number]).unwrap_or_default();
+                    answers.insert(question.id.clone(), Answered { text, number });
+                }
+            }
+        }
+        let fact_slots = (content.slots.facts..content.slots.limits).chain(content.slots.after..self.values.len());
+        let facts = fact_slots
+            .filter_map(|slot| {
+                let value = self.values[slot];
+                let slot = Slot::try_from(slot).ok()?;
+                Some((content.names.name(slot).text.clone(), self.number(slot, value)?))
+            })
+            .collect();
+        Report {
+            wallfoot_report: REPORT_SCHEMA,
+            verdict: Said {
+                id: self.settled.verdict.word(),
+                text: content.word(&format!("verdict.{}", self.settled.verdict.word())).to_owned(),
+            },
+            certain: self.settled.certain.word(),
+            possible: self.settled.possible.word(),
+            answers,
+            not_sure,
+            facts,
+            limits: self.limits().into_iter().map(|(l, c)| self.limit_row(l, c)).collect(),
+            findings: self
+                .held()
+                .map(|f| FindingRow {
+                    id: f.id.clone(),
+                    verdict: f.verdict.map(super::Verdict::word),
+                    title: self.fill(&f.title),
+                    say: self.fill(&f.say),
+                    r#do: self.fill(&f.todo),
+                    source: source(&f.origin),
+                })
+                .collect(),
+            lowering: self.lowering.map(|l| LoweringRow {
+                by: length(l.by),
+                sure: length(l.sure),
+                governed_by: content.limits[l.limit].id.clone(),
+                finish_below_mark: l.highest.map(length),
+                step_at_door: l.step.map(length),
+                step_breaks: l.step_breaks.map(|i| content.limits[i].id.clone()),
+            }),
+            find_out: self.open.iter().map(|p| self.open_row(p)).collect(),
+            tasks: self
+                .tasks(None)
+                .map(|t| TaskRow {
+                    id: t.id.clone(),
+                    phase: content.phases[t.phase].id.clone(),
+                    who: t.who.word(),
+                    r#do: self.fill(&t.todo),
+                    because: self.fill(&t.because),
+                    hold: t.hold,
+                    sheets: t.sheets.iter().map(|s| sheet_word(*s)).collect(),
+                })
+                .collect(),
+            contractor: self
+                .asks()
+                .map(|a| AskRow {
+                    id: a.id.clone(),
+                    weight: a.weight,
+                    ask: self.fill(&a.ask),
+                    why: self.fill(&a.why),
+                    good: a.good.iter().map(|t| self.fill(t)).collect(),
+                    weak: a.weak.iter().map(|t| self.fill(t)).collect(),
+                    follow_up: self.fill(&a.follow_up),
+                })
+                .collect(),
+            trades: self
+                .calls()
+                .map(|c| CallRow {
+                    id: c.id.clone(),
+                    trade: c.trade.to_owned(),
+                    point: self.fill(&c.point),
+                    say: self.fill(&c.say),
+                    because: self.fill(&c.because),
+                })
+                .collect(),
+            materials: self
+                .materials(None)
+                .map(|m| TextRow {
+                    id: m.id.clone(),
+                    text: format!("{}: {}", self.fill(&m.what), self.fill(&m.limit)),
+                    source: source(&m.origin),
+                })
+                .collect(),
+            cautions: self
+                .cautions(None)
+                .map(|c| TextRow { id: c.id.clone(), text: self.fill(&c.say), source: source(&c.origin) })
+                .collect(),
+        }
+    }
+
+    fn limit_row(&self, limit: &super::Limit, clearance: super::Clearance) -> LimitRow {
+        LimitRow {
+            id: limit.id.clone(),
+            what: limit.what.clone(),
+            status: match clearance.status {
+                Status::Passes => "passes",
+                Status::Close => "close",
+                Status::Fails => "fails",
+                Status::Unknown => "unknown",
+                Status::Off => "off",
+            },
+            sense: if limit.sense == Sense::AtLeast { "at_least" } else { "at_most" },
+            bound: self.number(limit.measure, Value::Is(limit.bound)).unwrap_or_default(),
+            measured: self.number(limit.measure, self.values[limit.measure as usize]),
+            short_by: clearance.short_by.and_then(|s| self.number(limit.measure, Value::Is(s))),
+            can_fail_a_plan: limit.verdict.is_some(),
+            source: source(&limit.origin),
+        }
+    }
+
+    fn open_row(&self, point: &super::OpenPoint) -> OpenRow {
+        let question = &self.content.flow.questions[point.question];
+        OpenRow {
+            question: question.id.clone(),
+            measure_again: point.again,
+            worst: point.worst.word(),
+            findings: point.findings.iter().map(|i| self.content.findings[*i].id.clone()).collect(),
+            limits: point.limits.iter().map(|i| self.content.limits[*i].id.clone()).collect(),
+            minutes: question.effort.minutes,
+            with: question.effort.with.clone(),
+            who: question.effort.who.clone(),
+        }
+    }
+
+    /// A value as numbers; nothing if it is not known.
+    fn number(&self, slot: Slot, value: Value) -> Option<Number> {
+        let kind = &self.content.names.name(slot).kind;
+        let mid = middle(value)?;
+        #[allow(clippy::cast_precision_loss)] // thousandths and years are far below 2^53
+        let plain = |n: i64, per: f64| Some(n as f64 / per);
+        Some(match kind {
+            Kind::Length => {
+                let spread = match value {
+                    Value::Between(low, high) => Some(Length::from_steps((high - low) / 2).as_mm()),
+                    _ => None,
+                };
+                Number { tolerance_mm: spread, ..length(Length::from_steps(mid)) }
+            }
+            Kind::Slope => Number { percent: Some(Slope::from_parts(mid).as_percent()), ..Number::default() },
+            Kind::Number => Number { number: plain(mid, 1000.0), ..Number::default() },
+            Kind::Year => Number { number: plain(mid, 1.0), ..Number::default() },
+            Kind::YesNo => Number { yes: Some(mid == 2), ..Number::default() },
+            Kind::OneOf(ids) => {
+                let id = ids.get(usize::try_from(mid.trailing_zeros()).ok()?)?;
+                Number { choice: Some(id.clone()), ..Number::default() }
+            }
+            Kind::SeveralOf(ids) => {
+                let chosen = ids.iter().enumerate().filter(|(i, _)| mid & (1 << i) != 0).map(|(_, id)| id.clone());
+                Number { choices: Some(chosen.collect()), ..Number::default() }
+            }
+            Kind::Text => Number::default(),
+        })
+    }
+}
+
+fn length(length: Length) -> Number {
+    Number { inches: Some(length.as_inches()), mm: Some(length.as_mm()), ..Number::default() }
+}
+
+fn source(origin: &Origin) -> Source {
+    let basis: Basis = origin.basis;
+    Source { source: origin.source.clone(), edition: origin.edition.clone(), basis: basis.word() }
+}
+
+fn sheet_word(sheet: Sheet) -> &'static str {
+    match sheet {
+        Sheet::Homeowner => "homeowner",
+        Sheet::Landscaper => "landscaper",
+        Sheet::Exterior => "exterior",
+    }
+}

@@ -1,0 +1,553 @@
+//! The three sheets: an [`Assessment`] laid out for one reader.
+
+use super::assess::{Assessment, Clearance, Lowering, OpenPoint};
+use super::document::{Block, Check, Document, Point};
+use super::rows::{Basis, Limit, Origin, Sheet, Task};
+use super::verdict::Verdict;
+use crate::flow::Answer;
+use crate::units::Length;
+use crate::wall::{Level, Status};
+
+/// What a sheet says besides the assessment.
+#[derive(Debug, Clone, Default)]
+pub struct Cover {
+    /// The date, as text.
+    pub date: String,
+    /// Language tag.
+    pub lang: String,
+}
+
+/// Most points of the list of what to find out.
+const MOST_OPEN: usize = 7;
+
+impl Assessment<'_> {
+    /// Lays out a sheet.
+    #[must_use]
+    pub fn sheet(&self, sheet: Sheet, cover: &Cover) -> Document {
+        let (title, blocks) = match sheet {
+            Sheet::Homeowner => ("sheet.homeowner", self.homeowner()),
+            Sheet::Landscaper => ("sheet.landscaper", self.landscaper()),
+            Sheet::Exterior => ("sheet.exterior", self.exterior()),
+        };
+        Document {
+            title: self.word(title),
+            about: self.about(cover),
+            lang: cover.lang.clone(),
+            blocks,
+            foot: self.word("foot"),
+        }
+    }
+
+    /// The short form shown at the end of the interview: verdict, what to find out, why, and the way out.
+    #[must_use]
+    pub fn summary(&self, cover: &Cover) -> Document {
+        let mut blocks = vec![self.verdict()];
+        self.find_out(&mut blocks);
+        self.reasons(&mut blocks, Some(Verdict::ChangePlan));
+        self.options(&mut blocks);
+        Document {
+            title: self.word("sheet.homeowner"),
+            about: self.about(cover),
+            lang: cover.lang.clone(),
+            blocks,
+            foot: self.word("foot"),
+        }
+    }
+
+    fn word(&self, key: &str) -> String {
+        self.content.word(key).to_owned()
+    }
+
+    fn heading(&self, key: &str) -> Block {
+        Block::Heading(self.word(key))
+    }
+
+    fn about(&self, cover: &Cover) -> Vec<String> {
+        let said = |id: &str| {
+            let slot = self.content.names.slot(id)?;
+            if (slot as usize) < self.content.slots.facts && self.state.shown[slot as usize].is_yes() {
+                self.value_in_words(slot)
+            } else {
+                None
+            }
+        };
+        let mut lines = Vec::new();
+        lines.extend(said("visit_name"));
+        let what: Vec<String> = ["stage", "feature", "cladding", "region"].into_iter().filter_map(said).collect();
+        if !what.is_empty() {
+            lines.push(what.join(" · "));
+        }
+        let size: Vec<String> = [("label.along_wall", "feature_length"), ("label.out_from_wall", "feature_depth")]
+            .into_iter()
+            .filter_map(|(label, id)| Some(format!("{} {}", said(id)?, self.content.word(label))))
+            .collect();
+        if !size.is_empty() {
+            lines.push(size.join(", "));
+        }
+        if !cover.date.is_empty() {
+            lines.push(self.word_with("label.date", &[("date", &cover.date)]));
+        }
+        lines
+    }
+
+    fn homeowner(&self) -> Vec<Block> {
+        let mut blocks = vec![self.verdict()];
+        self.find_out(&mut blocks);
+        self.reasons(&mut blocks, None);
+        self.options(&mut blocks);
+        self.heights(&mut blocks);
+        self.limit_table(&mut blocks);
+        self.checklist(&mut blocks, Sheet::Homeowner, true);
+        self.contractor(&mut blocks);
+        self.calls_block(&mut blocks);
+        self.cautions_block(&mut blocks, Sheet::Homeowner);
+        self.rests_on(&mut blocks);
+        blocks
+    }
+
+    fn landscaper(&self) -> Vec<Block> {
+        let mut blocks = vec![self.verdict()];
+        self.heights(&mut blocks);
+        self.options(&mut blocks);
+        let holds: Vec<Check> = self.tasks(Some(Sheet::Landscaper)).filter(|t| t.hold).map(|t| self.check(t, true)).collect();
+        if !holds.is_empty() {
+            blocks.push(self.heading("heading.stop_points"));
+            blocks.push(Block::Paragraph(self.word("text.stop_points")));
+            blocks.push(Block::Checks(holds));
+        }
+        self.checklist(&mut blocks, Sheet::Landscaper, false);
+        self.material_table(&mut blocks, Sheet::Landscaper);
+        self.cautions_block(&mut blocks, Sheet::Landscaper);
+        self.blanks(&mut blocks, &["blank.homeowner", "blank.exterior", "blank.checked_by"]);
+        blocks
+    }
+
+    fn exterior(&self) -> Vec<Block> {
+        let mut blocks = vec![self.verdict()];
+        self.reasons(&mut blocks, Some(Verdict::ChangePlan));
+        self.heights(&mut blocks);
+        self.limit_table(&mut blocks);
+        self.checklist(&mut blocks, Sheet::Exterior, false);
+        self.material_table(&mut blocks, Sheet::Exterior);
+        self.cautions_block(&mut blocks, Sheet::Exterior);
+        self.rests_on(&mut blocks);
+        self.blanks(&mut blocks, &["blank.homeowner", "blank.hardscape", "blank.checked_by"]);
+        blocks
+    }
+
+    fn verdict(&self) -> Block {
+        let verdict = self.settled.verdict;
+        Block::Verdict {
+            verdict,
+            label: self.word(&format!("verdict.{}", verdict.word())),
+            text: self.word(&format!("verdict.{}.means", verdict.word())),
+        }
+    }
+
+    /// What led to the verdict: broken limits and findings, gravest first.
+    fn reasons(&self, blocks: &mut Vec<Block>, at_least: Option<Verdict>) {
+        let mut found: Vec<(Option<Verdict>, Block)> = Vec::new();
+        for (limit, clearance) in self.limits() {
+            if limit.verdict.is_some() && matches!(clearance.status, Status::Fails | Status::Close) {
+                // one too close to call leads to "find out first", whatever it would mean if it failed
+                let verdict = if clearance.status == Status::Close { Some(Verdict::FindOutFirst) } else { limit.verdict };
+                found.push((verdict, self.broken(limit, clearance)));
+            }
+        }
+        for finding in self.held() {
+            let body = [&finding.say, &finding.todo].into_iter().filter(|t| !t.is_empty()).map(|t| self.fill(t)).collect();
+            let block = Block::Finding {
+                mark: self.mark(finding.verdict),
+                title: self.fill(&finding.title),
+                body,
+                source: self.origin(&finding.origin),
+            };
+            found.push((finding.verdict, block));
+        }
+        found.retain(|(verdict, _)| at_least.is_none_or(|least| verdict.is_some_and(|v| v >= least)));
+        found.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
+        if found.is_empty() {
+            if at_least.is_none() {
+                blocks.push(self.heading("heading.findings"));
+                blocks.push(Block::Paragraph(self.word("text.no_findings")));
+            }
+            return;
+        }
+        blocks.push(self.heading("heading.findings"));
+        blocks.extend(found.into_iter().map(|(_, block)| block));
+    }
+
+    fn mark(&self, verdict: Option<Verdict>) -> String {
+        verdict.map_or_else(|| self.word("label.good_to_know"), |v| self.word(&format!("verdict.{}", v.word())))
+    }
+
+    fn broken(&self, limit: &Limit, clearance: Clearance) -> Block {
+        let bound = self.show(limit.measure, limit.bound);
+        let measured = clearance.measured.map_or_else(|| self.word("label.not_known"), |m| self.show(limit.measure, m));
+        let short = clearance.short_by.map_or_else(String::new, |s| self.show(limit.measure, s.max(0)));
+        let values = [
+            ("what", limit.what.as_str()),
+            ("bound", bound.as_str()),
+            ("measured", measured.as_str()),
+            ("short", short.as_str()),
+            ("rule", self.content.word(rule_word(limit))),
+        ];
+        let (mark, title, text) = if clearance.status == Status::Close {
+            (Some(Verdict::FindOutFirst), "limit.close.title", "limit.close.text")
+        } else {
+            (limit.verdict, "limit.fails.title", "limit.fails.text")
+        };
+        Block::Finding {
+            mark: self.mark(mark),
+            title: self.word_with(title, &values),
+            body: vec![self.word_with(text, &values), self.fill(&limit.because)],
+            source: self.origin(&limit.origin),
+        }
+    }
+
+    fn origin(&self, origin: &Origin) -> String {
+        let basis = self.content.word(basis_word(origin.basis));
+        if origin.source.is_empty() {
+            return basis.to_owned();
+        }
+        let edition = if origin.edition.is_empty() { String::new() } else { format!(" ({})", origin.edition) };
+        format!("{}{edition}: {basis}", origin.source)
+    }
+
+    fn find_out(&self, blocks: &mut Vec<Block>) {
+        if self.open.is_empty() {
+            return;
+        }
+        blocks.push(self.heading("heading.find_out"));
+        blocks.push(Block::Paragraph(self.word("text.find_out")));
+        blocks.push(Block::Numbered(self.open.iter().take(MOST_OPEN).map(|p| self.open_point(p)).collect()));
+        if self.open.len() > MOST_OPEN {
+            let more: Vec<&str> =
+                self.open[MOST_OPEN..].iter().map(|p| self.content.flow.questions[p.question].short.as_str()).collect();
+            blocks.push(Block::Note(self.word_with("text.find_out_more", &[("list", &more.join("; "))])));
+        }
+    }
+
+    fn open_point(&self, point: &OpenPoint) -> Point {
+        let question = &self.content.flow.questions[point.question];
+        let mut lines = Vec::new();
+        if point.again {
+            lines.push(self.word("text.measure_again"));
+        } else {
+            lines.push(question.how.clone());
+        }
+        let minutes = question.effort.minutes.to_string();
+        let who = self.word(&format!("effort.{}", question.effort.who));
+        lines.push(self.word_with("label.effort", &[("minutes", &minutes), ("with", &question.effort.with), ("who", &who)]));
+        let mut at_stake: Vec<String> =
+            point.limits.iter().map(|i| self.content.limits[*i].what.clone()).chain(
+                point.findings.iter().map(|i| self.fill(&self.content.findings[*i].title)),
+            ).collect();
+        at_stake.dedup();
+        at_stake.truncate(3);
+        let stake = self.word(&format!("verdict.{}", point.worst.word()));
+        lines.push(self.word_with("label.at_stake", &[("verdict", &stake), ("list", &at_stake.join("; "))]));
+        Point { text: question.ask.clone(), lines }
+    }
+
+    /// How far to lower the surface, and what that does at the door.
+    fn options(&self, blocks: &mut Vec<Block>) {
+        let Some(lowering) = self.lowering else { return };
+        if lowering.by == Length::ZERO {
+            if let (Some(highest), true) = (lowering.highest, lowering.sure <= Length::ZERO) {
+                blocks.push(self.heading("heading.height_to_keep"));
+                let highest = highest.show(self.units);
+                let mark = self.mark_name();
+                let what = &self.content.limits[lowering.limit].what;
+                blocks.push(Block::Paragraph(self.word_with(
+                    "text.height_to_keep",
+                    &[("highest", &highest), ("mark", &mark), ("what", what)],
+                )));
+            }
+            return;
+        }
+        blocks.push(self.heading("heading.lower_it"));
+        blocks.push(Block::Paragraph(self.lower_text(lowering)));
+        if let Some(limit) = lowering.step_breaks {
+            let row = &self.content.limits[limit];
+            let bound = self.show(row.measure, row.bound);
+            blocks.push(Block::Paragraph(self.word_with("text.step_breaks", &[("bound", &bound), ("what", &row.what)])));
+        }
+        if self.settled.certain == Verdict::ExteriorFirst {
+            blocks.push(Block::Paragraph(self.word("text.or_open_the_wall")));
+        }
+    }
+
+    fn lower_text(&self, lowering: Lowering) -> String {
+        let by = lowering.by.show(self.units);
+        let sure = lowering.sure.show(self.units);
+        let what = &self.content.limits[lowering.limit].what;
+        let mark = self.mark_name();
+        let mut text = self.word_with("text.lower_by", &[("by", &by), ("sure", &sure), ("what", what)]);
+        if let Some(highest) = lowering.highest {
+            let highest = highest.show(self.units);
+            text.push(' ');
+            text.push_str(&self.word_with("text.lower_to", &[("highest", &highest), ("mark", &mark)]));
+        }
+        if let Some(step) = lowering.step {
+            text.push(' ');
+            text.push_str(&self.word_with("text.step_then", &[("step", &step.show(self.units))]));
+        }
+        text
+    }
+
+    fn mark_name(&self) -> String {
+        match self.site.door {
+            Some(true) => self.word("level.threshold"),
+            _ => self
+                .content
+                .names
+                .slot("mark_name")
+                .and_then(|slot| self.value_in_words(slot))
+                .unwrap_or_else(|| self.word("level.mark")),
+        }
+    }
+
+    /// All known heights, from the top down, from one reference.
+    fn heights(&self, blocks: &mut Vec<Block>) {
+        const REFERENCES: [Level; 3] = [Level::Mark, Level::Finish, Level::Ground];
+        const ALL: [Level; 6] = [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground];
+        let tied = |r: Level| ALL.iter().filter(|l| self.site.levels.above(**l, r).is_some()).count();
+        let Some(reference) = REFERENCES.into_iter().max_by_key(|r| (tied(*r), *r == Level::Mark)) else { return };
+        let mut rows: Vec<(Length, Vec<String>)> = Vec::new();
+        for level in ALL {
+            let Some(height) = self.site.levels.above(level, reference) else { continue };
+            if level != reference && !self.site.levels.has(level) {
+                continue;
+            }
+            let tolerance = height.tolerance(self.content.per_reading);
+            let place = if level == reference {
+                self.word("label.reference")
+            } else {
+                let key = if height.up < Length::ZERO { "label.below" } else { "label.above" };
+                let reference = self.level_name(reference);
+                self.word_with(key, &[("height", &height.up.abs().show(self.units)), ("reference", &reference)])
+            };
+            let known = if level == reference {
+                String::new()
+            } else if tolerance == Length::ZERO {
+                self.word("label.as_planned")
+            } else {
+                self.word_with("label.tolerance", &[("tolerance", &tolerance.show(self.units))])
+            };
+            rows.push((height.up, vec![self.level_name(level), place, known]));
+        }
+        if rows.len() < 2 {
+            return;
+        }
+        rows.sort_by_key(|(up, _)| std::cmp::Reverse(*up));
+        blocks.push(self.heading("heading.heights"));
+        blocks.push(Block::Table {
+            head: ["table.level", "table.height", "table.known"].map(|k| self.word(k)).to_vec(),
+            rows: rows.into_iter().map(|(_, row)| row).collect(),
+        });
+        if let Some(said) = self.content.names.slot("exit.above_finish").map(|s| self.values[s as usize])
+            && let Some(gap) = super::assess::middle(said)
+        {
+            let key = if gap >= 0 { "text.exit_clear" } else { "text.exit_covered" };
+            let gap = Length::from_steps(gap.abs()).show(self.units);
+            blocks.push(Block::Paragraph(self.word_with(key, &[("gap", &gap)])));
+        }
+    }
+
+    fn level_name(&self, level: Level) -> String {
+        match level {
+            Level::Mark => self.mark_name(),
+            Level::Exit => match self.content.names.slot("exit.kind").and_then(|s| self.value_in_words(s)) {
+                Some(kind) => self.word_with("level.exit_of", &[("kind", &kind)]),
+                None => self.word("level.exit"),
+            },
+            Level::Finish => self.word("level.finish"),
+            Level::Ground => self.word("level.ground"),
+            Level::Wood => self.word("level.wood"),
+            Level::OldSurface => self.word("level.old_surface"),
+        }
+    }
+
+    fn limit_table(&self, blocks: &mut Vec<Block>) {
+        let limits = self.limits();
+        if limits.is_empty() {
+            return;
+        }
+        let rows = limits
+            .iter()
+            .map(|(limit, clearance)| {
+                let bound = self.show(limit.measure, limit.bound);
+                let measured = clearance
+                    .measured
+                    .map_or_else(|| self.word("label.not_known"), |m| self.show(limit.measure, m));
+                let status = self.status(limit, *clearance);
+                vec![
+                    limit.what.clone(),
+                    format!("{} {bound}", self.content.word(rule_word(limit))),
+                    measured,
+                    status,
+                    self.origin(&limit.origin),
+                ]
+            })
+            .collect();
+        blocks.push(self.heading("heading.limits"));
+        let head = ["table.limit", "table.needs", "table.found", "table.result", "table.source"];
+        blocks.push(Block::Table { head: head.map(|k| self.word(k)).to_vec(), rows });
+        blocks.push(Block::Note(self.word("text.limits_note")));
+    }
+
+    fn status(&self, limit: &Limit, clearance: Clearance) -> String {
+        let short = || self.show(limit.measure, clearance.short_by.unwrap_or(0).abs());
+        match (clearance.status, limit.verdict.is_some()) {
+            (Status::Passes, _) => self.word("status.passes"),
+            (Status::Close, _) => self.word("status.close"),
+            (Status::Fails, true) => self.word_with("status.fails", &[("short", &short())]),
+            (Status::Fails, false) => self.word_with("status.advises", &[("short", &short())]),
+            _ => self.word("status.unknown"),
+        }
+    }
+
+    fn checklist(&self, blocks: &mut Vec<Block>, sheet: Sheet, with_who: bool) {
+        let mut phase = usize::MAX;
+        let mut checks: Vec<Check> = Vec::new();
+        let mut parts: Vec<Block> = Vec::new();
+        for task in self.tasks(Some(sheet)) {
+            if task.phase != phase {
+                if !checks.is_empty() {
+                    parts.push(Block::Checks(std::mem::take(&mut checks)));
+                }
+                phase = task.phase;
+                parts.push(Block::Paragraph(self.fill(&self.content.phases[phase].title)));
+            }
+            checks.push(self.check(task, with_who));
+        }
+        if checks.is_empty() {
+            return;
+        }
+        parts.push(Block::Checks(checks));
+        blocks.push(self.heading("heading.checklist"));
+        blocks.extend(parts);
+    }
+
+    fn check(&self, task: &Task, with_who: bool) -> Check {
+        Check {
+            who: if with_who { self.word(&format!("who.{}", task.who.word())) } else { String::new() },
+            text: self.fill(&task.todo),
+            because: self.fill(&task.because),
+            hold: task.hold,
+        }
+    }
+
+    fn contractor(&self, blocks: &mut Vec<Block>) {
+        let mut first = true;
+        for ask in self.asks() {
+            if std::mem::take(&mut first) {
+                blocks.push(self.heading("heading.contractor"));
+                blocks.push(Block::Paragraph(self.word("text.contractor")));
+            }
+            let fill_all = |list: &[String]| list.iter().map(|t| self.fill(t)).collect::<Vec<_>>();
+            let mut parts = vec![
+                (self.word("label.why"), vec![self.fill(&ask.why)]),
+                (self.word("label.good"), fill_all(&ask.good)),
+                (self.word("label.weak"), fill_all(&ask.weak)),
+            ];
+            if !ask.follow_up.is_empty() {
+                parts.push((self.word("label.follow_up"), vec![self.fill(&ask.follow_up)]));
+            }
+            parts.retain(|(_, lines)| !lines.is_empty());
+            blocks.push(Block::Question { ask: self.fill(&ask.ask), parts });
+        }
+    }
+
+    fn calls_block(&self, blocks: &mut Vec<Block>) {
+        let mut first = true;
+        for call in self.calls() {
+            if std::mem::take(&mut first) {
+                blocks.push(self.heading("heading.trades"));
+            }
+            let mut parts = vec![
+                (self.word("label.when"), vec![self.fill(&call.point)]),
+                (self.word("label.say"), vec![self.fill(&call.say)]),
+            ];
+            if !call.because.is_empty() {
+                parts.push((self.word("label.why"), vec![self.fill(&call.because)]));
+            }
+            blocks.push(Block::Question { ask: self.word(&format!("trade.{}", call.trade)), parts });
+        }
+    }
+
+    fn cautions_block(&self, blocks: &mut Vec<Block>, sheet: Sheet) {
+        let cautions: Vec<Block> = self
+            .cautions(Some(sheet))
+            .map(|c| Block::Caution { text: self.fill(&c.say), source: self.origin(&c.origin) })
+            .collect();
+        if !cautions.is_empty() {
+            blocks.push(self.heading("heading.cautions"));
+            blocks.extend(cautions);
+        }
+    }
+
+    fn material_table(&self, blocks: &mut Vec<Block>, sheet: Sheet) {
+        let rows: Vec<Vec<String>> = self
+            .materials(Some(sheet))
+            .map(|m| vec![self.fill(&m.what), self.fill(&m.limit), self.origin(&m.origin)])
+            .collect();
+        if rows.is_empty() {
+            return;
+        }
+        blocks.push(self.heading("heading.materials"));
+        let head = ["table.material", "table.rule", "table.source"].map(|k| self.word(k)).to_vec();
+        blocks.push(Block::Table { head, rows });
+    }
+
+    /// The answers, and what was not sure.
+    fn rests_on(&self, blocks: &mut Vec<Block>) {
+        let mut rows = Vec::new();
+        let mut unsure = Vec::new();
+        for (number, question) in self.content.flow.questions.iter().enumerate() {
+            if !self.state.shown[number].is_yes() {
+                continue;
+            }
+            match self.answers.get(number) {
+                None | Some(Answer::NotSure) => unsure.push(question.short.clone()),
+                Some(_) => {
+                    let slot = u16::try_from(number).unwrap_or(u16::MAX);
+                    rows.push(vec![question.short.clone(), self.value_in_words(slot).unwrap_or_default()]);
+                }
+            }
+        }
+        blocks.push(self.heading("heading.rests_on"));
+        if !rows.is_empty() {
+            let head = ["table.question", "table.answer"].map(|k| self.word(k)).to_vec();
+            blocks.push(Block::Table { head, rows });
+        }
+        if !unsure.is_empty() {
+            blocks.push(Block::Paragraph(self.word_with("text.not_sure", &[("list", &unsure.join("; "))])));
+        }
+        let tolerance = self.content.per_reading.show(self.units);
+        let basis = self.content.word(basis_word(self.content.tolerance_basis));
+        blocks.push(Block::Note(self.word_with("text.tolerance_note", &[("tolerance", &tolerance), ("basis", basis)])));
+    }
+
+    fn blanks(&self, blocks: &mut Vec<Block>, keys: &[&str]) {
+        blocks.push(self.heading("heading.who_to_call"));
+        blocks.extend(keys.iter().map(|k| Block::Blank(self.word(k))));
+    }
+}
+
+fn rule_word(limit: &Limit) -> &'static str {
+    match limit.sense {
+        crate::wall::Sense::AtLeast => "rule.at_least",
+        crate::wall::Sense::AtMost => "rule.at_most",
+    }
+}
+
+fn basis_word(basis: Basis) -> &'static str {
+    match basis {
+        Basis::Published => "basis.published",
+        Basis::Reported => "basis.reported",
+        Basis::Memory => "basis.memory",
+        Basis::Practice => "basis.practice",
+    }
+}

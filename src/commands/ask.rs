@@ -1,0 +1,91 @@
+//! `wallfoot ask`: the interview, kept on disk answer by answer.
+
+use super::advise::answers_of;
+use super::output::{FormatArg, document_as, print};
+use super::{CommandError, Global, colour_allowed, note, today, width};
+use crate::advice::{Content, words};
+use crate::flow::Answers;
+use crate::interview::{Asker, End, Interview, InterviewError};
+use crate::terminal::{Labels, Menus, Plain};
+use crate::visit::Visit;
+use clap::Args;
+use std::io;
+use std::path::PathBuf;
+
+/// The file that is used when none is named.
+const DEFAULT: &str = "wallfoot-visit.yaml";
+
+#[derive(Debug, Args)]
+pub(super) struct AskArgs {
+    /// Where the answers are kept; an existing visit is resumed
+    #[arg(default_value = DEFAULT)]
+    visit: PathBuf,
+    /// Ask only what can still change the verdict
+    #[arg(long)]
+    brief: bool,
+}
+
+pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
+    let content = global.content()?;
+    let path = &args.visit;
+    let (mut visit, resumed) =
+        if path.exists() { (Visit::read(path)?, true) } else { (Visit::new(&today()), false) };
+    let (mut answers, units) = answers_of(&visit, path, &content, global)?;
+    if resumed {
+        note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
+    }
+    // before the first question: a place that cannot be written to is better known now
+    visit.take(&content.flow, &answers, &today());
+    visit.write(path)?;
+
+    let brief = args.brief;
+    let wanted = |answers: &Answers| brief.then(|| decisive(&content, answers));
+    let interview = Interview::new(&content.flow, units, wanted);
+    let mut keep = |answers: &Answers| {
+        visit.take(&content.flow, answers, &today());
+        visit.write(path)
+    };
+    let mut asker = asker(&content, global);
+    let end = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
+        InterviewError::Terminal(reason) => CommandError::Io {
+            what: format!("the terminal failed; the answers so far are in {}", path.display()),
+            reason,
+        },
+        InterviewError::Keep(error) => CommandError::Visit(error),
+    })?;
+    match end {
+        End::Left => {
+            note(&format!("Saved in {}. Go on with: wallfoot ask {}", path.display(), path.display()));
+            Ok(())
+        }
+        End::Finished => {
+            let assessment = content.assess(&answers, units);
+            let document = assessment.summary(&global.cover(&visit.changed));
+            print("\n")?;
+            print(&document_as(&document, FormatArg::Text, &assessment, global, true))?;
+            let shown = path.display();
+            note(&format!(
+                "\nSaved in {shown}. Next:\n  wallfoot advise {shown}                      the whole homeowner's sheet\n  wallfoot advise {shown} --sheet landscaper   for the crew (--as html prints well)\n  wallfoot ask {shown}                         change an answer"
+            ));
+            Ok(())
+        }
+    }
+}
+
+/// The questions that can still change the verdict, and those nothing can do without.
+fn decisive(content: &Content, answers: &Answers) -> Vec<usize> {
+    let assessment = content.assess(answers, crate::units::Units::Inch);
+    let needed = content.flow.questions.iter().enumerate().filter(|(_, q)| !q.not_sure).map(|(i, _)| i);
+    assessment.open.iter().map(|p| p.question).chain(needed).collect()
+}
+
+fn asker(content: &Content, global: &Global) -> Box<dyn Asker> {
+    let labels = words::KEYS.iter().map(|key| ((*key).to_owned(), content.word(key).to_owned()));
+    let labels = Labels(labels.collect());
+    if global.plain_lines() {
+        return Box::new(Plain::new(labels, io::stdin().lock(), io::stderr(), width()));
+    }
+    let menus = Menus::new(labels, width());
+    menus.set_colour(colour_allowed());
+    Box::new(menus)
+}

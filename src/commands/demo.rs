@@ -1,0 +1,41 @@
+//! `wallfoot demo`: two visits to an invented house.
+
+use super::output::{FormatArg, SheetArg, print, rendered};
+use super::{CommandError, Global, embedded};
+use crate::visit::Visit;
+use clap::{Args, ValueEnum};
+use std::path::Path;
+
+#[derive(Debug, Args)]
+pub(super) struct DemoArgs {
+    /// Which visit
+    #[arg(value_enum, default_value = "patio")]
+    visit: DemoVisit,
+    /// For whom
+    #[arg(long, value_enum, default_value = "homeowner")]
+    sheet: SheetArg,
+    /// In which form
+    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
+    format: FormatArg,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum DemoVisit {
+    /// A back patio, planned, against vinyl siding
+    Patio,
+    /// Stone steps, already built, against stucco
+    Steps,
+}
+
+pub(super) fn run(args: &DemoArgs, global: &Global) -> Result<(), CommandError> {
+    let path = match args.visit {
+        DemoVisit::Patio => "demo/back-patio.yaml",
+        DemoVisit::Steps => "demo/side-steps.yaml",
+    };
+    let content = global.content()?;
+    let text = embedded(path).ok_or_else(|| CommandError::Input(format!("the demo {path} is missing")))?;
+    let visit = Visit::parse(text, Path::new(path))?;
+    let (answers, units) = super::advise::answers_of(&visit, Path::new(path), &content, global)?;
+    let assessment = content.assess(&answers, units);
+    print(&rendered(&assessment, args.sheet, args.format, &global.cover(&visit.changed), global, true)?)
+}

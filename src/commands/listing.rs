@@ -1,0 +1,73 @@
+//! All questions, facts and limits as a page: `docs/questions.md` is made from it.
+
+use crate::advice::{AFTER_LIMITS, Content};
+use crate::flow::{Question, QuestionKind};
+use crate::site::FACTS;
+use crate::units::{Length, Slope};
+use crate::wall::Sense;
+use std::fmt::Write;
+
+/// The page. Writing to a `String` cannot fail, so the results of `write!` are dropped.
+#[must_use]
+pub fn listing(content: &Content) -> String {
+    let mut out = String::from(
+        "# All questions, facts and limits\n\nMade by `wallfoot prove --list`; a test holds it current. Do not edit.\n",
+    );
+    let _ = writeln!(out, "\n{} questions. One visit sees only those that matter to it.", content.flow.questions.len());
+    for (number, section) in content.flow.sections.iter().enumerate() {
+        let _ = writeln!(out, "\n## {}\n", section.title);
+        for question in content.flow.questions.iter().filter(|q| q.section == number) {
+            let _ = writeln!(out, "{}- `{}` ({}) {}", "  ".repeat(question.depth), question.id, kind(question), question.ask);
+        }
+    }
+    out.push_str("\n## Facts that rules may use\n\n");
+    for fact in FACTS {
+        let _ = writeln!(out, "- `{}`: {}", fact.name, fact.means);
+    }
+    for (name, means) in AFTER_LIMITS {
+        let _ = writeln!(out, "- `{name}`: {means} (computed after the limits)");
+    }
+    for defined in &content.defined {
+        let _ = writeln!(out, "- `{}`: {} (defined in the content)", defined.name, defined.means);
+    }
+    out.push_str("\n## Limits\n\n| id | regions | what | bound | source | basis | can fail a plan |\n|---|---|---|---|---|---|---|\n");
+    for limit in &content.limits {
+        let sense = if limit.sense == Sense::AtLeast { "at least" } else { "at most" };
+        let edition = if limit.origin.edition.is_empty() { String::new() } else { format!(" ({})", limit.origin.edition) };
+        let _ = writeln!(
+            out,
+            "| `limit.{}` | {} | {} (`{}`) | {sense} {} | {}{edition} | {} | {} |",
+            limit.id,
+            if limit.regions.is_empty() { "all".to_owned() } else { limit.regions.join(", ") },
+            limit.what,
+            content.names.name(limit.measure).text,
+            bound(content, limit),
+            limit.origin.source,
+            limit.origin.basis.word(),
+            if limit.verdict.is_some() { "yes" } else { "no" },
+        );
+    }
+    out
+}
+
+fn kind(question: &Question) -> String {
+    let choices = || question.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", ");
+    match question.kind {
+        QuestionKind::OneOf => format!("one of: {}", choices()),
+        QuestionKind::SeveralOf => format!("several of: {}", choices()),
+        QuestionKind::YesNo => "yes/no".to_owned(),
+        QuestionKind::Length => "length".to_owned(),
+        QuestionKind::Number => "number".to_owned(),
+        QuestionKind::Year => "year".to_owned(),
+        QuestionKind::Text => "text".to_owned(),
+    }
+}
+
+fn bound(content: &Content, limit: &crate::advice::Limit) -> String {
+    use crate::flow::Kind;
+    match content.names.name(limit.measure).kind {
+        Kind::Length => Length::from_steps(limit.bound).exact(),
+        Kind::Slope => format!("{:.3} %", Slope::from_parts(limit.bound).as_percent()),
+        _ => (limit.bound / 1000).to_string(),
+    }
+}

@@ -1,0 +1,204 @@
+//! One file a subcommand, and what they share: arguments, files, clock, terminal.
+
+mod advise;
+mod ask;
+mod demo;
+mod listing;
+mod output;
+mod prove;
+mod sources;
+
+pub use listing::listing;
+pub use sources::{embedded, sources};
+
+use crate::advice::{Content, Cover};
+use crate::flow::{Answer, Answers};
+use crate::units::Units;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::ffi::OsString;
+use std::io::{self, IsTerminal, Write};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// The arguments of the program.
+#[derive(Debug, Parser)]
+#[command(
+    name = "wallfoot",
+    version,
+    about = "Advises on anything built against the foot of a house wall: where the surface meets the wall, and whether the water behind the cladding still gets out.",
+    after_help = "Exit codes: 0 done; 1 the input, the visit or the questions are at fault; 2 wrong use."
+)]
+pub struct Cli {
+    #[command(flatten)]
+    global: Global,
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Args)]
+struct Global {
+    /// A folder of questions to lay over the built-in ones
+    #[arg(long, value_name = "DIR", global = true)]
+    questions: Option<PathBuf>,
+    /// The region whose limits hold, such as us, canada or uk (overrides the visit)
+    #[arg(long, value_name = "REGION", global = true)]
+    region: Option<String>,
+    /// How lengths are shown and bare numbers are read (otherwise by region)
+    #[arg(long, value_enum, global = true)]
+    units: Option<UnitsArg>,
+    /// Language of the sheets, such as es
+    #[arg(long, value_name = "LANG", global = true)]
+    lang: Option<String>,
+    /// Plain lines: no menus, no drawn tables, no bold
+    #[arg(long, global = true)]
+    plain: bool,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum UnitsArg {
+    Inch,
+    Metric,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Ask about a place, from the start or where you left off
+    Ask(ask::AskArgs),
+    /// Give the verdict, the reasons and the sheets for a saved visit
+    Advise(advise::AdviseArgs),
+    /// Check a folder of questions and rules, or the built-in ones
+    Prove(prove::ProveArgs),
+    /// Show an invented visit from end to end, without asking anything
+    Demo(demo::DemoArgs),
+}
+
+/// Why a command failed. The text is for the user.
+#[derive(Debug, thiserror::Error)]
+pub enum CommandError {
+    /// The questions cannot be used.
+    #[error("{0}")]
+    Content(#[from] crate::flow::ContentError),
+    /// The visit cannot be used.
+    #[error("{0}")]
+    Visit(#[from] crate::visit::VisitError),
+    /// A file or the terminal failed.
+    #[error("{what}: {reason}")]
+    Io {
+        /// What was tried.
+        what: String,
+        /// What the system says.
+        reason: io::Error,
+    },
+    /// Anything else that the user has to mend.
+    #[error("{0}")]
+    Input(String),
+}
+
+/// Runs the program.
+#[must_use]
+pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let cli = match Cli::try_parse_from(args) {
+        Ok(cli) => cli,
+        Err(error) => {
+            // help and version are results, everything else is wrong use
+            let code = if error.use_stderr() { 2 } else { 0 };
+            let _ = error.print();
+            return ExitCode::from(code);
+        }
+    };
+    let global = &cli.global;
+    let done = match &cli.command {
+        Command::Ask(args) => ask::run(args, global),
+        Command::Advise(args) => advise::run(args, global),
+        Command::Prove(args) => prove::run(args, global),
+        Command::Demo(args) => demo::run(args, global),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        // the reader of a pipe has seen enough
+        Err(CommandError::Io { reason, .. }) if reason.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(error) => {
+            let text = error.to_string();
+            let text = if text.starts_with("error") { text } else { format!("error: {text}") };
+            let _ = writeln!(io::stderr(), "{text}");
+            ExitCode::from(1)
+        }
+    }
+}
+
+impl Global {
+    fn content(&self) -> Result<Content, CommandError> {
+        let sources = sources::sources(self.questions.as_deref(), self.lang.as_deref())?;
+        let content = Content::load(&sources, self.lang.as_deref())?;
+        if content.untranslated > 0 {
+            note(&format!(
+                "{} texts have no translation yet and are shown in English",
+                content.untranslated
+            ));
+        }
+        Ok(content)
+    }
+
+    /// Puts `--region` into the answers, if it was given.
+    fn set_region(&self, content: &Content, answers: &mut Answers) -> Result<(), CommandError> {
+        let Some(region) = &self.region else { return Ok(()) };
+        let question = content.flow.question("region").map(|q| (q, &content.flow.questions[q]));
+        let Some((number, question)) = question else {
+            return Err(CommandError::Input("these questions know no regions; leave --region out".to_owned()));
+        };
+        let Some(index) = question.choices.iter().position(|c| c.id == *region) else {
+            let known: Vec<&str> = question.choices.iter().map(|c| c.id.as_str()).collect();
+            return Err(CommandError::Input(format!("no region `{region}`; known: {}", known.join(", "))));
+        };
+        answers.set(number, Answer::Choice(index));
+        Ok(())
+    }
+
+    fn units(&self, content: &Content, answers: &Answers) -> Units {
+        match self.units {
+            Some(UnitsArg::Inch) => Units::Inch,
+            Some(UnitsArg::Metric) => Units::Metric,
+            None => content.region(answers).or(self.region.as_deref()).map_or(Units::Inch, |r| content.units_of(r)),
+        }
+    }
+
+    fn cover(&self, date: &str) -> Cover {
+        Cover { date: date.to_owned(), lang: self.lang.clone().unwrap_or_else(|| "en".to_owned()) }
+    }
+
+    /// Whether the interview runs on plain lines.
+    fn plain_lines(&self) -> bool {
+        self.plain_look() || !io::stdin().is_terminal() || !io::stderr().is_terminal()
+    }
+
+    /// Whether output avoids anything that a screen reader stumbles over.
+    fn plain_look(&self) -> bool {
+        let accessible = std::env::var("ACCESSIBLE").is_ok_and(|v| !v.is_empty() && v != "0");
+        self.plain || accessible || std::env::var("TERM").is_ok_and(|t| t == "dumb")
+    }
+}
+
+/// Whether colour and bold are wanted at all (<https://no-color.org>).
+fn colour_allowed() -> bool {
+    std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
+}
+
+/// Columns of the terminal; 80 where there is none.
+fn width() -> usize {
+    terminal_size::terminal_size().map_or(80, |(w, _)| usize::from(w.0))
+}
+
+/// Today, or the day of `SOURCE_DATE_EPOCH` where output has to be reproducible.
+fn today() -> String {
+    let fixed = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|v| v.parse().ok());
+    let fixed = fixed.and_then(|seconds| jiff::Timestamp::from_second(seconds).ok());
+    match fixed {
+        Some(stamp) => stamp.to_zoned_datetime(jiff::tz::TimeZone::UTC).date().to_string(),
+        None => jiff::ZonedDateTime::now().date().to_string(),
+    }
+}
+
+/// A line for the user that is no result.
+fn note(text: &str) {
+    let _ = writeln!(io::stderr(), "{text}");
+}

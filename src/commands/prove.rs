@@ -1,0 +1,39 @@
+//! `wallfoot prove`: is the content sound?
+
+use super::output::print;
+use super::{CommandError, Global, listing, sources};
+use crate::advice::Content;
+use clap::Args;
+use std::path::PathBuf;
+
+#[derive(Debug, Args)]
+pub(super) struct ProveArgs {
+    /// The folder to check, laid over the built-in content; without it, the built-in content
+    dir: Option<PathBuf>,
+    /// Print all questions, facts and limits as Markdown
+    #[arg(long)]
+    list: bool,
+}
+
+pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError> {
+    let folder = args.dir.as_deref().or(global.questions.as_deref());
+    // all languages are checked, whichever is spoken
+    let files = sources::sources(folder, Some("*"))?;
+    let content = Content::load(&files, None)?;
+    if args.list {
+        return print(&listing(&content));
+    }
+    print(&format!(
+        "{} files, {} questions in {} sections, {} limits, {} findings, {} tasks, {} questions for the contractor, {} calls, {} cautions, {} material rules: no mistakes found\n",
+        files.len(),
+        content.flow.questions.len(),
+        content.flow.sections.len(),
+        content.limits.len(),
+        content.findings.len(),
+        content.tasks.len(),
+        content.asks.len(),
+        content.calls.len(),
+        content.cautions.len(),
+        content.materials.len(),
+    ))
+}

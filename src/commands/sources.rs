@@ -1,0 +1,97 @@
+//! Where content comes from: the built-in files, and a folder laid over them.
+
+use super::CommandError;
+use crate::flow::Source;
+use include_dir::{Dir, include_dir};
+use std::collections::BTreeMap;
+use std::path::Path;
+
+static QUESTIONS: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/questions");
+
+/// Folders of the content that hold no questions or rules.
+const NOT_CONTENT: [&str; 1] = ["demo/"];
+/// Folder of the translations, one file or more a language: `translations/es.yaml`, `translations/es-tasks.yaml`.
+const TRANSLATIONS: &str = "translations/";
+
+/// A built-in file that is no content, such as a demo visit.
+#[must_use]
+pub fn embedded(path: &str) -> Option<&'static str> {
+    QUESTIONS.get_file(path)?.contents_utf8()
+}
+
+/// The content files: the built-in ones, with the folder's files laid over those of the same
+/// relative path. Translations are read only for the language that is wanted; `Some("*")` reads all.
+///
+/// # Errors
+/// When the folder or a file in it cannot be read, or there is no such language.
+pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>, CommandError> {
+    let mut files: BTreeMap<String, Source> = BTreeMap::new();
+    gather(&QUESTIONS, &mut files);
+    if let Some(folder) = folder {
+        let mut over = BTreeMap::new();
+        read_folder(folder, folder, &mut over)?;
+        if over.is_empty() {
+            return Err(CommandError::Input(format!("there is no .yaml file in {}", folder.display())));
+        }
+        // a whole set says so in its content.yaml; then nothing built in is used
+        let alone = |s: &Source| s.text.lines().any(|l| l.trim_end() == "standalone: true");
+        if over.get("content.yaml").is_some_and(alone) {
+            files.clear();
+        }
+        files.append(&mut over);
+    }
+    if let Some(lang) = lang.filter(|l| *l != "*" && *l != "en") {
+        let mut known: Vec<&str> = files.keys().filter_map(|path| language(path)).collect();
+        known.sort_unstable();
+        known.dedup();
+        if !known.contains(&lang) {
+            return Err(CommandError::Input(format!("there is no language `{lang}`; there is: en, {}", known.join(", "))));
+        }
+    }
+    files.retain(|path, _| match language(path) {
+        Some(language) => lang.is_some_and(|l| l == "*" || l == language),
+        None => !NOT_CONTENT.iter().any(|folder| path.starts_with(folder)),
+    });
+    Ok(files.into_values().collect())
+}
+
+/// The language of a translation file: `es` for `translations/es-tasks.yaml`.
+fn language(path: &str) -> Option<&str> {
+    let name = path.strip_prefix(TRANSLATIONS)?;
+    name.split(['.', '-']).next()
+}
+
+fn gather(dir: &'static Dir<'static>, files: &mut BTreeMap<String, Source>) {
+    for file in dir.files() {
+        let path = file.path().to_string_lossy().replace('\\', "/");
+        if let (true, Some(text)) = (is_yaml(file.path()), file.contents_utf8()) {
+            files.insert(path.clone(), Source { name: path, text: text.to_owned() });
+        }
+    }
+    for dir in dir.dirs() {
+        gather(dir, files);
+    }
+}
+
+fn read_folder(top: &Path, folder: &Path, files: &mut BTreeMap<String, Source>) -> Result<(), CommandError> {
+    let fail = |what: &Path, reason| CommandError::Io { what: format!("cannot read {}", what.display()), reason };
+    let mut entries = Vec::new();
+    for entry in std::fs::read_dir(folder).map_err(|e| fail(folder, e))? {
+        entries.push(entry.map_err(|e| fail(folder, e))?.path());
+    }
+    entries.sort();
+    for path in entries {
+        if path.is_dir() {
+            read_folder(top, &path, files)?;
+        } else if is_yaml(&path) {
+            let text = std::fs::read_to_string(&path).map_err(|e| fail(&path, e))?;
+            let relative = path.strip_prefix(top).unwrap_or(&path).to_string_lossy().replace('\\', "/");
+            files.insert(relative, Source { name: path.display().to_string(), text });
+        }
+    }
+    Ok(())
+}
+
+fn is_yaml(path: &Path) -> bool {
+    path.extension().is_some_and(|e| e == "yaml" || e == "yml")
+}

@@ -1,0 +1,221 @@
+//! The interview: which question comes next, going back, reviewing.
+//!
+//! What it looks like is the business of an [`Asker`]; where answers are kept, of the caller.
+
+use crate::flow::{Answer, Answers, Flow, Question};
+use crate::units::Units;
+
+/// One question, ready to be asked.
+#[derive(Debug)]
+pub struct Prompt<'a> {
+    /// The question.
+    pub question: &'a Question,
+    /// Where in the interview it stands.
+    pub progress: Progress<'a>,
+    /// The answer it has now, if any.
+    pub current: Option<&'a Answer>,
+    /// In which system bare numbers are read.
+    pub units: Units,
+}
+
+/// Where a question stands: section and place in it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Progress<'a> {
+    /// Title of the section.
+    pub section: &'a str,
+    /// A sentence about the section.
+    pub intro: Option<&'a str>,
+    /// Number of the section, from 1.
+    pub part: usize,
+    /// How many sections there are.
+    pub parts: usize,
+    /// Number of the question among those shown in the section, from 1.
+    pub number: usize,
+    /// How many are shown in the section, as far as is known.
+    pub count: usize,
+}
+
+/// What a user does at a question.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Reply {
+    /// Answers.
+    Answer(Answer),
+    /// Goes back one question.
+    Back,
+    /// Saves and leaves.
+    Leave,
+}
+
+/// What a user does at the review.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reviewed {
+    /// Is content with the answers.
+    Done,
+    /// Wants to change the answer of this line.
+    Change(usize),
+    /// Goes back to the last question.
+    Back,
+    /// Saves and leaves.
+    Leave,
+}
+
+/// A line of the review.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// The question.
+    pub question: usize,
+    /// Its short name.
+    pub name: String,
+    /// The answer in words; nothing for "not sure".
+    pub answer: Option<String>,
+}
+
+/// Somebody or something that asks questions.
+pub trait Asker {
+    /// Asks one question.
+    ///
+    /// # Errors
+    /// When the terminal fails.
+    fn ask(&mut self, prompt: &Prompt<'_>) -> std::io::Result<Reply>;
+    /// Shows all answers.
+    ///
+    /// # Errors
+    /// When the terminal fails.
+    fn review(&mut self, lines: &[Line]) -> std::io::Result<Reviewed>;
+}
+
+/// How an interview ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum End {
+    /// All questions were answered and the review was accepted.
+    Finished,
+    /// The user left; the answers so far are saved.
+    Left,
+}
+
+/// Why an interview broke off. All answers given before are kept.
+#[derive(Debug, thiserror::Error)]
+pub enum InterviewError<E> {
+    /// The terminal failed.
+    #[error("the terminal failed: {0}")]
+    Terminal(#[from] std::io::Error),
+    /// Keeping an answer failed.
+    #[error("{0}")]
+    Keep(E),
+}
+
+/// An interview over a flow.
+#[derive(Debug)]
+pub struct Interview<'f, W> {
+    flow: &'f Flow,
+    units: Units,
+    /// Says which of the unanswered questions are worth asking now; nothing means all.
+    wanted: W,
+}
+
+enum At {
+    Question { number: usize, from_review: bool },
+    Review,
+}
+
+impl<'f, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, W> {
+    /// An interview that asks what `wanted` lists (nothing: all that is shown).
+    pub fn new(flow: &'f Flow, units: Units, wanted: W) -> Self {
+        Interview { flow, units, wanted }
+    }
+
+    /// Asks until nothing is left and the review is accepted, or the user leaves. `keep` is called
+    /// after every answer.
+    ///
+    /// # Errors
+    /// When the terminal fails or an answer cannot be kept.
+    pub fn run<E>(
+        &self,
+        answers: &mut Answers,
+        asker: &mut dyn Asker,
+        keep: &mut dyn FnMut(&Answers) -> Result<(), E>,
+    ) -> Result<End, InterviewError<E>> {
+        let mut at = self.next(answers);
+        loop {
+            match at {
+                At::Question { number, from_review } => {
+                    let prompt = self.prompt(number, answers);
+                    match asker.ask(&prompt)? {
+                        Reply::Answer(answer) => {
+                            answers.set(number, answer);
+                            keep(answers).map_err(InterviewError::Keep)?;
+                            at = self.next(answers);
+                        }
+                        Reply::Back if from_review => at = At::Review,
+                        Reply::Back => at = self.before(number, answers).unwrap_or(At::Question { number, from_review }),
+                        Reply::Leave => return Ok(End::Left),
+                    }
+                }
+                At::Review => {
+                    let lines = self.lines(answers);
+                    match asker.review(&lines)? {
+                        Reviewed::Done => return Ok(End::Finished),
+                        Reviewed::Leave => return Ok(End::Left),
+                        Reviewed::Change(line) => {
+                            let number = lines.get(line).map_or(0, |l| l.question);
+                            at = At::Question { number, from_review: true };
+                        }
+                        Reviewed::Back => at = self.before(self.flow.questions.len(), answers).unwrap_or(At::Review),
+                    }
+                }
+            }
+        }
+    }
+
+    /// The first question that is shown, wanted and not answered; the review if there is none.
+    fn next(&self, answers: &Answers) -> At {
+        let shown = self.flow.state(answers).shown;
+        let wanted = (self.wanted)(answers);
+        let open = |number: &usize| {
+            shown[*number].is_yes()
+                && answers.get(*number).is_none()
+                && wanted.as_ref().is_none_or(|list| list.contains(number))
+        };
+        (0..self.flow.questions.len())
+            .find(open)
+            .map_or(At::Review, |number| At::Question { number, from_review: false })
+    }
+
+    /// The last answered question before this one that is shown.
+    fn before(&self, number: usize, answers: &Answers) -> Option<At> {
+        let shown = self.flow.state(answers).shown;
+        (0..number)
+            .rev()
+            .find(|n| shown[*n].is_yes() && answers.get(*n).is_some())
+            .map(|number| At::Question { number, from_review: false })
+    }
+
+    fn prompt<'a>(&'a self, number: usize, answers: &'a Answers) -> Prompt<'a> {
+        let question = &self.flow.questions[number];
+        let section = &self.flow.sections[question.section];
+        let shown = self.flow.state(answers).shown;
+        let in_section = |n: &usize| self.flow.questions[*n].section == question.section && shown[*n].is_yes();
+        Prompt {
+            question,
+            progress: Progress {
+                section: &section.title,
+                intro: section.intro.as_deref(),
+                part: question.section + 1,
+                parts: self.flow.sections.len(),
+                number: (0..number).filter(in_section).count() + 1,
+                count: (0..self.flow.questions.len()).filter(in_section).count(),
+            },
+            current: answers.get(number),
+            units: self.units,
+        }
+    }
+
+    fn lines(&self, answers: &Answers) -> Vec<Line> {
+        let shown = self.flow.state(answers).shown;
+        let line = |(number, answer): (usize, &Answer)| {
+            let question = &self.flow.questions[number];
+            Line { question: number, name: question.short.clone(), answer: question.show_answer(answer, self.units) }
+        };
+        answers.iter().filter(|(number, _)| shown[*number].is_yes()).map(line).collect()
+    }
+}

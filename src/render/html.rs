@@ -1,0 +1,90 @@
+//! One self-contained page that prints well in black and white.
+
+use super::Marks;
+use crate::advice::{Block, Document};
+use maud::{DOCTYPE, Markup, PreEscaped, html as page};
+
+const STYLE: &str = "
+:root { color-scheme: light }
+body { font: 15px/1.45 Georgia, 'Times New Roman', serif; color: #111; background: #fff; max-width: 46rem; margin: 1.5rem auto; padding: 0 1rem }
+h1 { font-size: 1.6rem; margin: 0 0 .2rem } h2 { font-size: 1.15rem; border-bottom: 2px solid #111; margin: 1.6rem 0 .5rem; padding-bottom: .15rem; break-after: avoid }
+h3 { font-size: 1rem; margin: .9rem 0 .2rem; break-after: avoid }
+p { margin: .3rem 0 .5rem } .about { color: #333; margin: 0 } .source, .note, .because { color: #444; font-size: .86em }
+.verdict { border: 3px solid #111; padding: .5rem .8rem; margin: 1rem 0; break-inside: avoid } .verdict strong { font-size: 1.35rem; display: block }
+table { border-collapse: collapse; width: 100%; margin: .4rem 0 .8rem; font-size: .92em } th, td { border-bottom: 1px solid #999; text-align: left; vertical-align: top; padding: .25rem .5rem .25rem 0 } th { border-bottom: 2px solid #111 } tr { break-inside: avoid }
+.finding, .question, .caution, li { break-inside: avoid } .finding { border-left: 4px solid #111; padding-left: .7rem; margin: .7rem 0 }
+.mark { font-variant: small-caps; letter-spacing: .02em } ul.checks { list-style: none; padding: 0 } ul.checks > li { margin: .3rem 0; padding-left: 1.7rem; text-indent: -1.7rem } ul.checks > li > * { text-indent: 0 }
+.box { display: inline-block; width: .8rem; height: .8rem; border: 1.5px solid #111; margin-right: .7rem; vertical-align: -.1rem }
+.stop { border: 2px solid #111; padding: 0 .3rem; font-weight: bold; margin-right: .3rem } .who { font-weight: bold } .because { display: block }
+.caution { border: 1px solid #111; padding: .3rem .6rem; margin: .4rem 0 } .blank { border-bottom: 1px solid #111; display: inline-block; width: 60%; height: 1.4rem }
+dl { margin: .2rem 0 .6rem 1rem } dt { font-weight: bold } dd { margin: 0 0 .2rem 1rem } footer { border-top: 1px solid #111; margin-top: 2rem; padding-top: .4rem; font-size: .86em }
+@page { size: letter; margin: 16mm 15mm }
+@media print { body { font-size: 10.5pt; margin: 0; max-width: none; padding: 0 } h2 { margin-top: 1rem } }
+";
+
+/// Renders a document as a page.
+#[must_use]
+pub fn html(document: &Document, marks: &Marks) -> String {
+    let markup = page! {
+        (DOCTYPE)
+        html lang=(document.lang) {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (document.title) }
+                style { (PreEscaped(STYLE)) }
+            }
+            body {
+                header {
+                    h1 { (document.title) }
+                    @for about in &document.about { p.about { (about) } }
+                }
+                main { @for part in &document.blocks { (block(part, marks)) } }
+                footer { (document.foot) }
+            }
+        }
+    };
+    markup.into_string()
+}
+
+fn paragraphs(text: &str) -> Markup {
+    page! { @for part in text.split("\n\n") { p { (part) } } }
+}
+
+fn block(block: &Block, marks: &Marks) -> Markup {
+    page! {
+        @match block {
+            Block::Verdict { label, text, .. } => div.verdict { strong { (label) } (text) },
+            Block::Heading(text) => h2 { (text) },
+            Block::Paragraph(text) => (paragraphs(text)),
+            Block::Note(text) => p.note { (text) },
+            Block::Table { head, rows } => table {
+                thead { tr { @for cell in head { th scope="col" { (cell) } } } }
+                tbody { @for row in rows { tr { @for cell in row { td { (cell) } } } } }
+            },
+            Block::Finding { mark, title, body, source } => div.finding {
+                h3 { @if !mark.is_empty() { span.mark { (mark) ": " } } (title) }
+                @for text in body { (paragraphs(text)) }
+                @if !source.is_empty() { p.source { (source) } }
+            },
+            Block::Numbered(points) => ol {
+                @for point in points { li { strong { (point.text) } @for line in &point.lines { p { (line) } } } }
+            },
+            Block::Checks(checks) => ul.checks {
+                @for check in checks { li {
+                    span.box {}
+                    @if check.hold { span.stop { (marks.stop) } " " }
+                    @if !check.who.is_empty() { span.who { (check.who) ": " } }
+                    (check.text)
+                    @if !check.because.is_empty() { span.because { (check.because) } }
+                } }
+            },
+            Block::Question { ask, parts } => div.question {
+                h3 { (ask) }
+                dl { @for (label, lines) in parts { dt { (label) } @for line in lines { dd { (line) } } } }
+            },
+            Block::Caution { text, source } => div.caution { (text) @if !source.is_empty() { " " span.source { "(" (source) ")" } } },
+            Block::Blank(label) => p { (label) ": " span.blank {} },
+        }
+    }
+}

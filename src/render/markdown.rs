@@ -1,0 +1,110 @@
+//! Markdown that any reader shows alike: headings, lists, tables, task boxes.
+
+use super::Marks;
+use crate::advice::{Block, Document};
+use std::fmt::Write;
+
+/// Renders a document as Markdown.
+#[must_use]
+pub fn markdown(document: &Document, marks: &Marks) -> String {
+    let mut out = format!("# {}\n\n", escape(&document.title));
+    for about in &document.about {
+        let _ = writeln!(out, "{}  ", escape(about));
+    }
+    out.push('\n');
+    for block in &document.blocks {
+        block_to(&mut out, block, marks);
+    }
+    let _ = writeln!(out, "---\n\n{}", escape(&document.foot));
+    out
+}
+
+fn block_to(out: &mut String, block: &Block, marks: &Marks) {
+    // writing to a String cannot fail
+    let _ = match block {
+        Block::Verdict { label, text, .. } => writeln!(out, "> **{}**\n>\n> {}\n", escape(label), escape(text)),
+        Block::Heading(text) => writeln!(out, "## {}\n", escape(text)),
+        Block::Paragraph(text) | Block::Note(text) => writeln!(out, "{}\n", escape(text)),
+        Block::Table { head, rows } => {
+            let row = |cells: &[String]| format!("| {} |\n", cells.iter().map(|c| cell(c)).collect::<Vec<_>>().join(" | "));
+            out.push_str(&row(head));
+            out.push_str(&format!("|{}\n", " --- |".repeat(head.len())));
+            for cells in rows {
+                out.push_str(&row(cells));
+            }
+            writeln!(out)
+        }
+        Block::Finding { mark, title, body, source } => {
+            let mark = if mark.is_empty() { String::new() } else { format!("{}: ", escape(mark)) };
+            let _ = writeln!(out, "### {mark}{}\n", escape(title));
+            for text in body {
+                let _ = writeln!(out, "{}\n", escape(text));
+            }
+            if source.is_empty() { Ok(()) } else { writeln!(out, "*{}*\n", escape(source)) }
+        }
+        Block::Numbered(points) => {
+            for (i, point) in points.iter().enumerate() {
+                let _ = writeln!(out, "{}. **{}**", i + 1, escape(&point.text));
+                for line in &point.lines {
+                    let _ = writeln!(out, "   - {}", escape(line));
+                }
+            }
+            writeln!(out)
+        }
+        Block::Checks(checks) => {
+            for check in checks {
+                let stop = if check.hold { format!("**{}:** ", escape(&marks.stop)) } else { String::new() };
+                let who = if check.who.is_empty() { String::new() } else { format!("{}: ", escape(&check.who)) };
+                let _ = writeln!(out, "- [ ] {stop}{who}{}", escape(&check.text));
+                if !check.because.is_empty() {
+                    let _ = writeln!(out, "  {}", escape(&check.because));
+                }
+            }
+            writeln!(out)
+        }
+        Block::Question { ask, parts } => {
+            let _ = writeln!(out, "### {}\n", escape(ask));
+            for (label, lines) in parts {
+                if let [one] = lines.as_slice() {
+                    let _ = writeln!(out, "- **{}:** {}", escape(label), escape(one));
+                } else {
+                    let _ = writeln!(out, "- **{}:**", escape(label));
+                    for line in lines {
+                        let _ = writeln!(out, "  - {}", escape(line));
+                    }
+                }
+            }
+            writeln!(out)
+        }
+        Block::Caution { text, source } => {
+            let source = if source.is_empty() { String::new() } else { format!(" *{}*", escape(source)) };
+            writeln!(out, "- {}{source}\n", escape(text))
+        }
+        Block::Blank(label) => writeln!(out, "{}: \\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\n", escape(label)),
+    };
+}
+
+fn cell(text: &str) -> String {
+    escape(text).replace('\n', " ")
+}
+
+/// The one place where text becomes Markdown: nothing in it is taken for mark-up.
+fn escape(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + 8);
+    let flat = text.replace("\n\n", "\u{0}").split_whitespace().collect::<Vec<_>>().join(" ").replace('\u{0}', "\n\n");
+    for (i, c) in flat.char_indices() {
+        let starts = i == 0;
+        match c {
+            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' => {
+                out.push('\\');
+                out.push(c);
+            }
+            '#' | '+' | '-' if starts => {
+                out.push('\\');
+                out.push(c);
+            }
+            _ => out.push(c),
+        }
+    }
+    out
+}

@@ -1,0 +1,16 @@
+//! A [`Document`](crate::advice::Document) in, text out. Nothing here decides what is said.
+
+mod html;
+mod markdown;
+mod text;
+
+pub use html::html;
+pub use markdown::markdown;
+pub use text::{TextStyle, text};
+
+/// Words that the renderers put around the parts of a document. They are content.
+#[derive(Debug, Clone, Default)]
+pub struct Marks {
+    /// The word at a hold point.
+    pub stop: String,
+}

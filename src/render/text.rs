@@ -1,0 +1,202 @@
+//! For the terminal: wrapped to its width, readable without colour.
+
+use super::Marks;
+use crate::advice::{Block, Check, Document};
+use comfy_table::{ContentArrangement, Table, presets};
+use textwrap::Options;
+use unicode_width::UnicodeWidthStr;
+
+/// How the text looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TextStyle {
+    /// Columns.
+    pub width: usize,
+    /// Whether headings are bold.
+    pub bold: bool,
+    /// Whether tables are drawn as plain lines, for screen readers.
+    pub plain: bool,
+}
+
+/// Renders a document as text.
+#[must_use]
+pub fn text(document: &Document, marks: &Marks, style: TextStyle) -> String {
+    let style = TextStyle { width: style.width.clamp(40, 100), ..style };
+    let mut page = Page { text: String::new(), style, marks };
+    page.title(document);
+    for block in &document.blocks {
+        page.block(block);
+    }
+    page.gap();
+    page.wrapped(&document.foot, "", "");
+    page.text
+}
+
+struct Page<'m> {
+    text: String,
+    style: TextStyle,
+    marks: &'m Marks,
+}
+
+impl Page<'_> {
+    fn line(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+
+    /// One empty line, however often it is asked for.
+    fn gap(&mut self) {
+        if !self.text.is_empty() && !self.text.ends_with("\n\n") {
+            self.text.push('\n');
+        }
+    }
+
+    fn strong(&self, text: &str) -> String {
+        if self.style.bold { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
+    }
+
+    fn wrapped(&mut self, text: &str, first: &str, rest: &str) {
+        for (i, paragraph) in text.split("\n\n").enumerate() {
+            let flat = paragraph.split_whitespace().collect::<Vec<_>>().join(" ");
+            let first = if i == 0 { first } else { rest };
+            let options = Options::new(self.style.width).initial_indent(first).subsequent_indent(rest);
+            for line in textwrap::wrap(&flat, options) {
+                self.line(&line);
+            }
+        }
+    }
+
+    fn title(&mut self, document: &Document) {
+        let title = self.strong(&document.title);
+        self.line(&title);
+        if !self.style.plain {
+            self.line(&"=".repeat(document.title.width().min(self.style.width)));
+        }
+        for about in &document.about {
+            self.wrapped(about, "", "");
+        }
+    }
+
+    fn block(&mut self, block: &Block) {
+        match block {
+            Block::Verdict { label, text, .. } => {
+                self.gap();
+                let label = self.strong(&label.to_uppercase());
+                self.line(&label);
+                self.wrapped(text, "  ", "  ");
+            }
+            Block::Heading(text) => {
+                self.gap();
+                let heading = self.strong(text);
+                self.line(&heading);
+                if !self.style.plain {
+                    self.line(&"-".repeat(text.width().min(self.style.width)));
+                }
+            }
+            Block::Paragraph(text) => {
+                self.wrapped(text, "", "");
+            }
+            Block::Note(text) => {
+                self.gap();
+                self.wrapped(text, "  ", "  ");
+            }
+            Block::Table { head, rows } => self.table(head, rows),
+            Block::Finding { mark, title, body, source } => {
+                self.gap();
+                let head = if mark.is_empty() { title.clone() } else { format!("{mark}: {title}") };
+                self.wrapped(&head, "* ", "  ");
+                for text in body {
+                    self.wrapped(text, "  ", "  ");
+                }
+                self.source(source);
+            }
+            Block::Numbered(points) => {
+                for (i, point) in points.iter().enumerate() {
+                    self.gap();
+                    self.wrapped(&point.text, &format!("{}. ", i + 1), "   ");
+                    for line in &point.lines {
+                        self.wrapped(line, "   ", "   ");
+                    }
+                }
+            }
+            Block::Checks(checks) => {
+                for check in checks {
+                    self.check(check);
+                }
+                self.gap();
+            }
+            Block::Question { ask, parts } => {
+                self.gap();
+                self.wrapped(ask, "> ", "  ");
+                for (label, lines) in parts {
+                    if let [one] = lines.as_slice() {
+                        self.wrapped(&format!("{label}: {one}"), "  ", "    ");
+                    } else {
+                        self.wrapped(&format!("{label}:"), "  ", "  ");
+                        for line in lines {
+                            self.wrapped(line, "    - ", "      ");
+                        }
+                    }
+                }
+            }
+            Block::Caution { text, source } => {
+                self.gap();
+                self.wrapped(text, "! ", "  ");
+                self.source(source);
+            }
+            Block::Blank(label) => {
+                self.gap();
+                let room = self.style.width.saturating_sub(label.width() + 2).clamp(12, 40);
+                self.line(&format!("{label}: {}", "_".repeat(room)));
+            }
+        }
+    }
+
+    fn source(&mut self, source: &str) {
+        if !source.is_empty() {
+            self.wrapped(&format!("[{source}]"), "  ", "   ");
+        }
+    }
+
+    fn check(&mut self, check: &Check) {
+        let stop = if check.hold { format!("{}: ", self.marks.stop) } else { String::new() };
+        let who = if check.who.is_empty() { String::new() } else { format!("{}: ", check.who) };
+        let text = if check.hold { check.text.trim_start_matches(&format!("{}. ", title_case(&self.marks.stop))) } else { &check.text };
+        self.wrapped(&format!("{stop}{who}{text}"), "[ ] ", "    ");
+        if !check.because.is_empty() {
+            self.wrapped(&check.because, "      ", "      ");
+        }
+    }
+
+    fn table(&mut self, head: &[String], rows: &[Vec<String>]) {
+        if self.style.plain || self.style.width < 60 {
+            for row in rows {
+                let cells: Vec<String> = head
+                    .iter()
+                    .zip(row)
+                    .filter(|(_, cell)| !cell.is_empty())
+                    .map(|(head, cell)| format!("{head}: {cell}"))
+                    .collect();
+                self.wrapped(&cells.join(". "), "- ", "  ");
+            }
+            return;
+        }
+        let mut table = Table::new();
+        table
+            .load_style(presets::UTF8_HORIZONTAL_ONLY)
+            .set_content_arrangement(ContentArrangement::Dynamic)
+            .set_width(u16::try_from(self.style.width).unwrap_or(80))
+            .set_header(head);
+        for row in rows {
+            table.add_row(row);
+        }
+        for line in table.to_string().lines() {
+            self.line(line);
+        }
+    }
+}
+
+/// `STOP` as a sentence may start with it: `Stop`.
+fn title_case(word: &str) -> String {
+    let mut chars = word.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars.flat_map(char::to_lowercase)).collect())
+}

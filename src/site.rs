@@ -1,0 +1,495 @@
+//! From answers to building terms: the one crossing between questions and the wall.
+//!
+//! The questions live in YAML and can be replaced; the program knows some of them by name, because
+//! it computes with their answers. [`BINDINGS`] lists these, [`FACTS`] lists what is computed.
+
+use crate::flow::{Answer, Answers, Flow, Kind, QuestionKind, State, Truth, Value};
+use crate::units::{Length, Slope};
+use crate::wall::{Height, Level, Levels, Reading, flight};
+
+/// A question that the program computes with.
+#[derive(Debug)]
+pub struct Binding {
+    /// Its id.
+    pub id: &'static str,
+    /// The kind it must have.
+    pub kind: QuestionKind,
+    /// The choices that the program knows; the content may not have others. Empty: any.
+    pub choices: &'static [&'static str],
+}
+
+const fn length(id: &'static str) -> Binding {
+    Binding { id, kind: QuestionKind::Length, choices: &[] }
+}
+
+const fn one_of(id: &'static str, choices: &'static [&'static str]) -> Binding {
+    Binding { id, kind: QuestionKind::OneOf, choices }
+}
+
+/// The questions that the program computes with.
+pub const BINDINGS: &[Binding] = &[
+    one_of("region", &[]),
+    one_of("stage", &["planned", "built"]),
+    one_of(
+        "feature",
+        &[
+            "sand_set_pavers",
+            "overlay",
+            "concrete_slab",
+            "landing",
+            "stone_slab_steps",
+            "masonry_steps",
+            "raised_patio",
+            "walkway",
+            "built_against",
+        ],
+    ),
+    one_of(
+        "cladding",
+        &[
+            "vinyl",
+            "stucco",
+            "fibre_cement",
+            "brick_veneer",
+            "stone_veneer",
+            "solid_masonry",
+            "adhered_stone",
+            "wood",
+            "eifs",
+            "metal",
+        ],
+    ),
+    one_of("stucco_backing", &["frame", "masonry"]),
+    one_of("weep_screed", &["present", "absent"]),
+    one_of("door", &["swings_in", "swings_out", "slides", "none"]),
+    one_of("exit_way", &["down_from_mark", "up_from_ground", "up_from_surface", "cannot_see"]),
+    one_of("exit_hidden_by", &["soil", "old_surface", "new_work", "trim"]),
+    one_of("finish_way", &["down_from_mark", "up_from_ground", "added_on_top"]),
+    one_of("fall_direction", &["away", "along", "level", "towards"]),
+    one_of("outer_edge", &["level_with_ground", "above_ground", "below_ground", "against_wall"]),
+    length("feature_length"),
+    length("feature_depth"),
+    length("exit_below_mark"),
+    length("exit_above_ground"),
+    length("exit_above_surface"),
+    length("finish_below_mark"),
+    length("finish_above_ground"),
+    length("build_up"),
+    length("old_surface_below_mark"),
+    length("ground_below_mark"),
+    length("wood_below_mark"),
+    length("fall_drop"),
+    length("outer_edge_height"),
+    length("retaining_height"),
+    length("step_rise"),
+];
+
+/// A derived fact that rules may use.
+#[derive(Debug)]
+pub struct Fact {
+    /// Its name.
+    pub name: &'static str,
+    /// Its kind.
+    pub kind: FactKind,
+    /// What it means.
+    pub means: &'static str,
+}
+
+/// Kinds of facts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FactKind {
+    /// The height of the first level above the second, where both are known.
+    Height(Level, Level),
+    /// Another length.
+    Length,
+    /// A slope.
+    Slope,
+    /// A number.
+    Number,
+    /// Yes or no.
+    YesNo,
+    /// One of these.
+    OneOf(&'static [&'static str]),
+}
+
+impl FactKind {
+    /// The kind as conditions see it.
+    #[must_use]
+    pub fn kind(self) -> Kind {
+        match self {
+            FactKind::Height(..) | FactKind::Length => Kind::Length,
+            FactKind::Slope => Kind::Slope,
+            FactKind::Number => Kind::Number,
+            FactKind::YesNo => Kind::YesNo,
+            FactKind::OneOf(ids) => Kind::OneOf(ids.iter().map(|id| (*id).to_owned()).collect()),
+        }
+    }
+
+    /// Whether the number grows (`1`), shrinks (`-1`) or stays when the finish is lowered.
+    #[must_use]
+    pub fn when_lowered(self) -> i64 {
+        match self {
+            FactKind::Height(_, Level::Finish) => 1,
+            FactKind::Height(Level::Finish, _) => -1,
+            _ => 0,
+        }
+    }
+}
+
+const EXIT_KINDS: &[&str] = &["siding_bottom", "weep_screed", "stucco_edge", "weep_holes", "masonry_face"];
+
+/// The facts computed here, in the order of [`Site::facts`].
+pub const FACTS: &[Fact] = &[
+    Fact {
+        name: "exit.above_finish",
+        kind: FactKind::Height(Level::Exit, Level::Finish),
+        means: "the lowest place where water behind the cladding leaves, above the finished surface",
+    },
+    Fact {
+        name: "finish.above_exit",
+        kind: FactKind::Height(Level::Finish, Level::Exit),
+        means: "the same with the sign turned: how far the surface covers the exit",
+    },
+    Fact {
+        name: "exit.above_ground",
+        kind: FactKind::Height(Level::Exit, Level::Ground),
+        means: "the exit above the ground at the wall",
+    },
+    Fact {
+        name: "wood.above_finish",
+        kind: FactKind::Height(Level::Wood, Level::Finish),
+        means: "the bottom of the lowest wood above the finished surface",
+    },
+    Fact {
+        name: "wood.above_ground",
+        kind: FactKind::Height(Level::Wood, Level::Ground),
+        means: "the bottom of the lowest wood above the ground at the wall",
+    },
+    Fact {
+        name: "threshold.above_finish",
+        kind: FactKind::Height(Level::Mark, Level::Finish),
+        means: "the step at the door; no value without a door",
+    },
+    Fact {
+        name: "threshold.above_ground",
+        kind: FactKind::Height(Level::Mark, Level::Ground),
+        means: "the threshold above the ground; no value without a door",
+    },
+    Fact {
+        name: "finish.above_ground",
+        kind: FactKind::Height(Level::Finish, Level::Ground),
+        means: "the fill against the wall",
+    },
+    Fact {
+        name: "measure.conflict",
+        kind: FactKind::Length,
+        means: "how far two ways of measuring the same height disagree",
+    },
+    Fact {
+        name: "outer.drop",
+        kind: FactKind::Length,
+        means: "the outer edge of the work above the ground outside",
+    },
+    Fact { name: "fall.away", kind: FactKind::Slope, means: "the fall away from the wall; negative towards it" },
+    Fact {
+        name: "door.risers",
+        kind: FactKind::Number,
+        means: "equal risers up to the threshold, none higher than the region's limit: from the ground for steps and landings, else from the finished surface",
+    },
+    Fact {
+        name: "exit.kind",
+        kind: FactKind::OneOf(EXIT_KINDS),
+        means: "how water leaves this kind of wall",
+    },
+    Fact { name: "exit.buried", kind: FactKind::YesNo, means: "the finished surface reaches or covers the exit" },
+];
+
+/// Numbers of the content that the computation needs.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Figures {
+    /// How far one reading with tape and level may be off.
+    pub per_reading: Length,
+    /// The highest riser that the region allows, if known.
+    pub highest_riser: Option<Length>,
+}
+
+/// The answers in building terms.
+#[derive(Debug, Clone, Default)]
+pub struct Site {
+    /// Heights at the wall.
+    pub levels: Levels,
+    /// Whether the mark is a door threshold; nothing if that is not known.
+    pub door: Option<bool>,
+    /// Length along the wall.
+    pub length: Option<Length>,
+    /// Depth out from the wall.
+    pub depth: Option<Length>,
+    built: bool,
+    fall: Option<Fall>,
+    outer: Outer,
+    exit_kind: Option<&'static str>,
+    /// Where the exit cannot be seen, whether that means it is covered.
+    hidden: Option<Truth>,
+    steps_from_ground: bool,
+}
+
+#[derive(Debug, Clone, Copy)]
+enum Fall {
+    Away(Length),
+    None,
+    Towards,
+}
+
+#[derive(Debug, Clone, Copy, Default)]
+enum Outer {
+    #[default]
+    Unknown,
+    NoEdge,
+    Drop(Length),
+}
+
+/// Looks answers up by id: only those of questions that are shown.
+struct Look<'a> {
+    flow: &'a Flow,
+    answers: &'a Answers,
+    state: &'a State,
+}
+
+impl Look<'_> {
+    fn answer(&self, id: &str) -> Option<&Answer> {
+        let number = self.flow.question(id)?;
+        (self.state.shown[number] == Truth::Yes).then(|| self.answers.get(number)).flatten()
+    }
+
+    fn choice(&self, id: &str) -> Option<&str> {
+        match self.answer(id)? {
+            Answer::Choice(index) => {
+                let question = &self.flow.questions[self.flow.question(id)?];
+                question.choices.get(*index).map(|c| c.id.as_str())
+            }
+            _ => None,
+        }
+    }
+
+    fn length(&self, id: &str) -> Option<Length> {
+        match self.answer(id)? {
+            Answer::Length(length) => Some(*length),
+            _ => None,
+        }
+    }
+}
+
+impl Site {
+    /// Reads the answers that count.
+    #[must_use]
+    pub fn read(flow: &Flow, answers: &Answers, state: &State) -> Site {
+        let look = Look { flow, answers, state };
+        let built = look.choice("stage") == Some("built");
+        let door = look.choice("door").map(|d| d != "none");
+        let added_on_top = look.choice("finish_way") == Some("added_on_top");
+        let mut site = Site {
+            levels: levels(&look, built),
+            door,
+            length: look.length("feature_length"),
+            depth: look.length("feature_depth"),
+            built,
+            fall: fall(&look),
+            outer: outer(&look),
+            exit_kind: exit_kind(&look),
+            hidden: None,
+            steps_from_ground: matches!(look.choice("feature"), Some("landing" | "stone_slab_steps" | "masonry_steps")),
+        };
+        if look.choice("exit_way") == Some("cannot_see") {
+            site.hidden = Some(match look.choice("exit_hidden_by") {
+                Some("new_work") => Truth::Yes,
+                Some("old_surface") if built || added_on_top => Truth::Yes,
+                _ => Truth::Unknown,
+            });
+        }
+        site
+    }
+
+    /// The values of [`FACTS`], in their order.
+    #[must_use]
+    pub fn facts(&self, figures: Figures) -> Vec<Value> {
+        FACTS.iter().map(|fact| self.fact(fact, figures)).collect()
+    }
+
+    /// A height with its tolerance.
+    #[must_use]
+    pub fn height(&self, a: Level, b: Level) -> Option<Height> {
+        if (a == Level::Mark || b == Level::Mark) && self.door != Some(true) {
+            return None;
+        }
+        self.levels.above(a, b)
+    }
+
+    fn fact(&self, fact: &Fact, figures: Figures) -> Value {
+        match (fact.kind, fact.name) {
+            (FactKind::Height(Level::Mark, _), _) if self.door == Some(false) => Value::Absent,
+            (FactKind::Height(a, b), _) => spread(self.height(a, b), figures.per_reading),
+            (_, "measure.conflict") => Value::Is(self.levels.conflict().steps()),
+            (_, "outer.drop") => match self.outer {
+                Outer::Unknown => Value::Unknown,
+                Outer::NoEdge => Value::Absent,
+                Outer::Drop(drop) => Value::Is(drop.steps()),
+            },
+            (_, "fall.away") => self.fall_away(figures.per_reading),
+            (_, "door.risers") => self.risers(figures),
+            (_, "exit.kind") => self.exit_kind.map_or(Value::Unknown, |kind| {
+                EXIT_KINDS.iter().position(|k| *k == kind).map_or(Value::Unknown, Value::choice)
+            }),
+            _ => self.buried(figures.per_reading),
+        }
+    }
+
+    fn fall_away(&self, per_reading: Length) -> Value {
+        match (self.fall, self.depth) {
+            (Some(Fall::None), _) => Value::Is(0),
+            (Some(Fall::Towards), _) => Value::Between(i64::MIN / 2, -1),
+            (Some(Fall::Away(drop)), Some(depth)) => {
+                // a planned fall is exact; a built one was measured at both ends
+                let off = if self.built { per_reading * 2 } else { Length::ZERO };
+                match (Slope::of(drop - off, depth), Slope::of(drop + off, depth)) {
+                    (Some(low), Some(high)) if low == high => Value::Is(low.parts()),
+                    (Some(low), Some(high)) => Value::Between(low.parts(), high.parts()),
+                    _ => Value::Unknown,
+                }
+            }
+            _ => Value::Unknown,
+        }
+    }
+
+    fn risers(&self, figures: Figures) -> Value {
+        if self.door == Some(false) {
+            return Value::Absent;
+        }
+        let below = if self.steps_from_ground { Level::Ground } else { Level::Finish };
+        let flight = self
+            .height(Level::Mark, below)
+            .zip(figures.highest_riser)
+            .and_then(|(rise, most)| flight(rise.up, most));
+        flight.map_or(Value::Unknown, |f| Value::Is(f.risers * 1000))
+    }
+
+    fn buried(&self, per_reading: Length) -> Value {
+        if let Some(height) = self.height(Level::Finish, Level::Exit) {
+            let tolerance = height.tolerance(per_reading);
+            return if height.up - tolerance >= Length::ZERO {
+                Value::yes_no(true)
+            } else if height.up + tolerance < Length::ZERO {
+                Value::yes_no(false)
+            } else {
+                Value::Unknown
+            };
+        }
+        match self.hidden {
+            Some(Truth::Yes) => Value::yes_no(true),
+            _ => Value::Unknown,
+        }
+    }
+
+    /// The questions that keep a fact from being known: first those that would give the level
+    /// itself, then those that would tie two measured levels together.
+    #[must_use]
+    pub fn missing(&self, fact: &str) -> &'static [&'static str] {
+        const HEIGHTS: [(Level, &[&str]); 5] = [
+            (Level::Exit, &["exit_way", "exit_below_mark", "exit_above_ground", "exit_above_surface"]),
+            (Level::Finish, &["finish_way", "finish_below_mark", "finish_above_ground", "build_up"]),
+            (Level::Wood, &["wood_below_mark"]),
+            (Level::Ground, &["ground_below_mark"]),
+            (Level::OldSurface, &["old_surface_below_mark"]),
+        ];
+        const TIES: &[&str] = &["ground_below_mark", "old_surface_below_mark"];
+        let levels = match (FACTS.iter().find(|f| f.name == fact).map(|f| f.kind), fact) {
+            (Some(FactKind::Height(a, b)), _) => [a, b],
+            (_, "exit.buried") => [Level::Exit, Level::Finish],
+            (_, "door.risers") if self.steps_from_ground => [Level::Mark, Level::Ground],
+            (_, "door.risers") => [Level::Mark, Level::Finish],
+            (_, "fall.away") => return &["fall_direction", "fall_drop", "feature_depth"],
+            (_, "outer.drop") => return &["outer_edge", "outer_edge_height", "retaining_height"],
+            (_, "exit.kind") => return &["cladding", "stucco_backing", "weep_screed"],
+            _ => return &[],
+        };
+        if levels.contains(&Level::Mark) && self.door.is_none() {
+            return &["door"];
+        }
+        for level in levels {
+            if level != Level::Mark && !self.levels.has(level) {
+                return HEIGHTS.iter().find(|(l, _)| *l == level).map_or(&[], |(_, ids)| ids);
+            }
+        }
+        TIES
+    }
+}
+
+/// The height as a value: spread by its tolerance.
+fn spread(height: Option<Height>, per_reading: Length) -> Value {
+    let Some(height) = height else { return Value::Unknown };
+    let tolerance = height.tolerance(per_reading);
+    if tolerance == Length::ZERO {
+        Value::Is(height.up.steps())
+    } else {
+        Value::Between((height.up - tolerance).steps(), (height.up + tolerance).steps())
+    }
+}
+
+/// The readings that the answers give. A planned height is exact, a measured one is not.
+fn levels(look: &Look<'_>, built: bool) -> Levels {
+    use Level::{Exit, Finish, Ground, Mark, OldSurface, Wood};
+    let surface = if built { Finish } else { OldSurface };
+    let table = [
+        ("exit_below_mark", Exit, Mark, true),
+        ("exit_above_ground", Ground, Exit, true),
+        ("exit_above_surface", surface, Exit, true),
+        ("finish_below_mark", Finish, Mark, built),
+        ("finish_above_ground", Ground, Finish, built),
+        ("build_up", OldSurface, Finish, built),
+        ("old_surface_below_mark", OldSurface, Mark, true),
+        ("ground_below_mark", Ground, Mark, true),
+        ("wood_below_mark", Wood, Mark, true),
+    ];
+    let mut levels = Levels::default();
+    for (id, lower, upper, measured) in table {
+        if let Some(up) = look.length(id) {
+            levels.add(Reading { lower, upper, up, measured });
+        }
+    }
+    levels
+}
+
+fn fall(look: &Look<'_>) -> Option<Fall> {
+    match look.choice("fall_direction")? {
+        "away" => look.length("fall_drop").map(Fall::Away),
+        "towards" => Some(Fall::Towards),
+        _ => Some(Fall::None),
+    }
+}
+
+fn outer(look: &Look<'_>) -> Outer {
+    let height = || look.length("outer_edge_height").or_else(|| look.length("retaining_height"));
+    match look.choice("outer_edge") {
+        Some("above_ground") => height().map_or(Outer::Unknown, Outer::Drop),
+        Some("against_wall") => Outer::NoEdge,
+        Some(_) => Outer::Drop(Length::ZERO),
+        None => look.length("retaining_height").map_or(Outer::Unknown, Outer::Drop),
+    }
+}
+
+fn exit_kind(look: &Look<'_>) -> Option<&'static str> {
+    Some(match look.choice("cladding")? {
+        "stucco" | "adhered_stone" => {
+            if look.choice("stucco_backing") == Some("masonry") {
+                "masonry_face"
+            } else if look.choice("weep_screed") == Some("present") {
+                "weep_screed"
+            } else {
+                "stucco_edge"
+            }
+        }
+        "brick_veneer" | "stone_veneer" => "weep_holes",
+        "solid_masonry" => "masonry_face",
+        "eifs" => "stucco_edge",
+        _ => "siding_bottom",
+    })
+}

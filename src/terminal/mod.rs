@@ -1,0 +1,62 @@
+//! Two ways of asking: with menus in a terminal, and on plain lines.
+
+mod menus;
+mod plain;
+
+pub use menus::Menus;
+pub use plain::Plain;
+
+use crate::flow::Question;
+use crate::interview::Progress;
+use std::collections::BTreeMap;
+
+/// The words that both ways show. They are content, handed in by the caller.
+#[derive(Debug, Clone, Default)]
+pub struct Labels(pub BTreeMap<String, String>);
+
+impl Labels {
+    fn get<'a>(&'a self, key: &'a str) -> &'a str {
+        self.0.get(key).map_or(key, String::as_str)
+    }
+
+    fn with(&self, key: &str, values: &[(&str, &str)]) -> String {
+        let mut text = self.get(key).to_owned();
+        for (name, value) in values {
+            text = text.replace(&format!("{{{name}}}"), value);
+        }
+        text
+    }
+
+    fn progress(&self, progress: &Progress<'_>) -> String {
+        self.with(
+            "screen.progress",
+            &[
+                ("section", progress.section),
+                ("part", &progress.part.to_string()),
+                ("parts", &progress.parts.to_string()),
+                ("number", &progress.number.to_string()),
+                ("count", &progress.count.to_string()),
+            ],
+        )
+    }
+}
+
+/// Why, how, and how to tell the choices apart.
+fn help(question: &Question, labels: &Labels, width: usize) -> String {
+    let mut parts = Vec::new();
+    for (label, text) in [("label.why", &question.why), ("label.how", &question.how)] {
+        if !text.is_empty() {
+            parts.push(wrap(&format!("{}: {text}", labels.get(label)), width, "  "));
+        }
+    }
+    for choice in &question.choices {
+        if let Some(hint) = &choice.hint {
+            parts.push(wrap(&format!("{}: {hint}", choice.label), width, "  "));
+        }
+    }
+    parts.join("\n")
+}
+
+fn wrap(text: &str, width: usize, indent: &str) -> String {
+    textwrap::fill(text, textwrap::Options::new(width).initial_indent(indent).subsequent_indent(indent))
+}

@@ -1,0 +1,232 @@
+//! Asking on plain lines: for pipes, screen readers, and terminals that can do no more.
+
+use super::{Labels, help, wrap};
+use crate::flow::{Answer, Question, QuestionKind};
+use crate::interview::{Asker, Line, Prompt, Reply, Reviewed};
+use crate::units::Units;
+use std::io::{self, BufRead, Write};
+
+/// Asks on plain lines. Reads from `input`, writes to `output`; the end of the input saves and leaves.
+#[derive(Debug)]
+pub struct Plain<R, W> {
+    labels: Labels,
+    input: R,
+    output: W,
+    width: usize,
+    part: usize,
+}
+
+/// What a line of input says.
+enum Said {
+    Text(String),
+    Back,
+    Help,
+    Leave,
+}
+
+impl<R: BufRead, W: Write> Plain<R, W> {
+    /// Plain lines of this width.
+    pub fn new(labels: Labels, input: R, output: W, width: usize) -> Self {
+        Plain { labels, input, output, width: width.clamp(40, 100), part: 0 }
+    }
+
+    fn line(&mut self) -> io::Result<Said> {
+        write!(self.output, "> ")?;
+        self.output.flush()?;
+        let mut line = String::new();
+        let read = match self.input.read_line(&mut line) {
+            Err(error) if error.kind() == io::ErrorKind::InvalidData => {
+                line.clear();
+                line.push('\u{fffd}');
+                1
+            }
+            other => other?,
+        };
+        if read == 0 {
+            writeln!(self.output)?;
+            return Ok(Said::Leave);
+        }
+        let text = line.trim();
+        Ok(match text.to_lowercase().as_str() {
+            "back" => Said::Back,
+            "?" | "help" => Said::Help,
+            "save" | "quit" => Said::Leave,
+            _ => Said::Text(text.to_owned()),
+        })
+    }
+
+    fn say(&mut self, text: &str) -> io::Result<()> {
+        writeln!(self.output, "{text}")
+    }
+
+    /// The numbered lines of a question: the choices, then "none" and "not sure".
+    fn options(&self, question: &Question) -> Vec<(String, Answer)> {
+        let mut options: Vec<(String, Answer)> = match question.kind {
+            QuestionKind::YesNo => vec![
+                (self.labels.get("label.yes").to_owned(), Answer::YesNo(true)),
+                (self.labels.get("label.no").to_owned(), Answer::YesNo(false)),
+            ],
+            QuestionKind::OneOf => {
+                question.choices.iter().enumerate().map(|(i, c)| (c.label.clone(), Answer::Choice(i))).collect()
+            }
+            QuestionKind::SeveralOf => {
+                let mut list: Vec<(String, Answer)> = question
+                    .choices
+                    .iter()
+                    .enumerate()
+                    .map(|(i, c)| (c.label.clone(), Answer::Several(1 << i)))
+                    .collect();
+                list.push((self.labels.get("screen.none").to_owned(), Answer::Several(0)));
+                list
+            }
+            _ => Vec::new(),
+        };
+        if question.not_sure && !options.is_empty() {
+            options.push((self.labels.get("screen.not_sure").to_owned(), Answer::NotSure));
+        }
+        options
+    }
+
+    /// An answer from a line: numbers of the list, or words.
+    fn read(&self, text: &str, question: &Question, options: &[(String, Answer)], units: Units) -> Result<Answer, String> {
+        let not_sure = self.labels.get("screen.not_sure").to_lowercase();
+        if question.not_sure && question.kind != QuestionKind::Text && text.to_lowercase() == not_sure {
+            return Ok(Answer::NotSure);
+        }
+        if question.not_sure && question.kind == QuestionKind::Text && (text.is_empty() || text.to_lowercase() == not_sure) {
+            return Ok(Answer::NotSure);
+        }
+        if options.is_empty() {
+            return question.read_answer(text, units).map_err(|e| e.to_string());
+        }
+        let parts: Vec<&str> = text.split([',', ' ']).filter(|p| !p.is_empty()).collect();
+        if !parts.is_empty() && parts.iter().all(|p| p.bytes().all(|b| b.is_ascii_digit())) {
+            let pick = |part: &&str| {
+                let number: usize = part.parse().unwrap_or(0);
+                options.get(number.wrapping_sub(1)).map(|(_, answer)| answer.clone())
+            };
+            let picked: Option<Vec<Answer>> = parts.iter().map(pick).collect();
+            let wrong = || self.labels.with("screen.no_such_number", &[("count", &options.len().to_string())]);
+            return combine(&picked.ok_or_else(wrong)?, question).ok_or_else(|| self.labels.get("screen.mark_either").to_owned());
+        }
+        if let Some((_, answer)) = options.iter().find(|(label, _)| label.to_lowercase() == text.to_lowercase()) {
+            return Ok(answer.clone());
+        }
+        question
+            .read_answer(text, units)
+            .map_err(|_| self.labels.with("screen.no_such_number", &[("count", &options.len().to_string())]))
+    }
+
+    fn unusual(&mut self, question: &Question, answer: &Answer, units: Units) -> io::Result<bool> {
+        let Some(bound) = question.unusual(answer, units) else { return Ok(true) };
+        let message =
+            self.labels.with("screen.unusual", &[("value", &bound.value), ("from", &bound.from), ("to", &bound.to)]);
+        let (yes, no) = (self.labels.get("label.yes").to_owned(), self.labels.get("label.no").to_owned());
+        self.say(&wrap(&format!("{message} ({yes}/{no})"), self.width, ""))?;
+        match self.line()? {
+            Said::Text(text) => Ok(text.to_lowercase() == yes.to_lowercase() || text == "1" || text.eq_ignore_ascii_case("y")),
+            _ => Ok(false),
+        }
+    }
+}
+
+/// One answer out of the picked lines; nothing if they do not go together.
+fn combine(picked: &[Answer], question: &Question) -> Option<Answer> {
+    if question.kind != QuestionKind::SeveralOf {
+        return match picked {
+            [one] => Some(one.clone()),
+            _ => None,
+        };
+    }
+    if let [one] = picked {
+        return Some(one.clone());
+    }
+    let mut bits = 0;
+    for answer in picked {
+        match answer {
+            Answer::Several(bit) if *bit != 0 => bits |= bit,
+            _ => return None,
+        }
+    }
+    Some(Answer::Several(bits))
+}
+
+impl<R: BufRead, W: Write> Asker for Plain<R, W> {
+    fn ask(&mut self, prompt: &Prompt<'_>) -> io::Result<Reply> {
+        let (question, units) = (prompt.question, prompt.units);
+        let options = self.options(question);
+        let new_part = self.part != prompt.progress.part;
+        self.part = prompt.progress.part;
+        self.say("")?;
+        self.say(&self.labels.progress(&prompt.progress))?;
+        if let (true, Some(intro)) = (new_part, prompt.progress.intro) {
+            let intro = wrap(intro, self.width, "");
+            self.say(&intro)?;
+        }
+        self.say(&wrap(&question.ask, self.width, ""))?;
+        for (i, (label, _)) in options.iter().enumerate() {
+            self.say(&format!("  {}. {label}", i + 1))?;
+        }
+        if let Some(current) = prompt.current {
+            let shown = question.show_answer(current, units);
+            let shown = shown.unwrap_or_else(|| self.labels.get("label.not_sure").to_owned());
+            self.say(&self.labels.with("screen.now", &[("answer", &shown)]))?;
+        }
+        let key = match (question.kind, units) {
+            (QuestionKind::SeveralOf, _) => "screen.type_several",
+            (QuestionKind::OneOf | QuestionKind::YesNo, _) => "screen.type_number",
+            (QuestionKind::Length, Units::Inch) => "screen.type_inches",
+            (QuestionKind::Length, Units::Metric) => "screen.type_metric",
+            (QuestionKind::Text, _) => "screen.type_text",
+            _ => "screen.type_figure",
+        };
+        let keys = wrap(self.labels.get(key), self.width, "");
+        self.say(&keys)?;
+        loop {
+            match self.line()? {
+                Said::Back => return Ok(Reply::Back),
+                Said::Leave => return Ok(Reply::Leave),
+                Said::Help => {
+                    let text = help(question, &self.labels, self.width);
+                    self.say(&text)?;
+                }
+                Said::Text(text) => match self.read(&text, question, &options, units) {
+                    Ok(answer) => {
+                        if self.unusual(question, &answer, units)? {
+                            return Ok(Reply::Answer(answer));
+                        }
+                        let ask = wrap(&question.ask, self.width, "");
+                        self.say(&ask)?;
+                    }
+                    Err(message) => {
+                        let message = wrap(&message, self.width, "");
+                        self.say(&message)?;
+                    }
+                },
+            }
+        }
+    }
+
+    fn review(&mut self, lines: &[Line]) -> io::Result<Reviewed> {
+        self.part = 0;
+        self.say("")?;
+        let (not_sure, none) = (self.labels.get("label.not_sure").to_owned(), self.labels.get("label.none_of_these").to_owned());
+        for (i, line) in lines.iter().enumerate() {
+            let answer = line.answer.as_deref().map_or(not_sure.as_str(), |a| if a.is_empty() { &none } else { a });
+            self.say(&format!("  {}. {}: {answer}", i + 1, line.name))?;
+        }
+        self.say(&wrap(self.labels.get("screen.type_review"), self.width, "").clone())?;
+        loop {
+            match self.line()? {
+                Said::Back => return Ok(Reviewed::Back),
+                Said::Leave => return Ok(Reviewed::Leave),
+                Said::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => return Ok(Reviewed::Done),
+                Said::Text(text) => match text.parse::<usize>() {
+                    Ok(n) if (1..=lines.len()).contains(&n) => return Ok(Reviewed::Change(n - 1)),
+                    _ => self.say(&self.labels.with("screen.no_such_number", &[("count", &lines.len().to_string())]).clone())?,
+                },
+                Said::Help => self.say(&wrap(self.labels.get("screen.type_review"), self.width, "").clone())?,
+            }
+        }
+    }
+}

@@ -1,0 +1,255 @@
+//! A visit on disk: the answers about one place.
+//!
+//! Reading and writing is all that happens here; what the answers mean is the flow's business.
+
+use crate::flow::{Answer, Answers, Flow, QuestionKind};
+use crate::units::Units;
+use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+/// The version of the file format that this program writes.
+pub const FORMAT: u32 = 1;
+
+/// A visit as it stands in its file.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Visit {
+    /// Version of the format.
+    pub wallfoot_visit: u32,
+    /// The day it was started, `2026-11-25`.
+    #[serde(default)]
+    pub started: String,
+    /// The day of the last change.
+    #[serde(default)]
+    pub changed: String,
+    /// Answers that count, by question id, as a user would type them.
+    #[serde(default)]
+    pub answers: BTreeMap<String, String>,
+    /// Questions answered with "not sure".
+    #[serde(default)]
+    pub not_sure: Vec<String>,
+    /// Answers of questions that are hidden now, or that the questions no longer have. They count
+    /// for nothing and come back if their question does.
+    #[serde(default)]
+    pub set_aside: BTreeMap<String, String>,
+}
+
+/// Why a visit cannot be read or written.
+#[derive(Debug, thiserror::Error)]
+pub enum VisitError {
+    /// The file cannot be read.
+    #[error("cannot read the visit {path}: {reason}")]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        reason: std::io::Error,
+    },
+    /// The file cannot be written. Nothing was changed on disk.
+    #[error("cannot write the visit {path}: {reason}\nhelp: nothing on disk was changed; choose another place with `wallfoot ask PATH`")]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        reason: std::io::Error,
+    },
+    /// The file is no YAML, or has fields a visit does not have.
+    #[error("the visit {path} cannot be understood: {reason}\nhelp: mend that line, or start anew under another name; the file was left as it is")]
+    Format {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong and where.
+        reason: String,
+    },
+    /// The file is something else.
+    #[error("{path} is not a visit: it has no `wallfoot_visit:` line\nhelp: give the file that `wallfoot ask` wrote")]
+    NotAVisit {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file was written by a newer program.
+    #[error(
+        "the visit {path} was written by a newer wallfoot (format {found}; this one knows {FORMAT})\nhelp: use the newer wallfoot; the file was left as it is"
+    )]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// The version found.
+        found: u32,
+    },
+}
+
+/// An answer in a file that does not fit the questions of today.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Misfit {
+    /// The question.
+    pub question: String,
+    /// What is wrong, as a sentence.
+    pub reason: String,
+}
+
+#[derive(Deserialize)]
+struct Header {
+    wallfoot_visit: Option<u32>,
+}
+
+impl Visit {
+    /// An empty visit, started on a day.
+    #[must_use]
+    pub fn new(today: &str) -> Visit {
+        Visit {
+            wallfoot_visit: FORMAT,
+            started: today.to_owned(),
+            changed: today.to_owned(),
+            answers: BTreeMap::new(),
+            not_sure: Vec::new(),
+            set_aside: BTreeMap::new(),
+        }
+    }
+
+    /// Reads a visit.
+    ///
+    /// # Errors
+    /// A [`VisitError`] that names the file and says what to do. The file is never changed.
+    pub fn read(path: &Path) -> Result<Visit, VisitError> {
+        let text =
+            std::fs::read_to_string(path).map_err(|reason| VisitError::Read { path: path.to_owned(), reason })?;
+        Self::parse(&text, path)
+    }
+
+    /// Reads a visit from text; `path` is for messages.
+    ///
+    /// # Errors
+    /// As [`Visit::read`], except for reading the file.
+    pub fn parse(text: &str, path: &Path) -> Result<Visit, VisitError> {
+        let path = || path.to_owned();
+        let reason = |error: serde_yaml::Error| VisitError::Format {
+            path: path(),
+            reason: error.without_snippet().to_string(),
+        };
+        let header: Header = serde_yaml::from_str_with_options(text, strict()).map_err(reason)?;
+        match header.wallfoot_visit {
+            None => Err(VisitError::NotAVisit { path: path() }),
+            Some(found) if found > FORMAT => Err(VisitError::Newer { path: path(), found }),
+            Some(_) => serde_yaml::from_str_with_options(text, strict()).map_err(reason),
+        }
+    }
+
+    /// Writes the visit: into a new file beside it first, which then takes its place, so that the
+    /// old one is whole until the new one is.
+    ///
+    /// # Errors
+    /// [`VisitError::Write`]; the file on disk is then as it was.
+    pub fn write(&self, path: &Path) -> Result<(), VisitError> {
+        self.try_write(path).map_err(|reason| VisitError::Write { path: path.to_owned(), reason })
+    }
+
+    fn try_write(&self, path: &Path) -> std::io::Result<()> {
+        let text = serde_yaml::to_string(self).map_err(std::io::Error::other)?;
+        // follow a link to the file itself, so that the link stays a link
+        let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+        let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        let mut builder = tempfile::Builder::new();
+        builder.prefix(".wallfoot-").suffix(".tmp");
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            let mode = std::fs::metadata(&path).map_or(0o666, |m| m.permissions().mode() & 0o777);
+            builder.permissions(std::fs::Permissions::from_mode(mode));
+        }
+        if std::fs::metadata(&path).is_ok_and(|m| m.permissions().readonly()) {
+            return Err(std::io::Error::new(std::io::ErrorKind::PermissionDenied, "the file is read-only"));
+        }
+        let mut file = builder.tempfile_in(folder)?;
+        file.write_all(text.as_bytes())?;
+        file.as_file().sync_all()?;
+        file.persist(&path).map_err(|e| e.error)?;
+        Ok(())
+    }
+
+    /// The answers that fit the questions of today, and what does not fit. Bare numbers are read in `units`.
+    #[must_use]
+    pub fn answers(&self, flow: &Flow, units: Units) -> (Answers, Vec<Misfit>) {
+        let mut answers = Answers::default();
+        let mut misfits = Vec::new();
+        let aside = self.set_aside.iter().map(|entry| (entry, false));
+        for ((id, text), counts) in aside.chain(self.answers.iter().map(|entry| (entry, true))) {
+            let Some(number) = flow.question(id) else {
+                if counts {
+                    misfits.push(Misfit { question: id.clone(), reason: "is no longer asked; its answer is set aside".to_owned() });
+                }
+                continue;
+            };
+            match flow.questions[number].read_answer(text, units) {
+                Ok(answer) => answers.set(number, answer),
+                Err(_) if !counts => {}
+                Err(error) => {
+                    misfits.push(Misfit { question: id.clone(), reason: format!("no longer fits, and is asked again: {error}") });
+                }
+            }
+        }
+        for id in &self.not_sure {
+            match flow.question(id) {
+                Some(number) if flow.questions[number].not_sure => answers.set(number, Answer::NotSure),
+                Some(_) => misfits.push(Misfit { question: id.clone(), reason: "needs an answer now, and is asked again".to_owned() }),
+                None => misfits.push(Misfit { question: id.clone(), reason: "is no longer asked".to_owned() }),
+            }
+        }
+        misfits.sort_by(|a, b| a.question.cmp(&b.question));
+        (answers, misfits)
+    }
+
+    /// Takes over a set of answers: those shown count, the others are set aside. Answers of
+    /// questions that the flow does not have stay set aside.
+    pub fn take(&mut self, flow: &Flow, answers: &Answers, today: &str) {
+        let state = flow.state(answers);
+        let mut aside: BTreeMap<String, String> = std::mem::take(&mut self.set_aside);
+        aside.append(&mut self.answers);
+        aside.retain(|id, _| flow.question(id).is_none());
+        self.not_sure.clear();
+        for (number, answer) in answers.iter() {
+            let question = &flow.questions[number];
+            let shown = state.shown[number].is_yes();
+            match write_answer(question, answer) {
+                Some(text) if shown => _ = self.answers.insert(question.id.clone(), text),
+                Some(text) => _ = aside.insert(question.id.clone(), text),
+                None if shown => self.not_sure.push(question.id.clone()),
+                None => {}
+            }
+        }
+        self.set_aside = aside;
+        today.clone_into(&mut self.changed);
+    }
+}
+
+fn strict() -> serde_yaml::Options {
+    serde_yaml::options! {
+        strict_booleans: true,
+        with_snippet: false,
+        budget: serde_yaml::budget! { max_aliases: 0, max_anchors: 0, max_depth: 8, max_nodes: 20_000 },
+    }
+}
+
+/// An answer as text that [`crate::flow::Question::read_answer`] reads back; nothing for "not sure".
+#[must_use]
+pub fn write_answer(question: &crate::flow::Question, answer: &Answer) -> Option<String> {
+    let id = |index: usize| question.choices.get(index).map(|c| c.id.as_str());
+    Some(match answer {
+        Answer::NotSure => return None,
+        Answer::Choice(index) => id(*index)?.to_owned(),
+        Answer::Several(0) => "none".to_owned(),
+        Answer::Several(bits) => {
+            (0..question.choices.len()).filter(|i| bits & (1 << i) != 0).filter_map(id).collect::<Vec<_>>().join(", ")
+        }
+        Answer::YesNo(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+        Answer::Length(length) => length.exact(),
+        Answer::Number(n) => {
+            debug_assert_eq!(question.kind, QuestionKind::Number);
+            crate::flow::show_thousandths(*n)
+        }
+        Answer::Year(year) => year.to_string(),
+        Answer::Text(text) => text.clone(),
+    })
+}

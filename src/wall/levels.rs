@@ -1,0 +1,115 @@
+//! Heights at one place of the wall, from whatever was measured.
+//!
+//! People measure down from the threshold, up from the ground, or add a thickness to what is there.
+//! Each such reading joins two levels. The height of one level above another follows along any
+//! chain of readings; the shortest chain is the best known.
+
+use crate::units::{Elevation, Length};
+
+/// A level at the wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Level {
+    /// The mark: top of the door threshold, or what the user named.
+    Mark,
+    /// The lowest place where water behind the cladding leaves.
+    Exit,
+    /// Top of the finished surface at the wall.
+    Finish,
+    /// The ground at the wall.
+    Ground,
+    /// Bottom of the lowest wood of the wall.
+    Wood,
+    /// The surface that lies there today, if the new one goes on top of it.
+    OldSurface,
+}
+
+const LEVELS: [Level; 6] =
+    [Level::Mark, Level::Exit, Level::Finish, Level::Ground, Level::Wood, Level::OldSurface];
+
+/// "`upper` stands `up` above `lower`".
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reading {
+    /// The lower level (when `up` is positive).
+    pub lower: Level,
+    /// The upper level.
+    pub upper: Level,
+    /// How far.
+    pub up: Length,
+    /// Whether it was read off a tape, with a tape's error; a planned height is exact.
+    pub measured: bool,
+}
+
+/// A height of one level above another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Height {
+    /// How far above; negative is below.
+    pub up: Length,
+    /// How many measured readings it took.
+    pub readings: u32,
+}
+
+impl Height {
+    /// How far off it may be, when one reading may be off by `per_reading`.
+    #[must_use]
+    pub fn tolerance(self, per_reading: Length) -> Length {
+        per_reading * i64::from(self.readings)
+    }
+}
+
+/// All readings at one place.
+#[derive(Debug, Clone, Default)]
+pub struct Levels {
+    readings: Vec<Reading>,
+}
+
+impl Levels {
+    /// Adds a reading.
+    pub fn add(&mut self, reading: Reading) {
+        self.readings.push(reading);
+    }
+
+    /// Whether any reading touches the level.
+    #[must_use]
+    pub fn has(&self, level: Level) -> bool {
+        self.readings.iter().any(|r| r.lower == level || r.upper == level)
+    }
+
+    /// How far `a` stands above `b`, by the chain with the fewest measured readings; nothing
+    /// if no chain joins them.
+    #[must_use]
+    pub fn above(&self, a: Level, b: Level) -> Option<Height> {
+        self.above_without(a, b, usize::MAX)
+    }
+
+    /// The largest disagreement between a reading and what the others say about the same two
+    /// levels. Zero if they agree or nothing was measured twice.
+    #[must_use]
+    pub fn conflict(&self) -> Length {
+        let apart = |(i, r): (usize, &Reading)| {
+            let others = self.above_without(r.upper, r.lower, i)?;
+            Some((others.up - r.up).abs())
+        };
+        self.readings.iter().enumerate().filter_map(apart).max().unwrap_or(Length::ZERO)
+    }
+
+    fn above_without(&self, a: Level, b: Level, leave_out: usize) -> Option<Height> {
+        // at most six levels: relax until nothing gets better
+        let mut best: [Option<(u32, Elevation)>; LEVELS.len()] = [None; LEVELS.len()];
+        best[b as usize] = Some((0, Elevation::MARK));
+        for _ in 0..LEVELS.len() {
+            for (i, r) in self.readings.iter().enumerate() {
+                if i == leave_out {
+                    continue;
+                }
+                let cost = u32::from(r.measured);
+                for (from, to, up) in [(r.lower, r.upper, r.up), (r.upper, r.lower, -r.up)] {
+                    let Some((n, at)) = best[from as usize] else { continue };
+                    if best[to as usize].is_none_or(|(m, _)| n + cost < m) {
+                        best[to as usize] = Some((n + cost, at + up));
+                    }
+                }
+            }
+        }
+        best[a as usize].map(|(readings, at)| Height { up: at.above(Elevation::MARK), readings })
+    }
+}

@@ -1,0 +1,11 @@
+//! The wall in numbers: heights and how well they are known, limits, steps.
+//!
+//! Knows nothing of questions. Lengths are exact; a height that was measured carries its tolerance.
+
+mod clearance;
+mod levels;
+mod steps;
+
+pub use clearance::{Sense, Status, judge, shortfall};
+pub use levels::{Height, Level, Levels, Reading};
+pub use steps::{Flight, flight};
