@@ -166,6 +166,21 @@ pub const FACTS: &[Fact] = &[
         means: "the bottom of the lowest wood above the ground at the wall",
     },
     Fact {
+        name: "finish.above_wood",
+        kind: FactKind::Height(Level::Finish, Level::Wood),
+        means: "how far the finished surface stands above the bottom of the lowest wood",
+    },
+    Fact {
+        name: "exit.above_wood",
+        kind: FactKind::Height(Level::Exit, Level::Wood),
+        means: "the exit above the bottom of the lowest wood; positive means that wood shows below the cladding, or a slip of the tape",
+    },
+    Fact {
+        name: "finish.above_threshold",
+        kind: FactKind::Height(Level::Finish, Level::Mark),
+        means: "how far the finished surface stands above the threshold; no value without a door",
+    },
+    Fact {
         name: "threshold.above_finish",
         kind: FactKind::Height(Level::Mark, Level::Finish),
         means: "the step at the door; no value without a door",
@@ -326,7 +341,7 @@ impl Site {
 
     fn fact(&self, fact: &Fact, figures: Figures) -> Value {
         match (fact.kind, fact.name) {
-            (FactKind::Height(Level::Mark, _), _) if self.door == Some(false) => Value::Absent,
+            (FactKind::Height(Level::Mark, _) | FactKind::Height(_, Level::Mark), _) if self.door == Some(false) => Value::Absent,
             (FactKind::Height(a, b), _) => spread(self.height(a, b), figures.per_reading),
             (_, "measure.conflict") => Value::Is(self.levels.conflict().steps()),
             (_, "outer.drop") => match self.outer {

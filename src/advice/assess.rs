@@ -132,11 +132,12 @@ impl Content {
     }
 
     fn figures(&self, region: Option<&str>) -> Figures {
-        let step_rise = self.names.slot("step_rise");
+        // the content bounds risers by bounding the rise of a step or the thickness of a slab
+        let risers = ["step_rise", "slab_thickness"].map(|id| self.names.slot(id));
         let highest_riser = self
             .limits
             .iter()
-            .filter(|l| Some(l.measure) == step_rise && l.sense == Sense::AtMost && l.holds_in(region))
+            .filter(|l| risers.contains(&Some(l.measure)) && l.sense == Sense::AtMost && l.holds_in(region))
             .map(|l| Length::from_steps(l.bound))
             .min();
         Figures { per_reading: self.per_reading, highest_riser }

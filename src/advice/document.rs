@@ -42,6 +42,8 @@ pub enum Block {
         /// Rows, each as long as the head.
         rows: Vec<Vec<String>>,
     },
+    /// What marks such as `[1]` in the table above stand for: mark, text.
+    Legend(Vec<(String, String)>),
     /// A conclusion with its reasons.
     Finding {
         /// A short mark in front, such as the verdict it leads to; may be empty.

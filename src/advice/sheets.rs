@@ -374,26 +374,28 @@ impl Assessment<'_> {
         if limits.is_empty() {
             return;
         }
-        let rows = limits
-            .iter()
-            .map(|(limit, clearance)| {
-                let bound = self.show(limit.measure, limit.bound);
-                let measured = clearance
-                    .measured
-                    .map_or_else(|| self.word("label.not_known"), |m| self.show(limit.measure, m));
-                let status = self.status(limit, *clearance);
-                vec![
-                    limit.what.clone(),
-                    format!("{} {bound}", self.content.word(rule_word(limit))),
-                    measured,
-                    status,
-                    self.origin(&limit.origin),
-                ]
-            })
-            .collect();
+        let mut sources: Vec<String> = Vec::new();
+        let mut rows = Vec::new();
+        for (limit, clearance) in &limits {
+            let source = self.origin(&limit.origin);
+            let mark = sources.iter().position(|s| *s == source).unwrap_or_else(|| {
+                sources.push(source);
+                sources.len() - 1
+            });
+            let bound = self.show(limit.measure, limit.bound);
+            let measured =
+                clearance.measured.map_or_else(|| self.word("label.not_known"), |m| self.show(limit.measure, m));
+            rows.push(vec![
+                format!("{} [{}]", limit.what, mark + 1),
+                format!("{} {bound}", self.content.word(rule_word(limit))),
+                measured,
+                self.status(limit, *clearance),
+            ]);
+        }
         blocks.push(self.heading("heading.limits"));
-        let head = ["table.limit", "table.needs", "table.found", "table.result", "table.source"];
+        let head = ["table.limit", "table.needs", "table.found", "table.result"];
         blocks.push(Block::Table { head: head.map(|k| self.word(k)).to_vec(), rows });
+        blocks.push(Block::Legend(sources.into_iter().enumerate().map(|(i, s)| ((i + 1).to_string(), s)).collect()));
         blocks.push(Block::Note(self.word("text.limits_note")));
     }
 

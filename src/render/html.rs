@@ -62,6 +62,7 @@ fn block(block: &Block, marks: &Marks) -> Markup {
                 thead { tr { @for cell in head { th scope="col" { (cell) } } } }
                 tbody { @for row in rows { tr { @for cell in row { td { (cell) } } } } }
             },
+            Block::Legend(lines) => @for (mark, text) in lines { p.note { "[" (mark) "] " (text) } },
             Block::Finding { mark, title, body, source } => div.finding {
                 h3 { @if !mark.is_empty() { span.mark { (mark) ": " } } (title) }
                 @for text in body { (paragraphs(text)) }

@@ -34,6 +34,12 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             }
             writeln!(out)
         }
+        Block::Legend(lines) => {
+            for (mark, text) in lines {
+                let _ = writeln!(out, "- \\[{mark}\\] {}", escape(text));
+            }
+            writeln!(out)
+        }
         Block::Finding { mark, title, body, source } => {
             let mark = if mark.is_empty() { String::new() } else { format!("{}: ", escape(mark)) };
             let _ = writeln!(out, "### {mark}{}\n", escape(title));

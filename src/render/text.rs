@@ -2,7 +2,7 @@
 
 use super::Marks;
 use crate::advice::{Block, Check, Document};
-use comfy_table::{ContentArrangement, Table, presets};
+use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 use textwrap::Options;
 use unicode_width::UnicodeWidthStr;
 
@@ -30,6 +30,12 @@ pub fn text(document: &Document, marks: &Marks, style: TextStyle) -> String {
     page.wrapped(&document.foot, "", "");
     page.text
 }
+
+/// Tables with one rule under the head: rows are told apart by their first column.
+const RULED: TableStyle = TableStyle::new()
+    .header_lines(ContentLineStyle::none().junction(' '))
+    .header_separator(LineStyle::none().fill('-').junction('-'))
+    .content_lines(ContentLineStyle::none().junction(' '));
 
 struct Page<'m> {
     text: String,
@@ -100,6 +106,13 @@ impl Page<'_> {
                 self.wrapped(text, "  ", "  ");
             }
             Block::Table { head, rows } => self.table(head, rows),
+            Block::Legend(lines) => {
+                self.gap();
+                for (mark, text) in lines {
+                    let first = format!("  [{mark}] ");
+                    self.wrapped(text, &first, &" ".repeat(first.len()));
+                }
+            }
             Block::Finding { mark, title, body, source } => {
                 self.gap();
                 let head = if mark.is_empty() { title.clone() } else { format!("{mark}: {title}") };
@@ -182,7 +195,7 @@ impl Page<'_> {
         }
         let mut table = Table::new();
         table
-            .load_style(presets::UTF8_HORIZONTAL_ONLY)
+            .load_style(RULED)
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(u16::try_from(self.style.width).unwrap_or(80))
             .set_header(head);
