@@ -200,22 +200,14 @@ pub const FACTS: &[Fact] = &[
         kind: FactKind::Length,
         means: "how far two ways of measuring the same height disagree",
     },
-    Fact {
-        name: "outer.drop",
-        kind: FactKind::Length,
-        means: "the outer edge of the work above the ground outside",
-    },
+    Fact { name: "outer.drop", kind: FactKind::Length, means: "the outer edge of the work above the ground outside" },
     Fact { name: "fall.away", kind: FactKind::Slope, means: "the fall away from the wall; negative towards it" },
     Fact {
         name: "door.risers",
         kind: FactKind::Number,
         means: "equal risers up to the threshold, none higher than the region's limit: from the ground for steps and landings, else from the finished surface",
     },
-    Fact {
-        name: "exit.kind",
-        kind: FactKind::OneOf(EXIT_KINDS),
-        means: "how water leaves this kind of wall",
-    },
+    Fact { name: "exit.kind", kind: FactKind::OneOf(EXIT_KINDS), means: "how water leaves this kind of wall" },
     Fact { name: "exit.buried", kind: FactKind::YesNo, means: "the finished surface reaches or covers the exit" },
 ];
 
@@ -341,7 +333,9 @@ impl Site {
 
     fn fact(&self, fact: &Fact, figures: Figures) -> Value {
         match (fact.kind, fact.name) {
-            (FactKind::Height(Level::Mark, _) | FactKind::Height(_, Level::Mark), _) if self.door == Some(false) => Value::Absent,
+            (FactKind::Height(Level::Mark, _) | FactKind::Height(_, Level::Mark), _) if self.door == Some(false) => {
+                Value::Absent
+            }
             (FactKind::Height(a, b), _) => spread(self.height(a, b), figures.per_reading),
             (_, "measure.conflict") => Value::Is(self.levels.conflict().steps()),
             (_, "outer.drop") => match self.outer {
@@ -380,10 +374,8 @@ impl Site {
             return Value::Absent;
         }
         let below = if self.steps_from_ground { Level::Ground } else { Level::Finish };
-        let flight = self
-            .height(Level::Mark, below)
-            .zip(figures.highest_riser)
-            .and_then(|(rise, most)| flight(rise.up, most));
+        let flight =
+            self.height(Level::Mark, below).zip(figures.highest_riser).and_then(|(rise, most)| flight(rise.up, most));
         flight.map_or(Value::Unknown, |f| Value::Is(f.risers * 1000))
     }
 

@@ -126,7 +126,9 @@ impl Content {
     pub fn region<'c>(&'c self, answers: &Answers) -> Option<&'c str> {
         let number = self.flow.question("region")?;
         match answers.get(number)? {
-            crate::flow::Answer::Choice(index) => self.flow.questions[number].choices.get(*index).map(|c| c.id.as_str()),
+            crate::flow::Answer::Choice(index) => {
+                self.flow.questions[number].choices.get(*index).map(|c| c.id.as_str())
+            }
             _ => None,
         }
     }
@@ -183,7 +185,8 @@ impl Content {
     /// Values of [`super::content::AFTER_LIMITS`], in their order.
     fn after_limits(&self, clearances: &[Clearance], lowering: Option<Lowering>, values: &[Value]) -> [Value; 5] {
         let length = |l: Option<Length>| l.map_or(Value::Unknown, |l| Value::Is(l.steps()));
-        let failed = clearances.iter().zip(&self.limits).filter(|(c, l)| c.status == Status::Fails && l.verdict.is_some());
+        let failed =
+            clearances.iter().zip(&self.limits).filter(|(c, l)| c.status == Status::Fails && l.verdict.is_some());
         let failed = i64::try_from(failed.count()).unwrap_or(i64::MAX);
         let threshold = self.names.slot("threshold.above_finish").map_or(Value::Unknown, |s| values[s as usize]);
         [
@@ -276,14 +279,8 @@ fn clear(limit: &Limit, region: Option<&str>, values: &[Value]) -> Clearance {
 impl<'c> Assessment<'c> {
     /// The findings that hold, the gravest first.
     pub fn held(&self) -> impl Iterator<Item = &'c Finding> {
-        let mut held: Vec<&Finding> = self
-            .content
-            .findings
-            .iter()
-            .zip(&self.findings)
-            .filter(|(_, t)| t.is_yes())
-            .map(|(f, _)| f)
-            .collect();
+        let mut held: Vec<&Finding> =
+            self.content.findings.iter().zip(&self.findings).filter(|(_, t)| t.is_yes()).map(|(f, _)| f).collect();
         held.sort_by_key(|f| std::cmp::Reverse(f.verdict));
         held.into_iter()
     }
@@ -366,7 +363,8 @@ impl<'c> Assessment<'c> {
             }
         }
         for (i, (limit, clearance)) in content.limits.iter().zip(&self.clearances).enumerate() {
-            let Some(worst) = limit.verdict.filter(|v| clearance.breaks() == Truth::Unknown && *v > self.settled.certain)
+            let Some(worst) =
+                limit.verdict.filter(|v| clearance.breaks() == Truth::Unknown && *v > self.settled.certain)
             else {
                 continue;
             };

@@ -1,22 +1,24 @@
 //! All content, loaded and checked.
 
-use super::rows::{
-    Ask, Basis, BASES, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Task,
-};
+use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Task};
 use super::words;
 use crate::flow::{
-    ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition,
-    load, nearest, placeholders,
+    ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition, load,
+    nearest, placeholders,
 };
 use crate::site::{BINDINGS, FACTS};
 use crate::units::{Length, Units};
 use std::collections::{BTreeMap, HashSet};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Facts that are computed after the limits, because they follow from them.
 pub const AFTER_LIMITS: [(&str, &str); 5] = [
     ("finish.lower_by", "how far the finish must drop so that every limit that can fail a plan is met, on paper"),
     ("finish.lower_by_sure", "the same with the measuring error added"),
-    ("finish.highest", "how far below the mark the highest finish lies that meets every limit, measuring error included"),
+    (
+        "finish.highest",
+        "how far below the mark the highest finish lies that meets every limit, measuring error included",
+    ),
     ("door.step_after", "the step at the door if the finish is lowered by finish.lower_by_sure"),
     ("limits.failed", "how many limits fail that can fail a plan"),
 ];
@@ -116,13 +118,7 @@ impl Content {
     /// # Errors
     /// A [`ContentError`] whose text is the report of all mistakes of all files.
     pub fn load(sources: &[Source], lang: Option<&str>) -> Result<Content, ContentError> {
-        let mut diags = Diagnostics::default();
-        let mut docs = Vec::with_capacity(sources.len());
-        for (number, source) in sources.iter().enumerate() {
-            // the texts of other languages are only read when they are wanted
-            let number = u32::try_from(number).unwrap_or(u32::MAX);
-            docs.extend(Node::read(source, number, &mut diags));
-        }
+        let (docs, mut diags) = read_all(sources);
         let content = Loader { diags: &mut diags }.content(&docs, sources, lang);
         diags.into_result(sources)?;
         Ok(content)
@@ -150,9 +146,13 @@ impl Content {
         }
         for q in &mut self.flow.questions {
             let key = format!("question.{}", q.id);
-            for (name, text) in
-                [("short", &mut q.short), ("ask", &mut q.ask), ("why", &mut q.why), ("how", &mut q.how), ("with", &mut q.effort.with)]
-            {
+            for (name, text) in [
+                ("short", &mut q.short),
+                ("ask", &mut q.ask),
+                ("why", &mut q.why),
+                ("how", &mut q.how),
+                ("with", &mut q.effort.with),
+            ] {
                 visit(&format!("{key}.{name}"), text);
             }
             for choice in &mut q.choices {
@@ -209,6 +209,41 @@ impl Content {
     }
 }
 
+/// Reads all files, on as many threads as the machine has: parsing YAML is most of the time of a start.
+fn read_all(sources: &[Source]) -> (Vec<Node<'_>>, Diagnostics) {
+    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(4);
+    let next = AtomicUsize::new(0);
+    // the largest first, so that no thread ends up alone with a long file
+    let mut order: Vec<usize> = (0..sources.len()).collect();
+    order.sort_by_key(|i| std::cmp::Reverse(sources[*i].text.len()));
+    let work = || {
+        let mut read = Vec::new();
+        while let Some(&i) = order.get(next.fetch_add(1, Ordering::Relaxed)) {
+            let mut diags = Diagnostics::default();
+            let node = Node::read(&sources[i], u32::try_from(i).unwrap_or(u32::MAX), &mut diags);
+            read.push((i, node, diags));
+        }
+        read
+    };
+    let mut read = std::thread::scope(|scope| {
+        let helpers: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
+        let mut read = work();
+        for helper in helpers {
+            // a helper that died left its file unread; the panic goes on here
+            read.extend(helper.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+        }
+        read
+    });
+    read.sort_by_key(|(i, ..)| *i);
+    let mut all = Diagnostics::default();
+    let mut docs = Vec::with_capacity(read.len());
+    for (_, node, diags) in read {
+        docs.extend(node);
+        all.append(diags);
+    }
+    (docs, all)
+}
+
 struct Loader<'d> {
     diags: &'d mut Diagnostics,
 }
@@ -248,8 +283,7 @@ impl Loader<'_> {
         let words = self.words(&gathered);
         let mut rows = Reader { names: &names, diags: self.diags, seen: HashSet::new() };
         let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
-        let limits =
-            limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
+        let limits = limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
         let findings = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
         let tasks = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
@@ -299,7 +333,12 @@ impl Loader<'_> {
                     self.diags.error_with_hint(
                         key.place,
                         format!("a content file has no part `{}`", key.text),
-                        Some(hint.map_or_else(|| format!("known: {}", TOP.join(", ")), |n| format!("did you mean `{n}`?"))),
+                        Some(
+                            hint.map_or_else(
+                                || format!("known: {}", TOP.join(", ")),
+                                |n| format!("did you mean `{n}`?"),
+                            ),
+                        ),
                     );
                     continue;
                 };
@@ -479,4 +518,3 @@ fn id_of<'n>(node: &'n Node<'_>) -> Option<&'n str> {
     let Tree::Map(entries) = &node.tree else { return None };
     entries.iter().find(|(k, _)| k.text == "id").and_then(|(_, v)| v.text())
 }
-

@@ -17,7 +17,8 @@ pub const REPORT_SCHEMA: u32 = 1;
 /// The whole report.
 #[derive(Debug, Serialize)]
 pub struct Report {
-    wallfoot_report: u32,
+    #[serde(rename = "wallfoot_report")]
+    schema: u32,
     verdict: Said,
     certain: &'static str,
     possible: &'static str,
@@ -60,8 +61,8 @@ struct Number {
     tolerance_mm: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     percent: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    number: Option<f64>,
+    #[serde(rename = "number", skip_serializing_if = "Option::is_none")]
+    plain: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     yes: Option<bool>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -72,7 +73,8 @@ struct Number {
 
 #[derive(Debug, Serialize)]
 struct Source {
-    source: String,
+    #[serde(rename = "source")]
+    document: String,
     edition: String,
     basis: &'static str,
 }
@@ -168,8 +170,50 @@ impl Assessment<'_> {
     #[must_use]
     pub fn report(&self) -> Report {
         let content = self.content;
+        let (answers, not_sure) = self.answer_rows();
+        Report {
+            schema: REPORT_SCHEMA,
+            verdict: Said {
+                id: self.settled.verdict.word(),
+                text: content.word(&format!("verdict.{}", self.settled.verdict.word())).to_owned(),
+            },
+            certain: self.settled.certain.word(),
+            possible: self.settled.possible.word(),
+            answers,
+            not_sure,
+            facts: self.fact_rows(),
+            limits: self.limits().into_iter().map(|(l, c)| self.limit_row(l, c)).collect(),
+            findings: self.held().map(|f| self.finding_row(f)).collect(),
+            lowering: self.lowering.map(|l| LoweringRow {
+                by: length(l.by),
+                sure: length(l.sure),
+                governed_by: content.limits[l.limit].id.clone(),
+                finish_below_mark: l.highest.map(length),
+                step_at_door: l.step.map(length),
+                step_breaks: l.step_breaks.map(|i| content.limits[i].id.clone()),
+            }),
+            find_out: self.open.iter().map(|p| self.open_row(p)).collect(),
+            tasks: self.tasks(None).map(|t| self.task_row(t)).collect(),
+            contractor: self.asks().map(|a| self.ask_row(a)).collect(),
+            trades: self.calls().map(|c| self.call_row(c)).collect(),
+            materials: self
+                .materials(None)
+                .map(|m| TextRow {
+                    id: m.id.clone(),
+                    text: format!("{}: {}", self.fill(&m.what), self.fill(&m.limit)),
+                    source: source(&m.origin),
+                })
+                .collect(),
+            cautions: self
+                .cautions(None)
+                .map(|c| TextRow { id: c.id.clone(), text: self.fill(&c.say), source: source(&c.origin) })
+                .collect(),
+        }
+    }
+
+    fn answer_rows(&self) -> (BTreeMap<String, Answered>, Vec<String>) {
         let (mut answers, mut not_sure) = (BTreeMap::new(), Vec::new());
-        for (number, question) in content.flow.questions.iter().enumerate() {
+        for (number, question) in self.content.flow.questions.iter().enumerate() {
             if !self.state.shown[number].is_yes() {
                 continue;
             }
@@ -184,92 +228,61 @@ impl Assessment<'_> {
                 }
             }
         }
-        let fact_slots = (content.slots.facts..content.slots.limits).chain(content.slots.after..self.values.len());
-        let facts = fact_slots
-            .filter_map(|slot| {
-                let value = self.values[slot];
-                let slot = Slot::try_from(slot).ok()?;
-                Some((content.names.name(slot).text.clone(), self.number(slot, value)?))
-            })
-            .collect();
-        Report {
-            wallfoot_report: REPORT_SCHEMA,
-            verdict: Said {
-                id: self.settled.verdict.word(),
-                text: content.word(&format!("verdict.{}", self.settled.verdict.word())).to_owned(),
-            },
-            certain: self.settled.certain.word(),
-            possible: self.settled.possible.word(),
-            answers,
-            not_sure,
-            facts,
-            limits: self.limits().into_iter().map(|(l, c)| self.limit_row(l, c)).collect(),
-            findings: self
-                .held()
-                .map(|f| FindingRow {
-                    id: f.id.clone(),
-                    verdict: f.verdict.map(super::Verdict::word),
-                    title: self.fill(&f.title),
-                    say: self.fill(&f.say),
-                    r#do: self.fill(&f.todo),
-                    source: source(&f.origin),
-                })
-                .collect(),
-            lowering: self.lowering.map(|l| LoweringRow {
-                by: length(l.by),
-                sure: length(l.sure),
-                governed_by: content.limits[l.limit].id.clone(),
-                finish_below_mark: l.highest.map(length),
-                step_at_door: l.step.map(length),
-                step_breaks: l.step_breaks.map(|i| content.limits[i].id.clone()),
-            }),
-            find_out: self.open.iter().map(|p| self.open_row(p)).collect(),
-            tasks: self
-                .tasks(None)
-                .map(|t| TaskRow {
-                    id: t.id.clone(),
-                    phase: content.phases[t.phase].id.clone(),
-                    who: t.who.word(),
-                    r#do: self.fill(&t.todo),
-                    because: self.fill(&t.because),
-                    hold: t.hold,
-                    sheets: t.sheets.iter().map(|s| sheet_word(*s)).collect(),
-                })
-                .collect(),
-            contractor: self
-                .asks()
-                .map(|a| AskRow {
-                    id: a.id.clone(),
-                    weight: a.weight,
-                    ask: self.fill(&a.ask),
-                    why: self.fill(&a.why),
-                    good: a.good.iter().map(|t| self.fill(t)).collect(),
-                    weak: a.weak.iter().map(|t| self.fill(t)).collect(),
-                    follow_up: self.fill(&a.follow_up),
-                })
-                .collect(),
-            trades: self
-                .calls()
-                .map(|c| CallRow {
-                    id: c.id.clone(),
-                    trade: c.trade.to_owned(),
-                    point: self.fill(&c.point),
-                    say: self.fill(&c.say),
-                    because: self.fill(&c.because),
-                })
-                .collect(),
-            materials: self
-                .materials(None)
-                .map(|m| TextRow {
-                    id: m.id.clone(),
-                    text: format!("{}: {}", self.fill(&m.what), self.fill(&m.limit)),
-                    source: source(&m.origin),
-                })
-                .collect(),
-            cautions: self
-                .cautions(None)
-                .map(|c| TextRow { id: c.id.clone(), text: self.fill(&c.say), source: source(&c.origin) })
-                .collect(),
+        (answers, not_sure)
+    }
+
+    fn fact_rows(&self) -> BTreeMap<String, Number> {
+        let slots = self.content.slots;
+        let known = |slot: usize| {
+            let value = self.values[slot];
+            let slot = Slot::try_from(slot).ok()?;
+            Some((self.content.names.name(slot).text.clone(), self.number(slot, value)?))
+        };
+        (slots.facts..slots.limits).chain(slots.after..self.values.len()).filter_map(known).collect()
+    }
+
+    fn finding_row(&self, finding: &super::Finding) -> FindingRow {
+        FindingRow {
+            id: finding.id.clone(),
+            verdict: finding.verdict.map(super::Verdict::word),
+            title: self.fill(&finding.title),
+            say: self.fill(&finding.say),
+            r#do: self.fill(&finding.todo),
+            source: source(&finding.origin),
+        }
+    }
+
+    fn task_row(&self, task: &super::Task) -> TaskRow {
+        TaskRow {
+            id: task.id.clone(),
+            phase: self.content.phases[task.phase].id.clone(),
+            who: task.who.word(),
+            r#do: self.fill(&task.todo),
+            because: self.fill(&task.because),
+            hold: task.hold,
+            sheets: task.sheets.iter().map(|s| sheet_word(*s)).collect(),
+        }
+    }
+
+    fn ask_row(&self, ask: &super::Ask) -> AskRow {
+        AskRow {
+            id: ask.id.clone(),
+            weight: ask.weight,
+            ask: self.fill(&ask.ask),
+            why: self.fill(&ask.why),
+            good: ask.good.iter().map(|t| self.fill(t)).collect(),
+            weak: ask.weak.iter().map(|t| self.fill(t)).collect(),
+            follow_up: self.fill(&ask.follow_up),
+        }
+    }
+
+    fn call_row(&self, call: &super::Call) -> CallRow {
+        CallRow {
+            id: call.id.clone(),
+            trade: call.trade.to_owned(),
+            point: self.fill(&call.point),
+            say: self.fill(&call.say),
+            because: self.fill(&call.because),
         }
     }
 
@@ -322,8 +335,8 @@ impl Assessment<'_> {
                 Number { tolerance_mm: spread, ..length(Length::from_steps(mid)) }
             }
             Kind::Slope => Number { percent: Some(Slope::from_parts(mid).as_percent()), ..Number::default() },
-            Kind::Number => Number { number: plain(mid, 1000.0), ..Number::default() },
-            Kind::Year => Number { number: plain(mid, 1.0), ..Number::default() },
+            Kind::Number => Number { plain: plain(mid, 1000.0), ..Number::default() },
+            Kind::Year => Number { plain: plain(mid, 1.0), ..Number::default() },
             Kind::YesNo => Number { yes: Some(mid == 2), ..Number::default() },
             Kind::OneOf(ids) => {
                 let id = ids.get(usize::try_from(mid.trailing_zeros()).ok()?)?;
@@ -344,7 +357,7 @@ fn length(length: Length) -> Number {
 
 fn source(origin: &Origin) -> Source {
     let basis: Basis = origin.basis;
-    Source { source: origin.source.clone(), edition: origin.edition.clone(), basis: basis.word() }
+    Source { document: origin.source.clone(), edition: origin.edition.clone(), basis: basis.word() }
 }
 
 fn sheet_word(sheet: Sheet) -> &'static str {

@@ -386,7 +386,8 @@ impl Reader<'_> {
         }
         if let Some(slot) = when.reads().find(|slot| *slot >= before) {
             let name = &self.names.name(slot).text;
-            self.diags.error(when_place, format!("a limit cannot look at `{name}`, which is computed after the limits"));
+            self.diags
+                .error(when_place, format!("a limit cannot look at `{name}`, which is computed after the limits"));
         }
         let measure = measure?;
         let name = measure.text().unwrap_or_default();

@@ -109,7 +109,8 @@ impl Assessment<'_> {
         let mut blocks = vec![self.verdict()];
         self.heights(&mut blocks);
         self.options(&mut blocks);
-        let holds: Vec<Check> = self.tasks(Some(Sheet::Landscaper)).filter(|t| t.hold).map(|t| self.check(t, true)).collect();
+        let holds: Vec<Check> =
+            self.tasks(Some(Sheet::Landscaper)).filter(|t| t.hold).map(|t| self.check(t, true)).collect();
         if !holds.is_empty() {
             blocks.push(self.heading("heading.stop_points"));
             blocks.push(Block::Paragraph(self.word("text.stop_points")));
@@ -150,12 +151,14 @@ impl Assessment<'_> {
         for (limit, clearance) in self.limits() {
             if limit.verdict.is_some() && matches!(clearance.status, Status::Fails | Status::Close) {
                 // one too close to call leads to "find out first", whatever it would mean if it failed
-                let verdict = if clearance.status == Status::Close { Some(Verdict::FindOutFirst) } else { limit.verdict };
+                let verdict =
+                    if clearance.status == Status::Close { Some(Verdict::FindOutFirst) } else { limit.verdict };
                 found.push((verdict, self.broken(limit, clearance)));
             }
         }
         for finding in self.held() {
-            let body = [&finding.say, &finding.todo].into_iter().filter(|t| !t.is_empty()).map(|t| self.fill(t)).collect();
+            let body =
+                [&finding.say, &finding.todo].into_iter().filter(|t| !t.is_empty()).map(|t| self.fill(t)).collect();
             let block = Block::Finding {
                 mark: self.mark(finding.verdict),
                 title: self.fill(&finding.title),
@@ -238,11 +241,15 @@ impl Assessment<'_> {
         }
         let minutes = question.effort.minutes.to_string();
         let who = self.word(&format!("effort.{}", question.effort.who));
-        lines.push(self.word_with("label.effort", &[("minutes", &minutes), ("with", &question.effort.with), ("who", &who)]));
-        let mut at_stake: Vec<String> =
-            point.limits.iter().map(|i| self.content.limits[*i].what.clone()).chain(
-                point.findings.iter().map(|i| self.fill(&self.content.findings[*i].title)),
-            ).collect();
+        lines.push(
+            self.word_with("label.effort", &[("minutes", &minutes), ("with", &question.effort.with), ("who", &who)]),
+        );
+        let mut at_stake: Vec<String> = point
+            .limits
+            .iter()
+            .map(|i| self.content.limits[*i].what.clone())
+            .chain(point.findings.iter().map(|i| self.fill(&self.content.findings[*i].title)))
+            .collect();
         at_stake.dedup();
         at_stake.truncate(3);
         let stake = self.word(&format!("verdict.{}", point.worst.word()));
@@ -259,10 +266,9 @@ impl Assessment<'_> {
                 let highest = highest.show(self.units);
                 let mark = self.mark_name();
                 let what = &self.content.limits[lowering.limit].what;
-                blocks.push(Block::Paragraph(self.word_with(
-                    "text.height_to_keep",
-                    &[("highest", &highest), ("mark", &mark), ("what", what)],
-                )));
+                blocks.push(Block::Paragraph(
+                    self.word_with("text.height_to_keep", &[("highest", &highest), ("mark", &mark), ("what", what)]),
+                ));
             }
             return;
         }
@@ -271,7 +277,8 @@ impl Assessment<'_> {
         if let Some(limit) = lowering.step_breaks {
             let row = &self.content.limits[limit];
             let bound = self.show(row.measure, row.bound);
-            blocks.push(Block::Paragraph(self.word_with("text.step_breaks", &[("bound", &bound), ("what", &row.what)])));
+            blocks
+                .push(Block::Paragraph(self.word_with("text.step_breaks", &[("bound", &bound), ("what", &row.what)])));
         }
         if self.settled.certain == Verdict::ExteriorFirst {
             blocks.push(Block::Paragraph(self.word("text.or_open_the_wall")));
@@ -311,7 +318,8 @@ impl Assessment<'_> {
     /// All known heights, from the top down, from one reference.
     fn heights(&self, blocks: &mut Vec<Block>) {
         const REFERENCES: [Level; 3] = [Level::Mark, Level::Finish, Level::Ground];
-        const ALL: [Level; 6] = [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground];
+        const ALL: [Level; 6] =
+            [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground];
         let tied = |r: Level| ALL.iter().filter(|l| self.site.levels.above(**l, r).is_some()).count();
         let Some(reference) = REFERENCES.into_iter().max_by_key(|r| (tied(*r), *r == Level::Mark)) else { return };
         let mut rows: Vec<(Length, Vec<String>)> = Vec::new();

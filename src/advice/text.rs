@@ -14,9 +14,7 @@ impl Assessment<'_> {
     /// A word of the content with local placeholders.
     #[must_use]
     pub fn word_with(&self, key: &str, values: &[(&str, &str)]) -> String {
-        fill(self.content.word(key), &|name| {
-            values.iter().find(|(n, _)| *n == name).map(|(_, v)| (*v).to_owned())
-        })
+        fill(self.content.word(key), &|name| values.iter().find(|(n, _)| *n == name).map(|(_, v)| (*v).to_owned()))
     }
 
     /// The value of a slot as the user reads it; nothing if it is not known.
@@ -103,9 +101,11 @@ pub(super) fn fill(text: &str, value: &dyn Fn(&str) -> Option<String>) -> String
             filled.push('{');
             continue;
         };
-        match value(&rest[..close]) {
-            Some(shown) => filled.push_str(&shown),
-            None => filled.push_str(&format!("{{{}}}", &rest[..close])),
+        if let Some(shown) = value(&rest[..close]) {
+            filled.push_str(&shown);
+        } else {
+            filled.push('{');
+            filled.push_str(&rest[..=close]);
         }
         rest = &rest[close + 1..];
     }

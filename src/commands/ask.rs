@@ -28,8 +28,7 @@ pub(super) struct AskArgs {
 pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
     let path = &args.visit;
-    let (mut visit, resumed) =
-        if path.exists() { (Visit::read(path)?, true) } else { (Visit::new(&today()), false) };
+    let (mut visit, resumed) = if path.exists() { (Visit::read(path)?, true) } else { (Visit::new(&today()), false) };
     let (mut answers, units) = answers_of(&visit, path, &content, global)?;
     if resumed {
         note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));

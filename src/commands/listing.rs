@@ -17,7 +17,14 @@ pub fn listing(content: &Content) -> String {
     for (number, section) in content.flow.sections.iter().enumerate() {
         let _ = writeln!(out, "\n## {}\n", section.title);
         for question in content.flow.questions.iter().filter(|q| q.section == number) {
-            let _ = writeln!(out, "{}- `{}` ({}) {}", "  ".repeat(question.depth), question.id, kind(question), question.ask);
+            let _ = writeln!(
+                out,
+                "{}- `{}` ({}) {}",
+                "  ".repeat(question.depth),
+                question.id,
+                kind(question),
+                question.ask
+            );
         }
     }
     out.push_str("\n## Facts that rules may use\n\n");
@@ -33,7 +40,8 @@ pub fn listing(content: &Content) -> String {
     out.push_str("\n## Limits\n\n| id | regions | what | bound | source | basis | can fail a plan |\n|---|---|---|---|---|---|---|\n");
     for limit in &content.limits {
         let sense = if limit.sense == Sense::AtLeast { "at least" } else { "at most" };
-        let edition = if limit.origin.edition.is_empty() { String::new() } else { format!(" ({})", limit.origin.edition) };
+        let edition =
+            if limit.origin.edition.is_empty() { String::new() } else { format!(" ({})", limit.origin.edition) };
         let _ = writeln!(
             out,
             "| `limit.{}` | {} | {} (`{}`) | {sense} {} | {}{edition} | {} | {} |",

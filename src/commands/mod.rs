@@ -131,10 +131,7 @@ impl Global {
         let sources = sources::sources(self.questions.as_deref(), self.lang.as_deref())?;
         let content = Content::load(&sources, self.lang.as_deref())?;
         if content.untranslated > 0 {
-            note(&format!(
-                "{} texts have no translation yet and are shown in English",
-                content.untranslated
-            ));
+            note(&format!("{} texts have no translation yet and are shown in English", content.untranslated));
         }
         Ok(content)
     }

@@ -45,7 +45,10 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
         known.sort_unstable();
         known.dedup();
         if !known.contains(&lang) {
-            return Err(CommandError::Input(format!("there is no language `{lang}`; there is: en, {}", known.join(", "))));
+            return Err(CommandError::Input(format!(
+                "there is no language `{lang}`; there is: en, {}",
+                known.join(", ")
+            )));
         }
     }
     files.retain(|path, _| match language(path) {

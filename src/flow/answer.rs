@@ -105,7 +105,9 @@ pub enum AnswerError {
     #[error("this one needs an answer: everything else hangs on it")]
     NeedsAnswer,
     /// Outside what is possible.
-    #[error("{value} cannot be right here: it must lie between {least} and {most}. Measure again, or check the sign and the unit")]
+    #[error(
+        "{value} cannot be right here: it must lie between {least} and {most}. Measure again, or check the sign and the unit"
+    )]
     Impossible {
         /// The value as understood.
         value: String,

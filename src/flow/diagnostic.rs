@@ -53,6 +53,11 @@ impl Diagnostics {
         self.mistakes.push(Mistake { place, message: message.into(), hint });
     }
 
+    /// Takes over the mistakes of another list.
+    pub fn append(&mut self, mut other: Diagnostics) {
+        self.mistakes.append(&mut other.mistakes);
+    }
+
     /// Whether nothing was found.
     #[must_use]
     pub fn is_empty(&self) -> bool {
@@ -74,11 +79,9 @@ impl Diagnostics {
             report.push_str(&render(mistake, sources));
             report.push_str("\n\n");
         }
-        report.push_str(&if count == 1 {
-            "1 mistake in the questions; nothing was used".to_owned()
-        } else {
-            format!("{count} mistakes in the questions; nothing was used")
-        });
+        let mistakes = if count == 1 { "1 mistake".to_owned() } else { format!("{count} mistakes") };
+        report.push_str(&mistakes);
+        report.push_str(" in the questions; nothing was used");
         Err(ContentError { report, count })
     }
 }

@@ -291,7 +291,11 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
                 if let Some(later) = show_when.reads().find(|slot| *slot as usize >= number) {
                     self.diags.error_with_hint(
                         node.place,
-                        format!("`{}` looks at `{}`, which is not asked before it", raw.question.id, names.name(later).text),
+                        format!(
+                            "`{}` looks at `{}`, which is not asked before it",
+                            raw.question.id,
+                            names.name(later).text
+                        ),
                         Some("`show_when` may only look at earlier questions, so that every interview ends".to_owned()),
                     );
                 }

@@ -13,8 +13,8 @@ mod value;
 mod vocabulary;
 mod yaml;
 
-pub use answer::{Answer, AnswerError, Answers, Bound};
 pub(crate) use answer::show_thousandths;
+pub use answer::{Answer, AnswerError, Answers, Bound};
 pub use condition::Condition;
 pub use diagnostic::{ContentError, Diagnostics, Place, Source};
 pub use load::{Loaded, load};

@@ -127,7 +127,12 @@ impl<'n, 'a> Fields<'n, 'a> {
     }
 
     /// One word out of a closed list, which must be there.
-    pub fn need_word<T: Copy>(&mut self, name: &'static str, words: &[(&str, T)], diags: &mut Diagnostics) -> Option<T> {
+    pub fn need_word<T: Copy>(
+        &mut self,
+        name: &'static str,
+        words: &[(&str, T)],
+        diags: &mut Diagnostics,
+    ) -> Option<T> {
         let node = self.need(name, diags)?;
         word(node, name, words, diags)
     }
@@ -230,11 +235,10 @@ fn entry(key: &Key<'_>, value: &Node<'_>, names: &Vocabulary, diags: &mut Diagno
                 diags.error_with_hint(key.place, message, hint);
                 return Condition::always();
             };
-            tests(name, &names.name(slot).kind, value, diags)
-                .map_or_else(Condition::always, |tests| {
-                    let parts: Vec<Condition> = tests.into_iter().map(|t| Condition::test(slot, t)).collect();
-                    Condition::all(&parts)
-                })
+            tests(name, &names.name(slot).kind, value, diags).map_or_else(Condition::always, |tests| {
+                let parts: Vec<Condition> = tests.into_iter().map(|t| Condition::test(slot, t)).collect();
+                Condition::all(&parts)
+            })
         }
     }
 }

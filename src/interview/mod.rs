@@ -147,7 +147,9 @@ impl<'f, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, W> {
                             at = self.next(answers);
                         }
                         Reply::Back if from_review => at = At::Review,
-                        Reply::Back => at = self.before(number, answers).unwrap_or(At::Question { number, from_review }),
+                        Reply::Back => {
+                            at = self.before(number, answers).unwrap_or(At::Question { number, from_review });
+                        }
                         Reply::Leave => return Ok(End::Left),
                     }
                 }

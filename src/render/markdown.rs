@@ -26,9 +26,10 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
         Block::Heading(text) => writeln!(out, "## {}\n", escape(text)),
         Block::Paragraph(text) | Block::Note(text) => writeln!(out, "{}\n", escape(text)),
         Block::Table { head, rows } => {
-            let row = |cells: &[String]| format!("| {} |\n", cells.iter().map(|c| cell(c)).collect::<Vec<_>>().join(" | "));
+            let row =
+                |cells: &[String]| format!("| {} |\n", cells.iter().map(|c| cell(c)).collect::<Vec<_>>().join(" | "));
             out.push_str(&row(head));
-            out.push_str(&format!("|{}\n", " --- |".repeat(head.len())));
+            let _ = writeln!(out, "|{}", " --- |".repeat(head.len()));
             for cells in rows {
                 out.push_str(&row(cells));
             }

@@ -3,7 +3,7 @@
 use super::Marks;
 use crate::advice::{Block, Check, Document};
 use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
-use textwrap::Options;
+use textwrap::{Options, WordSeparator, WrapAlgorithm};
 use unicode_width::UnicodeWidthStr;
 
 /// How the text looks.
@@ -64,7 +64,11 @@ impl Page<'_> {
         for (i, paragraph) in text.split("\n\n").enumerate() {
             let flat = paragraph.split_whitespace().collect::<Vec<_>>().join(" ");
             let first = if i == 0 { first } else { rest };
-            let options = Options::new(self.style.width).initial_indent(first).subsequent_indent(rest);
+            let options = Options::new(self.style.width)
+                .initial_indent(first)
+                .subsequent_indent(rest)
+                .wrap_algorithm(WrapAlgorithm::FirstFit)
+                .word_separator(WordSeparator::AsciiSpace);
             for line in textwrap::wrap(&flat, options) {
                 self.line(&line);
             }
@@ -173,7 +177,11 @@ impl Page<'_> {
     fn check(&mut self, check: &Check) {
         let stop = if check.hold { format!("{}: ", self.marks.stop) } else { String::new() };
         let who = if check.who.is_empty() { String::new() } else { format!("{}: ", check.who) };
-        let text = if check.hold { check.text.trim_start_matches(&format!("{}. ", title_case(&self.marks.stop))) } else { &check.text };
+        let text = if check.hold {
+            check.text.trim_start_matches(&format!("{}. ", title_case(&self.marks.stop)))
+        } else {
+            &check.text
+        };
         self.wrapped(&format!("{stop}{who}{text}"), "[ ] ", "    ");
         if !check.because.is_empty() {
             self.wrapped(&check.because, "      ", "      ");
@@ -211,5 +219,7 @@ impl Page<'_> {
 /// `STOP` as a sentence may start with it: `Stop`.
 fn title_case(word: &str) -> String {
     let mut chars = word.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars.flat_map(char::to_lowercase)).collect())
+    chars
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(chars.flat_map(char::to_lowercase)).collect())
 }

@@ -145,7 +145,8 @@ impl Menus {
             _ => Vec::new(),
         };
         let keys = self.keys("screen.keys_mark");
-        let (empty, mixed) = (self.labels.get("screen.mark_one").to_owned(), self.labels.get("screen.mark_either").to_owned());
+        let (empty, mixed) =
+            (self.labels.get("screen.mark_one").to_owned(), self.labels.get("screen.mark_either").to_owned());
         let picked = MultiSelect::new(&question.short, items)
             .with_help_message(&keys)
             .with_page_size(14)

@@ -88,12 +88,21 @@ impl<R: BufRead, W: Write> Plain<R, W> {
     }
 
     /// An answer from a line: numbers of the list, or words.
-    fn read(&self, text: &str, question: &Question, options: &[(String, Answer)], units: Units) -> Result<Answer, String> {
+    fn read(
+        &self,
+        text: &str,
+        question: &Question,
+        options: &[(String, Answer)],
+        units: Units,
+    ) -> Result<Answer, String> {
         let not_sure = self.labels.get("screen.not_sure").to_lowercase();
         if question.not_sure && question.kind != QuestionKind::Text && text.to_lowercase() == not_sure {
             return Ok(Answer::NotSure);
         }
-        if question.not_sure && question.kind == QuestionKind::Text && (text.is_empty() || text.to_lowercase() == not_sure) {
+        if question.not_sure
+            && question.kind == QuestionKind::Text
+            && (text.is_empty() || text.to_lowercase() == not_sure)
+        {
             return Ok(Answer::NotSure);
         }
         if options.is_empty() {
@@ -107,7 +116,8 @@ impl<R: BufRead, W: Write> Plain<R, W> {
             };
             let picked: Option<Vec<Answer>> = parts.iter().map(pick).collect();
             let wrong = || self.labels.with("screen.no_such_number", &[("count", &options.len().to_string())]);
-            return combine(&picked.ok_or_else(wrong)?, question).ok_or_else(|| self.labels.get("screen.mark_either").to_owned());
+            return combine(&picked.ok_or_else(wrong)?, question)
+                .ok_or_else(|| self.labels.get("screen.mark_either").to_owned());
         }
         if let Some((_, answer)) = options.iter().find(|(label, _)| label.to_lowercase() == text.to_lowercase()) {
             return Ok(answer.clone());
@@ -124,7 +134,9 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         let (yes, no) = (self.labels.get("label.yes").to_owned(), self.labels.get("label.no").to_owned());
         self.say(&wrap(&format!("{message} ({yes}/{no})"), self.width, ""))?;
         match self.line()? {
-            Said::Text(text) => Ok(text.to_lowercase() == yes.to_lowercase() || text == "1" || text.eq_ignore_ascii_case("y")),
+            Said::Text(text) => {
+                Ok(text.to_lowercase() == yes.to_lowercase() || text == "1" || text.eq_ignore_ascii_case("y"))
+            }
             _ => Ok(false),
         }
     }
@@ -210,7 +222,8 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
     fn review(&mut self, lines: &[Line]) -> io::Result<Reviewed> {
         self.part = 0;
         self.say("")?;
-        let (not_sure, none) = (self.labels.get("label.not_sure").to_owned(), self.labels.get("label.none_of_these").to_owned());
+        let (not_sure, none) =
+            (self.labels.get("label.not_sure").to_owned(), self.labels.get("label.none_of_these").to_owned());
         for (i, line) in lines.iter().enumerate() {
             let answer = line.answer.as_deref().map_or(not_sure.as_str(), |a| if a.is_empty() { &none } else { a });
             self.say(&format!("  {}. {}: {answer}", i + 1, line.name))?;
@@ -220,10 +233,14 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
             match self.line()? {
                 Said::Back => return Ok(Reviewed::Back),
                 Said::Leave => return Ok(Reviewed::Leave),
-                Said::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => return Ok(Reviewed::Done),
+                Said::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => {
+                    return Ok(Reviewed::Done);
+                }
                 Said::Text(text) => match text.parse::<usize>() {
                     Ok(n) if (1..=lines.len()).contains(&n) => return Ok(Reviewed::Change(n - 1)),
-                    _ => self.say(&self.labels.with("screen.no_such_number", &[("count", &lines.len().to_string())]).clone())?,
+                    _ => self.say(
+                        &self.labels.with("screen.no_such_number", &[("count", &lines.len().to_string())]).clone(),
+                    )?,
                 },
                 Said::Help => self.say(&wrap(self.labels.get("screen.type_review"), self.width, "").clone())?,
             }

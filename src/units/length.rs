@@ -311,7 +311,11 @@ impl Reader<'_> {
                 let len = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
                 tokens.push(Token::Unit(rest[..len].to_lowercase()));
                 // a full stop after an abbreviation: `in.`
-                if rest[len..].starts_with('.') && !rest[len + 1..].starts_with(|c: char| c.is_ascii_digit()) { len + 1 } else { len }
+                if rest[len..].starts_with('.') && !rest[len + 1..].starts_with(|c: char| c.is_ascii_digit()) {
+                    len + 1
+                } else {
+                    len
+                }
             } else if rest.starts_with("''") {
                 tokens.push(Token::Unit("''".to_owned()));
                 2
@@ -371,7 +375,7 @@ impl Reader<'_> {
         let slash = |i: usize| matches!(tokens.get(i), Some(Token::Slash));
         let Some(first) = number(0) else { return Err(self.unreadable(self.text)) };
         if slash(1) {
-            let (num, den) = self.fraction(first, number(2))?;
+            let (num, den) = Self::fraction(first, number(2))?;
             return Ok((num, den, 3));
         }
         let whole = decimal(first).map_err(|fault| self.fault(&fault, first))?;
@@ -379,7 +383,7 @@ impl Reader<'_> {
         if let Some(top) = number(at)
             && slash(at + 1)
         {
-            let (num, den) = self.fraction(top, number(at + 2))?;
+            let (num, den) = Self::fraction(top, number(at + 2))?;
             if num >= den || whole.den != 1 {
                 return Err(LengthError::BadFraction { fraction: format!("{first} {num}/{den}") });
             }
@@ -388,7 +392,7 @@ impl Reader<'_> {
         Ok((whole.num, whole.den, 1))
     }
 
-    fn fraction(&self, top: &str, bottom: Option<&str>) -> Result<(i128, i128), LengthError> {
+    fn fraction(top: &str, bottom: Option<&str>) -> Result<(i128, i128), LengthError> {
         let bad = || LengthError::BadFraction { fraction: format!("{top}/{}", bottom.unwrap_or("")) };
         let bottom = bottom.ok_or_else(bad)?;
         let (num, den) = (decimal(top).map_err(|_| bad())?, decimal(bottom).map_err(|_| bad())?);

@@ -48,7 +48,9 @@ pub enum VisitError {
         reason: std::io::Error,
     },
     /// The file cannot be written. Nothing was changed on disk.
-    #[error("cannot write the visit {path}: {reason}\nhelp: nothing on disk was changed; choose another place with `wallfoot ask PATH`")]
+    #[error(
+        "cannot write the visit {path}: {reason}\nhelp: nothing on disk was changed; choose another place with `wallfoot ask PATH`"
+    )]
     Write {
         /// The file.
         path: PathBuf,
@@ -56,7 +58,9 @@ pub enum VisitError {
         reason: std::io::Error,
     },
     /// The file is no YAML, or has fields a visit does not have.
-    #[error("the visit {path} cannot be understood: {reason}\nhelp: mend that line, or start anew under another name; the file was left as it is")]
+    #[error(
+        "the visit {path} cannot be understood: {reason}\nhelp: mend that line, or start anew under another name; the file was left as it is"
+    )]
     Format {
         /// The file.
         path: PathBuf,
@@ -125,10 +129,8 @@ impl Visit {
     /// As [`Visit::read`], except for reading the file.
     pub fn parse(text: &str, path: &Path) -> Result<Visit, VisitError> {
         let path = || path.to_owned();
-        let reason = |error: serde_yaml::Error| VisitError::Format {
-            path: path(),
-            reason: error.without_snippet().to_string(),
-        };
+        let reason =
+            |error: serde_yaml::Error| VisitError::Format { path: path(), reason: error.without_snippet().to_string() };
         let header: Header = serde_yaml::from_str_with_options(text, strict()).map_err(reason)?;
         match header.wallfoot_visit {
             None => Err(VisitError::NotAVisit { path: path() }),
@@ -178,7 +180,10 @@ impl Visit {
         for ((id, text), counts) in aside.chain(self.answers.iter().map(|entry| (entry, true))) {
             let Some(number) = flow.question(id) else {
                 if counts {
-                    misfits.push(Misfit { question: id.clone(), reason: "is no longer asked; its answer is set aside".to_owned() });
+                    misfits.push(Misfit {
+                        question: id.clone(),
+                        reason: "is no longer asked; its answer is set aside".to_owned(),
+                    });
                 }
                 continue;
             };
@@ -186,14 +191,20 @@ impl Visit {
                 Ok(answer) => answers.set(number, answer),
                 Err(_) if !counts => {}
                 Err(error) => {
-                    misfits.push(Misfit { question: id.clone(), reason: format!("no longer fits, and is asked again: {error}") });
+                    misfits.push(Misfit {
+                        question: id.clone(),
+                        reason: format!("no longer fits, and is asked again: {error}"),
+                    });
                 }
             }
         }
         for id in &self.not_sure {
             match flow.question(id) {
                 Some(number) if flow.questions[number].not_sure => answers.set(number, Answer::NotSure),
-                Some(_) => misfits.push(Misfit { question: id.clone(), reason: "needs an answer now, and is asked again".to_owned() }),
+                Some(_) => misfits.push(Misfit {
+                    question: id.clone(),
+                    reason: "needs an answer now, and is asked again".to_owned(),
+                }),
                 None => misfits.push(Misfit { question: id.clone(), reason: "is no longer asked".to_owned() }),
             }
         }

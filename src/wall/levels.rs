@@ -23,8 +23,7 @@ pub enum Level {
     OldSurface,
 }
 
-const LEVELS: [Level; 6] =
-    [Level::Mark, Level::Exit, Level::Finish, Level::Ground, Level::Wood, Level::OldSurface];
+const LEVELS: [Level; 6] = [Level::Mark, Level::Exit, Level::Finish, Level::Ground, Level::Wood, Level::OldSurface];
 
 /// "`upper` stands `up` above `lower`".
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,1 +1,77 @@
-fn main(){}
+//! How long the parts of a visit take: `cargo bench`.
+
+use divan::{Bencher, black_box};
+use wallfoot::advice::{Content, Cover, Sheet};
+use wallfoot::flow::{Diagnostics, Node, Source};
+use wallfoot::render::{Marks, TextStyle, html, text};
+use wallfoot::units::Units;
+use wallfoot::visit::Visit;
+
+fn main() {
+    divan::main();
+}
+
+fn sources() -> Vec<Source> {
+    wallfoot::commands::sources(None, None).unwrap()
+}
+
+/// The built-in content and the answers of the demo patio.
+fn demo() -> (Content, Visit) {
+    let content = Content::load(&sources(), None).unwrap();
+    let text = wallfoot::commands::embedded("demo/back-patio.yaml").unwrap();
+    let visit = Visit::parse(text, std::path::Path::new("demo")).unwrap();
+    (content, visit)
+}
+
+/// All YAML of the content to trees.
+#[divan::bench]
+fn parse_yaml(bencher: Bencher<'_, '_>) {
+    let sources = sources();
+    bencher.bench(|| {
+        for (i, source) in sources.iter().enumerate() {
+            black_box(Node::read(source, u32::try_from(i).unwrap(), &mut Diagnostics::default()));
+        }
+    });
+}
+
+/// All content, checked.
+#[divan::bench]
+fn load_content(bencher: Bencher<'_, '_>) {
+    let sources = sources();
+    bencher.bench(|| Content::load(black_box(&sources), None).unwrap());
+}
+
+/// Answers to verdict, findings, and what to find out.
+#[divan::bench]
+fn assess(bencher: Bencher<'_, '_>) {
+    let (content, visit) = demo();
+    let (answers, _) = visit.answers(&content.flow, Units::Inch);
+    bencher.bench(|| content.assess(black_box(&answers), Units::Inch).settled);
+}
+
+/// The same with "not sure" everywhere, which is the most work.
+#[divan::bench]
+fn assess_nothing_known(bencher: Bencher<'_, '_>) {
+    let (content, _) = demo();
+    let answers = wallfoot::flow::Answers::default();
+    bencher.bench(|| content.assess(black_box(&answers), Units::Inch).settled);
+}
+
+/// One sheet laid out and drawn for the terminal.
+#[divan::bench]
+fn homeowner_text(bencher: Bencher<'_, '_>) {
+    let (content, visit) = demo();
+    let (answers, _) = visit.answers(&content.flow, Units::Inch);
+    let assessment = content.assess(&answers, Units::Inch);
+    let style = TextStyle { width: 80, bold: false, plain: false };
+    bencher.bench(|| text(&assessment.sheet(Sheet::Homeowner, &Cover::default()), &Marks::default(), style));
+}
+
+/// The same as a page.
+#[divan::bench]
+fn homeowner_html(bencher: Bencher<'_, '_>) {
+    let (content, visit) = demo();
+    let (answers, _) = visit.answers(&content.flow, Units::Inch);
+    let assessment = content.assess(&answers, Units::Inch);
+    bencher.bench(|| html(&assessment.sheet(Sheet::Homeowner, &Cover::default()), &Marks::default()));
+}

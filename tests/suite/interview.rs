@@ -1,0 +1,165 @@
+//! Interviews with a scripted asker.
+
+use crate::support::CONTENT;
+use std::convert::Infallible;
+use std::io;
+use wallfoot::flow::{Answer, Answers};
+use wallfoot::interview::{Asker, End, Interview, Line, Prompt, Reply, Reviewed};
+use wallfoot::units::Units;
+
+/// Does what a closure says; notes what was asked.
+pub struct Scripted<F> {
+    pub reply: F,
+    pub asked: Vec<String>,
+    pub reviews: Vec<Reviewed>,
+    pub review_lines: Vec<usize>,
+}
+
+impl<F: FnMut(&Prompt<'_>) -> Reply> Scripted<F> {
+    pub fn new(reply: F) -> Self {
+        Scripted { reply, asked: Vec::new(), reviews: Vec::new(), review_lines: Vec::new() }
+    }
+}
+
+impl<F: FnMut(&Prompt<'_>) -> Reply> Asker for Scripted<F> {
+    fn ask(&mut self, prompt: &Prompt<'_>) -> io::Result<Reply> {
+        self.asked.push(prompt.question.id.clone());
+        assert!(self.asked.len() < 2000, "the interview does not end");
+        Ok((self.reply)(prompt))
+    }
+
+    fn review(&mut self, lines: &[Line]) -> io::Result<Reviewed> {
+        self.review_lines.push(lines.len());
+        Ok(self.reviews.pop().unwrap_or(Reviewed::Done))
+    }
+}
+
+pub fn run<F: FnMut(&Prompt<'_>) -> Reply>(answers: &mut Answers, asker: &mut Scripted<F>) -> End {
+    let interview = Interview::new(&CONTENT.flow, Units::Inch, |_: &Answers| None);
+    interview.run(answers, asker, &mut |_| Ok::<(), Infallible>(())).unwrap()
+}
+
+/// "Not sure" where it is allowed, else the first choice.
+pub fn not_sure(prompt: &Prompt<'_>) -> Reply {
+    Reply::Answer(if prompt.question.not_sure { Answer::NotSure } else { Answer::Choice(0) })
+}
+
+#[test]
+fn not_sure_to_everything_ends_and_is_short() {
+    let mut answers = Answers::default();
+    let mut asker = Scripted::new(not_sure);
+    assert_eq!(run(&mut answers, &mut asker), End::Finished);
+    assert!((15..=45).contains(&asker.asked.len()), "{} questions", asker.asked.len());
+}
+
+#[test]
+fn back_goes_one_question_back_across_sections() {
+    let mut answers = Answers::default();
+    let mut steps = 0;
+    let mut back_from = None;
+    let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
+        steps += 1;
+        if prompt.progress.part == 2 && back_from.is_none() {
+            back_from = Some((prompt.question.id.clone(), steps));
+            return Reply::Back;
+        }
+        not_sure(prompt)
+    });
+    run(&mut answers, &mut asker);
+    let asked = asker.asked.clone();
+    let (from, at) = back_from.unwrap();
+    assert_eq!(asked[at - 1], from, "the first question of the second section");
+    assert_eq!(asked[at], asked[at - 2], "then the last one of the first section again");
+    assert_eq!(asked[at + 1], from, "and on from there");
+}
+
+#[test]
+fn back_at_the_first_question_stays_there() {
+    let mut answers = Answers::default();
+    let mut first = true;
+    let mut asker = Scripted::new(|prompt: &Prompt<'_>| if std::mem::take(&mut first) { Reply::Back } else { not_sure(prompt) });
+    run(&mut answers, &mut asker);
+    assert_eq!(asker.asked[0], asker.asked[1]);
+}
+
+#[test]
+fn a_change_in_the_review_opens_its_branch() {
+    let mut answers = Answers::default();
+    run(&mut answers, &mut Scripted::new(not_sure));
+    // the review lists the shown answers in order; change the cladding to brick veneer
+    let cladding = CONTENT.flow.question("cladding").unwrap();
+    let state = CONTENT.flow.state(&answers);
+    let line = answers.iter().filter(|(n, _)| state.shown[*n].is_yes()).position(|(n, _)| n == cladding).unwrap();
+    let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
+        if prompt.question.id == "cladding" {
+            return Reply::Answer(prompt.question.read_answer("brick_veneer", Units::Inch).unwrap());
+        }
+        not_sure(prompt)
+    });
+    asker.reviews = vec![Reviewed::Done, Reviewed::Change(line)];
+    assert_eq!(run(&mut answers, &mut asker), End::Finished);
+    assert_eq!(asker.asked[0], "cladding");
+    assert!(asker.asked.contains(&"veneer_weeps".to_owned()), "{:?}", asker.asked);
+    assert!(asker.review_lines[1] > asker.review_lines[0]);
+}
+
+#[test]
+fn esc_while_changing_goes_back_to_the_review() {
+    let mut answers = Answers::default();
+    run(&mut answers, &mut Scripted::new(not_sure));
+    let before = answers.clone();
+    let mut asker = Scripted::new(|_: &Prompt<'_>| Reply::Back);
+    asker.reviews = vec![Reviewed::Done, Reviewed::Change(3)];
+    assert_eq!(run(&mut answers, &mut asker), End::Finished);
+    assert_eq!((asker.asked.len(), answers), (1, before));
+}
+
+#[test]
+fn leaving_keeps_what_was_said_and_resuming_goes_on() {
+    let mut answers = Answers::default();
+    let mut n = 0;
+    let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
+        n += 1;
+        if n == 6 { Reply::Leave } else { not_sure(prompt) }
+    });
+    assert_eq!(run(&mut answers, &mut asker), End::Left);
+    let left_at = asker.asked.last().unwrap().clone();
+    assert_eq!(answers.iter().count(), 5);
+    let mut again = Scripted::new(not_sure);
+    assert_eq!(run(&mut answers, &mut again), End::Finished);
+    assert_eq!(again.asked[0], left_at);
+}
+
+/// A failing disk stops the interview with the reason; it does not go on pretending.
+#[test]
+fn an_answer_that_cannot_be_kept_stops_the_interview() {
+    let interview = Interview::new(&CONTENT.flow, Units::Inch, |_: &Answers| None);
+    let mut answers = Answers::default();
+    let mut asker = Scripted::new(not_sure);
+    let end = interview.run(&mut answers, &mut asker, &mut |_| Err("disk full"));
+    assert_eq!(end.unwrap_err().to_string(), "disk full");
+    assert_eq!(asker.asked.len(), 1);
+}
+
+#[test]
+fn brief_asks_fewer_questions_and_reaches_the_same_verdict() {
+    for name in ["demo/back-patio.yaml", "demo/side-steps.yaml"] {
+        let (_, full, units) = crate::support::visit(&crate::support::top().join("questions").join(name));
+        let whole = CONTENT.assess(&full, units).settled.verdict;
+        let wanted = |given: &Answers| {
+            let assessment = CONTENT.assess(given, Units::Inch);
+            let needed = CONTENT.flow.questions.iter().enumerate().filter(|(_, q)| !q.not_sure).map(|(i, _)| i);
+            Some(assessment.open.iter().map(|p| p.question).chain(needed).collect())
+        };
+        let interview = Interview::new(&CONTENT.flow, units, wanted);
+        let mut answers = Answers::default();
+        let reply = |prompt: &Prompt<'_>| {
+            let number = CONTENT.flow.question(&prompt.question.id).unwrap();
+            Reply::Answer(full.get(number).cloned().unwrap_or(Answer::NotSure))
+        };
+        let mut asker = Scripted::new(reply);
+        interview.run(&mut answers, &mut asker, &mut |_| Ok::<(), Infallible>(())).unwrap();
+        assert!(asker.asked.len() * 3 < full.iter().count() * 2, "{name}: {} of {}", asker.asked.len(), full.iter().count());
+        assert_eq!(CONTENT.assess(&answers, units).settled.verdict, whole, "{name}");
+    }
+}

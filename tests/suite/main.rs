@@ -1,0 +1,14 @@
+//! All tests that look at wallfoot from outside: one program, so that it links once.
+
+mod bad_content;
+mod bad_visits;
+mod check_values;
+mod command_line;
+mod house_rules;
+mod interview;
+mod logic;
+mod menus;
+mod must_hold;
+mod properties;
+mod scenarios;
+mod support;

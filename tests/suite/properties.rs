@@ -1,0 +1,210 @@
+//! Properties, tried on random cases.
+
+use crate::interview::{Scripted, run};
+use crate::support::CONTENT;
+use proptest::prelude::*;
+use wallfoot::flow::{Answer, Answers, Question, QuestionKind, Truth, Value};
+use wallfoot::interview::{End, Prompt, Reply};
+use wallfoot::units::{Length, Units};
+use wallfoot::wall::{Level, Levels, Reading, flight};
+
+/// Some allowed answer to a question, by a number.
+fn some_answer(question: &Question, n: u64) -> Answer {
+    if question.not_sure && n.is_multiple_of(5) {
+        return Answer::NotSure;
+    }
+    let within = |least: i64, most: i64| {
+        let bounds = question.bounds.map_or((least, most), |b| b.usual.unwrap_or((b.least.max(least), b.most.min(most))));
+        let span = u64::try_from(bounds.1 - bounds.0).unwrap().max(1);
+        bounds.0 + i64::try_from((n / 7) % span).unwrap()
+    };
+    match question.kind {
+        QuestionKind::OneOf => Answer::Choice(usize::try_from(n / 7).unwrap() % question.choices.len()),
+        QuestionKind::SeveralOf => Answer::Several(i64::try_from((n / 7) % (1 << question.choices.len())).unwrap()),
+        QuestionKind::YesNo => Answer::YesNo((n / 7).is_multiple_of(2)),
+        QuestionKind::Length => Answer::Length(Length::from_steps(within(-100_000, 100_000))),
+        QuestionKind::Number => Answer::Number(within(0, 10_000)),
+        QuestionKind::Year => Answer::Year(within(1900, 2026)),
+        QuestionKind::Text => Answer::Text("some text".to_owned()),
+    }
+}
+
+/// The same question always gets the same answer.
+fn fixed_answer(question: &Question, seed: u64) -> Answer {
+    let mut hash = seed ^ 0x9e37_79b9_7f4a_7c15;
+    for byte in question.id.bytes() {
+        hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3).rotate_left(23);
+    }
+    some_answer(question, hash >> 3)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Every walk ends: at most one answer a question, whatever is answered.
+    #[test]
+    fn every_walk_ends(seed: u64) {
+        let mut answers = Answers::default();
+        let mut asker = Scripted::new(|prompt: &Prompt<'_>| Reply::Answer(fixed_answer(prompt.question, seed)));
+        prop_assert_eq!(run(&mut answers, &mut asker), End::Finished);
+        prop_assert!(asker.asked.len() <= CONTENT.flow.questions.len());
+        let mut asked = asker.asked.clone();
+        asked.sort();
+        asked.dedup();
+        prop_assert_eq!(asked.len(), asker.asked.len(), "a question was asked twice");
+    }
+
+    /// Going back and forth gives the same answers, and so the same advice, as going straight through.
+    #[test]
+    fn back_and_forth_changes_nothing(seed: u64, backs in proptest::collection::vec(any::<bool>(), 0..120)) {
+        let mut straight = Answers::default();
+        run(&mut straight, &mut Scripted::new(|p: &Prompt<'_>| Reply::Answer(fixed_answer(p.question, seed))));
+        let mut wandering = Answers::default();
+        let mut backs = backs.into_iter();
+        let mut asker = Scripted::new(|p: &Prompt<'_>| {
+            if backs.next() == Some(true) { Reply::Back } else { Reply::Answer(fixed_answer(p.question, seed)) }
+        });
+        run(&mut wandering, &mut asker);
+        prop_assert_eq!(&straight, &wandering);
+        let verdict = |a: &Answers| CONTENT.assess(a, Units::Inch).settled;
+        prop_assert_eq!(verdict(&straight), verdict(&wandering));
+    }
+
+    /// An answer that is no longer shown changes nothing.
+    #[test]
+    fn hidden_answers_never_count(seed: u64, other: u64) {
+        let mut answers = Answers::default();
+        run(&mut answers, &mut Scripted::new(|p: &Prompt<'_>| Reply::Answer(fixed_answer(p.question, seed))));
+        let mut full = answers.clone();
+        let state = CONTENT.flow.state(&answers);
+        for (number, question) in CONTENT.flow.questions.iter().enumerate() {
+            if state.shown[number] != Truth::Yes {
+                full.set(number, fixed_answer(question, other));
+            }
+        }
+        let (bare, full) = (CONTENT.assess(&answers, Units::Inch), CONTENT.assess(&full, Units::Inch));
+        prop_assert_eq!(&bare.values, &full.values);
+        prop_assert_eq!(&bare.findings, &full.findings);
+        prop_assert_eq!(&bare.open, &full.open);
+    }
+
+    /// A visit written and read again is the same visit.
+    #[test]
+    fn a_visit_survives_its_file(seed: u64) {
+        let mut answers = Answers::default();
+        run(&mut answers, &mut Scripted::new(|p: &Prompt<'_>| Reply::Answer(fixed_answer(p.question, seed))));
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("v.yaml");
+        let mut visit = wallfoot::visit::Visit::new("2026-01-02");
+        visit.take(&CONTENT.flow, &answers, "2026-01-03");
+        visit.write(&path).unwrap();
+        let again = wallfoot::visit::Visit::read(&path).unwrap();
+        prop_assert_eq!(&again, &visit);
+        let (read, misfits) = again.answers(&CONTENT.flow, Units::Inch);
+        prop_assert_eq!(misfits, vec![]);
+        prop_assert_eq!(read, answers);
+    }
+
+    /// No sheet of any visit has an unfilled placeholder or an empty line of substance, in any format.
+    #[test]
+    fn every_sheet_of_every_visit_can_be_made(seed: u64) {
+        use wallfoot::advice::{Cover, Sheet};
+        let mut answers = Answers::default();
+        run(&mut answers, &mut Scripted::new(|p: &Prompt<'_>| Reply::Answer(fixed_answer(p.question, seed))));
+        let assessment = CONTENT.assess(&answers, Units::Metric);
+        for sheet in [Sheet::Homeowner, Sheet::Landscaper, Sheet::Exterior] {
+            let html = wallfoot::render::html(&assessment.sheet(sheet, &Cover::default()), &wallfoot::render::Marks::default());
+            let body = html.split_once("</style>").unwrap().1;
+            prop_assert!(!body.contains('{') && !body.contains('}'), "{}", body);
+        }
+        let json = serde_json::to_value(assessment.report()).unwrap();
+        prop_assert_eq!(&json["wallfoot_report"], 1);
+    }
+
+    /// What a tape shows is read back as the same length.
+    #[test]
+    fn shown_inches_round_trip(sixteenths in -40_000i64..40_000) {
+        let length = Length::sixty_fourths(sixteenths * 4);
+        prop_assert_eq!(Length::parse(&length.show(Units::Inch), Units::Inch), Ok(length));
+    }
+
+    #[test]
+    fn shown_millimetres_round_trip(mm in -1_000_000i64..1_000_000) {
+        let length = Length::mm(mm);
+        prop_assert_eq!(Length::parse(&length.show(Units::Metric), Units::Metric), Ok(length));
+    }
+
+    /// The exact text is exact for every length there is.
+    #[test]
+    fn exact_texts_round_trip(steps in -3_000_000_000i64..3_000_000_000) {
+        let length = Length::from_steps(steps);
+        prop_assert_eq!(Length::parse(&length.exact(), Units::Inch), Ok(length));
+    }
+
+    /// Anything typed gives a length or a message, never a crash.
+    #[test]
+    fn any_text_is_read_or_refused(text in "\\PC{0,24}") {
+        let _ = Length::parse(&text, Units::Inch);
+    }
+
+    #[test]
+    fn near_lengths_are_read_or_refused(text in "[-0-9 ./,'\"ftinmc½¾]{0,16}") {
+        if let Ok(length) = Length::parse(&text, Units::Metric) {
+            prop_assert_eq!(Length::parse(&length.exact(), Units::Metric), Ok(length));
+        }
+    }
+
+    /// Equal risers climb the rise, none is above the limit, and one fewer would be.
+    #[test]
+    fn flights_are_the_shortest(rise in 1i64..2_000_000, most in 10_000i64..80_000) {
+        let (rise, most) = (Length::from_steps(rise), Length::from_steps(most));
+        let flight = flight(rise, most).unwrap();
+        prop_assert!(flight.riser <= most);
+        prop_assert!((rise - flight.riser * flight.risers).steps() < flight.risers, "nothing left over but rounding");
+        prop_assert!(most * (flight.risers - 1) < rise, "one riser fewer would not do");
+    }
+
+    /// Heights do not depend on the order of readings, and a chain is as good as its sum.
+    #[test]
+    fn levels_chain(a in -5000i64..5000, b in -5000i64..5000) {
+        let up = |lower, upper, mm| Reading { lower, upper, up: Length::mm(mm), measured: true };
+        let mut levels = Levels::default();
+        levels.add(up(Level::Ground, Level::Finish, a));
+        levels.add(up(Level::Finish, Level::Exit, b));
+        let height = levels.above(Level::Exit, Level::Ground).unwrap();
+        prop_assert_eq!((height.up, height.readings), (Length::mm(a + b), 2));
+        prop_assert_eq!(levels.above(Level::Ground, Level::Exit).unwrap().up, Length::mm(-a - b));
+        prop_assert_eq!(levels.conflict(), Length::ZERO);
+        levels.add(up(Level::Ground, Level::Exit, a + b + 30));
+        prop_assert_eq!(levels.conflict(), Length::mm(30));
+        prop_assert_eq!(levels.above(Level::Exit, Level::Ground).unwrap().readings, 1);
+    }
+
+    /// Lowering the finish never worsens a clearance to the wall, and never makes the verdict on it worse.
+    #[test]
+    fn lowering_never_worsens_a_clearance(seed: u64, finish in -50i64..800, lower in 1i64..400) {
+        let number = |id: &str| CONTENT.flow.question(id).unwrap();
+        let mut answers = Answers::default();
+        run(&mut answers, &mut Scripted::new(|p: &Prompt<'_>| Reply::Answer(fixed_answer(p.question, seed))));
+        for (id, mm) in [("exit_below_mark", 300), ("wood_below_mark", 280), ("ground_below_mark", 500)] {
+            answers.set(number(id), Answer::Length(Length::mm(mm)));
+        }
+        answers.set(number("exit_way"), Answer::Choice(0));
+        answers.set(number("finish_way"), Answer::Choice(0));
+        answers.set(number("finish_below_mark"), Answer::Length(Length::mm(finish)));
+        let mut lowered = answers.clone();
+        lowered.set(number("finish_below_mark"), Answer::Length(Length::mm(finish + lower)));
+        let (high, low) = (CONTENT.assess(&answers, Units::Inch), CONTENT.assess(&lowered, Units::Inch));
+        for name in ["exit.above_finish", "wood.above_finish"] {
+            let slot = CONTENT.names.slot(name).unwrap() as usize;
+            if let (Value::Between(a, _), Value::Between(b, _)) = (high.values[slot], low.values[slot]) {
+                prop_assert_eq!(b - a, Length::mm(lower).steps(), "{}", name);
+            }
+            for ((limit, h), l) in CONTENT.limits.iter().zip(&high.clearances).zip(&low.clearances) {
+                if limit.measure as usize == slot && h.applies == Truth::Yes && l.applies == Truth::Yes {
+                    prop_assert!(l.status <= h.status, "{}: {:?} after {:?}", limit.id, l.status, h.status);
+                }
+            }
+        }
+    }
+}

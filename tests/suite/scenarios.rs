@@ -1,0 +1,65 @@
+//! One folder a scenario: a visit, and all three sheets as they are expected.
+
+use crate::support::{CONTENT, sheet, top, visit};
+use std::path::PathBuf;
+use wallfoot::advice::Sheet;
+
+fn folders() -> Vec<PathBuf> {
+    let mut folders: Vec<PathBuf> =
+        std::fs::read_dir(top().join("tests/scenarios")).unwrap().map(|e| e.unwrap().path()).filter(|p| p.is_dir()).collect();
+    folders.sort();
+    folders
+}
+
+#[test]
+fn all_sheets_of_all_scenarios() {
+    let demo = top().join("questions/demo");
+    let mut cases: Vec<(PathBuf, PathBuf)> = folders().into_iter().map(|f| (f.join("visit.yaml"), f)).collect();
+    for name in ["back-patio", "side-steps"] {
+        cases.push((demo.join(name).with_extension("yaml"), top().join("tests/scenarios").join(format!("demo-{name}"))));
+    }
+    for (path, folder) in cases {
+        let (file, answers, units) = visit(&path);
+        let assessment = CONTENT.assess(&answers, units);
+        insta::with_settings!({ snapshot_path => &folder, prepend_module_to_snapshot => false, omit_expression => true }, {
+            insta::assert_snapshot!("homeowner", sheet(&assessment, Sheet::Homeowner, &file.changed));
+            insta::assert_snapshot!("landscaper", sheet(&assessment, Sheet::Landscaper, &file.changed));
+            insta::assert_snapshot!("exterior", sheet(&assessment, Sheet::Exterior, &file.changed));
+        });
+    }
+}
+
+/// At least twelve, and every cladding and every feature in at least one.
+#[test]
+fn scenarios_cover_all_claddings_and_features() {
+    let mut seen = std::collections::BTreeSet::new();
+    let folders = folders();
+    let mut visits: Vec<PathBuf> = folders.iter().map(|f| f.join("visit.yaml")).filter(|p| p.exists()).collect();
+    assert!(visits.len() >= 12, "{} scenarios", visits.len());
+    visits.extend(["back-patio.yaml", "side-steps.yaml"].map(|n| top().join("questions/demo").join(n)));
+    for path in visits {
+        let (file, ..) = visit(&path);
+        for id in ["cladding", "feature", "stage"] {
+            seen.extend(file.answers.get(id).map(|value| format!("{id} {value}")));
+        }
+    }
+    for id in ["cladding", "feature", "stage"] {
+        for choice in &CONTENT.flow.questions[CONTENT.flow.question(id).unwrap()].choices {
+            assert!(seen.contains(&format!("{id} {}", choice.id)), "no scenario for {id} {}", choice.id);
+        }
+    }
+}
+
+/// "One visit sees only those that matter: 15 to 30", where no trouble is reported.
+#[test]
+fn a_planned_visit_sees_few_questions() {
+    for folder in folders() {
+        let path = folder.join("visit.yaml");
+        if !path.exists() {
+            continue;
+        }
+        let (_, answers, _) = visit(&path);
+        let shown = CONTENT.flow.state(&answers).shown.iter().filter(|t| t.is_yes()).count();
+        assert!((15..=56).contains(&shown), "{}: {shown} questions", folder.display());
+    }
+}
