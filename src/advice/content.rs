@@ -250,11 +250,12 @@ struct Loader<'d> {
 
 impl Loader<'_> {
     fn content(&mut self, docs: &[Node<'_>], sources: &[Source], lang: Option<&str>) -> Content {
+        let incomplete = !self.diags.is_empty();
         let gathered = self.gather(docs);
-        let loaded = load(docs, sources, self.diags);
+        let loaded = load(docs, sources, incomplete, self.diags);
         let (flow, mut names) = (loaded.flow, loaded.names);
         names.open_to_facts();
-        self.bindings(&flow, docs.first().map_or(Place::default(), |d| d.place));
+        self.bindings(&flow, &loaded.places);
         let mut slots = Slots { facts: names.len(), ..Slots::default() };
         for fact in FACTS {
             names.add(fact.name, fact.kind.kind());
@@ -280,7 +281,7 @@ impl Loader<'_> {
             .unwrap_or_default();
         let (per_reading, tolerance_basis) = self.readings(gathered.map("readings"));
         let inch_regions = gathered.list("inch_regions").iter().filter_map(|n| n.text()).map(str::to_owned).collect();
-        let words = self.words(&gathered);
+        let words = self.words(&gathered, incomplete);
         let mut rows = Reader { names: &names, diags: self.diags, seen: HashSet::new() };
         let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
         let limits = limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
@@ -362,13 +363,13 @@ impl Loader<'_> {
     }
 
     /// The questions that the program computes with must be of the kind it expects.
-    fn bindings(&mut self, flow: &Flow, place: Place) {
+    fn bindings(&mut self, flow: &Flow, places: &[Place]) {
         for binding in BINDINGS {
             let Some(number) = flow.question(binding.id) else { continue };
-            let question = &flow.questions[number];
+            let (question, place) = (&flow.questions[number], places[number]);
             if question.kind != binding.kind {
                 let message = format!("the program computes with `{}` and needs another kind of answer", binding.id);
-                let hint = format!("make it {:?}", binding.kind);
+                let hint = format!("make its kind `{}`", binding.kind.word());
                 self.diags.error_with_hint(place, message, Some(hint));
                 continue;
             }
@@ -432,7 +433,7 @@ impl Loader<'_> {
         }
     }
 
-    fn words(&mut self, gathered: &Gathered<'_, '_>) -> BTreeMap<String, String> {
+    fn words(&mut self, gathered: &Gathered<'_, '_>, incomplete: bool) -> BTreeMap<String, String> {
         let mut found = BTreeMap::new();
         let mut last = Place::default();
         for node in gathered.map("words") {
@@ -453,7 +454,7 @@ impl Loader<'_> {
             }
         }
         let missing: Vec<&str> = words::KEYS.iter().copied().filter(|key| !found.contains_key(*key)).collect();
-        if !missing.is_empty() {
+        if !missing.is_empty() && !incomplete {
             self.diags.error(last, format!("these words are missing: {}", missing.join(", ")));
         }
         found

@@ -303,30 +303,31 @@ impl Reader<'_> {
             return String::new();
         };
         for used in placeholders(text) {
-            if let Err((message, hint)) = self.placeholder(used) {
+            if let Some((message, hint)) = self.bad_placeholder(used) {
                 self.diags.error_with_hint(node.place, message, hint);
             }
         }
         text.to_owned()
     }
 
-    pub(super) fn placeholder(&self, used: &str) -> Result<(), (String, Option<String>)> {
+    /// What is wrong with a placeholder, if anything.
+    fn bad_placeholder(&self, used: &str) -> Option<(String, Option<String>)> {
         let bare = if used.starts_with("limit.") {
             match used.rsplit_once('.') {
                 Some((limit, "value" | "short_by" | "measured")) if limit.contains('.') => limit,
                 _ => {
                     let hint = "use `.value`, `.measured` or `.short_by` behind the limit".to_owned();
-                    return Err((format!("`{{{used}}}` does not say which number of the limit"), Some(hint)));
+                    return Some((format!("`{{{used}}}` does not say which number of the limit"), Some(hint)));
                 }
             }
         } else {
             used
         };
         if self.names.slot(bare).is_some() {
-            return Ok(());
+            return None;
         }
-        let (message, hint) = self.names.missing(bare);
-        Err((format!("{message} for `{{{used}}}`"), hint))
+        let (message, hint) = self.names.missing(bare)?;
+        Some((format!("{message} for `{{{used}}}`"), hint))
     }
 
     fn texts(&mut self, fields: &mut Fields<'_, '_>, name: &'static str) -> Vec<String> {
@@ -338,7 +339,7 @@ impl Reader<'_> {
         let source = self.text(fields, "source", false);
         let edition = self.text(fields, "edition", false);
         let basis = fields.word("basis", &BASES, self.diags);
-        if basis.is_none_or(|b| b < Basis::Memory) && source.is_empty() {
+        if basis.is_some_and(|b| b < Basis::Memory) && source.is_empty() {
             let place = fields.place();
             self.diags.error_with_hint(
                 place,
@@ -392,8 +393,9 @@ impl Reader<'_> {
         let measure = measure?;
         let name = measure.text().unwrap_or_default();
         let Some(slot) = self.names.slot(name) else {
-            let (message, hint) = self.names.missing(name);
-            self.diags.error_with_hint(measure.place, message, hint);
+            if let Some((message, hint)) = self.names.missing(name) {
+                self.diags.error_with_hint(measure.place, message, hint);
+            }
             return None;
         };
         let (sense, bound) = match (at_least, at_most) {

@@ -91,6 +91,10 @@ pub(super) fn print(text: &str) -> Result<(), CommandError> {
 pub(super) fn write(path: &Path, text: &str) -> Result<(), CommandError> {
     let fail = |reason| CommandError::Io { what: format!("cannot write {}", path.display()), reason };
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    if !folder.is_dir() {
+        let text = format!("there is no folder {}", folder.display());
+        return Err(fail(io::Error::new(io::ErrorKind::NotFound, text)));
+    }
     let mut builder = tempfile::Builder::new();
     builder.prefix(".wallfoot-").suffix(".tmp");
     #[cfg(unix)]
@@ -98,7 +102,7 @@ pub(super) fn write(path: &Path, text: &str) -> Result<(), CommandError> {
         use std::os::unix::fs::PermissionsExt;
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
-    let mut file = builder.tempfile_in(folder).map_err(fail)?;
+    let mut file = builder.tempfile_in(folder).map_err(|e| fail(io::Error::from(e.kind())))?;
     file.write_all(text.as_bytes()).map_err(fail)?;
     file.persist(path).map_err(|e| fail(e.error))?;
     Ok(())

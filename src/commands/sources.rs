@@ -36,7 +36,8 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
         // a whole set says so in its content.yaml; then nothing built in is used
         let alone = |s: &Source| s.text.lines().any(|l| l.trim_end() == "standalone: true");
         if over.get("content.yaml").is_some_and(alone) {
-            files.clear();
+            // the labels of the screens belong to the program; a set may bring its own
+            files.retain(|path, _| path == "words.yaml");
         }
         files.append(&mut over);
     }

@@ -15,6 +15,8 @@ pub struct Loaded {
     pub flow: Flow,
     /// The names of all questions; slot and number of a question are the same.
     pub names: Vocabulary,
+    /// Where each question stands.
+    pub places: Vec<Place>,
 }
 
 /// Words that conditions use for themselves.
@@ -40,22 +42,28 @@ struct RawSection<'n, 'a> {
     questions: &'n [Node<'a>],
 }
 
-/// Loads the flows out of all files; `docs` holds the tree of each file that could be read.
-pub fn load(docs: &[Node<'_>], sources: &[Source], diags: &mut Diagnostics) -> Loaded {
+/// Loads the flows out of all files; `docs` holds the tree of each file that could be read, and
+/// `incomplete` says that some could not.
+pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut Diagnostics) -> Loaded {
     let mut sections: Vec<RawSection<'_, '_>> = docs.iter().filter_map(|doc| section(doc, diags)).collect();
     sections.sort_by_key(|s| s.order);
-    let mut loader = Loader { raw: Vec::new(), index: HashMap::new(), sources, diags };
+    let mut names = Vocabulary::questions_only();
+    if incomplete {
+        names.set_incomplete();
+    }
+    let mut loader = Loader { raw: Vec::new(), index: HashMap::new(), names, sources, diags };
     for (number, section) in sections.iter().enumerate() {
         for node in section.questions {
             loader.question(node, number, None);
         }
     }
     loader.resolve();
-    let names = loader.conditions();
-    let Loader { raw, index, .. } = loader;
+    loader.conditions();
+    let Loader { raw, index, names, .. } = loader;
+    let places = raw.iter().map(|r| r.place).collect();
     let questions = raw.into_iter().map(|r| r.question).collect();
     let sections = sections.into_iter().map(|s| s.section).collect();
-    Loaded { flow: Flow { sections, questions, index }, names }
+    Loaded { flow: Flow { sections, questions, index }, names, places }
 }
 
 fn section<'n, 'a>(doc: &'n Node<'a>, diags: &mut Diagnostics) -> Option<RawSection<'n, 'a>> {
@@ -75,6 +83,7 @@ fn section<'n, 'a>(doc: &'n Node<'a>, diags: &mut Diagnostics) -> Option<RawSect
 struct Loader<'n, 'a, 'd> {
     raw: Vec<Raw<'n, 'a>>,
     index: HashMap<String, usize>,
+    names: Vocabulary,
     sources: &'d [Source],
     diags: &'d mut Diagnostics,
 }
@@ -92,9 +101,12 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
         let not_sure = fields.flag("not_sure", true, self.diags);
         let effort = fields.take("effort").map(|node| effort(node, self.diags)).unwrap_or_default();
         let show_when = fields.take("show_when");
+        if let (Some((id, _)), None) = (&id, kind) {
+            self.names.add_broken(id);
+        }
         let (Some((id, place)), Some(kind)) = (id, kind) else {
             // without these nothing else can be judged, but the follow-ups can
-            self.skip_finish(fields, node, section);
+            self.go_on_below(fields, section);
             return;
         };
         let bounds = bounds(&mut fields, kind, self.diags);
@@ -154,7 +166,7 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
     }
 
     /// Goes on below a question that could not be read, so that its follow-ups are checked too.
-    fn skip_finish(&mut self, mut fields: Fields<'n, 'a>, node: &Node<'_>, section: usize) {
+    fn go_on_below(&mut self, mut fields: Fields<'n, 'a>, section: usize) {
         for name in ["least", "most", "usual"] {
             fields.take(name);
         }
@@ -168,7 +180,6 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
             }
         }
         fields.finish(self.diags);
-        let _ = node;
         for item in below {
             if item.text().is_none() {
                 self.question(item, section, None);
@@ -232,20 +243,24 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
         for (from, raw) in self.raw.iter().enumerate() {
             for (bit, name, place) in &raw.references {
                 let Some(&to) = self.index.get(*name) else {
-                    let hint = nearest(name, self.index.keys().map(String::as_str));
-                    self.diags.error_with_hint(
-                        *place,
-                        format!("no question `{name}`"),
-                        hint.map(|n| format!("did you mean `{n}`?")),
-                    );
+                    if let Some((message, _)) = self.names.missing(name) {
+                        let hint = nearest(name, self.index.keys().map(String::as_str));
+                        self.diags.error_with_hint(*place, message, hint.map(|n| format!("did you mean `{n}`?")));
+                    }
                     continue;
                 };
                 edges[from].push(to);
                 found.push((from, to, *bit, *place));
             }
         }
+        let mut in_circles = Vec::new();
         for (from, to, bit, place) in found {
             if let Some(path) = path(&edges, to, from) {
+                // one circle is one mistake, however many of its follow-ups are names
+                if path.iter().all(|i| in_circles.contains(i)) {
+                    continue;
+                }
+                in_circles.extend_from_slice(&path);
                 let ids: Vec<&str> = path.iter().map(|i| self.raw[*i].question.id.as_str()).collect();
                 let from = &self.raw[from].question.id;
                 self.diags.error_with_hint(
@@ -267,8 +282,8 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
     }
 
     /// Compiles the visibility of every question.
-    fn conditions(&mut self) -> Vocabulary {
-        let mut names = Vocabulary::questions_only();
+    fn conditions(&mut self) {
+        let names = &mut self.names;
         for raw in &self.raw {
             // a doubled id was reported; it still needs a slot of its own
             if names.add(&raw.question.id, raw.question.value_kind()).is_none() {
@@ -287,7 +302,7 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
                 parts.push(Condition::any(&tests));
             }
             if let Some(node) = raw.show_when {
-                let show_when = condition(node, &names, self.diags);
+                let show_when = condition(node, names, self.diags);
                 if let Some(later) = show_when.reads().find(|slot| *slot as usize >= number) {
                     self.diags.error_with_hint(
                         node.place,
@@ -303,7 +318,6 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
             }
             raw.question.visible = Condition::all(&parts);
         }
-        names
     }
 
     fn line(&self, place: Place) -> usize {

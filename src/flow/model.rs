@@ -80,6 +80,22 @@ pub enum QuestionKind {
     Text,
 }
 
+impl QuestionKind {
+    /// The word in content.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            QuestionKind::OneOf => "one_of",
+            QuestionKind::SeveralOf => "several_of",
+            QuestionKind::YesNo => "yes_no",
+            QuestionKind::Length => "length",
+            QuestionKind::Number => "number",
+            QuestionKind::Year => "year",
+            QuestionKind::Text => "text",
+        }
+    }
+}
+
 /// A choice of a question.
 #[derive(Debug, Clone)]
 pub struct Choice {

@@ -231,8 +231,9 @@ fn entry(key: &Key<'_>, value: &Node<'_>, names: &Vocabulary, diags: &mut Diagno
         "not" => Condition::negate(&condition(value, names, diags)),
         name => {
             let Some(slot) = names.slot(name) else {
-                let (message, hint) = names.missing(name);
-                diags.error_with_hint(key.place, message, hint);
+                if let Some((message, hint)) = names.missing(name) {
+                    diags.error_with_hint(key.place, message, hint);
+                }
                 return Condition::always();
             };
             tests(name, &names.name(slot).kind, value, diags).map_or_else(Condition::always, |tests| {

@@ -1,6 +1,6 @@
 //! The names that conditions and texts may use, with their kinds.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 /// What kind of value a name has.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -41,6 +41,10 @@ pub struct Vocabulary {
     names: Vec<Name>,
     slots: HashMap<String, Slot>,
     questions_only: bool,
+    /// Names that are there but could not be read; what uses them is not at fault.
+    broken: HashSet<String>,
+    /// Whether a whole file could not be read, so that any name may be missing for that reason.
+    incomplete: bool,
 }
 
 impl Vocabulary {
@@ -48,6 +52,22 @@ impl Vocabulary {
     #[must_use]
     pub(super) fn questions_only() -> Self {
         Vocabulary { questions_only: true, ..Self::default() }
+    }
+
+    /// Notes that a name exists but could not be read.
+    pub(super) fn add_broken(&mut self, text: &str) {
+        self.broken.insert(text.to_owned());
+    }
+
+    /// Notes that a file could not be read: missing names are not reported then.
+    pub fn set_incomplete(&mut self) {
+        self.incomplete = true;
+    }
+
+    /// Whether a file could not be read.
+    #[must_use]
+    pub fn is_incomplete(&self) -> bool {
+        self.incomplete
     }
 
     /// Opens the vocabulary to facts and limits, for rules.
@@ -95,12 +115,16 @@ impl Vocabulary {
         self.names.iter()
     }
 
-    /// What to call a missing name in an error, and the nearest name there is.
+    /// What to call a missing name in an error, and the nearest name there is. Nothing if the name is
+    /// missing only because something else is broken, which has been reported.
     #[must_use]
-    pub fn missing(&self, text: &str) -> (String, Option<String>) {
+    pub fn missing(&self, text: &str) -> Option<(String, Option<String>)> {
+        if self.incomplete || self.broken.contains(text) {
+            return None;
+        }
         if self.questions_only && text.contains('.') {
             let hint = "facts and limits can be used in rules only; they are computed after the interview";
-            return (format!("`show_when` cannot look at `{text}`"), Some(hint.to_owned()));
+            return Some((format!("`show_when` cannot look at `{text}`"), Some(hint.to_owned())));
         }
         let what = if text.starts_with("limit.") {
             "limit"
@@ -111,7 +135,7 @@ impl Vocabulary {
         };
         let shown = text.strip_prefix("limit.").filter(|_| what == "limit").unwrap_or(text);
         let hint = nearest(text, self.names.iter().map(|n| n.text.as_str())).map(|n| format!("did you mean `{n}`?"));
-        (format!("no {what} `{shown}`"), hint)
+        Some((format!("no {what} `{shown}`"), hint))
     }
 }
 

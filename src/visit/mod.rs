@@ -153,6 +153,10 @@ impl Visit {
         // follow a link to the file itself, so that the link stays a link
         let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
         let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+        if !folder.is_dir() {
+            let text = format!("there is no folder {}", folder.display());
+            return Err(std::io::Error::new(std::io::ErrorKind::NotFound, text));
+        }
         let mut builder = tempfile::Builder::new();
         builder.prefix(".wallfoot-").suffix(".tmp");
         #[cfg(unix)]
@@ -164,7 +168,8 @@ impl Visit {
         if std::fs::metadata(&path).is_ok_and(|m| m.permissions().readonly()) {
             return Err(std::io::Error::new(std::io::ErrorKind::PermissionDenied, "the file is read-only"));
         }
-        let mut file = builder.tempfile_in(folder)?;
+        // the message of the library names the passing file, which helps nobody
+        let mut file = builder.tempfile_in(folder).map_err(|e| std::io::Error::from(e.kind()))?;
         file.write_all(text.as_bytes())?;
         file.as_file().sync_all()?;
         file.persist(&path).map_err(|e| e.error)?;
@@ -193,7 +198,7 @@ impl Visit {
                 Err(error) => {
                     misfits.push(Misfit {
                         question: id.clone(),
-                        reason: format!("no longer fits, and is asked again: {error}"),
+                        reason: format!("does not fit the questions any more and counts as not answered: {error}"),
                     });
                 }
             }
@@ -203,7 +208,7 @@ impl Visit {
                 Some(number) if flow.questions[number].not_sure => answers.set(number, Answer::NotSure),
                 Some(_) => misfits.push(Misfit {
                     question: id.clone(),
-                    reason: "needs an answer now, and is asked again".to_owned(),
+                    reason: "needs an answer and cannot be \"not sure\"".to_owned(),
                 }),
                 None => misfits.push(Misfit { question: id.clone(), reason: "is no longer asked".to_owned() }),
             }

@@ -22,6 +22,7 @@ macro_rules! cases {
 
 cases! {
     not_yaml: "not-yaml",
+    a_broken_flow_is_one_mistake: "broken-flow",
     unknown_key: "unknown-key",
     duplicate_id: "duplicate-id",
     then_loop: "then-loop",

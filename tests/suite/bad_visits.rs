@@ -9,7 +9,9 @@ fn advise(text: &str) -> String {
     let told = told(folder.path(), &["advise", "v.yaml", "--as", "json"]);
     // of the report, only the answers matter here
     match told.split_once("--- stdout\n{") {
-        Some((head, rest)) => format!("{head}--- stdout\n(a report)\n--- stderr\n{}", rest.split_once("--- stderr\n").unwrap().1),
+        Some((head, rest)) => {
+            format!("{head}--- stdout\n(a report)\n--- stderr\n{}", rest.split_once("--- stderr\n").unwrap().1)
+        }
         None => told,
     }
 }
@@ -84,7 +86,11 @@ fn a_broken_visit_is_left_as_it_is() {
 fn nothing_is_lost_on_resuming() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("v.yaml");
-    fs::write(&file, "wallfoot_visit: 1\nanswers:\n  region: us\n  cladding: vinyl\n  veneer_weeps: seen\n  roof_colour: red\n").unwrap();
+    fs::write(
+        &file,
+        "wallfoot_visit: 1\nanswers:\n  region: us\n  cladding: vinyl\n  veneer_weeps: seen\n  roof_colour: red\n",
+    )
+    .unwrap();
     crate::support::run(folder.path(), &["ask", "v.yaml"]);
     let visit = wallfoot::visit::Visit::read(&file).unwrap();
     assert_eq!(visit.answers.keys().map(String::as_str).collect::<Vec<_>>(), ["cladding", "region"]);

@@ -98,7 +98,8 @@ fn words_and_keys_agree() {
         let asked = code.contains(&format!("\"{key}\"")) || computed.iter().any(|c| key.starts_with(c));
         assert!(asked, "no code asks for the word {key}");
     }
-    for family in ["label", "heading", "text", "table", "status", "rule", "basis", "level", "blank", "sheet", "screen"] {
+    for family in ["label", "heading", "text", "table", "status", "rule", "basis", "level", "blank", "sheet", "screen"]
+    {
         for (at, _) in code.match_indices(&format!("\"{family}.")) {
             let key: String = code[at + 1..].chars().take_while(|c| *c != '"').collect();
             assert!(wallfoot::advice::words::is_key(&key), "the word {key} is no key");
@@ -170,8 +171,20 @@ fn findings_with_a_verdict_say_what_to_do() {
 
 #[test]
 fn nothing_strange_at_the_top() {
-    let known =
-        ["Cargo.toml", "Cargo.lock", "README.md", "DEVELOPERS.md", "CHANGELOG.md", "LICENSE-MIT", "LICENSE-APACHE", "src", "questions", "tests", "docs", "target"];
+    let known = [
+        "Cargo.toml",
+        "Cargo.lock",
+        "README.md",
+        "DEVELOPERS.md",
+        "CHANGELOG.md",
+        "LICENSE-MIT",
+        "LICENSE-APACHE",
+        "src",
+        "questions",
+        "tests",
+        "docs",
+        "target",
+    ];
     for entry in fs::read_dir(top()).unwrap() {
         let name = entry.unwrap().file_name().to_string_lossy().into_owned();
         assert!(name.starts_with('.') || known.contains(&name.as_str()), "{name}");

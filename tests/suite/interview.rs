@@ -8,15 +8,15 @@ use wallfoot::interview::{Asker, End, Interview, Line, Prompt, Reply, Reviewed};
 use wallfoot::units::Units;
 
 /// Does what a closure says; notes what was asked.
-pub struct Scripted<F> {
-    pub reply: F,
-    pub asked: Vec<String>,
-    pub reviews: Vec<Reviewed>,
-    pub review_lines: Vec<usize>,
+pub(crate) struct Scripted<F> {
+    pub(crate) reply: F,
+    pub(crate) asked: Vec<String>,
+    pub(crate) reviews: Vec<Reviewed>,
+    pub(crate) review_lines: Vec<usize>,
 }
 
 impl<F: FnMut(&Prompt<'_>) -> Reply> Scripted<F> {
-    pub fn new(reply: F) -> Self {
+    pub(crate) fn new(reply: F) -> Self {
         Scripted { reply, asked: Vec::new(), reviews: Vec::new(), review_lines: Vec::new() }
     }
 }
@@ -34,13 +34,13 @@ impl<F: FnMut(&Prompt<'_>) -> Reply> Asker for Scripted<F> {
     }
 }
 
-pub fn run<F: FnMut(&Prompt<'_>) -> Reply>(answers: &mut Answers, asker: &mut Scripted<F>) -> End {
+pub(crate) fn run<F: FnMut(&Prompt<'_>) -> Reply>(answers: &mut Answers, asker: &mut Scripted<F>) -> End {
     let interview = Interview::new(&CONTENT.flow, Units::Inch, |_: &Answers| None);
     interview.run(answers, asker, &mut |_| Ok::<(), Infallible>(())).unwrap()
 }
 
 /// "Not sure" where it is allowed, else the first choice.
-pub fn not_sure(prompt: &Prompt<'_>) -> Reply {
+pub(crate) fn not_sure(prompt: &Prompt<'_>) -> Reply {
     Reply::Answer(if prompt.question.not_sure { Answer::NotSure } else { Answer::Choice(0) })
 }
 
@@ -77,7 +77,8 @@ fn back_goes_one_question_back_across_sections() {
 fn back_at_the_first_question_stays_there() {
     let mut answers = Answers::default();
     let mut first = true;
-    let mut asker = Scripted::new(|prompt: &Prompt<'_>| if std::mem::take(&mut first) { Reply::Back } else { not_sure(prompt) });
+    let mut asker =
+        Scripted::new(|prompt: &Prompt<'_>| if std::mem::take(&mut first) { Reply::Back } else { not_sure(prompt) });
     run(&mut answers, &mut asker);
     assert_eq!(asker.asked[0], asker.asked[1]);
 }
@@ -159,7 +160,12 @@ fn brief_asks_fewer_questions_and_reaches_the_same_verdict() {
         };
         let mut asker = Scripted::new(reply);
         interview.run(&mut answers, &mut asker, &mut |_| Ok::<(), Infallible>(())).unwrap();
-        assert!(asker.asked.len() * 3 < full.iter().count() * 2, "{name}: {} of {}", asker.asked.len(), full.iter().count());
+        assert!(
+            asker.asked.len() * 3 < full.iter().count() * 2,
+            "{name}: {} of {}",
+            asker.asked.len(),
+            full.iter().count()
+        );
         assert_eq!(CONTENT.assess(&answers, units).settled.verdict, whole, "{name}");
     }
 }

@@ -44,7 +44,10 @@ fn truth_tables_of_the_dmn_standard() {
 #[test]
 fn nested_groups_keep_their_ends() {
     let names = two();
-    let nested = compile("all: [ { any: [ { a: true }, { not: { b: true } } ] }, { not: { all: [ { a: true }, { b: false } ] } } ]", &names);
+    let nested = compile(
+        "all: [ { any: [ { a: true }, { not: { b: true } } ] }, { not: { all: [ { a: true }, { b: false } ] } } ]",
+        &names,
+    );
     for (ta, a) in VALUES {
         for (tb, b) in VALUES {
             let expected = ta.or(!tb).and(!(ta.and(!tb)));
@@ -81,7 +84,7 @@ fn undecided_by_names_what_matters() {
     let any = compile("any: [ { a: true }, { b: true } ]", &names);
     assert_eq!(any.undecided_by(&[Value::Unknown, Value::yes_no(false)]), [0]);
     assert_eq!(any.undecided_by(&[Value::Unknown, Value::Unknown]), [0, 1]);
-    assert_eq!(any.undecided_by(&[Value::yes_no(true), Value::Unknown]), []);
+    assert!(any.undecided_by(&[Value::yes_no(true), Value::Unknown]).is_empty());
 }
 
 /// HL7 Structured Data Capture (enableWhen): a question that is not shown keeps no answer, and
@@ -89,11 +92,15 @@ fn undecided_by_names_what_matters() {
 #[test]
 fn hidden_questions_have_no_answer() {
     use crate::support::{CONTENT, answers};
-    let mut given = answers("region: us\nstage: planned\ncladding: brick_veneer\nveneer_weeps: seen\nveneer_flashing: seen");
+    let mut given =
+        answers("region: us\nstage: planned\ncladding: brick_veneer\nveneer_weeps: seen\nveneer_flashing: seen");
     let number = |id: &str| CONTENT.flow.question(id).unwrap();
     let state = CONTENT.flow.state(&given);
     assert!(state.shown[number("veneer_flashing")].is_yes());
-    given.set(number("cladding"), CONTENT.flow.questions[number("cladding")].read_answer("vinyl", wallfoot::units::Units::Inch).unwrap());
+    given.set(
+        number("cladding"),
+        CONTENT.flow.questions[number("cladding")].read_answer("vinyl", wallfoot::units::Units::Inch).unwrap(),
+    );
     let state = CONTENT.flow.state(&given);
     for id in ["veneer_weeps", "veneer_flashing"] {
         assert_eq!((state.shown[number(id)], state.values[number(id)]), (Truth::No, Value::Absent), "{id}");
@@ -103,5 +110,8 @@ fn hidden_questions_have_no_answer() {
     // where the parent is "not sure", nobody can tell whether it applies
     given.set(number("cladding"), wallfoot::flow::Answer::NotSure);
     let state = CONTENT.flow.state(&given);
-    assert_eq!((state.shown[number("veneer_weeps")], state.values[number("veneer_weeps")]), (Truth::Unknown, Value::Unknown));
+    assert_eq!(
+        (state.shown[number("veneer_weeps")], state.values[number("veneer_weeps")]),
+        (Truth::Unknown, Value::Unknown)
+    );
 }

@@ -14,7 +14,8 @@ fn some_answer(question: &Question, n: u64) -> Answer {
         return Answer::NotSure;
     }
     let within = |least: i64, most: i64| {
-        let bounds = question.bounds.map_or((least, most), |b| b.usual.unwrap_or((b.least.max(least), b.most.min(most))));
+        let bounds =
+            question.bounds.map_or((least, most), |b| b.usual.unwrap_or((b.least.max(least), b.most.min(most))));
         let span = u64::try_from(bounds.1 - bounds.0).unwrap().max(1);
         bounds.0 + i64::try_from((n / 7) % span).unwrap()
     };

@@ -10,18 +10,18 @@ use wallfoot::units::Units;
 use wallfoot::visit::Visit;
 
 /// The built-in content, loaded once.
-pub static CONTENT: LazyLock<Content> = LazyLock::new(|| {
+pub(crate) static CONTENT: LazyLock<Content> = LazyLock::new(|| {
     let sources = wallfoot::commands::sources(None, None).expect("the built-in files are there");
     Content::load(&sources, None).expect("the built-in content is sound")
 });
 
 /// The top of the repository.
-pub fn top() -> PathBuf {
+pub(crate) fn top() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
 /// Answers out of `id: value` lines; `not sure` is allowed as a value.
-pub fn answers(lines: &str) -> Answers {
+pub(crate) fn answers(lines: &str) -> Answers {
     let mut answers = Answers::default();
     for line in lines.lines().map(str::trim).filter(|l| !l.is_empty()) {
         let (id, value) = line.split_once(':').expect("id: value");
@@ -33,7 +33,7 @@ pub fn answers(lines: &str) -> Answers {
 }
 
 /// Several blocks of lines, later ones winning.
-pub fn with(base: &str, change: &str) -> Answers {
+pub(crate) fn with(base: &str, change: &str) -> Answers {
     let mut all = answers(base);
     for (number, answer) in answers(change).iter() {
         all.set(number, answer.clone());
@@ -42,7 +42,7 @@ pub fn with(base: &str, change: &str) -> Answers {
 }
 
 /// The answers of a visit file; every one of them must fit.
-pub fn visit(path: &Path) -> (Visit, Answers, Units) {
+pub(crate) fn visit(path: &Path) -> (Visit, Answers, Units) {
     let visit = Visit::read(path).expect("the visit is readable");
     let units = visit.answers.get("region").map_or(Units::Inch, |r| CONTENT.units_of(r));
     let (answers, misfits) = visit.answers(&CONTENT.flow, units);
@@ -51,14 +51,14 @@ pub fn visit(path: &Path) -> (Visit, Answers, Units) {
 }
 
 /// A sheet as text, 80 columns.
-pub fn sheet(assessment: &Assessment<'_>, sheet: Sheet, date: &str) -> String {
+pub(crate) fn sheet(assessment: &Assessment<'_>, sheet: Sheet, date: &str) -> String {
     let cover = Cover { date: date.to_owned(), lang: "en".to_owned() };
     let marks = Marks { stop: CONTENT.word("label.stop").to_owned() };
     text(&assessment.sheet(sheet, &cover), &marks, TextStyle { width: 80, bold: false, plain: false })
 }
 
 /// The program with these arguments, in a folder, with nothing of the caller's surroundings that matters.
-pub fn program(folder: &Path, args: &[&str]) -> Command {
+pub(crate) fn program(folder: &Path, args: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_wallfoot"));
     command.current_dir(folder).args(args);
     for name in ["NO_COLOR", "ACCESSIBLE", "COLUMNS"] {
@@ -69,12 +69,12 @@ pub fn program(folder: &Path, args: &[&str]) -> Command {
 }
 
 /// Runs the program to its end.
-pub fn run(folder: &Path, args: &[&str]) -> Output {
+pub(crate) fn run(folder: &Path, args: &[&str]) -> Output {
     program(folder, args).stdin(std::process::Stdio::null()).output().expect("the program starts")
 }
 
 /// Standard output, standard error and exit code as one text; the folder is shown as `[DIR]`.
-pub fn told(folder: &Path, args: &[&str]) -> String {
+pub(crate) fn told(folder: &Path, args: &[&str]) -> String {
     let output = run(folder, args);
     let show = |bytes: &[u8]| String::from_utf8_lossy(bytes).replace(&folder.display().to_string(), "[DIR]");
     format!(

@@ -1,0 +1,176 @@
+//! The program as it is called: results, messages, exit codes, plain mode through a pipe.
+
+use crate::support::{program, run, told, top};
+use std::io::Write;
+use std::path::Path;
+use std::process::Stdio;
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8_lossy(bytes).into_owned()
+}
+
+/// Plain mode: these lines through a pipe.
+fn pipe(folder: &Path, args: &[&str], lines: &str) -> (String, String, i32) {
+    let mut child =
+        program(folder, args).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    // the program may stop reading early; that is its right
+    let _ = child.stdin.take().unwrap().write_all(lines.as_bytes());
+    let output = child.wait_with_output().unwrap();
+    (text(&output.stdout), text(&output.stderr), output.status.code().unwrap())
+}
+
+#[test]
+fn help_and_wrong_use() {
+    let folder = tempfile::tempdir().unwrap();
+    let help = run(folder.path(), &["--help"]);
+    assert_eq!(help.status.code(), Some(0));
+    assert!(text(&help.stdout).contains("Exit codes: 0 done"));
+    for args in [&["--no-such-flag"][..], &["advise"], &[], &["advise", "v.yaml", "--as", "docx"]] {
+        let output = run(folder.path(), args);
+        assert_eq!(output.status.code(), Some(2), "{args:?}");
+        assert!(output.stdout.is_empty() && !output.stderr.is_empty(), "{args:?}");
+    }
+}
+
+#[test]
+fn the_demo_runs_without_asking_in_every_form() {
+    let folder = tempfile::tempdir().unwrap();
+    for visit in ["patio", "steps"] {
+        for sheet in ["homeowner", "landscaper", "exterior"] {
+            for format in ["text", "markdown", "html", "json"] {
+                let output = run(folder.path(), &["demo", visit, "--sheet", sheet, "--as", format]);
+                assert_eq!((output.status.code(), text(&output.stderr)), (Some(0), String::new()));
+                assert!(output.stdout.len() > 1000);
+            }
+        }
+    }
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 0, "the demo writes nothing");
+}
+
+#[test]
+fn a_page_stands_alone_and_is_escaped() {
+    let folder = tempfile::tempdir().unwrap();
+    let visit = "wallfoot_visit: 1\nanswers:\n  region: us\n  visit_name: <b>&\"*_x_*|\n";
+    std::fs::write(folder.path().join("v.yaml"), visit).unwrap();
+    let html = text(&run(folder.path(), &["advise", "v.yaml", "--as", "html"]).stdout);
+    assert!(html.contains("&lt;b&gt;&amp;&quot;*_x_*|"), "escaped once");
+    for outside in ["http://", "https://", "src=", "<script", "@import", "url("] {
+        assert!(!html.contains(outside), "{outside}");
+    }
+    let markdown = text(&run(folder.path(), &["advise", "v.yaml", "--as", "markdown"]).stdout);
+    assert!(markdown.contains("\\<b\\>&\"\\*\\_x\\_\\*\\|"), "{markdown}");
+}
+
+#[test]
+fn json_has_every_number_that_the_sheet_prints() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = run(folder.path(), &["demo", "patio", "--as", "json"]);
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(json["verdict"]["id"], "exterior_trade_first");
+    assert_eq!(json["facts"]["finish.above_exit"]["inches"], 2.0);
+    assert_eq!(json["facts"]["finish.above_exit"]["tolerance_mm"], 3.175);
+    assert_eq!(json["lowering"]["by"]["inches"], 3.0);
+    let limits = json["limits"].as_array().unwrap();
+    let vinyl = limits.iter().find(|l| l["short_by"]["inches"] == 2.5).unwrap();
+    assert_eq!((&vinyl["status"], &vinyl["bound"]["inches"]), (&"fails".into(), &0.5.into()));
+    for key in ["answers", "not_sure", "findings", "find_out", "tasks", "contractor", "trades", "materials", "cautions"]
+    {
+        assert!(!json[key].is_null(), "{key}");
+    }
+}
+
+#[test]
+fn output_goes_to_a_file_whole() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("v.yaml"), "wallfoot_visit: 1\nanswers:\n  region: us\n").unwrap();
+    let output = run(folder.path(), &["advise", "v.yaml", "--sheet", "landscaper", "--as", "html", "-o", "crew.html"]);
+    assert_eq!((output.status.code(), text(&output.stderr)), (Some(0), "wrote crew.html\n".to_owned()));
+    assert!(output.stdout.is_empty());
+    let page = std::fs::read_to_string(folder.path().join("crew.html")).unwrap();
+    assert!(page.starts_with("<!DOCTYPE html>") && page.trim_end().ends_with("</html>"));
+    assert_eq!(std::fs::read_dir(folder.path()).unwrap().count(), 2, "no stray files");
+}
+
+#[test]
+fn region_and_units_can_be_given() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(
+        folder.path().join("v.yaml"),
+        "wallfoot_visit: 1\nanswers:\n  region: us\n  feature_length: 10 ft\n",
+    )
+    .unwrap();
+    let uk = text(&run(folder.path(), &["advise", "v.yaml", "--region", "uk"]).stdout);
+    assert!(uk.contains("United Kingdom") && uk.contains("3.048 m along the wall"), "{uk}");
+    let metric = text(&run(folder.path(), &["advise", "v.yaml", "--units", "metric"]).stdout);
+    assert!(metric.contains("United States") && metric.contains("3.048 m along the wall"));
+    insta::assert_snapshot!(told(folder.path(), &["advise", "v.yaml", "--region", "mars"]));
+    assert!(told(folder.path(), &["advise", "v.yaml", "--lang", "tlh"]).contains("error: there is no language `tlh`"));
+}
+
+#[test]
+fn plain_mode_through_a_pipe() {
+    let folder = tempfile::tempdir().unwrap();
+    // wrong number, help, back, a choice by its words, an unusual length, then the end of the input
+    let lines = "9\n1\n?\n1\nback\n2\n1\nnot sure\nback\n250 ft\nno\n20 ft\n";
+    let (out, err, code) = pipe(folder.path(), &["ask", "v.yaml"], lines);
+    assert_eq!((out.as_str(), code), ("", 0));
+    insta::assert_snapshot!(err);
+}
+
+/// "Not sure" to everything: the door is the one question that refuses it, with a reason; the rest
+/// leads to a verdict and a list of what to find out.
+#[test]
+fn plain_mode_all_not_sure_gives_useful_advice() {
+    let folder = tempfile::tempdir().unwrap();
+    let (out, err, code) = pipe(folder.path(), &["ask", "v.yaml"], &format!("1\n1\n{}", "not sure\n".repeat(60)));
+    assert_eq!((out.as_str(), code), ("", 0));
+    assert!(err.contains("Type a number from 1 to 4.") && err.contains("Go on with: wallfoot ask v.yaml"), "{err}");
+    let (out, _, code) = pipe(folder.path(), &["ask", "v.yaml"], &format!("1\n{}done\n", "not sure\n".repeat(60)));
+    assert_eq!(code, 0);
+    assert!(out.contains("FIND OUT FIRST") && out.contains("What to find out first\n----"), "{out}");
+}
+
+#[test]
+fn no_colour_and_no_escape_codes_in_a_pipe() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = run(folder.path(), &["demo"]);
+    assert!(!output.stdout.contains(&0x1b));
+}
+
+#[test]
+fn plain_look_has_no_drawn_tables() {
+    let folder = tempfile::tempdir().unwrap();
+    let page = text(&run(folder.path(), &["demo", "--plain"]).stdout);
+    assert!(!page.contains("----") && !page.contains("===="), "{page}");
+    assert!(page.contains("- Level: "));
+}
+
+/// The reader of a pipe may leave at any time.
+#[test]
+fn a_closed_pipe_is_no_error() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut child = program(folder.path(), &["demo"]).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
+    drop(child.stdout.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!((output.status.code(), text(&output.stderr)), (Some(0), String::new()));
+}
+
+/// Every `$ wallfoot …` line of the README, with the first lines of its output, is what the program says.
+#[test]
+fn the_readme_is_true() {
+    let readme = std::fs::read_to_string(top().join("README.md")).unwrap();
+    let mut checked = 0;
+    for block in readme.split("```console\n").skip(1) {
+        let block = block.split("```").next().unwrap();
+        let (command, shown) = block.split_once('\n').unwrap();
+        let args: Vec<&str> =
+            command.strip_prefix("$ wallfoot ").expect("a wallfoot command").split_whitespace().collect();
+        let folder = tempfile::tempdir().unwrap();
+        let said = text(&run(folder.path(), &args).stdout);
+        for part in shown.split("[…]\n") {
+            assert!(said.contains(part), "README, {command}: this is not said any more:\n{part}\nbut:\n{said}");
+        }
+        checked += 1;
+    }
+    assert!(checked >= 1);
+}
