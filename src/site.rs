@@ -82,6 +82,8 @@ pub const BINDINGS: &[Binding] = &[
     length("outer_edge_height"),
     length("retaining_height"),
     length("step_rise"),
+    length("landing_depth"),
+    length("door_width"),
 ];
 
 /// A derived fact that rules may use.
@@ -201,6 +203,11 @@ pub const FACTS: &[Fact] = &[
         means: "how far two ways of measuring the same height disagree",
     },
     Fact { name: "outer.drop", kind: FactKind::Length, means: "the outer edge of the work above the ground outside" },
+    Fact {
+        name: "landing.spare_width",
+        kind: FactKind::Length,
+        means: "how much wider the work is than the door it lies at",
+    },
     Fact { name: "fall.away", kind: FactKind::Slope, means: "the fall away from the wall; negative towards it" },
     Fact {
         name: "door.risers",
@@ -232,7 +239,10 @@ pub struct Site {
     /// Depth out from the wall.
     pub depth: Option<Length>,
     built: bool,
+    door_width: Option<Length>,
     fall: Option<Fall>,
+    /// Over which depth the fall was given: of steps and landings only the landing.
+    fall_depth: Option<Length>,
     outer: Outer,
     exit_kind: Option<&'static str>,
     /// Where the exit cannot be seen, whether that means it is covered.
@@ -300,7 +310,9 @@ impl Site {
             length: look.length("feature_length"),
             depth: look.length("feature_depth"),
             built,
+            door_width: look.length("door_width"),
             fall: fall(&look),
+            fall_depth: look.length("landing_depth").or_else(|| look.length("feature_depth")),
             outer: outer(&look),
             exit_kind: exit_kind(&look),
             hidden: None,
@@ -343,6 +355,9 @@ impl Site {
                 Outer::NoEdge => Value::Absent,
                 Outer::Drop(drop) => Value::Is(drop.steps()),
             },
+            (_, "landing.spare_width") => {
+                self.length.zip(self.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
+            }
             (_, "fall.away") => self.fall_away(figures.per_reading),
             (_, "door.risers") => self.risers(figures),
             (_, "exit.kind") => self.exit_kind.map_or(Value::Unknown, |kind| {
@@ -353,7 +368,7 @@ impl Site {
     }
 
     fn fall_away(&self, per_reading: Length) -> Value {
-        match (self.fall, self.depth) {
+        match (self.fall, self.fall_depth) {
             (Some(Fall::None), _) => Value::Is(0),
             (Some(Fall::Towards), _) => Value::Between(i64::MIN / 2, -1),
             (Some(Fall::Away(drop)), Some(depth)) => {
@@ -414,6 +429,7 @@ impl Site {
             (_, "door.risers") if self.steps_from_ground => [Level::Mark, Level::Ground],
             (_, "door.risers") => [Level::Mark, Level::Finish],
             (_, "fall.away") => return &["fall_direction", "fall_drop", "feature_depth"],
+            (_, "landing.spare_width") => return &["door_width", "feature_length"],
             (_, "outer.drop") => return &["outer_edge", "outer_edge_height", "retaining_height"],
             (_, "exit.kind") => return &["cladding", "stucco_backing", "weep_screed"],
             _ => return &[],

@@ -4,7 +4,7 @@ use super::assess::{Assessment, Clearance, Lowering, OpenPoint};
 use super::document::{Block, Check, Document, Point};
 use super::rows::{Basis, Limit, Origin, Sheet, Task};
 use super::verdict::Verdict;
-use crate::flow::Answer;
+use crate::flow::{Answer, Kind, Value};
 use crate::units::Length;
 use crate::wall::{Level, Status};
 
@@ -172,7 +172,8 @@ impl Assessment<'_> {
         if found.is_empty() {
             if at_least.is_none() {
                 blocks.push(self.heading("heading.findings"));
-                blocks.push(Block::Paragraph(self.word("text.no_findings")));
+                let key = if self.open.is_empty() { "text.no_findings" } else { "text.nothing_certain" };
+                blocks.push(Block::Paragraph(self.word(key)));
             }
             return;
         }
@@ -186,7 +187,7 @@ impl Assessment<'_> {
 
     fn broken(&self, limit: &Limit, clearance: Clearance) -> Block {
         let bound = self.show(limit.measure, limit.bound);
-        let measured = clearance.measured.map_or_else(|| self.word("label.not_known"), |m| self.show(limit.measure, m));
+        let measured = self.measured(limit, clearance);
         let short = clearance.short_by.map_or_else(String::new, |s| self.show(limit.measure, s.max(0)));
         let values = [
             ("what", limit.what.as_str()),
@@ -197,6 +198,8 @@ impl Assessment<'_> {
         ];
         let (mark, title, text) = if clearance.status == Status::Close {
             (Some(Verdict::FindOutFirst), "limit.close.title", "limit.close.text")
+        } else if clearance.short_by.is_none() {
+            (limit.verdict, "limit.fails.title_bare", "limit.fails.text")
         } else {
             (limit.verdict, "limit.fails.title", "limit.fails.text")
         };
@@ -237,6 +240,9 @@ impl Assessment<'_> {
         if point.again {
             lines.push(self.word("text.measure_again"));
         } else {
+            if matches!(self.values[point.question], Value::Is(_)) {
+                lines.push(self.word("text.uncover"));
+            }
             lines.push(question.how.clone());
         }
         let minutes = question.effort.minutes.to_string();
@@ -244,14 +250,15 @@ impl Assessment<'_> {
         lines.push(
             self.word_with("label.effort", &[("minutes", &minutes), ("with", &question.effort.with), ("who", &who)]),
         );
-        let mut at_stake: Vec<String> = point
-            .limits
-            .iter()
-            .map(|i| self.content.limits[*i].what.clone())
-            .chain(point.findings.iter().map(|i| self.fill(&self.content.findings[*i].title)))
+        // the gravest first, and findings before figures: they say what is feared
+        let findings = point.findings.iter().map(|i| &self.content.findings[*i]);
+        let limits = point.limits.iter().map(|i| &self.content.limits[*i]);
+        let mut at_stake: Vec<(Option<Verdict>, String)> = findings
+            .map(|f| (f.verdict, self.fill(&f.title)))
+            .chain(limits.map(|l| (l.verdict, l.what.clone())))
             .collect();
-        at_stake.dedup();
-        at_stake.truncate(3);
+        at_stake.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
+        let at_stake: Vec<String> = at_stake.into_iter().map(|(_, title)| title).take(3).collect();
         let stake = self.word(&format!("verdict.{}", point.worst.word()));
         lines.push(self.word_with("label.at_stake", &[("verdict", &stake), ("list", &at_stake.join("; "))]));
         Point { text: question.ask.clone(), lines }
@@ -280,7 +287,8 @@ impl Assessment<'_> {
             blocks
                 .push(Block::Paragraph(self.word_with("text.step_breaks", &[("bound", &bound), ("what", &row.what)])));
         }
-        if self.settled.certain == Verdict::ExteriorFirst {
+        let can_be_raised = self.is("exit.kind", &["siding_bottom", "weep_screed", "stucco_edge"]);
+        if self.settled.certain == Verdict::ExteriorFirst && can_be_raised {
             blocks.push(Block::Paragraph(self.word("text.or_open_the_wall")));
         }
     }
@@ -301,6 +309,16 @@ impl Assessment<'_> {
             text.push_str(&self.word_with("text.step_then", &[("step", &step.show(self.units))]));
         }
         text
+    }
+
+    /// Whether a choice is one of these.
+    fn is(&self, name: &str, ids: &[&str]) -> bool {
+        let Some(slot) = self.content.names.slot(name) else { return false };
+        let (Kind::OneOf(known), Some(bit)) = (&self.content.names.name(slot).kind, self.values[slot as usize].known())
+        else {
+            return false;
+        };
+        known.get(bit.trailing_zeros() as usize).is_some_and(|id| ids.contains(&id.as_str()))
     }
 
     fn mark_name(&self) -> String {
@@ -391,8 +409,7 @@ impl Assessment<'_> {
                 sources.len() - 1
             });
             let bound = self.show(limit.measure, limit.bound);
-            let measured =
-                clearance.measured.map_or_else(|| self.word("label.not_known"), |m| self.show(limit.measure, m));
+            let measured = self.measured(limit, *clearance);
             rows.push(vec![
                 format!("{} [{}]", limit.what, mark + 1),
                 format!("{} {bound}", self.content.word(rule_word(limit))),
@@ -407,11 +424,25 @@ impl Assessment<'_> {
         blocks.push(Block::Note(self.word("text.limits_note")));
     }
 
+    /// What was found, in words: a height on the wrong side is said to be below, not negative.
+    fn measured(&self, limit: &Limit, clearance: Clearance) -> String {
+        let value = self.values[limit.measure as usize];
+        match (&self.content.names.name(limit.measure).kind, clearance.measured, value) {
+            (Kind::Length, Some(m), _) if m < 0 => {
+                self.word_with("label.below_instead", &[("height", &self.show(limit.measure, -m))])
+            }
+            (Kind::Slope, None, Value::Between(_, high)) if high < 0 => self.word("label.towards_house"),
+            (_, Some(m), _) => self.show(limit.measure, m),
+            (_, None, _) => self.word("label.not_known"),
+        }
+    }
+
     fn status(&self, limit: &Limit, clearance: Clearance) -> String {
         let short = || self.show(limit.measure, clearance.short_by.unwrap_or(0).abs());
         match (clearance.status, limit.verdict.is_some()) {
             (Status::Passes, _) => self.word("status.passes"),
             (Status::Close, _) => self.word("status.close"),
+            (Status::Fails, true) if clearance.short_by.is_none() => self.word("status.fails_bare"),
             (Status::Fails, true) => self.word_with("status.fails", &[("short", &short())]),
             (Status::Fails, false) => self.word_with("status.advises", &[("short", &short())]),
             _ => self.word("status.unknown"),
@@ -454,7 +485,12 @@ impl Assessment<'_> {
         for ask in self.asks() {
             if std::mem::take(&mut first) {
                 blocks.push(self.heading("heading.contractor"));
-                blocks.push(Block::Paragraph(self.word("text.contractor")));
+                let built = self.is("stage", &["built"]);
+                blocks.push(Block::Paragraph(self.word(if built {
+                    "text.contractor_built"
+                } else {
+                    "text.contractor"
+                })));
             }
             let fill_all = |list: &[String]| list.iter().map(|t| self.fill(t)).collect::<Vec<_>>();
             let mut parts = vec![

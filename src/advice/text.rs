@@ -44,7 +44,7 @@ impl Assessment<'_> {
     }
 
     fn not_known(&self) -> String {
-        self.content.word("label.not_known").to_owned()
+        self.content.word("label.blank").to_owned()
     }
 
     /// A question's answer or a fact's value, in words; nothing if it is not known.

@@ -1,4 +1,5 @@
 //! How long the parts of a visit take: `cargo bench`.
+#![allow(clippy::unwrap_used)] // a benchmark that cannot start should say so at once
 
 use divan::{Bencher, black_box};
 use wallfoot::advice::{Content, Cover, Sheet};

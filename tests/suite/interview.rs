@@ -57,7 +57,7 @@ fn back_goes_one_question_back_across_sections() {
     let mut answers = Answers::default();
     let mut steps = 0;
     let mut back_from = None;
-    let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
+    let mut scripted = Scripted::new(|prompt: &Prompt<'_>| {
         steps += 1;
         if prompt.progress.part == 2 && back_from.is_none() {
             back_from = Some((prompt.question.id.clone(), steps));
@@ -65,8 +65,8 @@ fn back_goes_one_question_back_across_sections() {
         }
         not_sure(prompt)
     });
-    run(&mut answers, &mut asker);
-    let asked = asker.asked.clone();
+    run(&mut answers, &mut scripted);
+    let asked = scripted.asked.clone();
     let (from, at) = back_from.unwrap();
     assert_eq!(asked[at - 1], from, "the first question of the second section");
     assert_eq!(asked[at], asked[at - 2], "then the last one of the first section again");

@@ -15,14 +15,11 @@ feature: sand_set_pavers
 feature_length: 20 ft
 feature_depth: 10 ft
 joint: open_gap
-joint_gap: 1/2 in
 cladding: vinyl
 year_built: 1999
 older_cladding_under: no
 barrier: house_wrap
 below_floor: basement
-basement_wall_seen: yes
-wall_height: 9 ft
 door: slides
 egress_door: no
 exit_way: down_from_mark
@@ -33,7 +30,6 @@ ground_below_mark: 14 in
 wood_below_mark: 3 in
 levels_vary: no
 door_sill_pan: present
-low_window: no
 wall_things: none
 roof_edge: gutter
 downspout: led_away
@@ -43,16 +39,10 @@ ground_falls: away
 outer_edge: level_with_ground
 site_conditions: none
 covered: no
-utilities_marked: yes
-work_season: warm
 contractor: signed
 wall_plan: stay_below
 cuts_cladding: nobody
-fall_in_writing: yes
-photos_agreed: yes
-joint_warranty: crew
-permit: have
-exterior_engaged: no
+in_writing: height, fall, photos, joint, hidden_damage
 signs: none
 earlier_repairs: none
 ";
@@ -137,7 +127,7 @@ fn weep_holes_below_the_finish_are_never_fine() {
 fn a_fall_towards_the_house_is_never_fine() {
     for change in [
         "",
-        "stage: built\nremovable: loose\nbuilt_year: 2020\nvoid_behind: no\nsurface_gap_open: no",
+        "stage: built\nremovable: loose\nvoid_behind: no\nsurface_gap_open: no",
         "covered: yes",
         "cladding: solid_masonry\ndamp_course: present",
     ] {

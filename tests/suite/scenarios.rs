@@ -8,7 +8,7 @@ fn folders() -> Vec<PathBuf> {
     let mut folders: Vec<PathBuf> = std::fs::read_dir(top().join("tests/scenarios"))
         .unwrap()
         .map(|e| e.unwrap().path())
-        .filter(|p| p.is_dir())
+        .filter(|p| p.join("visit.yaml").exists())
         .collect();
     folders.sort();
     folders
@@ -54,13 +54,16 @@ fn scenarios_cover_all_claddings_and_features() {
     }
 }
 
-/// "One visit sees only those that matter: 15 to 30", where no trouble is reported.
+/// One visit sees only the questions that matter to it: 15 to 30 for a plain plan, some more where
+/// steps, an old wall or signs of trouble have to be looked into.
 #[test]
-fn a_planned_visit_sees_few_questions() {
+fn a_visit_sees_few_questions() {
+    let shown =
+        |answers: &wallfoot::flow::Answers| CONTENT.flow.state(answers).shown.iter().filter(|t| t.is_yes()).count();
+    let plain = shown(&crate::support::answers(crate::must_hold::SOUND));
+    assert!((15..=30).contains(&plain), "{plain}");
     for folder in folders() {
-        let path = folder.join("visit.yaml");
-        let (_, answers, _) = visit(&path);
-        let shown = CONTENT.flow.state(&answers).shown.iter().filter(|t| t.is_yes()).count();
-        assert!((15..=56).contains(&shown), "{}: {shown} questions", folder.display());
+        let (_, answers, _) = visit(&folder.join("visit.yaml"));
+        assert!((15..=43).contains(&shown(&answers)), "{}: {}", folder.display(), shown(&answers));
     }
 }
