@@ -1,11 +1,49 @@
-//! wallfoot.
-pub mod advice;
-pub mod commands;
-pub mod flow;
-pub mod interview;
-pub mod render;
-pub mod site;
-pub mod terminal;
+//! wallfoot reads a house wall before (or after) something is built against its foot, and says whether the
+//! water behind the cladding still gets out.
+//!
+//! The way through the crate, in reading order:
+//!
+//! 1. [`units`]: lengths and slopes, exact in inches and millimetres.
+//! 2. [`flow`]: YAML question flows become questions, conditions and answers in three-valued logic.
+//! 3. [`interview`] asks them, [`terminal`] is how it looks, [`visit`] keeps the answers on disk.
+//! 4. [`site`] is the one crossing from answers to building terms.
+//! 5. [`wall`]: heights, limits, steps. It knows nothing of questions.
+//! 6. [`advice`]: content and answers in; findings, verdict and sheets out.
+//! 7. [`render`]: a sheet in, text out.
+//! 8. [`commands`]: the command line.
+//!
+//! ```
+//! use wallfoot::{advice::{Content, Verdict}, flow::Answers, units::Units};
+//!
+//! let content = Content::load(&wallfoot::commands::sources(None, None)?, None)?;
+//! let mut answers = Answers::default();
+//! for (id, text) in [("region", "us"), ("stage", "planned"), ("cladding", "vinyl"), ("door", "slides"),
+//!     ("exit_way", "down_from_mark"), ("exit_below_mark", "9 in"),
+//!     ("finish_way", "down_from_mark"), ("finish_below_mark", "7 in")] {
+//!     let number = content.flow.question(id).ok_or(id)?;
+//!     answers.set(number, content.flow.questions[number].read_answer(text, Units::Inch)?);
+//! }
+//! let assessment = content.assess(&answers, Units::Inch);
+//! assert_eq!(assessment.settled.verdict, Verdict::ExteriorFirst);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+
 pub mod units;
+
+pub mod flow;
+
+pub mod interview;
+
+pub mod terminal;
+
 pub mod visit;
+
 pub mod wall;
+
+pub mod site;
+
+pub mod advice;
+
+pub mod render;
+
+pub mod commands;

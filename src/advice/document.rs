@@ -11,6 +11,8 @@ pub struct Document {
     pub about: Vec<String>,
     /// Language tag of the text.
     pub lang: String,
+    /// Whether it should take as little paper as can be: a sheet for the site.
+    pub compact: bool,
     /// Its parts in order.
     pub blocks: Vec<Block>,
     /// A line at the foot.

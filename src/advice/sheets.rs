@@ -17,6 +17,24 @@ pub struct Cover {
     pub lang: String,
 }
 
+/// The sources of a table, each once, by number.
+#[derive(Default)]
+struct Sources(Vec<String>);
+
+impl Sources {
+    fn mark(&mut self, source: String) -> usize {
+        let at = self.0.iter().position(|s| *s == source).unwrap_or_else(|| {
+            self.0.push(source);
+            self.0.len() - 1
+        });
+        at + 1
+    }
+
+    fn legend(self) -> Block {
+        Block::Legend(self.0.into_iter().enumerate().map(|(i, s)| ((i + 1).to_string(), s)).collect())
+    }
+}
+
 /// Most points of the list of what to find out.
 const MOST_OPEN: usize = 7;
 
@@ -33,6 +51,7 @@ impl Assessment<'_> {
             title: self.word(title),
             about: self.about(cover),
             lang: cover.lang.clone(),
+            compact: sheet == Sheet::Landscaper,
             blocks,
             foot: self.word("foot"),
         }
@@ -49,6 +68,7 @@ impl Assessment<'_> {
             title: self.word("sheet.homeowner"),
             about: self.about(cover),
             lang: cover.lang.clone(),
+            compact: false,
             blocks,
             foot: self.word("foot"),
         }
@@ -109,12 +129,9 @@ impl Assessment<'_> {
         let mut blocks = vec![self.verdict()];
         self.heights(&mut blocks);
         self.options(&mut blocks);
-        let holds: Vec<Check> =
-            self.tasks(Some(Sheet::Landscaper)).filter(|t| t.hold).map(|t| self.check(t, true)).collect();
-        if !holds.is_empty() {
+        if self.tasks(Some(Sheet::Landscaper)).any(|t| t.hold) {
             blocks.push(self.heading("heading.stop_points"));
             blocks.push(Block::Paragraph(self.word("text.stop_points")));
-            blocks.push(Block::Checks(holds));
         }
         self.checklist(&mut blocks, Sheet::Landscaper, false);
         self.material_table(&mut blocks, Sheet::Landscaper);
@@ -400,18 +417,14 @@ impl Assessment<'_> {
         if limits.is_empty() {
             return;
         }
-        let mut sources: Vec<String> = Vec::new();
+        let mut sources = Sources::default();
         let mut rows = Vec::new();
         for (limit, clearance) in &limits {
-            let source = self.origin(&limit.origin);
-            let mark = sources.iter().position(|s| *s == source).unwrap_or_else(|| {
-                sources.push(source);
-                sources.len() - 1
-            });
+            let mark = sources.mark(self.origin(&limit.origin));
             let bound = self.show(limit.measure, limit.bound);
             let measured = self.measured(limit, *clearance);
             rows.push(vec![
-                format!("{} [{}]", limit.what, mark + 1),
+                format!("{} [{mark}]", limit.what),
                 format!("{} {bound}", self.content.word(rule_word(limit))),
                 measured,
                 self.status(limit, *clearance),
@@ -420,7 +433,7 @@ impl Assessment<'_> {
         blocks.push(self.heading("heading.limits"));
         let head = ["table.limit", "table.needs", "table.found", "table.result"];
         blocks.push(Block::Table { head: head.map(|k| self.word(k)).to_vec(), rows });
-        blocks.push(Block::Legend(sources.into_iter().enumerate().map(|(i, s)| ((i + 1).to_string(), s)).collect()));
+        blocks.push(sources.legend());
         blocks.push(Block::Note(self.word("text.limits_note")));
     }
 
@@ -472,9 +485,17 @@ impl Assessment<'_> {
     }
 
     fn check(&self, task: &Task, with_who: bool) -> Check {
+        let mut text = self.fill(&task.todo);
+        if task.hold {
+            // the mark of a hold point says it already
+            let stop = title_case(self.content.word("label.stop"));
+            if let Some(rest) = text.strip_prefix(&format!("{stop}. ")) {
+                text = rest.to_owned();
+            }
+        }
         Check {
             who: if with_who { self.word(&format!("who.{}", task.who.word())) } else { String::new() },
-            text: self.fill(&task.todo),
+            text,
             because: self.fill(&task.because),
             hold: task.hold,
         }
@@ -535,16 +556,21 @@ impl Assessment<'_> {
     }
 
     fn material_table(&self, blocks: &mut Vec<Block>, sheet: Sheet) {
+        let mut sources = Sources::default();
         let rows: Vec<Vec<String>> = self
             .materials(Some(sheet))
-            .map(|m| vec![self.fill(&m.what), self.fill(&m.limit), self.origin(&m.origin)])
+            .map(|m| {
+                let mark = sources.mark(self.origin(&m.origin));
+                vec![format!("{} [{mark}]", self.fill(&m.what)), self.fill(&m.limit)]
+            })
             .collect();
         if rows.is_empty() {
             return;
         }
         blocks.push(self.heading("heading.materials"));
-        let head = ["table.material", "table.rule", "table.source"].map(|k| self.word(k)).to_vec();
+        let head = ["table.material", "table.rule"].map(|k| self.word(k)).to_vec();
         blocks.push(Block::Table { head, rows });
+        blocks.push(sources.legend());
     }
 
     /// The answers, and what was not sure.
@@ -580,6 +606,14 @@ impl Assessment<'_> {
         blocks.push(self.heading("heading.who_to_call"));
         blocks.extend(keys.iter().map(|k| Block::Blank(self.word(k))));
     }
+}
+
+/// `STOP` as a sentence may start with it: `Stop`.
+fn title_case(word: &str) -> String {
+    let mut chars = word.chars();
+    chars
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(chars.flat_map(char::to_lowercase)).collect())
 }
 
 fn rule_word(limit: &Limit) -> &'static str {

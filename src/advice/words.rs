@@ -72,7 +72,6 @@ pub const KEYS: &[&str] = &[
     "table.needs",
     "table.found",
     "table.result",
-    "table.source",
     "table.material",
     "table.rule",
     "table.question",

@@ -18,8 +18,11 @@ table { border-collapse: collapse; width: 100%; margin: .4rem 0 .8rem; font-size
 .stop { border: 2px solid #111; padding: 0 .3rem; font-weight: bold; margin-right: .3rem } .who { font-weight: bold } .because { display: block }
 .caution { border: 1px solid #111; padding: .3rem .6rem; margin: .4rem 0 } .blank { border-bottom: 1px solid #111; display: inline-block; width: 60%; height: 1.4rem }
 dl { margin: .2rem 0 .6rem 1rem } dt { font-weight: bold } dd { margin: 0 0 .2rem 1rem } footer { border-top: 1px solid #111; margin-top: 2rem; padding-top: .4rem; font-size: .86em }
-@page { size: letter; margin: 16mm 15mm }
-@media print { body { font-size: 10.5pt; margin: 0; max-width: none; padding: 0 } h2 { margin-top: 1rem } }
+.note + .note { margin-top: -.3rem }
+.compact { font-size: 13px } .compact table { font-size: .95em } .compact th, .compact td { padding: .08rem .4rem .08rem 0 } .compact h2 { margin: .8rem 0 .3rem } .compact .caution { border: 0; border-left: 3px solid #111; padding: 0 .5rem; margin: .25rem 0 } .compact ul.checks > li { margin: .15rem 0 } .compact .verdict { margin: .5rem 0; padding: .25rem .6rem }
+@page { margin: 14mm 14mm }
+@page site { margin: 10mm 11mm }
+@media print { body { font-size: 9.8pt; margin: 0; max-width: none; padding: 0 } body.compact { font-size: 8.5pt; line-height: 1.22; page: site } .compact h1 { font-size: 1.4rem } .compact p { margin: .1rem 0 .3rem } .compact .blank { height: 1rem } h2 { margin-top: 1rem } dl { margin-bottom: .3rem } }
 ";
 
 /// Renders a document as a page.
@@ -34,7 +37,7 @@ pub fn html(document: &Document, marks: &Marks) -> String {
                 title { (document.title) }
                 style { (PreEscaped(STYLE)) }
             }
-            body {
+            body.compact[document.compact] {
                 header {
                     h1 { (document.title) }
                     @for about in &document.about { p.about { (about) } }

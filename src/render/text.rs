@@ -177,12 +177,7 @@ impl Page<'_> {
     fn check(&mut self, check: &Check) {
         let stop = if check.hold { format!("{}: ", self.marks.stop) } else { String::new() };
         let who = if check.who.is_empty() { String::new() } else { format!("{}: ", check.who) };
-        let text = if check.hold {
-            check.text.trim_start_matches(&format!("{}. ", title_case(&self.marks.stop)))
-        } else {
-            &check.text
-        };
-        self.wrapped(&format!("{stop}{who}{text}"), "[ ] ", "    ");
+        self.wrapped(&format!("{stop}{who}{}", check.text), "[ ] ", "    ");
         if !check.because.is_empty() {
             self.wrapped(&check.because, "      ", "      ");
         }
@@ -214,12 +209,4 @@ impl Page<'_> {
             self.line(line);
         }
     }
-}
-
-/// `STOP` as a sentence may start with it: `Stop`.
-fn title_case(word: &str) -> String {
-    let mut chars = word.chars();
-    chars
-        .next()
-        .map_or_else(String::new, |first| first.to_uppercase().chain(chars.flat_map(char::to_lowercase)).collect())
 }

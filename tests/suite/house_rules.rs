@@ -178,7 +178,6 @@ fn nothing_strange_at_the_top() {
         "DEVELOPERS.md",
         "CHANGELOG.md",
         "LICENSE-MIT",
-        "LICENSE-APACHE",
         "src",
         "questions",
         "tests",
