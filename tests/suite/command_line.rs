@@ -174,3 +174,25 @@ fn the_readme_is_true() {
     }
     assert!(checked >= 1);
 }
+
+/// The session of the README, typed again.
+#[test]
+fn the_session_of_the_readme_is_true() {
+    let readme = std::fs::read_to_string(top().join("README.md")).unwrap();
+    let session = readme.split("```session\n").nth(1).unwrap().split("```").next().unwrap();
+    let (command, shown) = session.split_once('\n').unwrap();
+    let args: Vec<&str> = command.strip_prefix("$ wallfoot ").unwrap().split_whitespace().collect();
+    let typed: String =
+        shown.lines().filter_map(|l| l.strip_prefix("> ")).map(|l| l.to_owned() + "\n").collect::<Vec<_>>().concat();
+    let folder = tempfile::tempdir().unwrap();
+    let (_, said, code) = pipe(folder.path(), &args, &typed);
+    assert_eq!(code, 0);
+    // what is typed does not show in a pipe, and neither does its line end
+    let lines: Vec<String> = shown
+        .split_inclusive('\n')
+        .map(|l| if l.starts_with("> ") { "> ".to_owned() } else { l.to_owned() })
+        .collect();
+    for part in lines.concat().split("[…]\n") {
+        assert!(said.contains(part), "this is not said any more:\n{part}\nbut:\n{said}");
+    }
+}
