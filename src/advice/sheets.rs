@@ -63,7 +63,7 @@ impl Assessment<'_> {
         let mut blocks = vec![self.verdict()];
         self.find_out(&mut blocks);
         self.reasons(&mut blocks, Some(Verdict::ChangePlan));
-        self.options(&mut blocks);
+        self.options(&mut blocks, true);
         Document {
             title: self.word("sheet.homeowner"),
             about: self.about(cover),
@@ -114,7 +114,7 @@ impl Assessment<'_> {
         let mut blocks = vec![self.verdict()];
         self.find_out(&mut blocks);
         self.reasons(&mut blocks, None);
-        self.options(&mut blocks);
+        self.options(&mut blocks, true);
         self.heights(&mut blocks);
         self.limit_table(&mut blocks);
         self.checklist(&mut blocks, Sheet::Homeowner, true);
@@ -128,7 +128,7 @@ impl Assessment<'_> {
     fn landscaper(&self) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
         self.heights(&mut blocks);
-        self.options(&mut blocks);
+        self.options(&mut blocks, false);
         if self.tasks(Some(Sheet::Landscaper)).any(|t| t.hold) {
             blocks.push(self.heading("heading.stop_points"));
             blocks.push(Block::Paragraph(self.word("text.stop_points")));
@@ -282,7 +282,8 @@ impl Assessment<'_> {
     }
 
     /// How far to lower the surface, and what that does at the door.
-    fn options(&self, blocks: &mut Vec<Block>) {
+    /// `whole` adds the other way out, which the crew's checklist does not hold.
+    fn options(&self, blocks: &mut Vec<Block>, whole: bool) {
         let Some(lowering) = self.lowering else { return };
         if lowering.by == Length::ZERO {
             if let (Some(highest), true) = (lowering.highest, lowering.sure <= Length::ZERO) {
@@ -305,7 +306,7 @@ impl Assessment<'_> {
                 .push(Block::Paragraph(self.word_with("text.step_breaks", &[("bound", &bound), ("what", &row.what)])));
         }
         let can_be_raised = self.is("exit.kind", &["siding_bottom", "weep_screed", "stucco_edge"]);
-        if self.settled.certain == Verdict::ExteriorFirst && can_be_raised {
+        if whole && self.settled.certain == Verdict::ExteriorFirst && can_be_raised {
             blocks.push(Block::Paragraph(self.word("text.or_open_the_wall")));
         }
     }

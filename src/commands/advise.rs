@@ -29,6 +29,9 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let visit = Visit::read(&args.visit)?;
     let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
     let assessment = content.assess(&answers, units);
+    if content.untranslated > 0 && args.sheet != SheetArg::Landscaper && args.format != FormatArg::Json {
+        note("Only the landscaper's sheet is translated in full; other texts are shown in English.");
+    }
     let cover = global.cover(&visit.changed);
     let text = rendered(&assessment, args.sheet, args.format, &cover, global, args.output.is_none())?;
     match &args.output {

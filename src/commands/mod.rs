@@ -129,11 +129,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
 impl Global {
     fn content(&self) -> Result<Content, CommandError> {
         let sources = sources::sources(self.questions.as_deref(), self.lang.as_deref())?;
-        let content = Content::load(&sources, self.lang.as_deref())?;
-        if content.untranslated > 0 {
-            note(&format!("{} texts have no translation yet and are shown in English", content.untranslated));
-        }
-        Ok(content)
+        Ok(Content::load(&sources, self.lang.as_deref())?)
     }
 
     /// Puts `--region` into the answers, if it was given.

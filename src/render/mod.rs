@@ -2,10 +2,12 @@
 
 mod html;
 mod markdown;
+mod svg;
 mod text;
 
 pub use html::html;
 pub use markdown::markdown;
+pub use svg::{PartNames, svg};
 pub use text::{TextStyle, text};
 
 /// Words that the renderers put around the parts of a document. They are content.

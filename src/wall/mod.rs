@@ -4,8 +4,10 @@
 
 mod clearance;
 mod levels;
+mod section;
 mod steps;
 
 pub use clearance::{Sense, Status, judge, shortfall};
 pub use levels::{Height, Level, Levels, Reading};
+pub use section::{Dimension, Face, Heights, Mark, Part, Piece, Point, Section};
 pub use steps::{Flight, flight};
