@@ -37,6 +37,8 @@ pub enum Block {
     Paragraph(String),
     /// Small print.
     Note(String),
+    /// A section through the wall.
+    Picture(Box<super::Picture>),
     /// Rows under headings.
     Table {
         /// Headings.

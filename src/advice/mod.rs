@@ -3,6 +3,7 @@
 mod assess;
 mod content;
 mod document;
+mod picture;
 mod report;
 mod rows;
 mod sheets;
@@ -13,6 +14,7 @@ pub mod words;
 pub use assess::{Assessment, Clearance, Lowering, OpenPoint};
 pub use content::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
 pub use document::{Block, Check, Document, Point};
+pub use picture::Picture;
 pub use report::{REPORT_SCHEMA, Report};
 pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Origin, Phase, Sheet, Task, Who};
 pub use sheets::Cover;

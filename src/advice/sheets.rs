@@ -35,6 +35,9 @@ impl Sources {
     }
 }
 
+/// All levels, in the order in which they are told when two are the same height.
+const LEVELS: [Level; 6] = [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground];
+
 /// Most points of the list of what to find out.
 const MOST_OPEN: usize = 7;
 
@@ -351,15 +354,34 @@ impl Assessment<'_> {
         }
     }
 
+    /// The level that all heights are told from: the mark, if it ties as many levels together as any other.
+    pub(super) fn reference(&self) -> Level {
+        let tied = |r: Level| LEVELS.iter().filter(|l| self.site.levels.above(**l, r).is_some()).count();
+        let (mark, finish, ground) = (tied(Level::Mark), tied(Level::Finish), tied(Level::Ground));
+        if mark >= finish && mark >= ground {
+            Level::Mark
+        } else if finish >= ground {
+            Level::Finish
+        } else {
+            Level::Ground
+        }
+    }
+
+    /// A level with its height, for a drawing.
+    pub(super) fn level_label(&self, level: Level, up: Length, reference: Level) -> String {
+        let name = self.level_name(level);
+        if level == reference {
+            return name;
+        }
+        let key = if up < Length::ZERO { "picture.below" } else { "picture.above" };
+        self.word_with(key, &[("name", &name), ("height", &up.abs().show(self.units))])
+    }
+
     /// All known heights, from the top down, from one reference.
     fn heights(&self, blocks: &mut Vec<Block>) {
-        const REFERENCES: [Level; 3] = [Level::Mark, Level::Finish, Level::Ground];
-        const ALL: [Level; 6] =
-            [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground];
-        let tied = |r: Level| ALL.iter().filter(|l| self.site.levels.above(**l, r).is_some()).count();
-        let Some(reference) = REFERENCES.into_iter().max_by_key(|r| (tied(*r), *r == Level::Mark)) else { return };
+        let reference = self.reference();
         let mut rows: Vec<(Length, Vec<String>)> = Vec::new();
-        for level in ALL {
+        for level in LEVELS {
             let Some(height) = self.site.levels.above(level, reference) else { continue };
             if level != reference && !self.site.levels.has(level) {
                 continue;
@@ -390,6 +412,9 @@ impl Assessment<'_> {
             head: ["table.level", "table.height", "table.known"].map(|k| self.word(k)).to_vec(),
             rows: rows.into_iter().map(|(_, row)| row).collect(),
         });
+        if let Some(picture) = self.picture() {
+            blocks.push(Block::Picture(Box::new(picture)));
+        }
         if let Some(said) = self.content.names.slot("exit.above_finish").map(|s| self.values[s as usize])
             && let Some(gap) = super::assess::middle(said)
         {
@@ -439,7 +464,7 @@ impl Assessment<'_> {
     }
 
     /// What was found, in words: a height on the wrong side is said to be below, not negative.
-    fn measured(&self, limit: &Limit, clearance: Clearance) -> String {
+    pub(super) fn measured(&self, limit: &Limit, clearance: Clearance) -> String {
         let value = self.values[limit.measure as usize];
         match (&self.content.names.name(limit.measure).kind, clearance.measured, value) {
             (Kind::Length, Some(m), _) if m < 0 => {
@@ -451,7 +476,7 @@ impl Assessment<'_> {
         }
     }
 
-    fn status(&self, limit: &Limit, clearance: Clearance) -> String {
+    pub(super) fn status(&self, limit: &Limit, clearance: Clearance) -> String {
         let short = || self.show(limit.measure, clearance.short_by.unwrap_or(0).abs());
         match (clearance.status, limit.verdict.is_some()) {
             (Status::Passes, _) => self.word("status.passes"),
@@ -490,8 +515,8 @@ impl Assessment<'_> {
         if task.hold {
             // the mark of a hold point says it already
             let stop = title_case(self.content.word("label.stop"));
-            if let Some(rest) = text.strip_prefix(&format!("{stop}. ")) {
-                text = rest.to_owned();
+            if text.starts_with(&format!("{stop}. ")) {
+                text.drain(..stop.len() + 2);
             }
         }
         Check {
@@ -617,7 +642,7 @@ fn title_case(word: &str) -> String {
         .map_or_else(String::new, |first| first.to_uppercase().chain(chars.flat_map(char::to_lowercase)).collect())
 }
 
-fn rule_word(limit: &Limit) -> &'static str {
+pub(super) fn rule_word(limit: &Limit) -> &'static str {
     match limit.sense {
         crate::wall::Sense::AtLeast => "rule.at_least",
         crate::wall::Sense::AtMost => "rule.at_most",

@@ -164,6 +164,20 @@ pub const KEYS: &[&str] = &[
     "screen.type_figure",
     "screen.type_text",
     "screen.type_review",
+    "part.framing",
+    "part.sheathing",
+    "part.cladding",
+    "part.masonry",
+    "part.foundation",
+    "part.feature",
+    "part.ground",
+    "part.threshold",
+    "picture.title",
+    "picture.scale",
+    "picture.line",
+    "picture.below",
+    "picture.above",
+    "picture.dimension",
 ];
 
 /// Whether a key is ever shown.

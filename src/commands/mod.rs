@@ -3,6 +3,7 @@
 mod advise;
 mod ask;
 mod demo;
+mod draw;
 mod listing;
 mod output;
 mod prove;
@@ -66,6 +67,8 @@ enum Command {
     Ask(ask::AskArgs),
     /// Give the verdict, the reasons and the sheets for a saved visit
     Advise(advise::AdviseArgs),
+    /// Draw the section through the wall, for the terminal or as SVG
+    Draw(draw::DrawArgs),
     /// Check a folder of questions and rules, or the built-in ones
     Prove(prove::ProveArgs),
     /// Show an invented visit from end to end, without asking anything
@@ -110,6 +113,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match &cli.command {
         Command::Ask(args) => ask::run(args, global),
         Command::Advise(args) => advise::run(args, global),
+        Command::Draw(args) => draw::run(args, global),
         Command::Prove(args) => prove::run(args, global),
         Command::Demo(args) => demo::run(args, global),
     };

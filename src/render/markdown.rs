@@ -1,6 +1,6 @@
 //! Markdown that any reader shows alike: headings, lists, tables, task boxes.
 
-use super::Marks;
+use super::{Marks, drawing};
 use crate::advice::{Block, Document};
 use std::fmt::Write;
 
@@ -35,6 +35,7 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             }
             writeln!(out)
         }
+        Block::Picture(picture) => writeln!(out, "```text\n{}```\n", drawing(picture, 80, false)),
         Block::Legend(lines) => {
             for (mark, text) in lines {
                 let _ = writeln!(out, "- \\[{mark}\\] {}", escape(text));

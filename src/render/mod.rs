@@ -1,13 +1,15 @@
 //! A [`Document`](crate::advice::Document) in, text out. Nothing here decides what is said.
 
+mod drawing;
 mod html;
 mod markdown;
 mod svg;
 mod text;
 
+pub use drawing::drawing;
 pub use html::html;
 pub use markdown::markdown;
-pub use svg::{PartNames, svg};
+pub use svg::svg;
 pub use text::{TextStyle, text};
 
 /// Words that the renderers put around the parts of a document. They are content.

@@ -1,11 +1,10 @@
 //! A section as SVG, to scale, readable in black and white.
+#![allow(clippy::cast_precision_loss)] // counts of labels, as pixels
 
+use crate::advice::Picture;
 use crate::units::{Length, Units};
 use crate::wall::{Part, Point, Section, Status};
 use maud::{Markup, PreEscaped, html};
-
-/// Names of the parts, in the language of the sheet.
-pub type PartNames<'a> = &'a dyn Fn(Part) -> String;
 
 const WIDTH: f64 = 760.0;
 const LEFT: f64 = 46.0;
@@ -29,13 +28,14 @@ impl Scale {
     }
 }
 
-/// One picture. `scale_note` is printed below it, `units` sets the height scale.
+/// One picture.
 #[must_use]
-pub fn svg(section: &Section, names: PartNames<'_>, units: Units, title: &str, scale_note: &str) -> String {
-    markup(section, names, units, title, scale_note).into_string()
+pub fn svg(picture: &Picture) -> String {
+    markup(picture).into_string()
 }
 
-pub(super) fn markup(section: &Section, names: PartNames<'_>, units: Units, title: &str, scale_note: &str) -> Markup {
+pub(super) fn markup(picture: &Picture) -> Markup {
+    let Picture { section, title, units, .. } = picture;
     let (wide, tall) = ((section.high.x - section.low.x).as_inches(), (section.high.y - section.low.y).as_inches());
     let room = WIDTH - LEFT - LABELS;
     // both axes have the same scale
@@ -56,27 +56,28 @@ pub(super) fn markup(section: &Section, names: PartNames<'_>, units: Units, titl
             @for piece in &section.pieces {
                 polygon points=(points(&piece.outline, &scale)) fill=(format!("url(#{})", id(piece.part))) stroke="#000" stroke-width="1.2" {}
             }
-            (ruler(section, &scale, units))
+            (ruler(section, &scale, *units))
             @for (mark, place) in section.marks.iter().zip(&places) {
                 (level(mark.y, &mark.label, *place, &scale, right))
             }
             @for (i, dimension) in section.dimensions.iter().enumerate() {
-                @let x = scale.x(Length::inches(6 + 5 * i64::try_from(i).unwrap_or(0))).min(right - 8.0);
+                @let x = scale.x(Length::inches(5 + 7 * i64::try_from(i).unwrap_or(0))).min(right - 8.0);
                 (dimension_line(x, scale.y(dimension.to), scale.y(dimension.from), i + 1))
                 text x=(LEFT) y=(format!("{:.1}", LINE.mul_add(i as f64, dimensions_top))) font-weight=(if dimension.status == Status::Fails { "bold" } else { "normal" }) {
                     (i + 1) ". " (dimension.label)
                 }
             }
-            (legend(section, names, legend_top))
-            text x=(LEFT) y=(format!("{:.1}", height - 6.0)) font-size="10.5" { (scale_note) }
+            (legend(picture, legend_top))
+            text x=(LEFT) y=(format!("{:.1}", height - 6.0)) font-size="10.5" { (picture.scale_note) }
         }
     }
 }
 
-const PARTS: [Part; 7] = [
+const PARTS: [Part; 8] = [
     Part::Framing,
     Part::Sheathing,
     Part::Cladding,
+    Part::Masonry,
     Part::Foundation,
     Part::Feature,
     Part::Ground,
@@ -88,6 +89,7 @@ fn id(part: Part) -> &'static str {
         Part::Framing => "framing",
         Part::Sheathing => "sheathing",
         Part::Cladding => "cladding",
+        Part::Masonry => "masonry",
         Part::Foundation => "foundation",
         Part::Feature => "feature",
         Part::Ground => "ground",
@@ -101,6 +103,7 @@ fn pattern(part: Part) -> Markup {
         Part::Framing => "<path d='M0 0L8 8M8 0L0 8' stroke='#000' stroke-width='.5'/>",
         Part::Sheathing => "<path d='M0 4H8' stroke='#000' stroke-width='1'/>",
         Part::Cladding => "<rect width='8' height='8' fill='#000'/>",
+        Part::Masonry => "<path d='M0 .5H8M0 4.5H8M2 .5V4.5M6 4.5V8' stroke='#000' stroke-width='.8'/>",
         Part::Foundation => "<circle cx='2' cy='2' r='.7'/><circle cx='6' cy='6' r='.7'/>",
         Part::Feature => "<path d='M0 8L8 0' stroke='#000' stroke-width='1.1'/>",
         Part::Ground => "<path d='M1 6L3 3M5 7L7 4' stroke='#000' stroke-width='.6'/>",
@@ -164,15 +167,15 @@ fn dimension_line(x: f64, top: f64, bottom: f64, number: usize) -> Markup {
     }
 }
 
-fn legend(section: &Section, names: PartNames<'_>, top: f64) -> Markup {
-    let mut parts: Vec<Part> = section.pieces.iter().map(|p| p.part).collect();
+fn legend(picture: &Picture, top: f64) -> Markup {
+    let mut parts: Vec<Part> = picture.section.pieces.iter().map(|p| p.part).collect();
     parts.sort_unstable();
     parts.dedup();
     html! {
         @for (i, part) in parts.into_iter().enumerate() {
-            @let x = 100.0_f64.mul_add(i as f64, LEFT);
+            @let x = 88.0_f64.mul_add(i as f64, LEFT);
             rect x=(x) y=(format!("{:.1}", top)) width="14" height="12" fill=(format!("url(#{})", id(part))) stroke="#000" {}
-            text x=(x + 18.0) y=(format!("{:.1}", top + 10.0)) font-size="11" { (names(part)) }
+            text x=(x + 18.0) y=(format!("{:.1}", top + 10.0)) font-size="11" { (picture.name(part)) }
         }
     }
 }

@@ -1,6 +1,6 @@
 //! For the terminal: wrapped to its width, readable without colour.
 
-use super::Marks;
+use super::{Marks, drawing};
 use crate::advice::{Block, Check, Document};
 use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 use textwrap::{Options, WordSeparator, WrapAlgorithm};
@@ -110,6 +110,19 @@ impl Page<'_> {
                 self.wrapped(text, "  ", "  ");
             }
             Block::Table { head, rows } => self.table(head, rows),
+            Block::Picture(picture) if self.style.plain => {
+                // a drawing in characters says nothing to a screen reader; its figures do
+                for dimension in &picture.section.dimensions {
+                    self.wrapped(&dimension.label, "- ", "  ");
+                }
+            }
+            Block::Picture(picture) => {
+                self.gap();
+                for line in drawing(picture, self.style.width, false).lines() {
+                    self.line(line);
+                }
+                self.gap();
+            }
             Block::Legend(lines) => {
                 self.gap();
                 for (mark, text) in lines {

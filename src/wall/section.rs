@@ -29,6 +29,8 @@ pub enum Part {
     Sheathing,
     /// The outer skin.
     Cladding,
+    /// Brick or stone, as a veneer or as the wall itself.
+    Masonry,
     /// What the wall stands on.
     Foundation,
     /// The work against the wall.
@@ -111,8 +113,8 @@ pub struct Section {
 
 /// A stud of dressed lumber, nominal 2x4 (PS 20, American Softwood Lumber Standard: 3-1/2 in).
 const STUD: Length = Length::sixty_fourths(7 * 32);
-/// Typical thicknesses, for the picture only.
-const SHEATHING: Length = Length::sixty_fourths(32);
+/// Typical thicknesses, for the picture only; the sheathing is drawn thicker than it is, to be seen.
+const SHEATHING: Length = Length::inches(1);
 const SIDING: Length = Length::inches(1);
 const VENEER_GAP: Length = Length::inches(1);
 const VENEER: Length = Length::sixty_fourths(7 * 32);
@@ -126,7 +128,13 @@ impl Section {
     /// Draws the wall and the work. `fall` slopes the surface, `gap` keeps it off the wall, `depth` ends it.
     /// Nothing if fewer than two heights are known.
     #[must_use]
-    pub fn of(face: Face, heights: &Heights, fall: Option<Slope>, gap: Length, depth: Option<Length>) -> Option<Section> {
+    pub fn of(
+        face: Face,
+        heights: &Heights,
+        fall: Option<Slope>,
+        gap: Length,
+        depth: Option<Length>,
+    ) -> Option<Section> {
         let known: Vec<Length> = [heights.threshold, heights.exit, heights.finish, heights.ground, heights.wood]
             .into_iter()
             .flatten()
@@ -141,7 +149,7 @@ impl Section {
         let masonry = face == Face::Masonry;
         let wood = heights.wood.unwrap_or(bottom).clamp(bottom, top);
         if masonry {
-            pieces.push(block(Part::Cladding, -FOUNDATION, bottom, SHEATHING, top));
+            pieces.push(block(Part::Masonry, -FOUNDATION, bottom, SHEATHING, top));
         } else {
             pieces.push(block(Part::Foundation, -FOUNDATION, bottom, SHEATHING, wood));
             pieces.push(block(Part::Framing, -STUD, wood, Length::ZERO, top));
@@ -155,7 +163,8 @@ impl Section {
         if let (Some(exit), false) = (heights.exit, masonry) {
             // a veneer stands on the foundation; its weep holes are in it, not at its end
             let foot = if face == Face::Veneer { (exit - Length::inches(3)).max(bottom) } else { exit };
-            pieces.push(block(Part::Cladding, inner, foot, outer, top));
+            let part = if face == Face::Veneer { Part::Masonry } else { Part::Cladding };
+            pieces.push(block(part, inner, foot, outer, top));
             if face == Face::Veneer {
                 pieces.push(block(Part::Foundation, SHEATHING, bottom, outer, foot));
             }
@@ -173,7 +182,8 @@ impl Section {
         if let Some(finish) = heights.finish {
             let from = reaches(finish) + gap;
             let to = depth.map_or(OUT, |d| (from + d).min(OUT));
-            let under = heights.ground.map_or(finish - Length::inches(4), |g| (finish - Length::inches(4)).min(g)).max(bottom);
+            let under =
+                heights.ground.map_or(finish - Length::inches(4), |g| (finish - Length::inches(4)).min(g)).max(bottom);
             let outer_top = finish - fallen(to - from);
             pieces.push(Piece {
                 part: Part::Feature,
@@ -219,12 +229,8 @@ impl Piece {
         let mut inside = false;
         let corners = self.outline.iter().zip(self.outline.iter().cycle().skip(1));
         for (a, b) in corners {
-            let (ax, ay, bx, by) = (
-                i128::from(a.x.steps()),
-                i128::from(a.y.steps()),
-                i128::from(b.x.steps()),
-                i128::from(b.y.steps()),
-            );
+            let (ax, ay, bx, by) =
+                (i128::from(a.x.steps()), i128::from(a.y.steps()), i128::from(b.x.steps()), i128::from(b.y.steps()));
             // does the edge cross the ray that runs to the right of the point? all in whole numbers
             if (ay > y) != (by > y) {
                 let left = (x - ax) * (by - ay);

@@ -188,11 +188,51 @@ fn the_session_of_the_readme_is_true() {
     let (_, said, code) = pipe(folder.path(), &args, &typed);
     assert_eq!(code, 0);
     // what is typed does not show in a pipe, and neither does its line end
-    let lines: Vec<String> = shown
-        .split_inclusive('\n')
-        .map(|l| if l.starts_with("> ") { "> ".to_owned() } else { l.to_owned() })
-        .collect();
+    let lines: Vec<String> =
+        shown.split_inclusive('\n').map(|l| if l.starts_with("> ") { "> ".to_owned() } else { l.to_owned() }).collect();
     for part in lines.concat().split("[…]\n") {
         assert!(said.contains(part), "this is not said any more:\n{part}\nbut:\n{said}");
+    }
+}
+
+#[test]
+fn draw_makes_text_and_svg() {
+    let folder = tempfile::tempdir().unwrap();
+    let patio = wallfoot::commands::embedded("demo/back-patio.yaml").unwrap();
+    std::fs::write(folder.path().join("v.yaml"), patio).unwrap();
+    insta::assert_snapshot!(told(folder.path(), &["draw", "v.yaml"]));
+    let plain = text(&run(folder.path(), &["draw", "v.yaml", "--plain"]).stdout);
+    assert!(plain.is_ascii(), "{plain}");
+    let svg = text(&run(folder.path(), &["draw", "v.yaml", "--as", "svg"]).stdout);
+    assert!(svg.starts_with("<svg xmlns=\"http://www.w3.org/2000/svg\"") && svg.ends_with("</svg>"));
+    assert!(svg.contains("top of the finished surface: 7 in below") && svg.contains("NOT met, off by 2 1/2 in"));
+    std::fs::write(folder.path().join("w.yaml"), "wallfoot_visit: 1\nanswers:\n  region: us\n").unwrap();
+    insta::assert_snapshot!("nothing_to_draw", told(folder.path(), &["draw", "w.yaml"]));
+}
+
+/// Everything that the crew reads is there in Spanish, in every scenario.
+#[test]
+fn the_crew_sheet_is_whole_in_spanish() {
+    use wallfoot::advice::{Content, Cover, Sheet};
+    let load = |lang| Content::load(&wallfoot::commands::sources(None, lang).unwrap(), lang).unwrap();
+    let (spanish, english) = (load(Some("es")), &crate::support::CONTENT);
+    for entry in std::fs::read_dir(top().join("tests/scenarios")).unwrap() {
+        let path = entry.unwrap().path().join("visit.yaml");
+        if !path.exists() {
+            continue;
+        }
+        let (_, answers, units) = crate::support::visit(&path);
+        let (es, en) = (spanish.assess(&answers, units), english.assess(&answers, units));
+        for (s, e) in es.tasks(Some(Sheet::Landscaper)).zip(en.tasks(Some(Sheet::Landscaper))) {
+            assert_ne!(s.todo, e.todo, "{} has no Spanish", e.id);
+            assert!(e.because.is_empty() || s.because != e.because, "{} has no Spanish reason", e.id);
+        }
+        for (s, e) in es.cautions(Some(Sheet::Landscaper)).zip(en.cautions(Some(Sheet::Landscaper))) {
+            assert_ne!(s.say, e.say, "{} has no Spanish", e.id);
+        }
+        for (s, e) in es.materials(Some(Sheet::Landscaper)).zip(en.materials(Some(Sheet::Landscaper))) {
+            assert_ne!(s.limit, e.limit, "{} has no Spanish", e.id);
+        }
+        assert_ne!(es.sheet(Sheet::Landscaper, &Cover::default()).title, en.sheet(Sheet::Landscaper, &Cover::default()).title);
     }
 }

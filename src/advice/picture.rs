@@ -1,0 +1,162 @@
+//! The section of a visit: its wall and heights as a drawing that any renderer can use.
+
+use super::assess::Assessment;
+use super::rows::Limit;
+use crate::flow::{Answer, Slot, Truth, Value};
+use crate::site::{FACTS, FactKind};
+use crate::units::{Length, Slope};
+use crate::wall::{Dimension, Face, Heights, Level, Part, Section, Status};
+
+/// A section with the words that go with it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// The geometry.
+    pub section: Section,
+    /// A title.
+    pub title: String,
+    /// What is to scale and what is not.
+    pub scale_note: String,
+    /// How high one line of a drawing in characters is; `{line}` stands for the figure.
+    pub line_note: String,
+    /// Names of the parts that are drawn.
+    pub names: Vec<(Part, String)>,
+    /// How heights are shown.
+    pub units: crate::units::Units,
+}
+
+impl Picture {
+    /// The name of a part.
+    #[must_use]
+    pub fn name(&self, part: Part) -> String {
+        self.names.iter().find(|(p, _)| *p == part).map_or_else(String::new, |(_, n)| n.clone())
+    }
+}
+
+impl Assessment<'_> {
+    /// The wall and the work as a section; nothing if fewer than two heights are known.
+    #[must_use]
+    pub fn picture(&self) -> Option<Picture> {
+        let reference = self.reference();
+        let height = |level: Level| self.site.levels.above(level, reference).map(|h| h.up);
+        let known = |level: Level| {
+            let measured = level == reference || self.site.levels.has(level);
+            height(level).filter(|_| measured)
+        };
+        let heights = Heights {
+            threshold: known(Level::Mark).filter(|_| self.site.door == Some(true)),
+            exit: known(Level::Exit),
+            finish: known(Level::Finish),
+            ground: known(Level::Ground),
+            wood: known(Level::Wood),
+        };
+        let fall = self.names_value("fall.away").and_then(super::assess::middle).map(Slope::from_parts);
+        let gap = if self.says("joint", &["open_gap", "isolation_joint", "flashing"]) {
+            Length::sixty_fourths(32)
+        } else {
+            Length::ZERO
+        };
+        let mut section = Section::of(self.face(), &heights, fall, gap, self.site.depth)?;
+        for level in [Level::Mark, Level::Exit, Level::Finish, Level::Wood, Level::Ground] {
+            if let Some(y) = known(level) {
+                section.mark(y, self.level_label(level, y, reference));
+            }
+        }
+        section.dimensions = self.dimensions(&heights);
+        let word = |key: &str| self.content.word(key).to_owned();
+        let parts = [
+            (Part::Framing, "part.framing"),
+            (Part::Sheathing, "part.sheathing"),
+            (Part::Cladding, "part.cladding"),
+            (Part::Masonry, "part.masonry"),
+            (Part::Foundation, "part.foundation"),
+            (Part::Feature, "part.feature"),
+            (Part::Ground, "part.ground"),
+            (Part::Threshold, "part.threshold"),
+        ];
+        Some(Picture {
+            section,
+            title: word("picture.title"),
+            scale_note: word("picture.scale"),
+            line_note: word("picture.line"),
+            names: parts.into_iter().map(|(part, key)| (part, word(key))).collect(),
+            units: self.units,
+        })
+    }
+
+    fn face(&self) -> Face {
+        if self.says("cladding", &["stucco", "adhered_stone", "eifs"]) {
+            if self.says("stucco_backing", &["masonry"]) { Face::Masonry } else { Face::Coat }
+        } else if self.says("cladding", &["brick_veneer", "stone_veneer"]) {
+            Face::Veneer
+        } else if self.says("cladding", &["solid_masonry"]) {
+            Face::Masonry
+        } else {
+            Face::Siding
+        }
+    }
+
+    fn names_value(&self, name: &str) -> Option<Value> {
+        self.content.names.slot(name).map(|slot| self.values[slot as usize])
+    }
+
+    /// Whether a question was answered with one of these choices.
+    fn says(&self, question: &str, ids: &[&str]) -> bool {
+        let Some(number) = self.content.flow.question(question) else { return false };
+        match self.answers.get(number) {
+            Some(Answer::Choice(i)) if self.state.shown[number] == Truth::Yes => {
+                self.content.flow.questions[number].choices.get(*i).is_some_and(|c| ids.contains(&c.id.as_str()))
+            }
+            _ => false,
+        }
+    }
+
+    /// The limits that bound a height over the finish, as dimensions.
+    fn dimensions(&self, heights: &Heights) -> Vec<Dimension> {
+        let Some(finish) = heights.finish else { return Vec::new() };
+        let mut list = Vec::new();
+        let exit = self.content.names.slot("exit.above_finish");
+        for (limit, clearance) in self.limits() {
+            // a limit that only advises would hide those that count, but for the exit itself
+            if limit.verdict.is_none() && Some(limit.measure) != exit {
+                continue;
+            }
+            let upper = match self.upper_level(limit) {
+                Some(Level::Exit) => heights.exit,
+                Some(Level::Wood) => heights.wood,
+                Some(Level::Mark) => heights.threshold,
+                _ => None,
+            };
+            if let (Some(upper), true) = (upper, clearance.status != Status::Unknown) {
+                let bound = self.show(limit.measure, limit.bound);
+                let found = self.measured(limit, clearance);
+                let result = self.status(limit, clearance);
+                let rule = self.content.word(super::sheets::rule_word(limit));
+                let label = self.word_with(
+                    "picture.dimension",
+                    &[("what", &limit.what), ("rule", rule), ("bound", &bound), ("found", &found), ("result", &result)],
+                );
+                list.push(Dimension {
+                    from: finish.min(upper),
+                    to: finish.max(upper),
+                    label,
+                    status: clearance.status,
+                });
+            }
+        }
+        // the crew needs those that fail, and what it must keep; more would hide them
+        list.truncate(4);
+        list
+    }
+
+    fn upper_level(&self, limit: &Limit) -> Option<Level> {
+        match self.fact_kind(limit.measure)? {
+            FactKind::Height(upper, Level::Finish) => Some(upper),
+            _ => None,
+        }
+    }
+
+    fn fact_kind(&self, slot: Slot) -> Option<FactKind> {
+        let at = (slot as usize).checked_sub(self.content.slots.facts)?;
+        FACTS.get(at).map(|f| f.kind)
+    }
+}
