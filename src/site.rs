@@ -82,6 +82,8 @@ pub const BINDINGS: &[Binding] = &[
     length("outer_edge_height"),
     length("retaining_height"),
     length("step_rise"),
+    Binding { id: "levels_vary", kind: QuestionKind::YesNo, choices: &[] },
+    length("level_change"),
     length("landing_depth"),
     length("door_width"),
 ];
@@ -198,6 +200,11 @@ pub const FACTS: &[Fact] = &[
         means: "the fill against the wall",
     },
     Fact {
+        name: "exit.at_worst_above_finish",
+        kind: FactKind::Length,
+        means: "exit.above_finish less the change of level along the wall: what may be left at the worst place",
+    },
+    Fact {
         name: "measure.conflict",
         kind: FactKind::Length,
         means: "how far two ways of measuring the same height disagree",
@@ -240,6 +247,7 @@ pub struct Site {
     pub depth: Option<Length>,
     built: bool,
     door_width: Option<Length>,
+    level_change: LevelChange,
     fall: Option<Fall>,
     /// Over which depth the fall was given: of steps and landings only the landing.
     fall_depth: Option<Length>,
@@ -248,6 +256,16 @@ pub struct Site {
     /// Where the exit cannot be seen, whether that means it is covered.
     hidden: Option<Truth>,
     steps_from_ground: bool,
+}
+
+#[derive(Debug, Clone, Copy, Default)]
+enum LevelChange {
+    /// Asked, and not known.
+    #[default]
+    Unknown,
+    /// None, or a wall too short for the question to be asked.
+    None,
+    By(Length),
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -311,6 +329,7 @@ impl Site {
             depth: look.length("feature_depth"),
             built,
             door_width: look.length("door_width"),
+            level_change: level_change(&look),
             fall: fall(&look),
             fall_depth: look.length("landing_depth").or_else(|| look.length("feature_depth")),
             outer: outer(&look),
@@ -349,6 +368,18 @@ impl Site {
                 Value::Absent
             }
             (FactKind::Height(a, b), _) => spread(self.height(a, b), figures.per_reading),
+            (_, "exit.at_worst_above_finish") => {
+                let least = match self.level_change {
+                    LevelChange::Unknown => return Value::Unknown,
+                    LevelChange::None => Length::ZERO,
+                    LevelChange::By(change) => change,
+                };
+                match spread(self.height(Level::Exit, Level::Finish), figures.per_reading) {
+                    Value::Is(n) => Value::Is(n - least.steps()),
+                    Value::Between(low, high) => Value::Between(low - least.steps(), high - least.steps()),
+                    unknown => unknown,
+                }
+            }
             (_, "measure.conflict") => Value::Is(self.levels.conflict().steps()),
             (_, "outer.drop") => match self.outer {
                 Outer::Unknown => Value::Unknown,
@@ -426,6 +457,12 @@ impl Site {
         let levels = match (FACTS.iter().find(|f| f.name == fact).map(|f| f.kind), fact) {
             (Some(FactKind::Height(a, b)), _) => [a, b],
             (_, "exit.buried") => [Level::Exit, Level::Finish],
+            (_, "exit.at_worst_above_finish") => {
+                if matches!(self.level_change, LevelChange::Unknown) {
+                    return &["levels_vary", "level_change"];
+                }
+                [Level::Exit, Level::Finish]
+            }
             (_, "door.risers") if self.steps_from_ground => [Level::Mark, Level::Ground],
             (_, "door.risers") => [Level::Mark, Level::Finish],
             (_, "fall.away") => return &["fall_direction", "fall_drop", "feature_depth"],
@@ -479,6 +516,16 @@ fn levels(look: &Look<'_>, built: bool) -> Levels {
         }
     }
     levels
+}
+
+fn level_change(look: &Look<'_>) -> LevelChange {
+    let shown = look.flow.question("levels_vary").is_some_and(|q| look.state.shown[q] == Truth::Yes);
+    match look.answer("levels_vary") {
+        Some(Answer::YesNo(false)) => LevelChange::None,
+        Some(Answer::YesNo(true)) => look.length("level_change").map_or(LevelChange::Unknown, LevelChange::By),
+        _ if shown => LevelChange::Unknown,
+        _ => LevelChange::None,
+    }
 }
 
 fn fall(look: &Look<'_>) -> Option<Fall> {

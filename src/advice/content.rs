@@ -1,6 +1,6 @@
 //! All content, loaded and checked.
 
-use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Task};
+use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Stairs, Task};
 use super::words;
 use crate::flow::{
     ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition, load,
@@ -43,6 +43,8 @@ pub struct Content {
     pub defined: Vec<Defined>,
     /// Limits.
     pub limits: Vec<Limit>,
+    /// Rules of steps by region.
+    pub stairs: Vec<Stairs>,
     /// Findings.
     pub findings: Vec<Finding>,
     /// Parts of the checklist, in order.
@@ -81,7 +83,7 @@ pub struct Slots {
 }
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 21] = [
+const TOP: [&str; 22] = [
     "section",
     "title",
     "order",
@@ -89,6 +91,7 @@ const TOP: [&str; 21] = [
     "questions",
     "readings",
     "limits",
+    "stairs",
     "findings",
     "phases",
     "tasks",
@@ -285,6 +288,7 @@ impl Loader<'_> {
         let mut rows = Reader { names: &names, diags: self.diags, seen: HashSet::new() };
         let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
         let limits = limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
+        let stairs = gathered.list("stairs").iter().filter_map(|node| rows.stairs(node, &region_ids)).collect();
         let findings = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
         let tasks = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
@@ -304,6 +308,7 @@ impl Loader<'_> {
             inch_regions,
             defined,
             limits,
+            stairs,
             findings,
             phases,
             tasks,

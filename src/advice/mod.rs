@@ -16,6 +16,6 @@ pub use content::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
 pub use document::{Block, Check, Document, Point};
 pub use picture::Picture;
 pub use report::{REPORT_SCHEMA, Report};
-pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Origin, Phase, Sheet, Task, Who};
+pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Origin, Phase, Sheet, Stairs, Task, Who};
 pub use sheets::Cover;
 pub use verdict::{Settled, Verdict};

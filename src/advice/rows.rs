@@ -3,7 +3,7 @@
 use super::verdict::Verdict;
 use crate::flow::{Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, placeholders};
 use crate::units::{Length, Slope, Units};
-use crate::wall::Sense;
+use crate::wall::{Sense, StairRules};
 
 /// How a figure was obtained.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -220,6 +220,17 @@ pub struct Material {
     pub sheets: Vec<Sheet>,
 }
 
+/// What a region asks of a flight of steps.
+#[derive(Debug, Clone)]
+pub struct Stairs {
+    /// The region.
+    pub region: String,
+    /// The rules.
+    pub rules: StairRules,
+    /// Where they come from.
+    pub origin: Origin,
+}
+
 /// A yes/no fact that the content defines by a condition.
 #[derive(Debug, Clone)]
 pub struct Defined {
@@ -259,6 +270,13 @@ pub(super) const TRADES: [(&str, &str); 10] = [
     ("utility_marking", "utility_marking"),
     ("roofer", "roofer"),
 ];
+
+/// A pitch in whole degrees as a slope, rounded down, so that the pitch itself is kept.
+fn pitch(degrees: i64) -> Slope {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)] // below 90 degrees, below 2^53 parts
+    let parts = ((degrees.clamp(0, 89) as f64).to_radians().tan() * 1e9).floor() as i64;
+    Slope::from_parts(parts)
+}
 
 /// What the readers of rows share.
 pub(super) struct Reader<'d> {
@@ -428,6 +446,52 @@ impl Reader<'_> {
                 Err(_) => format!("`{text}` is not a whole number"),
             },
             _ => "a limit can only bound a length, a slope or a number".to_owned(),
+        };
+        self.diags.error(node.place, wrong);
+        None
+    }
+
+    pub(super) fn stairs(&mut self, node: &Node<'_>, regions: &[String]) -> Option<Stairs> {
+        let mut fields = Fields::of(node, "a row of stairs", self.diags)?;
+        let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
+        let place = fields.place();
+        let region = fields.need_word("region", &known, self.diags).map(str::to_owned);
+        let pace = match fields.list("pace", self.diags) {
+            [] => None,
+            [least, most] => self.length_of(least).zip(self.length_of(most)),
+            _ => {
+                self.diags.error(place, "`pace` must be a list of two: least and most");
+                None
+            }
+        };
+        let rules = StairRules {
+            riser_most: self.length(&mut fields, "riser_most"),
+            riser_least: self.length(&mut fields, "riser_least"),
+            tread_least: self.length(&mut fields, "tread_least"),
+            tread_most: self.length(&mut fields, "tread_most"),
+            pace,
+            pitch_most: fields.whole("pitch_most", self.diags).map(pitch),
+            spread_most: self.length(&mut fields, "spread_most"),
+            handrail_from: fields.whole("handrail_from", self.diags),
+            guard_above: self.length(&mut fields, "guard_above"),
+        };
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        let region = region?;
+        self.once(&region, place, "stairs").then_some(Stairs { region, rules, origin })
+    }
+
+    fn length(&mut self, fields: &mut Fields<'_, '_>, name: &'static str) -> Option<Length> {
+        let node = fields.take(name)?;
+        self.length_of(node)
+    }
+
+    fn length_of(&mut self, node: &Node<'_>) -> Option<Length> {
+        let text = node.text().unwrap_or_default();
+        let wrong = match Length::parse(text, Units::Inch) {
+            Ok(_) if !text.contains(char::is_alphabetic) => format!("`{text}` is a length without a unit"),
+            Ok(length) => return Some(length),
+            Err(error) => error.to_string(),
         };
         self.diags.error(node.place, wrong);
         None

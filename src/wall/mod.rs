@@ -10,4 +10,4 @@ mod steps;
 pub use clearance::{Sense, Status, judge, shortfall};
 pub use levels::{Height, Level, Levels, Reading};
 pub use section::{Dimension, Face, Heights, Mark, Part, Piece, Point, Section};
-pub use steps::{Flight, flight};
+pub use steps::{Flight, FlightPlan, SlabFlight, StairFault, StairRules, flight, slabs};
