@@ -63,6 +63,10 @@ pub struct Lowering {
     pub step: Option<Length>,
     /// A limit of the step at the door that this step breaks.
     pub step_breaks: Option<usize>,
+    /// Depth below the mark of the lowest finish that keeps the step at the door within its limit.
+    pub lowest: Option<Length>,
+    /// Whether the exit is among what was counted. If not, it may ask for more.
+    pub exit_known: bool,
 }
 
 /// Something to find out.
@@ -84,7 +88,17 @@ impl Content {
     /// Draws the conclusions from a set of answers.
     #[must_use]
     pub fn assess<'c>(&'c self, answers: &'c Answers, units: Units) -> Assessment<'c> {
-        let state = self.flow.state(answers);
+        self.assess_state(answers, units, self.flow.state(answers))
+    }
+
+    /// The same in the middle of an interview: what was not asked yet may still be anything, so that
+    /// [`Assessment::open`] lists every question that can still change the verdict.
+    #[must_use]
+    pub fn assess_so_far<'c>(&'c self, answers: &'c Answers, units: Units) -> Assessment<'c> {
+        self.assess_state(answers, units, self.flow.state_so_far(answers))
+    }
+
+    fn assess_state<'c>(&'c self, answers: &'c Answers, units: Units, state: State) -> Assessment<'c> {
         let site = Site::read(&self.flow, answers, &state);
         let region = self.region(answers);
         let mut values = state.values.clone();
@@ -147,14 +161,16 @@ impl Content {
 
     /// The highest finish that meets every limit which lowering can help.
     ///
-    /// Limits that only advise count for the exit itself: it must lie open, whoever says so.
+    /// Limits that only advise count for the exit and for the threshold: both must lie open, whoever says so.
     fn lowering(&self, site: &Site, clearances: &[Clearance], values: &[Value]) -> Option<Lowering> {
-        let exit = self.names.slot("exit.above_finish");
+        let always = ["exit.above_finish", "threshold.above_finish"].map(|name| self.names.slot(name));
+        let below_mark = site.levels.above(Level::Mark, Level::Finish).map(|h| h.up);
         let mut worst: Option<(i64, i64, usize)> = None;
+        let mut highest: Option<Length> = None;
         for (i, (limit, c)) in self.limits.iter().zip(clearances).enumerate() {
             let helps = limit.sense == Sense::AtLeast
                 && self.when_lowered(limit.measure) == 1
-                && (limit.verdict.is_some() || Some(limit.measure) == exit)
+                && (limit.verdict.is_some() || always.contains(&Some(limit.measure)))
                 && c.applies == Truth::Yes;
             let (true, Some(short), Some(low)) = (helps, c.short_by, low(values[limit.measure as usize])) else {
                 continue;
@@ -163,23 +179,36 @@ impl Content {
             if worst.is_none_or(|(s, ..)| sure > s) {
                 worst = Some((sure, short, i));
             }
+            highest = highest.max(self.deepest_for(site, limit));
         }
         let (sure, short, limit) = worst?;
         let sure = Length::from_steps(sure);
-        let below_mark = site.levels.above(Level::Mark, Level::Finish).map(|h| h.up);
-        let step = site.height(Level::Mark, Level::Finish).map(|h| h.up + sure);
+        // from the mark down, the error of the way from the mark to the level counts, which may be another
+        let highest = below_mark.and(highest);
+        let step = site.height(Level::Mark, Level::Finish).and(highest);
         let threshold = self.names.slot("threshold.above_finish");
-        let step_breaks = step.and_then(|step| {
-            self.limits.iter().zip(clearances).position(|(l, c)| {
+        let steps = || {
+            self.limits.iter().zip(clearances).enumerate().filter(move |(_, (l, c))| {
                 Some(l.measure) == threshold
                     && l.sense == Sense::AtMost
                     && l.verdict.is_some()
                     && c.applies == Truth::Yes
-                    && step.steps() > l.bound
             })
-        });
+        };
+        let step_breaks = step.and_then(|step| steps().find(|(_, (l, _))| step.steps() > l.bound).map(|(i, _)| i));
+        let lowest =
+            site.height(Level::Mark, Level::Finish).and(steps().map(|(_, (l, _))| Length::from_steps(l.bound)).min());
         let by = Length::from_steps(short.max(0));
-        Some(Lowering { by, sure, limit, highest: below_mark.map(|b| b + sure), step, step_breaks })
+        let exit_known = self.names.slot("exit.above_finish").is_some_and(|s| values[s as usize] != Value::Unknown);
+        Some(Lowering { by, sure, limit, highest, step, step_breaks, lowest, exit_known })
+    }
+
+    /// How far below the mark the finish must lie for this limit, measuring error included.
+    fn deepest_for(&self, site: &Site, limit: &Limit) -> Option<Length> {
+        let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i))?;
+        let FactKind::Height(level, Level::Finish) = fact.kind else { return None };
+        let height = site.levels.above(Level::Mark, level)?;
+        Some(height.up + height.tolerance(self.per_reading) + Length::from_steps(limit.bound))
     }
 
     /// Values of [`super::content::AFTER_LIMITS`], in their order.
@@ -265,12 +294,12 @@ fn clear(limit: &Limit, region: Option<&str>, values: &[Value]) -> Clearance {
         Value::Is(n) => (n, n),
         Value::Between(low, high) => (low, high),
         Value::Absent => return Clearance { applies: Truth::No, status: Status::Off, measured: None, short_by: None },
-        Value::Unknown => (i64::MIN, i64::MAX),
+        Value::Unknown | Value::Unasked => (i64::MIN, i64::MAX),
     };
     let measured = middle(value);
     let status = match (applies, value) {
         (Truth::No, _) => Status::Off,
-        (_, Value::Unknown) => Status::Unknown,
+        (_, Value::Unknown | Value::Unasked) => Status::Unknown,
         _ => judge(limit.sense, limit.bound, low, high),
     };
     Clearance { applies, status, measured, short_by: measured.map(|m| shortfall(limit.sense, limit.bound, m)) }
@@ -356,10 +385,17 @@ impl<'c> Assessment<'c> {
             }
         };
         for (i, (finding, truth)) in content.findings.iter().zip(&self.findings).enumerate() {
-            if let (Truth::Unknown, Some(worst)) = (truth, finding.verdict)
-                && worst > self.settled.certain
-            {
-                note(self.questions_behind(&finding.when.undecided_by(&self.values)), worst, Some(i), None);
+            match (truth, finding.verdict) {
+                (Truth::Unknown, Some(worst)) if worst > self.settled.certain => {
+                    note(self.questions_behind(&finding.when.undecided_by(&self.values)), worst, Some(i), None);
+                }
+                // it holds because something is not known: that is what to find out
+                (Truth::Yes, Some(Verdict::FindOutFirst)) if self.settled.certain == Verdict::FindOutFirst => {
+                    let unknown = |slot: &Slot| matches!(self.values[*slot as usize], Value::Unknown);
+                    let slots: Vec<Slot> = finding.when.reads().filter(unknown).collect();
+                    note(self.questions_behind(&slots), Verdict::FindOutFirst, Some(i), None);
+                }
+                _ => {}
             }
         }
         for (i, (limit, clearance)) in content.limits.iter().zip(&self.clearances).enumerate() {
@@ -424,7 +460,7 @@ impl<'c> Assessment<'c> {
         let open: Vec<(usize, bool)> = ids
             .iter()
             .filter_map(|id| shown(id))
-            .filter(|q| self.values[*q] == Value::Unknown)
+            .filter(|q| matches!(self.values[*q], Value::Unknown | Value::Unasked))
             .map(|q| (q, false))
             .collect();
         if !open.is_empty() {

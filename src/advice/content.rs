@@ -133,6 +133,12 @@ impl Content {
         self.words.get(key).map_or(key, String::as_str)
     }
 
+    /// Whether any rule carries a verdict. Without one, everything would look fine.
+    #[must_use]
+    pub fn has_rules(&self) -> bool {
+        self.limits.iter().any(|l| l.verdict.is_some()) || self.findings.iter().any(|f| f.verdict.is_some())
+    }
+
     /// The system of units of a region.
     #[must_use]
     pub fn units_of(&self, region: &str) -> Units {

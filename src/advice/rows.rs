@@ -454,13 +454,13 @@ impl Reader<'_> {
     pub(super) fn stairs(&mut self, node: &Node<'_>, regions: &[String]) -> Option<Stairs> {
         let mut fields = Fields::of(node, "a row of stairs", self.diags)?;
         let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
-        let place = fields.place();
+        let at = fields.place();
         let region = fields.need_word("region", &known, self.diags).map(str::to_owned);
         let pace = match fields.list("pace", self.diags) {
             [] => None,
             [least, most] => self.length_of(least).zip(self.length_of(most)),
             _ => {
-                self.diags.error(place, "`pace` must be a list of two: least and most");
+                self.diags.error(at, "`pace` must be a list of two: least and most");
                 None
             }
         };
@@ -478,7 +478,7 @@ impl Reader<'_> {
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
         let region = region?;
-        self.once(&region, place, "stairs").then_some(Stairs { region, rules, origin })
+        self.once(&region, at, "stairs").then_some(Stairs { region, rules, origin })
     }
 
     fn length(&mut self, fields: &mut Fields<'_, '_>, name: &'static str) -> Option<Length> {

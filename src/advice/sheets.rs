@@ -130,6 +130,11 @@ impl Assessment<'_> {
 
     fn landscaper(&self) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
+        let reasons: Vec<String> = self.short_reasons().into_iter().take(6).collect();
+        if !reasons.is_empty() {
+            blocks.push(Block::Paragraph(self.word_with("text.because_of", &[("list", &reasons.join("; "))])));
+        }
+        self.height_to_build(&mut blocks);
         self.heights(&mut blocks);
         self.options(&mut blocks, false);
         if self.tasks(Some(Sheet::Landscaper)).any(|t| t.hold) {
@@ -141,6 +146,26 @@ impl Assessment<'_> {
         self.cautions_block(&mut blocks, Sheet::Landscaper);
         self.blanks(&mut blocks, &["blank.homeowner", "blank.exterior", "blank.checked_by"]);
         blocks
+    }
+
+    /// The height that the crew builds to: as planned if nothing stands against it, else one that is
+    /// still to be agreed and written in by hand. The rejected height is never left standing alone.
+    fn height_to_build(&self, blocks: &mut Vec<Block>) {
+        blocks.push(self.heading("heading.height_to_build"));
+        let mark = self.mark_name();
+        let planned = self.site.levels.above(Level::Mark, Level::Finish).map(|h| h.up.show(self.units));
+        match (self.settled.verdict, planned) {
+            (Verdict::GoAhead, Some(planned)) => {
+                let text = self.word_with("text.build_as_planned", &[("planned", &planned), ("mark", &mark)]);
+                blocks.push(Block::Paragraph(text));
+            }
+            (_, Some(planned)) => {
+                let text = self.word_with("text.planned_not_agreed", &[("planned", &planned), ("mark", &mark)]);
+                blocks.push(Block::Paragraph(text));
+                blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)])));
+            }
+            (_, None) => blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)]))),
+        }
     }
 
     fn exterior(&self) -> Vec<Block> {
@@ -163,6 +188,19 @@ impl Assessment<'_> {
             label: self.word(&format!("verdict.{}", verdict.word())),
             text: self.word(&format!("verdict.{}.means", verdict.word())),
         }
+    }
+
+    /// The titles of what led to the verdict, gravest first.
+    fn short_reasons(&self) -> Vec<String> {
+        let mut found: Vec<(Verdict, String)> =
+            self.held().filter_map(|f| Some((f.verdict?, self.fill(&f.title)))).collect();
+        for (limit, clearance) in self.limits() {
+            if let (Some(verdict), Status::Fails) = (limit.verdict, clearance.status) {
+                found.push((verdict, format!("{}: {}", limit.what, self.status(limit, clearance))));
+            }
+        }
+        found.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
+        found.into_iter().map(|(_, title)| title).collect()
     }
 
     /// What led to the verdict: broken limits and findings, gravest first.
@@ -220,6 +258,8 @@ impl Assessment<'_> {
             (Some(Verdict::FindOutFirst), "limit.close.title", "limit.close.text")
         } else if clearance.short_by.is_none() {
             (limit.verdict, "limit.fails.title_bare", "limit.fails.text")
+        } else if limit.sense == crate::wall::Sense::AtMost {
+            (limit.verdict, "limit.fails.title_most", "limit.fails.text")
         } else {
             (limit.verdict, "limit.fails.title", "limit.fails.text")
         };
@@ -289,14 +329,8 @@ impl Assessment<'_> {
     fn options(&self, blocks: &mut Vec<Block>, whole: bool) {
         let Some(lowering) = self.lowering else { return };
         if lowering.by == Length::ZERO {
-            if let (Some(highest), true) = (lowering.highest, lowering.sure <= Length::ZERO) {
-                blocks.push(self.heading("heading.height_to_keep"));
-                let highest = highest.show(self.units);
-                let mark = self.mark_name();
-                let what = &self.content.limits[lowering.limit].what;
-                blocks.push(Block::Paragraph(
-                    self.word_with("text.height_to_keep", &[("highest", &highest), ("mark", &mark), ("what", what)]),
-                ));
+            if lowering.sure <= Length::ZERO && lowering.exit_known {
+                self.height_to_keep(blocks, lowering);
             }
             return;
         }
@@ -309,9 +343,33 @@ impl Assessment<'_> {
                 .push(Block::Paragraph(self.word_with("text.step_breaks", &[("bound", &bound), ("what", &row.what)])));
         }
         let can_be_raised = self.is("exit.kind", &["siding_bottom", "weep_screed", "stucco_edge"]);
+        if !lowering.exit_known {
+            blocks.push(Block::Paragraph(self.word("text.exit_may_ask_more")));
+        }
+        let old = self.site.levels.above(Level::OldSurface, Level::Finish).map(|h| h.up + lowering.sure);
+        if old.is_some_and(|above| above > Length::ZERO) {
+            blocks.push(Block::Paragraph(self.word("text.below_old_surface")));
+        }
         if whole && self.settled.certain == Verdict::ExteriorFirst && can_be_raised {
             blocks.push(Block::Paragraph(self.word("text.or_open_the_wall")));
         }
+    }
+
+    /// Between which heights the surface may lie.
+    fn height_to_keep(&self, blocks: &mut Vec<Block>, lowering: Lowering) {
+        let Some(highest) = lowering.highest else { return };
+        let mark = self.mark_name();
+        let what = &self.content.limits[lowering.limit].what;
+        let highest_shown = highest.show(self.units);
+        blocks.push(self.heading("heading.height_to_keep"));
+        let mut text =
+            self.word_with("text.height_to_keep", &[("highest", &highest_shown), ("mark", &mark), ("what", what)]);
+        if let Some(lowest) = lowering.lowest.filter(|l| *l >= highest) {
+            text.push(' ');
+            let lowest = lowest.show(self.units);
+            text.push_str(&self.word_with("text.height_to_keep_low", &[("lowest", &lowest), ("mark", &mark)]));
+        }
+        blocks.push(Block::Paragraph(text));
     }
 
     fn lower_text(&self, lowering: Lowering) -> String {

@@ -28,6 +28,11 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
     let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
+    if !content.has_rules() {
+        return Err(CommandError::Input(
+            "these questions hold no rule that carries a verdict, so there is no advice to give".to_owned(),
+        ));
+    }
     let assessment = content.assess(&answers, units);
     if content.untranslated > 0 && args.sheet != SheetArg::Landscaper && args.format != FormatArg::Json {
         note("Only the landscaper's sheet is translated in full; other texts are shown in English.");
@@ -37,7 +42,7 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     match &args.output {
         None => print(&text),
         Some(path) => {
-            write(path, &text)?;
+            write(path, &text, &args.visit)?;
             note(&format!("wrote {}", path.display()));
             Ok(())
         }

@@ -2,7 +2,7 @@
 
 use super::advise::answers_of;
 use super::output::{FormatArg, document_as, print};
-use super::{CommandError, Global, colour_allowed, note, today, width};
+use super::{CommandError, Global, colour_allowed, height, note, today, width};
 use crate::advice::{Content, words};
 use crate::flow::Answers;
 use crate::interview::{Asker, End, Interview, InterviewError};
@@ -35,14 +35,15 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     }
     // before the first question: a place that cannot be written to is better known now
     visit.take(&content.flow, &answers, &today());
-    visit.write(path)?;
+    let mut last = visit.write(path)?;
 
     let brief = args.brief;
     let wanted = |answers: &Answers| brief.then(|| decisive(&content, answers));
     let interview = Interview::new(&content.flow, units, wanted);
     let mut keep = |answers: &Answers| {
         visit.take(&content.flow, answers, &today());
-        visit.write(path)
+        last = visit.write_after(path, &last)?;
+        Ok(())
     };
     let mut asker = asker(&content, global);
     let end = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
@@ -55,6 +56,10 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     match end {
         End::Left => {
             note(&format!("Saved in {}. Go on with: wallfoot ask {}", path.display(), path.display()));
+            Ok(())
+        }
+        End::Finished if !content.has_rules() => {
+            note(&format!("Saved in {}. These questions hold no rules, so there is no verdict.", path.display()));
             Ok(())
         }
         End::Finished => {
@@ -73,7 +78,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
 
 /// The questions that can still change the verdict, and those nothing can do without.
 fn decisive(content: &Content, answers: &Answers) -> Vec<usize> {
-    let assessment = content.assess(answers, crate::units::Units::Inch);
+    let assessment = content.assess_so_far(answers, crate::units::Units::Inch);
     let needed = content.flow.questions.iter().enumerate().filter(|(_, q)| !q.not_sure).map(|(i, _)| i);
     assessment.open.iter().map(|p| p.question).chain(needed).collect()
 }
@@ -84,7 +89,7 @@ fn asker(content: &Content, global: &Global) -> Box<dyn Asker> {
     if global.plain_lines() {
         return Box::new(Plain::new(labels, io::stdin().lock(), io::stderr(), width()));
     }
-    let menus = Menus::new(labels, width());
+    let menus = Menus::new(labels, width(), height());
     menus.set_colour(colour_allowed());
     Box::new(menus)
 }

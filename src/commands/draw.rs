@@ -46,7 +46,7 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
     match &args.output {
         None => print(&text),
         Some(path) => {
-            write(path, &text)?;
+            write(path, &text, &args.visit)?;
             note(&format!("wrote {}", path.display()));
             Ok(())
         }

@@ -185,6 +185,11 @@ fn width() -> usize {
     terminal_size::terminal_size().map_or(80, |(w, _)| usize::from(w.0))
 }
 
+/// Lines of the terminal; 24 where there is none.
+fn height() -> usize {
+    terminal_size::terminal_size().map_or(24, |(_, h)| usize::from(h.0))
+}
+
 /// Today, or the day of `SOURCE_DATE_EPOCH` where output has to be reproducible.
 fn today() -> String {
     let fixed = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|v| v.parse().ok());

@@ -3,6 +3,7 @@
 use super::{CommandError, Global, colour_allowed, width};
 use crate::advice::{Assessment, Cover, Document, Sheet};
 use crate::render::{Marks, TextStyle, html, markdown, text};
+use crate::visit::write_whole;
 use clap::ValueEnum;
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;
@@ -87,23 +88,12 @@ pub(super) fn print(text: &str) -> Result<(), CommandError> {
         .map_err(|reason| CommandError::Io { what: "cannot write the result".to_owned(), reason })
 }
 
-/// Writes a result to a file, all of it or nothing.
-pub(super) fn write(path: &Path, text: &str) -> Result<(), CommandError> {
-    let fail = |reason| CommandError::Io { what: format!("cannot write {}", path.display()), reason };
-    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    if !folder.is_dir() {
-        let text = format!("there is no folder {}", folder.display());
-        return Err(fail(io::Error::new(io::ErrorKind::NotFound, text)));
+/// Writes a result to a file, all of it or nothing; never over the visit it was made from.
+pub(super) fn write(path: &Path, text: &str, visit: &Path) -> Result<(), CommandError> {
+    let same = |a: &Path, b: &Path| a.canonicalize().ok().zip(b.canonicalize().ok()).is_some_and(|(a, b)| a == b);
+    if same(path, visit) {
+        return Err(CommandError::Input(format!("{} is the visit itself; choose another file for -o", path.display())));
     }
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".wallfoot-").suffix(".tmp");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(folder).map_err(|e| fail(io::Error::from(e.kind())))?;
-    file.write_all(text.as_bytes()).map_err(fail)?;
-    file.persist(path).map_err(|e| fail(e.error))?;
-    Ok(())
+    write_whole(path, text)
+        .map_err(|reason| CommandError::Io { what: format!("cannot write {}", path.display()), reason })
 }

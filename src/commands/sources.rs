@@ -79,6 +79,14 @@ fn gather(dir: &'static Dir<'static>, files: &mut BTreeMap<String, Source>) {
 
 fn read_folder(top: &Path, folder: &Path, files: &mut BTreeMap<String, Source>) -> Result<(), CommandError> {
     let fail = |what: &Path, reason| CommandError::Io { what: format!("cannot read {}", what.display()), reason };
+    // a link that leads back up would be read again and again
+    let real = folder.canonicalize().map_err(|e| fail(folder, e))?;
+    if folder != top && top.canonicalize().is_ok_and(|top| top.starts_with(&real)) {
+        return Err(CommandError::Input(format!(
+            "{} is a link back into the same folder; take it away",
+            folder.display()
+        )));
+    }
     let mut entries = Vec::new();
     for entry in std::fs::read_dir(folder).map_err(|e| fail(folder, e))? {
         entries.push(entry.map_err(|e| fail(folder, e))?.path());

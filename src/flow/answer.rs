@@ -168,7 +168,13 @@ impl Question {
                     .and_then(|t| t.parse().ok())
                     .ok_or_else(|| AnswerError::Year(text.to_owned()))?,
             ),
-            QuestionKind::Text => Answer::Text(text.to_owned()),
+            QuestionKind::Text => {
+                let text: String = text.chars().filter(|c| !is_hidden(*c)).collect();
+                if text.trim().is_empty() {
+                    return Err(AnswerError::Empty);
+                }
+                Answer::Text(text)
+            }
         };
         self.check(&answer, units)?;
         Ok(answer)
@@ -243,6 +249,11 @@ impl Question {
             _ => n.to_string(),
         }
     }
+}
+
+/// Control characters, and those that turn the direction of writing: they would act on a terminal.
+fn is_hidden(c: char) -> bool {
+    c.is_control() || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 /// A plain decimal number with at most three decimals, in thousandths.

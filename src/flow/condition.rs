@@ -180,12 +180,15 @@ fn append(steps: &mut Vec<Step>, part: &Condition) {
 
 impl Test {
     fn of(self, value: Value) -> Truth {
+        if value == Value::Unasked {
+            return Truth::Unknown;
+        }
         if let Test::Known(wanted) = self {
             let known = matches!(value, Value::Is(_) | Value::Between(..));
             return Truth::from(known == wanted);
         }
         let (low, high) = match value {
-            Value::Unknown => return Truth::Unknown,
+            Value::Unknown | Value::Unasked => return Truth::Unknown,
             Value::Absent => return Truth::No,
             Value::Is(n) => (n, n),
             Value::Between(low, high) => (low, high),

@@ -149,12 +149,22 @@ impl Flow {
     /// [`Value::Absent`]; one whose showing hangs on something unknown is [`Value::Unknown`].
     #[must_use]
     pub fn state(&self, answers: &Answers) -> State {
+        self.state_with(answers, Value::Unknown)
+    }
+
+    /// The same in the middle of an interview: what has no answer yet is [`Value::Unasked`].
+    #[must_use]
+    pub fn state_so_far(&self, answers: &Answers) -> State {
+        self.state_with(answers, Value::Unasked)
+    }
+
+    fn state_with(&self, answers: &Answers, missing: Value) -> State {
         let mut shown = Vec::with_capacity(self.questions.len());
         let mut values = Vec::with_capacity(self.questions.len());
         for (i, question) in self.questions.iter().enumerate() {
             let visible = question.visible.eval(&values);
             values.push(match visible {
-                Truth::Yes => answers.get(i).map_or(Value::Unknown, super::Answer::value),
+                Truth::Yes => answers.get(i).map_or(missing, super::Answer::value),
                 Truth::No => Value::Absent,
                 Truth::Unknown => Value::Unknown,
             });

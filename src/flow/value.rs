@@ -66,6 +66,8 @@ pub enum Value {
     /// Not answered, "not sure", or not to be computed from what is known.
     #[default]
     Unknown,
+    /// Not asked yet. Unlike `Unknown` it may still become known, so that even `known` is open.
+    Unasked,
     /// Certainly has no value: its branch was not taken.
     Absent,
     /// Known.

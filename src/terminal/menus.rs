@@ -15,6 +15,7 @@ use std::io::{self, Write};
 pub struct Menus {
     labels: Labels,
     width: usize,
+    page: usize,
     part: usize,
 }
 
@@ -69,10 +70,11 @@ fn score(input: &str, item: &Item) -> Option<i64> {
 }
 
 impl Menus {
-    /// Menus for a terminal of this width.
+    /// Menus for a terminal of this width and height.
     #[must_use]
-    pub fn new(labels: Labels, width: usize) -> Self {
-        Menus { labels, width: width.clamp(40, 100), part: 0 }
+    pub fn new(labels: Labels, width: usize, height: usize) -> Self {
+        // the question above the menu must stay in sight
+        Menus { labels, width: width.clamp(40, 100), page: height.saturating_sub(8).clamp(4, 14), part: 0 }
     }
 
     fn print(text: &str) -> io::Result<()> {
@@ -117,7 +119,7 @@ impl Menus {
         let keys = self.keys("screen.keys_choose");
         let picked = Select::new(&question.short, items)
             .with_help_message(&keys)
-            .with_page_size(14)
+            .with_page_size(self.page)
             .with_starting_cursor(cursor)
             .with_scorer(&|input, item, _, _| score(input, item))
             .prompt();
@@ -149,7 +151,7 @@ impl Menus {
             (self.labels.get("screen.mark_one").to_owned(), self.labels.get("screen.mark_either").to_owned());
         let picked = MultiSelect::new(&question.short, items)
             .with_help_message(&keys)
-            .with_page_size(14)
+            .with_page_size(self.page)
             .with_default(&marked)
             .with_scorer(&|input, item, _, _| score(input, item))
             .with_validator(move |picked: &[inquire::list_option::ListOption<&Item>]| {
@@ -200,11 +202,12 @@ impl Menus {
                 })
             }
         };
-        let typed = Text::new(&question.short)
-            .with_help_message(&keys)
-            .with_initial_value(&initial)
-            .with_validator(check)
-            .prompt();
+        // Enter keeps the answer there is; what is typed takes its place
+        let mut text = Text::new(&question.short).with_help_message(&keys).with_validator(check);
+        if !initial.is_empty() {
+            text = text.with_default(&initial);
+        }
+        let typed = text.prompt();
         match got(typed)? {
             Got::Value(text) if text.trim() == "?" => Ok(Got::Value(None)),
             Got::Value(text) if question.not_sure && is_not_sure(&text) => Ok(Got::Value(Some(Answer::NotSure))),
@@ -227,11 +230,17 @@ impl Menus {
             Item { text: self.labels.get("screen.again").to_owned(), does: Does::Help },
             Item { text: self.labels.get("screen.keep").to_owned(), does: Does::Done },
         ];
-        Ok(match got(Select::new(&question.short, items).without_filtering().prompt())? {
-            Got::Value(item) if item.does == Does::Done => Got::Value(Some(answer)),
-            Got::Leave => Got::Leave,
-            _ => Got::Value(None),
-        })
+        Ok(
+            match got(Select::new(&question.short, items)
+                .without_filtering()
+                .with_help_message(&self.keys("screen.keys_choose"))
+                .prompt())?
+            {
+                Got::Value(item) if item.does == Does::Done => Got::Value(Some(answer)),
+                Got::Leave => Got::Leave,
+                _ => Got::Value(None),
+            },
+        )
     }
 }
 
@@ -287,7 +296,7 @@ impl Asker for Menus {
         Self::print("")?;
         let picked = Select::new(self.labels.get("screen.review"), items)
             .with_help_message(&keys)
-            .with_page_size(14)
+            .with_page_size(self.page)
             .with_scorer(&|input, item, _, _| score(input, item))
             .prompt();
         Ok(match got(picked)? {

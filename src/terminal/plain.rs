@@ -202,6 +202,9 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
                     let text = help(question, &self.labels, self.width);
                     self.say(&text)?;
                 }
+                Said::Text(text) if text.is_empty() && prompt.current.is_some() => {
+                    return Ok(prompt.current.cloned().map_or(Reply::Back, Reply::Answer));
+                }
                 Said::Text(text) => match self.read(&text, question, &options, units) {
                     Ok(answer) => {
                         if self.unusual(question, &answer, units)? {

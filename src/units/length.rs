@@ -360,8 +360,15 @@ impl Reader<'_> {
             if last.is_some_and(|before| before >= unit || before.is_metric() != unit.is_metric()) {
                 return Err(LengthError::MixedUnits { found: self.text.to_owned(), example: self.example() });
             }
+            // 5'-13" is a slip, not a length
+            if last == Some(Unit::Foot) && unit == Unit::Inch && num >= 12 * den {
+                return Err(self.unreadable(self.text));
+            }
             last = Some(unit);
             total += round_div(num * unit.steps(), den);
+        }
+        if last.is_none() {
+            return Err(self.unreadable(self.text));
         }
         Ok(total)
     }
@@ -396,7 +403,7 @@ impl Reader<'_> {
         let bad = || LengthError::BadFraction { fraction: format!("{top}/{}", bottom.unwrap_or("")) };
         let bottom = bottom.ok_or_else(bad)?;
         let (num, den) = (decimal(top).map_err(|_| bad())?, decimal(bottom).map_err(|_| bad())?);
-        if num.den != 1 || den.den != 1 || den.num == 0 || den.num > 1024 {
+        if num.den != 1 || den.den != 1 || den.num == 0 || den.num > 64 {
             return Err(bad());
         }
         Ok((num.num, den.num))

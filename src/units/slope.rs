@@ -93,10 +93,12 @@ impl Slope {
     /// Per cent to one tenth, and the drop per foot or per metre.
     #[must_use]
     pub fn show(self, units: Units) -> String {
-        let tenths = round_div(i128::from(self.0), WHOLE / 1000);
-        let sign = if tenths < 0 { "-" } else { "" };
-        let (whole, rest) = (tenths.abs() / 10, tenths.abs() % 10);
-        let percent = if rest == 0 { format!("{sign}{whole} %") } else { format!("{sign}{whole}.{rest} %") };
+        // to one tenth of a per cent, and finer where that would show nothing
+        let hundredths = round_div(i128::from(self.0), WHOLE / 10_000);
+        let rounded = if hundredths.abs() < 10 { hundredths } else { 10 * round_div(hundredths, 10) };
+        let sign = if rounded < 0 { "-" } else { "" };
+        let percent = format!("{sign}{}.{:02}", rounded.abs() / 100, rounded.abs() % 100);
+        let percent = format!("{} %", percent.trim_end_matches('0').trim_end_matches('.'));
         let (run, per) = match units {
             Units::Inch => (Length::inches(12), "ft"),
             Units::Metric => (Length::mm(1000), "m"),

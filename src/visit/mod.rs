@@ -40,7 +40,9 @@ pub struct Visit {
 #[derive(Debug, thiserror::Error)]
 pub enum VisitError {
     /// The file cannot be read.
-    #[error("cannot read the visit {path}: {reason}")]
+    #[error(
+        "cannot read the visit {path}: {reason}\nhelp: give the file that `wallfoot ask` wrote; `wallfoot ask PATH` starts a new one"
+    )]
     Read {
         /// The file.
         path: PathBuf,
@@ -49,7 +51,7 @@ pub enum VisitError {
     },
     /// The file cannot be written. Nothing was changed on disk.
     #[error(
-        "cannot write the visit {path}: {reason}\nhelp: nothing on disk was changed; choose another place with `wallfoot ask PATH`"
+        "cannot write the visit {path}: {reason}\nhelp: what is on disk is whole and holds all answers but the last. Make room or mend the place, or copy the file elsewhere; then go on with `wallfoot ask PATH`"
     )]
     Write {
         /// The file.
@@ -70,6 +72,14 @@ pub enum VisitError {
     /// The file is something else.
     #[error("{path} is not a visit: it has no `wallfoot_visit:` line\nhelp: give the file that `wallfoot ask` wrote")]
     NotAVisit {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Somebody else wrote the file since it was read. It was left as it is.
+    #[error(
+        "the visit {path} was changed by another program while you were answering; it was left as it is\nhelp: your last answer is not in it. Go on with `wallfoot ask {path}`, or copy the file first"
+    )]
+    Changed {
         /// The file.
         path: PathBuf,
     },
@@ -140,40 +150,26 @@ impl Visit {
     }
 
     /// Writes the visit: into a new file beside it first, which then takes its place, so that the
-    /// old one is whole until the new one is.
+    /// old one is whole until the new one is. Gives back the text as written.
     ///
     /// # Errors
     /// [`VisitError::Write`]; the file on disk is then as it was.
-    pub fn write(&self, path: &Path) -> Result<(), VisitError> {
-        self.try_write(path).map_err(|reason| VisitError::Write { path: path.to_owned(), reason })
+    pub fn write(&self, path: &Path) -> Result<String, VisitError> {
+        let fail = |reason| VisitError::Write { path: path.to_owned(), reason };
+        let text = serde_yaml::to_string(self).map_err(|e| fail(std::io::Error::other(e)))?;
+        write_whole(path, &text).map_err(fail)?;
+        Ok(text)
     }
 
-    fn try_write(&self, path: &Path) -> std::io::Result<()> {
-        let text = serde_yaml::to_string(self).map_err(std::io::Error::other)?;
-        // follow a link to the file itself, so that the link stays a link
-        let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
-        let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
-        if !folder.is_dir() {
-            let text = format!("there is no folder {}", folder.display());
-            return Err(std::io::Error::new(std::io::ErrorKind::NotFound, text));
+    /// Writes the visit, unless the file no longer holds `last`, which this program wrote or read.
+    ///
+    /// # Errors
+    /// [`VisitError::Changed`] if another program wrote to the file, else as [`Visit::write`].
+    pub fn write_after(&self, path: &Path, last: &str) -> Result<String, VisitError> {
+        if std::fs::read_to_string(path).is_ok_and(|now| now != last) {
+            return Err(VisitError::Changed { path: path.to_owned() });
         }
-        let mut builder = tempfile::Builder::new();
-        builder.prefix(".wallfoot-").suffix(".tmp");
-        #[cfg(unix)]
-        {
-            use std::os::unix::fs::PermissionsExt;
-            let mode = std::fs::metadata(&path).map_or(0o666, |m| m.permissions().mode() & 0o777);
-            builder.permissions(std::fs::Permissions::from_mode(mode));
-        }
-        if std::fs::metadata(&path).is_ok_and(|m| m.permissions().readonly()) {
-            return Err(std::io::Error::new(std::io::ErrorKind::PermissionDenied, "the file is read-only"));
-        }
-        // the message of the library names the passing file, which helps nobody
-        let mut file = builder.tempfile_in(folder).map_err(|e| std::io::Error::from(e.kind()))?;
-        file.write_all(text.as_bytes())?;
-        file.as_file().sync_all()?;
-        file.persist(&path).map_err(|e| e.error)?;
-        Ok(())
+        self.write(path)
     }
 
     /// The answers that fit the questions of today, and what does not fit. Bare numbers are read in `units`.
@@ -238,6 +234,41 @@ impl Visit {
         self.set_aside = aside;
         today.clone_into(&mut self.changed);
     }
+}
+
+/// Writes a whole file or nothing: into a new file beside it, which then takes its place. A link is
+/// followed to the file itself. Read-only files and what is no file (a device, a folder) are left alone.
+///
+/// # Errors
+/// What the system says, in words that name no passing file.
+pub fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
+    use std::io::{Error, ErrorKind};
+    let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+    let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    if !folder.is_dir() {
+        return Err(Error::new(ErrorKind::NotFound, format!("there is no folder {}", folder.display())));
+    }
+    let there = std::fs::metadata(&path).ok();
+    if there.as_ref().is_some_and(|m| !m.is_file()) {
+        return Err(Error::new(ErrorKind::InvalidInput, "that is not a file"));
+    }
+    if there.as_ref().is_some_and(|m| m.permissions().readonly()) {
+        return Err(Error::new(ErrorKind::PermissionDenied, "the file is read-only"));
+    }
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".wallfoot-").suffix(".tmp");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        let mode = there.map_or(0o666, |m| m.permissions().mode() & 0o777);
+        builder.permissions(std::fs::Permissions::from_mode(mode));
+    }
+    // the library's messages name the passing file, which helps nobody
+    let mut file = builder.tempfile_in(folder).map_err(|e| Error::from(e.kind()))?;
+    file.write_all(text.as_bytes()).map_err(|e| Error::from(e.kind()))?;
+    file.as_file().sync_all()?;
+    file.persist(&path).map_err(|e| e.error)?;
+    Ok(())
 }
 
 fn strict() -> serde_yaml::Options {

@@ -1,7 +1,7 @@
 //! Values from outside the project, each with its source.
 
 use wallfoot::units::{Length, Slope, Units};
-use wallfoot::wall::flight;
+use wallfoot::wall::{StairFault, StairRules, flight, slabs};
 
 fn inch(text: &str) -> Length {
     Length::parse(text, Units::Inch).unwrap()
@@ -73,4 +73,86 @@ fn an_inch_is_25_4_millimetres() {
     // the international inch (1959)
     assert_eq!(inch("1") * 10, Length::mm(254));
     assert_eq!(inch("1/64") * 64, inch("1"));
+}
+
+/// Lengths that look like lengths and are none.
+#[test]
+fn slips_are_refused() {
+    for text in ["-", "+", "3/0", "5'-13\"", "9 1/256", "7 9/4", "1,200 mm", "2 m 3 ft", "1e9", "--3", "3 4"] {
+        assert!(Length::parse(text, Units::Inch).is_err(), "{text}");
+    }
+    for (text, sixteenths) in [
+        ("7 3/4", 124),
+        ("7-3/4\"", 124),
+        ("7 3/4 in", 124),
+        ("2'-6\"", 480),
+        ("2' 6 1/2\"", 488),
+        ("2 ft 6 in", 480),
+        ("½", 8),
+        ("-1 1/2", -24),
+        ("5′ 3″", 1008),
+    ] {
+        assert_eq!(Length::parse(text, Units::Inch), Ok(Length::sixty_fourths(sixteenths * 4)), "{text}");
+    }
+    assert_eq!(inch("197 mm"), Length::mm(197));
+    assert_eq!(inch("19.7 cm"), Length::mm(197));
+    assert_eq!(inch("19,7 cm"), Length::mm(197));
+    assert_eq!(Length::parse("197", Units::Metric), Ok(Length::mm(197)));
+}
+
+fn rules(region: &str) -> StairRules {
+    crate::support::CONTENT.stairs.iter().find(|s| s.region == region).unwrap().rules
+}
+
+#[test]
+fn irc_handrail_and_guard() {
+    // IRC R311.7.8: a handrail from 4 risers; R312.1: a guard above 30 in (30 is not above 30)
+    let plan = rules("us").plan(inch("30"), None).unwrap();
+    assert_eq!((plan.flight.risers, plan.handrail, plan.guard), (4, true, false));
+    let plan = rules("us").plan(inch("30 1/16"), None).unwrap();
+    assert_eq!((plan.flight.risers, plan.guard), (4, true));
+    let plan = rules("us").plan(inch("23 1/4"), None).unwrap();
+    assert_eq!((plan.flight.risers, plan.handrail), (3, false));
+}
+
+#[test]
+fn germany_step_length_rule() {
+    // step-length rule: 2 x 170 + 280 = 620 mm, inside 590 to 650
+    assert_eq!(rules("germany").faults(Length::mm(170), Length::mm(280)), []);
+    assert_eq!(rules("germany").faults(Length::mm(180), Length::mm(300)), [StairFault::Pace]);
+}
+
+#[test]
+fn uk_two_risers_and_a_going_at_the_limit() {
+    // Approved Document K (2013), table 1.1: 750 mm in 5 risers of 150, going 250: 2R+G = 550 passes at the limit
+    let five = flight(Length::mm(750), Length::mm(150)).unwrap();
+    assert_eq!((five.risers, five.riser), (5, Length::mm(150)));
+    assert_eq!(rules("uk").faults(Length::mm(150), Length::mm(250)), []);
+    assert_eq!(rules("uk").faults(Length::mm(150), Length::mm(249)), [StairFault::Pace]);
+}
+
+#[test]
+fn two_risers_and_a_going_alone_are_not_enough() {
+    // R 210, G 253 gives 673, inside 550 to 700, and still breaks the Australian riser of 190 (HP 2022 11.2)
+    assert_eq!(rules("australia").faults(Length::mm(210), Length::mm(253)), [StairFault::RiserHigh]);
+    // R 220 with G 220 gives 660 and breaks 42 degrees (Approved Document K)
+    assert_eq!(rules("uk").faults(Length::mm(220), Length::mm(220)), [StairFault::Pitch]);
+    // so the plan takes a longer going: 220 / tan 42 degrees = 244.3 mm
+    let plan = rules("uk").plan(Length::mm(660), None).unwrap();
+    assert_eq!(plan.flight.riser, Length::mm(220));
+    assert!(plan.tread > Length::mm(244) && plan.tread < Length::mm(245), "{}", plan.tread.as_mm());
+}
+
+#[test]
+fn stone_slabs_that_do_not_come_out_even() {
+    // derived: 20 in with 6 in slabs is 3 slabs and 2 in left over; 6 2/3 in slabs would come out even
+    let spread = rules("us").spread_most.unwrap();
+    let three = slabs(inch("20"), inch("6"), spread).unwrap();
+    assert_eq!((three.slabs, three.left_over, three.odd_riser, three.even), (3, inch("2"), inch("8"), false));
+    // to the step of 1/320 mm
+    assert!((three.bedding.unwrap() * 3 - inch("2")).steps().abs() < 3);
+    let even = slabs(inch("18 3/8"), inch("6"), spread).unwrap();
+    assert_eq!((even.slabs, even.even), (3, true));
+    let high = slabs(inch("17"), inch("6"), spread).unwrap();
+    assert_eq!((high.slabs, high.left_over, high.bedding, high.even), (3, -inch("1"), None, false));
 }

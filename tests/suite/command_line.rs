@@ -233,6 +233,9 @@ fn the_crew_sheet_is_whole_in_spanish() {
         for (s, e) in es.materials(Some(Sheet::Landscaper)).zip(en.materials(Some(Sheet::Landscaper))) {
             assert_ne!(s.limit, e.limit, "{} has no Spanish", e.id);
         }
-        assert_ne!(es.sheet(Sheet::Landscaper, &Cover::default()).title, en.sheet(Sheet::Landscaper, &Cover::default()).title);
+        assert_ne!(
+            es.sheet(Sheet::Landscaper, &Cover::default()).title,
+            en.sheet(Sheet::Landscaper, &Cover::default()).title
+        );
     }
 }

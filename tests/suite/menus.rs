@@ -106,7 +106,7 @@ fn saved(folder: &Path) -> Visit {
 fn the_first_screen() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
-    insta::assert_snapshot!(terminal.shows(&["-> United States", "saves and leaves.]"]));
+    insta::assert_snapshot!(terminal.shows(&["-> United States", "Ctrl-C leaves.]"]));
 }
 
 #[test]
