@@ -100,7 +100,7 @@ impl Assessment<'_> {
     }
 
     /// Whether a question was answered with one of these choices.
-    fn says(&self, question: &str, ids: &[&str]) -> bool {
+    pub(super) fn says(&self, question: &str, ids: &[&str]) -> bool {
         let Some(number) = self.content.flow.question(question) else { return false };
         match self.answers.get(number) {
             Some(Answer::Choice(i)) if self.state.shown[number] == Truth::Yes => {

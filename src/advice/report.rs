@@ -28,6 +28,7 @@ pub struct Report {
     limits: Vec<LimitRow>,
     findings: Vec<FindingRow>,
     lowering: Option<LoweringRow>,
+    steps: Option<StepsRow>,
     find_out: Vec<OpenRow>,
     tasks: Vec<TaskRow>,
     contractor: Vec<AskRow>,
@@ -115,6 +116,36 @@ struct LoweringRow {
 }
 
 #[derive(Debug, Serialize)]
+struct StepsRow {
+    rise: Number,
+    from: &'static str,
+    to: &'static str,
+    risers: Option<i64>,
+    riser: Option<Number>,
+    treads: Option<i64>,
+    tread: Option<Number>,
+    tread_given: bool,
+    run: Option<Number>,
+    handrail: Option<bool>,
+    guard: Option<bool>,
+    slabs: Option<SlabRow>,
+    #[serde(flatten)]
+    source: Source,
+}
+
+#[derive(Debug, Serialize)]
+struct SlabRow {
+    count: i64,
+    thickness: Option<Number>,
+    left_over: Number,
+    odd_riser: Number,
+    within_spread: bool,
+    even_thickness: Number,
+    bedding_each: Option<Number>,
+    raise_ground: Number,
+}
+
+#[derive(Debug, Serialize)]
 struct OpenRow {
     question: String,
     measure_again: bool,
@@ -192,6 +223,7 @@ impl Assessment<'_> {
                 step_at_door: l.step.map(length),
                 step_breaks: l.step_breaks.map(|i| content.limits[i].id.clone()),
             }),
+            steps: self.steps().map(|s| steps_row(&s)),
             find_out: self.open.iter().map(|p| self.open_row(p)).collect(),
             tasks: self.tasks(None).map(|t| self.task_row(t)).collect(),
             contractor: self.asks().map(|a| self.ask_row(a)).collect(),
@@ -348,6 +380,34 @@ impl Assessment<'_> {
             }
             Kind::Text => Number::default(),
         })
+    }
+}
+
+fn steps_row(steps: &super::Steps<'_>) -> StepsRow {
+    let plan = steps.plan;
+    StepsRow {
+        rise: length(steps.rise),
+        from: if steps.climb == super::Climb::FromSurface { "surface" } else { "ground" },
+        to: if matches!(steps.climb, super::Climb::ToFinish { .. }) { "surface" } else { "threshold" },
+        risers: plan.map(|p| p.flight.risers),
+        riser: plan.map(|p| length(p.flight.riser)),
+        treads: plan.map(|p| p.flight.treads()),
+        tread: plan.map(|p| length(p.tread)),
+        tread_given: steps.tread_given,
+        run: plan.map(|p| length(p.run)),
+        handrail: plan.map(|p| p.handrail),
+        guard: plan.map(|p| p.guard),
+        slabs: steps.slabs.map(|s| SlabRow {
+            count: s.slabs,
+            thickness: steps.thickness.map(length),
+            left_over: length(s.left_over),
+            odd_riser: length(s.odd_riser),
+            within_spread: s.even,
+            even_thickness: length(s.even_thickness),
+            bedding_each: s.bedding.map(length),
+            raise_ground: length(s.raise_ground),
+        }),
+        source: source(&steps.rules.origin),
     }
 }
 

@@ -118,6 +118,7 @@ impl Assessment<'_> {
         self.find_out(&mut blocks);
         self.reasons(&mut blocks, None);
         self.options(&mut blocks, true);
+        self.steps_block(&mut blocks);
         self.heights(&mut blocks);
         self.limit_table(&mut blocks);
         self.checklist(&mut blocks, Sheet::Homeowner, true);
@@ -137,6 +138,7 @@ impl Assessment<'_> {
         self.height_to_build(&mut blocks);
         self.heights(&mut blocks);
         self.options(&mut blocks, false);
+        self.steps_block(&mut blocks);
         if self.tasks(Some(Sheet::Landscaper)).any(|t| t.hold) {
             blocks.push(self.heading("heading.stop_points"));
             blocks.push(Block::Paragraph(self.word("text.stop_points")));
@@ -271,7 +273,7 @@ impl Assessment<'_> {
         }
     }
 
-    fn origin(&self, origin: &Origin) -> String {
+    pub(super) fn origin(&self, origin: &Origin) -> String {
         let basis = self.content.word(basis_word(origin.basis));
         if origin.source.is_empty() {
             return basis.to_owned();
