@@ -453,7 +453,19 @@ impl Site {
             (Level::Ground, &["ground_below_mark"]),
             (Level::OldSurface, &["old_surface_below_mark"]),
         ];
-        const TIES: &[&str] = &["ground_below_mark", "old_surface_below_mark"];
+        // two measured levels that nothing joins yet: any reading may be the missing link
+        const TIES: &[&str] = &[
+            "ground_below_mark",
+            "old_surface_below_mark",
+            "finish_way",
+            "finish_below_mark",
+            "finish_above_ground",
+            "build_up",
+            "exit_way",
+            "exit_below_mark",
+            "exit_above_ground",
+            "exit_above_surface",
+        ];
         let levels = match (FACTS.iter().find(|f| f.name == fact).map(|f| f.kind), fact) {
             (Some(FactKind::Height(a, b)), _) => [a, b],
             (_, "exit.buried") => [Level::Exit, Level::Finish],
@@ -519,11 +531,11 @@ fn levels(look: &Look<'_>, built: bool) -> Levels {
 }
 
 fn level_change(look: &Look<'_>) -> LevelChange {
-    let shown = look.flow.question("levels_vary").is_some_and(|q| look.state.shown[q] == Truth::Yes);
+    let may_be_asked = look.flow.question("levels_vary").is_some_and(|q| look.state.shown[q] != Truth::No);
     match look.answer("levels_vary") {
         Some(Answer::YesNo(false)) => LevelChange::None,
         Some(Answer::YesNo(true)) => look.length("level_change").map_or(LevelChange::Unknown, LevelChange::By),
-        _ if shown => LevelChange::Unknown,
+        _ if may_be_asked => LevelChange::Unknown,
         _ => LevelChange::None,
     }
 }

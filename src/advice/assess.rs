@@ -103,11 +103,16 @@ impl Content {
         let region = self.region(answers);
         let mut values = state.values.clone();
         values.resize(self.slots.facts, Value::Unknown);
-        values.extend(site.facts(self.figures(region)));
+        for (fact, value) in FACTS.iter().zip(site.facts(self.figures(region))) {
+            let waits = |id: &&str| self.flow.question(id).is_some_and(|q| state.values[q] == Value::Unasked);
+            let waiting = value == Value::Unknown && site.missing(fact.name).iter().any(waits);
+            values.push(if waiting { Value::Unasked } else { value });
+        }
         for defined in &self.defined {
             values.push(match defined.when.eval(&values) {
                 Truth::Yes => Value::yes_no(true),
                 Truth::No => Value::yes_no(false),
+                Truth::Unknown if defined.when.waits(&values) => Value::Unasked,
                 Truth::Unknown => Value::Unknown,
             });
         }
@@ -438,7 +443,13 @@ impl<'c> Assessment<'c> {
                     Truth::No => {}
                 }
             } else if slot < slots.defined {
-                found.extend(self.questions_behind_fact(&FACTS[slot - slots.facts], self.values[slot]));
+                let fact = &FACTS[slot - slots.facts];
+                // a question that may or may not be asked leads on to what decides that
+                let maybe = |q: &usize| self.state.shown[*q] == Truth::Unknown;
+                todo.extend(
+                    self.site.missing(fact.name).iter().filter_map(|id| self.content.flow.question(id)).filter(maybe),
+                );
+                found.extend(self.questions_behind_fact(fact, self.values[slot]));
             } else if slot < slots.limits {
                 let when = &self.content.defined[slot - slots.defined].when;
                 todo.extend(when.undecided_by(&self.values).into_iter().map(usize::from));

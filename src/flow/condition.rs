@@ -118,6 +118,13 @@ impl Condition {
         slots
     }
 
+    /// Whether it is undecided because of something that was not asked yet.
+    #[must_use]
+    pub fn waits(&self, values: &[Value]) -> bool {
+        let unasked = |slot: &Slot| values.get(*slot as usize) == Some(&Value::Unasked);
+        self.reads().any(|slot| unasked(&slot)) && self.undecided_by(values).iter().any(unasked)
+    }
+
     /// Truth of the node at `at`, and where the next node starts.
     fn eval_at(&self, at: usize, values: &[Value]) -> (Truth, usize) {
         match self.steps[at] {

@@ -166,6 +166,8 @@ impl Flow {
             values.push(match visible {
                 Truth::Yes => answers.get(i).map_or(missing, super::Answer::value),
                 Truth::No => Value::Absent,
+                // hidden because of something that may still be answered: so may this one
+                Truth::Unknown if question.visible.waits(&values) => Value::Unasked,
                 Truth::Unknown => Value::Unknown,
             });
             shown.push(visible);

@@ -31,7 +31,7 @@ fn some_answer(question: &Question, n: u64) -> Answer {
 }
 
 /// The same question always gets the same answer.
-fn fixed_answer(question: &Question, seed: u64) -> Answer {
+pub(crate) fn fixed_answer(question: &Question, seed: u64) -> Answer {
     let mut hash = seed ^ 0x9e37_79b9_7f4a_7c15;
     for byte in question.id.bytes() {
         hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3).rotate_left(23);
@@ -69,6 +69,24 @@ proptest! {
         prop_assert_eq!(&straight, &wandering);
         let verdict = |a: &Answers| CONTENT.assess(a, Units::Inch).settled;
         prop_assert_eq!(verdict(&straight), verdict(&wandering));
+    }
+
+    /// Asking only what can still change the verdict leads to the same verdict, whatever the answers are.
+    #[test]
+    fn brief_is_as_good_as_the_whole_interview(seed: u64) {
+        let mut whole = Answers::default();
+        run(&mut whole, &mut Scripted::new(|p: &Prompt<'_>| Reply::Answer(fixed_answer(p.question, seed))));
+        let wanted = |given: &Answers| {
+            let open = CONTENT.assess_so_far(given, Units::Inch).open;
+            let needed = CONTENT.flow.questions.iter().enumerate().filter(|(_, q)| !q.not_sure).map(|(i, _)| i);
+            Some(open.iter().map(|p| p.question).chain(needed).collect())
+        };
+        let interview = wallfoot::interview::Interview::new(&CONTENT.flow, Units::Inch, wanted);
+        let mut brief = Answers::default();
+        let mut asker = Scripted::new(|p: &Prompt<'_>| Reply::Answer(fixed_answer(p.question, seed)));
+        interview.run(&mut brief, &mut asker, &mut |_| Ok::<(), std::convert::Infallible>(())).unwrap();
+        let verdict = |a: &Answers| CONTENT.assess(a, Units::Inch).settled.verdict;
+        prop_assert_eq!(verdict(&brief), verdict(&whole), "asked {:?}", asker.asked);
     }
 
     /// An answer that is no longer shown changes nothing.
