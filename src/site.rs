@@ -4,8 +4,8 @@
 //! it computes with their answers. [`BINDINGS`] lists these, [`FACTS`] lists what is computed.
 
 use crate::flow::{Answer, Answers, Flow, Kind, QuestionKind, State, Truth, Value};
-use crate::units::{Length, Slope};
-use crate::wall::{Height, Level, Levels, Reading, flight};
+use crate::units::{Elevation, Length, Slope};
+use crate::wall::{Closest, Height, Level, Levels, Line, Reading, flight};
 
 /// A question that the program computes with.
 #[derive(Debug)]
@@ -84,6 +84,12 @@ pub const BINDINGS: &[Binding] = &[
     length("step_rise"),
     Binding { id: "levels_vary", kind: QuestionKind::YesNo, choices: &[] },
     length("level_change"),
+    length("finish_left_below_mark"),
+    length("finish_right_below_mark"),
+    length("ground_left_below_mark"),
+    length("ground_right_below_mark"),
+    length("exit_left_below_mark"),
+    length("exit_right_below_mark"),
     length("landing_depth"),
     length("door_width"),
 ];
@@ -225,6 +231,19 @@ pub const FACTS: &[Fact] = &[
     Fact { name: "exit.buried", kind: FactKind::YesNo, means: "the finished surface reaches or covers the exit" },
 ];
 
+/// The questions that may make a height worse somewhere along the wall than where it was measured.
+pub const SLOPE: &[&str] = &[
+    "levels_vary",
+    "ends_measured",
+    "level_change",
+    "finish_left_below_mark",
+    "finish_right_below_mark",
+    "ground_left_below_mark",
+    "ground_right_below_mark",
+    "exit_left_below_mark",
+    "exit_right_below_mark",
+];
+
 /// Numbers of the content that the computation needs.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Figures {
@@ -245,6 +264,8 @@ pub struct Site {
     pub length: Option<Length>,
     /// Depth out from the wall.
     pub depth: Option<Length>,
+    /// Lines along the wall, for the levels whose both ends were measured.
+    along: Vec<(Level, Line)>,
     built: bool,
     door_width: Option<Length>,
     level_change: LevelChange,
@@ -323,6 +344,7 @@ impl Site {
         let door = look.choice("door").map(|d| d != "none");
         let added_on_top = look.choice("finish_way") == Some("added_on_top");
         let mut site = Site {
+            along: along(&look),
             levels: levels(&look, built),
             door,
             length: look.length("feature_length"),
@@ -353,13 +375,59 @@ impl Site {
         FACTS.iter().map(|fact| self.fact(fact, figures)).collect()
     }
 
-    /// A height with its tolerance.
+    /// A height with its tolerance. Where the wall slopes, the one at the worst place: the least that
+    /// `a` stands above `b`, or for the finish the most that it stands above something.
     #[must_use]
     pub fn height(&self, a: Level, b: Level) -> Option<Height> {
         if (a == Level::Mark || b == Level::Mark) && self.door != Some(true) {
             return None;
         }
-        self.levels.above(a, b)
+        let Some(closest) = self.closest(a, b) else { return self.levels.above(a, b) };
+        let measured = |level: Level| u32::from(level != Level::Finish || self.built);
+        Some(Height { up: closest.up, readings: measured(a) + measured(b) })
+    }
+
+    /// Where along the wall that height is; nothing where it is the same everywhere, or not known along
+    /// the wall. The threshold counts only at its door.
+    #[must_use]
+    pub fn closest(&self, a: Level, b: Level) -> Option<Closest> {
+        if a == Level::Mark || b == Level::Mark {
+            return None;
+        }
+        let (length, upper, lower) = (self.length?, self.line(a)?, self.line(b)?);
+        if upper.is_level() && lower.is_level() {
+            return None;
+        }
+        Some(if a == Level::Finish {
+            let closest = lower.closest_above(&upper, length);
+            Closest { up: -closest.up, at: closest.at }
+        } else {
+            upper.closest_above(&lower, length)
+        })
+    }
+
+    /// Over what length of the wall `a` stands less than `need` above `b`; nothing where it does not vary.
+    #[must_use]
+    pub fn short_over(&self, a: Level, b: Level, need: Length) -> Option<Length> {
+        self.closest(a, b)?;
+        Some(self.line(a)?.short_over(&self.line(b)?, need, self.length?))
+    }
+
+    /// A level along the wall, below or above the mark.
+    #[must_use]
+    pub fn line(&self, level: Level) -> Option<Line> {
+        if let Some((_, line)) = self.along.iter().find(|(l, _)| *l == level) {
+            return Some(line.clone());
+        }
+        let known = level == Level::Mark || self.levels.has(level);
+        let height = self.levels.above(level, Level::Mark).filter(|_| known)?;
+        Some(Line::level(Elevation::MARK + height.up))
+    }
+
+    /// Whether any level was measured at both ends.
+    #[must_use]
+    pub fn slopes(&self) -> bool {
+        !self.along.is_empty() && self.length.is_some()
     }
 
     fn fact(&self, fact: &Fact, figures: Figures) -> Value {
@@ -465,13 +533,21 @@ impl Site {
             "exit_below_mark",
             "exit_above_ground",
             "exit_above_surface",
+            "levels_vary",
+            "ends_measured",
+            "finish_left_below_mark",
+            "finish_right_below_mark",
+            "ground_left_below_mark",
+            "ground_right_below_mark",
+            "exit_left_below_mark",
+            "exit_right_below_mark",
         ];
         let levels = match (FACTS.iter().find(|f| f.name == fact).map(|f| f.kind), fact) {
             (Some(FactKind::Height(a, b)), _) => [a, b],
             (_, "exit.buried") => [Level::Exit, Level::Finish],
             (_, "exit.at_worst_above_finish") => {
                 if matches!(self.level_change, LevelChange::Unknown) {
-                    return &["levels_vary", "level_change"];
+                    return SLOPE;
                 }
                 [Level::Exit, Level::Finish]
             }
@@ -530,7 +606,29 @@ fn levels(look: &Look<'_>, built: bool) -> Levels {
     levels
 }
 
+/// The lines of the levels whose both ends are known.
+fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
+    const ENDS: [(Level, &str, &str); 3] = [
+        (Level::Finish, "finish_left_below_mark", "finish_right_below_mark"),
+        (Level::Ground, "ground_left_below_mark", "ground_right_below_mark"),
+        (Level::Exit, "exit_left_below_mark", "exit_right_below_mark"),
+    ];
+    let Some(length) = look.length("feature_length") else { return Vec::new() };
+    let line = |(level, left, right): &(Level, &str, &str)| {
+        let ends = [(Length::ZERO, look.length(left)?), (length, look.length(right)?)];
+        let points = ends.into_iter().map(|(at, below)| (at, Elevation::MARK - below)).collect();
+        Some((*level, Line::through(points)?))
+    };
+    ENDS.iter().filter_map(line).collect()
+}
+
 fn level_change(look: &Look<'_>) -> LevelChange {
+    let ends_known =
+        |level: &str| ["left", "right"].iter().all(|end| look.length(&format!("{level}_{end}_below_mark")).is_some());
+    if look.length("feature_length").is_some() && (ends_known("finish") || ends_known("exit")) {
+        // the worst place is computed along the wall, not guessed from the change
+        return LevelChange::None;
+    }
     let may_be_asked = look.flow.question("levels_vary").is_some_and(|q| look.state.shown[q] != Truth::No);
     match look.answer("levels_vary") {
         Some(Answer::YesNo(false)) => LevelChange::None,

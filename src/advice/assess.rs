@@ -1,11 +1,11 @@
 //! From answers to an assessment: facts, limits, findings, verdict, and what is still open.
 
 use super::content::Content;
-use super::rows::{Ask, Call, Caution, Finding, Limit, Material, Sheet, Task};
+use super::rows::{Ask, Basis, Call, Caution, Finding, Limit, Material, Sheet, Task};
 use super::verdict::{Settled, Verdict};
 use crate::flow::{Answers, Slot, State, Truth, Value};
-use crate::site::{FACTS, FactKind, Figures, Site};
-use crate::units::{Length, Units};
+use crate::site::{FACTS, FactKind, Figures, SLOPE, Site};
+use crate::units::{Elevation, Length, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
 
 /// Everything that follows from the answers of a visit.
@@ -46,6 +46,17 @@ pub struct Clearance {
     pub measured: Option<i64>,
     /// By how much the middle misses; negative is to spare.
     pub short_by: Option<i64>,
+    /// Where along the wall, if the height varies.
+    pub along: Option<Along>,
+}
+
+/// Where along the wall a limit is met least.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Along {
+    /// Offset of the worst place from the left end.
+    pub at: Length,
+    /// Length of wall over which the limit is missed.
+    pub short_over: Length,
 }
 
 /// The surface brought down until everything passes.
@@ -59,6 +70,8 @@ pub struct Lowering {
     pub limit: usize,
     /// Depth below the mark of the highest finish that is sure, if the mark is tied to it.
     pub highest: Option<Length>,
+    /// The same at the left and the right end, where they differ: between them the surface may slope.
+    pub ends: Option<(Length, Length)>,
     /// The step at the door then, if there is a door.
     pub step: Option<Length>,
     /// A limit of the step at the door that this step breaks.
@@ -105,7 +118,10 @@ impl Content {
         values.resize(self.slots.facts, Value::Unknown);
         for (fact, value) in FACTS.iter().zip(site.facts(self.figures(region))) {
             let waits = |id: &&str| self.flow.question(id).is_some_and(|q| state.values[q] == Value::Unasked);
-            let waiting = value == Value::Unknown && site.missing(fact.name).iter().any(waits);
+            // a height that is known may still turn out worse elsewhere along the wall
+            let may_vary = matches!(fact.kind, FactKind::Height(..)) || fact.name == "exit.buried";
+            let waiting = value == Value::Unknown && site.missing(fact.name).iter().any(waits)
+                || may_vary && value != Value::Absent && SLOPE.iter().any(waits);
             values.push(if waiting { Value::Unasked } else { value });
         }
         for defined in &self.defined {
@@ -116,7 +132,11 @@ impl Content {
                 Truth::Unknown => Value::Unknown,
             });
         }
-        let clearances: Vec<Clearance> = self.limits.iter().map(|l| clear(l, region, &values)).collect();
+        let clearances: Vec<Clearance> = self
+            .limits
+            .iter()
+            .map(|l| Clearance { along: self.along(&site, l), ..clear(l, region, &values) })
+            .collect();
         values.extend(clearances.iter().map(|c| Value::choice(c.status as usize)));
         values.resize(self.slots.after, Value::Unknown);
         let lowering = self.lowering(&site, &clearances, &values);
@@ -171,11 +191,12 @@ impl Content {
         let always = ["exit.above_finish", "threshold.above_finish"].map(|name| self.names.slot(name));
         let below_mark = site.levels.above(Level::Mark, Level::Finish).map(|h| h.up);
         let mut worst: Option<(i64, i64, usize)> = None;
-        let mut highest: Option<Length> = None;
+        let mut ends: Option<(Length, Length)> = None;
         for (i, (limit, c)) in self.limits.iter().zip(clearances).enumerate() {
             let helps = limit.sense == Sense::AtLeast
                 && self.when_lowered(limit.measure) == 1
-                && (limit.verdict.is_some() || always.contains(&Some(limit.measure)))
+                && (limit.verdict.is_some()
+                    || always.contains(&Some(limit.measure)) && limit.origin.basis == Basis::Practice)
                 && c.applies == Truth::Yes;
             let (true, Some(short), Some(low)) = (helps, c.short_by, low(values[limit.measure as usize])) else {
                 continue;
@@ -184,12 +205,17 @@ impl Content {
             if worst.is_none_or(|(s, ..)| sure > s) {
                 worst = Some((sure, short, i));
             }
-            highest = highest.max(self.deepest_for(site, limit));
+            if let Some((left, right)) = self.deepest_for(site, limit) {
+                ends = Some(ends.map_or((left, right), |(l, r)| (l.max(left), r.max(right))));
+            }
         }
         let (sure, short, limit) = worst?;
         let sure = Length::from_steps(sure);
         // from the mark down, the error of the way from the mark to the level counts, which may be another
-        let highest = below_mark.and(highest);
+        let tied = below_mark.is_some() || site.line(Level::Finish).is_some();
+        // a level surface has to clear the lower end
+        let highest = ends.filter(|_| tied).map(|(left, right)| left.max(right));
+        let ends = ends.filter(|(left, right)| tied && left != right);
         let step = site.height(Level::Mark, Level::Finish).and(highest);
         let threshold = self.names.slot("threshold.above_finish");
         let steps = || {
@@ -205,15 +231,34 @@ impl Content {
             site.height(Level::Mark, Level::Finish).and(steps().map(|(_, (l, _))| Length::from_steps(l.bound)).min());
         let by = Length::from_steps(short.max(0));
         let exit_known = self.names.slot("exit.above_finish").is_some_and(|s| values[s as usize] != Value::Unknown);
-        Some(Lowering { by, sure, limit, highest, step, step_breaks, lowest, exit_known })
+        Some(Lowering { by, sure, limit, highest, ends, step, step_breaks, lowest, exit_known })
     }
 
-    /// How far below the mark the finish must lie for this limit, measuring error included.
-    fn deepest_for(&self, site: &Site, limit: &Limit) -> Option<Length> {
+    /// Where along the wall a limit on a height is met least.
+    fn along(&self, site: &Site, limit: &Limit) -> Option<Along> {
+        let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i))?;
+        let FactKind::Height(upper, lower) = fact.kind else { return None };
+        let closest = site.closest(upper, lower)?;
+        let short_over = match limit.sense {
+            Sense::AtLeast => site.short_over(upper, lower, Length::from_steps(limit.bound))?,
+            Sense::AtMost => site.short_over(lower, upper, Length::from_steps(-limit.bound))?,
+        };
+        Some(Along { at: closest.at, short_over })
+    }
+
+    /// How far below the mark the finish must lie for this limit, measuring error included: at the left
+    /// end, at the right end.
+    fn deepest_for(&self, site: &Site, limit: &Limit) -> Option<(Length, Length)> {
         let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i))?;
         let FactKind::Height(level, Level::Finish) = fact.kind else { return None };
+        let bound = Length::from_steps(limit.bound);
+        if let (Some(line), Some(length)) = (site.line(level).filter(|line| !line.is_level()), site.length) {
+            let at = |offset| Elevation::MARK.above(line.at(offset)) + self.per_reading + bound;
+            return Some((at(Length::ZERO), at(length)));
+        }
         let height = site.levels.above(Level::Mark, level)?;
-        Some(height.up + height.tolerance(self.per_reading) + Length::from_steps(limit.bound))
+        let depth = height.up + height.tolerance(self.per_reading) + bound;
+        Some((depth, depth))
     }
 
     /// Values of [`super::content::AFTER_LIMITS`], in their order.
@@ -298,7 +343,9 @@ fn clear(limit: &Limit, region: Option<&str>, values: &[Value]) -> Clearance {
     let (low, high) = match value {
         Value::Is(n) => (n, n),
         Value::Between(low, high) => (low, high),
-        Value::Absent => return Clearance { applies: Truth::No, status: Status::Off, measured: None, short_by: None },
+        Value::Absent => {
+            return Clearance { applies: Truth::No, status: Status::Off, measured: None, short_by: None, along: None };
+        }
         Value::Unknown | Value::Unasked => (i64::MIN, i64::MAX),
     };
     let measured = middle(value);
@@ -307,7 +354,8 @@ fn clear(limit: &Limit, region: Option<&str>, values: &[Value]) -> Clearance {
         (_, Value::Unknown | Value::Unasked) => Status::Unknown,
         _ => judge(limit.sense, limit.bound, low, high),
     };
-    Clearance { applies, status, measured, short_by: measured.map(|m| shortfall(limit.sense, limit.bound, m)) }
+    let short_by = measured.map(|m| shortfall(limit.sense, limit.bound, m));
+    Clearance { applies, status, measured, short_by, along: None }
 }
 
 impl<'c> Assessment<'c> {

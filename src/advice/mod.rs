@@ -12,7 +12,7 @@ mod text;
 mod verdict;
 pub mod words;
 
-pub use assess::{Assessment, Clearance, Lowering, OpenPoint};
+pub use assess::{Along, Assessment, Clearance, Lowering, OpenPoint};
 pub use content::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
 pub use document::{Block, Check, Document, Point};
 pub use picture::Picture;

@@ -4,7 +4,7 @@ use super::assess::Assessment;
 use super::rows::Limit;
 use crate::flow::{Answer, Slot, Truth, Value};
 use crate::site::{FACTS, FactKind};
-use crate::units::{Length, Slope};
+use crate::units::{Elevation, Length, Slope};
 use crate::wall::{Dimension, Face, Heights, Level, Part, Section, Status};
 
 /// A section with the words that go with it.
@@ -33,14 +33,25 @@ impl Picture {
 }
 
 impl Assessment<'_> {
-    /// The wall and the work as a section; nothing if fewer than two heights are known.
+    /// The wall and the work as a section; nothing if fewer than two heights are known. Where the wall
+    /// slopes, it is drawn where the exit stands least above the finish.
     #[must_use]
     pub fn picture(&self) -> Option<Picture> {
-        let reference = self.reference();
-        let height = |level: Level| self.site.levels.above(level, reference).map(|h| h.up);
+        let worst = self.site.closest(Level::Exit, Level::Finish).or(self.site.closest(Level::Exit, Level::Ground));
+        self.picture_at(worst.map(|c| c.at))
+    }
+
+    /// The section at an offset from the left end, where heights vary along the wall.
+    #[must_use]
+    pub fn picture_at(&self, at: Option<Length>) -> Option<Picture> {
+        let at = at.filter(|_| self.site.slopes());
+        let reference = if at.is_some() { Level::Mark } else { self.reference() };
         let known = |level: Level| {
+            if let Some(offset) = at {
+                return self.site.line(level).map(|line| line.at(offset).above(Elevation::MARK));
+            }
             let measured = level == reference || self.site.levels.has(level);
-            height(level).filter(|_| measured)
+            self.site.levels.above(level, reference).map(|h| h.up).filter(|_| measured)
         };
         let heights = Heights {
             threshold: known(Level::Mark).filter(|_| self.site.door == Some(true)),
@@ -75,7 +86,12 @@ impl Assessment<'_> {
         ];
         Some(Picture {
             section,
-            title: word("picture.title"),
+            title: match at {
+                Some(at) => {
+                    self.word_with("picture.at", &[("title", &word("picture.title")), ("at", &at.show(self.units))])
+                }
+                None => word("picture.title"),
+            },
             scale_note: word("picture.scale"),
             line_note: word("picture.line"),
             names: parts.into_iter().map(|(part, key)| (part, word(key))).collect(),

@@ -89,6 +89,8 @@ struct LimitRow {
     bound: Number,
     measured: Option<Number>,
     short_by: Option<Number>,
+    worst_at: Option<Number>,
+    short_over: Option<Number>,
     can_fail_a_plan: bool,
     #[serde(flatten)]
     source: Source,
@@ -111,6 +113,7 @@ struct LoweringRow {
     sure: Number,
     governed_by: String,
     finish_below_mark: Option<Number>,
+    at_ends: Option<[Number; 2]>,
     step_at_door: Option<Number>,
     step_breaks: Option<String>,
 }
@@ -220,6 +223,7 @@ impl Assessment<'_> {
                 sure: length(l.sure),
                 governed_by: content.limits[l.limit].id.clone(),
                 finish_below_mark: l.highest.map(length),
+                at_ends: l.ends.map(|(left, right)| [length(left), length(right)]),
                 step_at_door: l.step.map(length),
                 step_breaks: l.step_breaks.map(|i| content.limits[i].id.clone()),
             }),
@@ -333,6 +337,8 @@ impl Assessment<'_> {
             bound: self.number(limit.measure, Value::Is(limit.bound)).unwrap_or_default(),
             measured: self.number(limit.measure, self.values[limit.measure as usize]),
             short_by: clearance.short_by.and_then(|s| self.number(limit.measure, Value::Is(s))),
+            worst_at: clearance.along.map(|a| length(a.at)),
+            short_over: clearance.along.map(|a| length(a.short_over)),
             can_fail_a_plan: limit.verdict.is_some(),
             source: source(&limit.origin),
         }

@@ -5,7 +5,7 @@ use super::document::{Block, Check, Document, Point};
 use super::rows::{Basis, Limit, Origin, Sheet, Task};
 use super::verdict::Verdict;
 use crate::flow::{Answer, Kind, Value};
-use crate::units::Length;
+use crate::units::{Elevation, Length};
 use crate::wall::{Level, Status};
 
 /// What a sheet says besides the assessment.
@@ -247,7 +247,10 @@ impl Assessment<'_> {
 
     fn broken(&self, limit: &Limit, clearance: Clearance) -> Block {
         let bound = self.show(limit.measure, limit.bound);
-        let measured = self.measured(limit, clearance);
+        let mut measured = self.measured(limit, clearance);
+        if let Some(along) = clearance.along {
+            measured.push_str(&self.along_words(along));
+        }
         let short = clearance.short_by.map_or_else(String::new, |s| self.show(limit.measure, s.max(0)));
         let values = [
             ("what", limit.what.as_str()),
@@ -385,6 +388,11 @@ impl Assessment<'_> {
             text.push(' ');
             text.push_str(&self.word_with("text.lower_to", &[("highest", &highest), ("mark", &mark)]));
         }
+        if let Some((left, right)) = lowering.ends {
+            let (left, right) = (left.show(self.units), right.show(self.units));
+            text.push(' ');
+            text.push_str(&self.word_with("text.at_the_ends", &[("left", &left), ("right", &right), ("mark", &mark)]));
+        }
         if let Some(step) = lowering.step {
             text.push(' ');
             text.push_str(&self.word_with("text.step_then", &[("step", &step.show(self.units))]));
@@ -472,6 +480,7 @@ impl Assessment<'_> {
             head: ["table.level", "table.height", "table.known"].map(|k| self.word(k)).to_vec(),
             rows: rows.into_iter().map(|(_, row)| row).collect(),
         });
+        self.ends(blocks);
         if let Some(picture) = self.picture() {
             blocks.push(Block::Picture(Box::new(picture)));
         }
@@ -482,6 +491,26 @@ impl Assessment<'_> {
             let gap = Length::from_steps(gap.abs()).show(self.units);
             blocks.push(Block::Paragraph(self.word_with(key, &[("gap", &gap)])));
         }
+    }
+
+    /// The heights at both ends, where they were measured.
+    fn ends(&self, blocks: &mut Vec<Block>) {
+        let Some(length) = self.site.length.filter(|_| self.site.slopes()) else { return };
+        let mark = self.mark_name();
+        let rows: Vec<Vec<String>> = [Level::Exit, Level::Finish, Level::Ground]
+            .into_iter()
+            .filter_map(|level| {
+                let line = self.site.line(level)?;
+                let end = |offset: Length| {
+                    let up = line.at(offset).above(Elevation::MARK);
+                    let key = if up > Length::ZERO { "label.above" } else { "label.below" };
+                    self.word_with(key, &[("height", &up.abs().show(self.units)), ("reference", &mark)])
+                };
+                Some(vec![self.level_name(level), end(Length::ZERO), end(length)])
+            })
+            .collect();
+        let head = ["table.level", "table.left_end", "table.right_end"].map(|k| self.word(k)).to_vec();
+        blocks.push(Block::Table { head, rows });
     }
 
     fn level_name(&self, level: Level) -> String {
@@ -508,7 +537,10 @@ impl Assessment<'_> {
         for (limit, clearance) in &limits {
             let mark = sources.mark(self.origin(&limit.origin));
             let bound = self.show(limit.measure, limit.bound);
-            let measured = self.measured(limit, *clearance);
+            let mut measured = self.measured(limit, *clearance);
+            if let Some(along) = clearance.along {
+                measured.push_str(&self.along_words(along));
+            }
             rows.push(vec![
                 format!("{} [{mark}]", limit.what),
                 format!("{} {bound}", self.content.word(rule_word(limit))),
@@ -534,6 +566,13 @@ impl Assessment<'_> {
             (_, Some(m), _) => self.show(limit.measure, m),
             (_, None, _) => self.word("label.not_known"),
         }
+    }
+
+    /// Where along the wall, and over how much of it: to be put behind the figure.
+    fn along_words(&self, along: super::Along) -> String {
+        let (at, over) = (along.at.show(self.units), along.short_over.show(self.units));
+        let key = if along.short_over > Length::ZERO { "label.along_short" } else { "label.along" };
+        format!(" {}", self.word_with(key, &[("at", &at), ("over", &over)]))
     }
 
     pub(super) fn status(&self, limit: &Limit, clearance: Clearance) -> String {

@@ -4,6 +4,7 @@ use super::advise::answers_of;
 use super::output::{print, write};
 use super::{CommandError, Global, note, width};
 use crate::render::{drawing, svg};
+use crate::units::Length;
 use crate::visit::Visit;
 use clap::{Args, ValueEnum};
 use std::io::{self, IsTerminal};
@@ -13,6 +14,9 @@ use std::path::PathBuf;
 pub(super) struct DrawArgs {
     /// The file that `wallfoot ask` wrote
     visit: PathBuf,
+    /// At this distance from the left end of the wall, where heights vary along it (such as `12 ft`)
+    #[arg(long, value_name = "LENGTH")]
+    at: Option<String>,
     /// In which form
     #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
     format: DrawFormat,
@@ -33,7 +37,18 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
     let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
-    let picture = content.assess(&answers, units).picture().ok_or_else(|| {
+    let assessment = content.assess(&answers, units);
+    let picture = match &args.at {
+        None => assessment.picture(),
+        Some(text) => {
+            let at = Length::parse(text, units).map_err(|e| CommandError::Input(e.to_string()))?;
+            if assessment.site.length.is_none_or(|length| at < Length::ZERO || at > length) {
+                return Err(CommandError::Input(format!("{} lies beyond the work at this wall", at.show(units))));
+            }
+            assessment.picture_at(Some(at))
+        }
+    };
+    let picture = picture.ok_or_else(|| {
         CommandError::Input(
             "there is nothing to draw yet: at least two heights must be known\nhelp: `wallfoot ask` asks for them; docs/measure.md shows how".to_owned(),
         )

@@ -12,7 +12,7 @@ pub fn drawing(picture: &Picture, width: usize, plain: bool) -> String {
     let rows = rows_of(section, step);
     let columns = if width >= 72 { 36 } else { 24 };
     let labels = width.saturating_sub(columns + 3).max(20);
-    let mut out = String::new();
+    let mut out = format!("{}\n\n", picture.title);
     let mut pending: Vec<String> = Vec::new();
     let mut marks = section.marks.iter().peekable();
     for row in 0..rows {

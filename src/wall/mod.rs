@@ -2,11 +2,13 @@
 //!
 //! Knows nothing of questions. Lengths are exact; a height that was measured carries its tolerance.
 
+mod along;
 mod clearance;
 mod levels;
 mod section;
 mod steps;
 
+pub use along::{Closest, Line};
 pub use clearance::{Sense, Status, judge, shortfall};
 pub use levels::{Height, Level, Levels, Reading};
 pub use section::{Dimension, Face, Heights, Mark, Part, Piece, Point, Section};

@@ -234,3 +234,69 @@ fn limits_are_those_of_the_region() {
         assert!(own > 0, "no limit for {}", choice.id);
     }
 }
+
+const SLOPING: &str = "
+feature_length: 30 ft
+levels_vary: yes
+ends_measured: yes
+finish_left_below_mark: 7 in
+finish_right_below_mark: 7 in
+ground_left_below_mark: 9 in
+ground_right_below_mark: 23 in
+exit_left_below_mark: 5 in
+exit_right_below_mark: 5 in
+";
+
+/// Ground that drops 14 in over 30 ft along a level patio (derived): at the left end the siding stands 4 in above
+/// the ground, and the 6 in of R703.3.1 are reached where the ground has dropped 2 in: 2/14 of 30 ft.
+#[test]
+fn the_report_says_where_along_the_wall_the_clearance_runs_out() {
+    use wallfoot::units::Length;
+    let answers = with(SOUND, SLOPING);
+    let assessment = assess(&answers);
+    let ground = CONTENT
+        .limits
+        .iter()
+        .zip(&assessment.clearances)
+        .find(|(l, c)| CONTENT.names.name(l.measure).text == "exit.above_ground" && c.applies.is_yes())
+        .unwrap();
+    let along = ground.1.along.unwrap();
+    assert_eq!(ground.1.measured, Some(Length::inches(4).steps()));
+    assert_eq!(along.at, Length::ZERO);
+    let expected = Length::from_steps(Length::inches(360).steps() * 2 / 14);
+    assert!((along.short_over - expected).steps().abs() <= 1, "{}", along.short_over.show(Units::Inch));
+    let page = sheet(&assessment, Sheet::Homeowner, "");
+    assert!(page.contains("Left end") && page.contains("Section through the foot of the wall"), "{page}");
+    // it can be drawn at any place
+    let ground_at = |feet: i64| {
+        let picture = assessment.picture_at(Some(Length::inches(12 * feet))).unwrap();
+        picture.section.marks.iter().find(|m| m.label.starts_with("ground")).unwrap().y
+    };
+    assert_eq!(
+        (ground_at(0), ground_at(15), ground_at(30)),
+        (-Length::inches(9), -Length::inches(16), -Length::inches(23))
+    );
+}
+
+/// A finish that rises along the wall covers the exit at one end only; that is where it is judged.
+#[test]
+fn a_surface_that_rises_along_the_wall_is_judged_at_its_worst_place() {
+    use wallfoot::units::Length;
+    let answers = with(SOUND, &format!("{SLOPING}finish_right_below_mark: 3 in"));
+    let assessment = assess(&answers);
+    assert_eq!(assessment.settled.verdict, Verdict::ExteriorFirst);
+    let slot = CONTENT.names.slot("finish.above_exit").unwrap();
+    assert_eq!(assessment.value_in_words(slot).as_deref(), Some("2 in"));
+    let vinyl = CONTENT
+        .limits
+        .iter()
+        .zip(&assessment.clearances)
+        .find(|(l, c)| {
+            CONTENT.names.name(l.measure).text == "exit.above_finish" && c.applies.is_yes() && l.verdict.is_some()
+        })
+        .unwrap();
+    // the gap falls from 2 in to -2 in over 30 ft; it is under 1/2 in from 3/8 of the way on
+    let along = vinyl.1.along.unwrap();
+    assert_eq!(along.at, Length::inches(360));
+    assert!((along.short_over - Length::inches(225)).steps().abs() <= 1, "{}", along.short_over.show(Units::Inch));
+}

@@ -183,6 +183,64 @@ proptest! {
         prop_assert!(most * (flight.risers - 1) < rise, "one riser fewer would not do");
     }
 
+    /// A stretch of wall split in two gives the same report.
+    #[test]
+    fn a_wall_split_in_two_is_the_same_wall(
+        upper in proptest::collection::vec((0i64..9000, -500i64..500), 1..5),
+        lower in proptest::collection::vec((0i64..9000, -500i64..500), 1..5),
+        need in -300i64..300,
+        cut in 1i64..9000,
+    ) {
+        use wallfoot::units::Elevation;
+        use wallfoot::wall::Line;
+        let (whole, cut) = (Length::mm(9001), Length::mm(cut));
+        let line = |points: &[(i64, i64)], from: Length| {
+            let line = Line::through(points.iter().map(|(o, h)| (Length::mm(*o), Elevation::MARK + Length::mm(*h))).collect()).unwrap();
+            // the same line, told from another end, with a point at every bend and both ends
+            let mut offsets: Vec<Length> = points.iter().map(|(o, _)| Length::mm(*o)).collect();
+            offsets.extend([Length::ZERO, cut, whole]);
+            Line::through(offsets.into_iter().map(|o| (o - from, line.at(o))).collect()).unwrap()
+        };
+        let (u, l) = (line(&upper, Length::ZERO), line(&lower, Length::ZERO));
+        let all = u.closest_above(&l, whole);
+        let left = u.closest_above(&l, cut);
+        let right = line(&upper, cut).closest_above(&line(&lower, cut), whole - cut);
+        prop_assert_eq!(all.up, left.up.min(right.up));
+        let need = Length::mm(need);
+        let parts = u.short_over(&l, need, cut) + line(&upper, cut).short_over(&line(&lower, cut), need, whole - cut);
+        // each stretch between two bends is rounded to 1/320 mm
+        prop_assert!((u.short_over(&l, need, whole) - parts).steps().abs() <= 20);
+    }
+
+    /// The solved height passes everything that lowering can help, and 1/16 in higher does not.
+    #[test]
+    fn the_solved_finish_is_the_highest(exit in 100i64..400, wood in 50i64..400, finish in -50i64..600) {
+        let number = |id: &str| CONTENT.flow.question(id).unwrap();
+        let mut answers = crate::support::answers(crate::must_hold::SOUND);
+        let mut set = |id: &str, length: Length| answers.set(number(id), Answer::Length(length));
+        set("exit_below_mark", Length::mm(exit));
+        set("wood_below_mark", Length::mm(wood));
+        set("ground_below_mark", Length::mm(700));
+        set("finish_below_mark", Length::mm(finish));
+        let highest = CONTENT.assess(&answers, Units::Inch).lowering.unwrap().highest.unwrap();
+        let lowering_helps = ["exit.above_finish", "wood.above_finish", "threshold.above_finish"].map(|n| CONTENT.names.slot(n).unwrap());
+        let all_pass = |below_mark: Length| {
+            let mut answers = answers.clone();
+            answers.set(number("finish_below_mark"), Answer::Length(below_mark));
+            let assessment = CONTENT.assess(&answers, Units::Inch);
+            CONTENT.limits.iter().zip(&assessment.clearances).all(|(l, c)| {
+                let counts = lowering_helps.contains(&l.measure) && l.sense == wallfoot::wall::Sense::AtLeast && l.verdict.is_some();
+                !counts || c.applies != Truth::Yes || c.status == wallfoot::wall::Status::Passes
+            })
+        };
+        prop_assert!(all_pass(highest));
+        // what governs may be a practice row of the exit or the threshold; then only that is missed above
+        let governs = CONTENT.assess(&answers, Units::Inch).lowering.unwrap().limit;
+        if CONTENT.limits[governs].verdict.is_some() {
+            prop_assert!(!all_pass(highest - Length::sixty_fourths(4)));
+        }
+    }
+
     /// Heights do not depend on the order of readings, and a chain is as good as its sum.
     #[test]
     fn levels_chain(a in -5000i64..5000, b in -5000i64..5000) {
@@ -208,6 +266,8 @@ proptest! {
         for (id, mm) in [("exit_below_mark", 300), ("wood_below_mark", 280), ("ground_below_mark", 500)] {
             answers.set(number(id), Answer::Length(Length::mm(mm)));
         }
+        // one height everywhere, so that the finish is where it is set
+        answers.set(number("levels_vary"), Answer::YesNo(false));
         answers.set(number("exit_way"), Answer::Choice(0));
         answers.set(number("finish_way"), Answer::Choice(0));
         answers.set(number("finish_below_mark"), Answer::Length(Length::mm(finish)));
