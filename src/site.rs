@@ -244,6 +244,9 @@ pub const SLOPE: &[&str] = &[
     "exit_right_below_mark",
 ];
 
+/// The questions whose answers lie on one line with the ends of a sloping wall.
+pub const ON_THE_LINE: &[&str] = &["exit_below_mark", "finish_below_mark", "ground_below_mark", "wood_below_mark"];
+
 /// Numbers of the content that the computation needs.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Figures {
@@ -419,9 +422,9 @@ impl Site {
         if let Some((_, line)) = self.along.iter().find(|(l, _)| *l == level) {
             return Some(line.clone());
         }
-        let known = level == Level::Mark || self.levels.has(level);
-        let height = self.levels.above(level, Level::Mark).filter(|_| known)?;
-        Some(Line::level(Elevation::MARK + height.up))
+        // only what was read from the mark itself lies on one line with the ends
+        let below = if level == Level::Mark { Length::ZERO } else { self.levels.direct(Level::Mark, level)? };
+        Some(Line::level(Elevation::MARK - below))
     }
 
     /// Whether any level was measured at both ends.

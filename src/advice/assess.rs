@@ -4,7 +4,7 @@ use super::content::Content;
 use super::rows::{Ask, Basis, Call, Caution, Finding, Limit, Material, Sheet, Task};
 use super::verdict::{Settled, Verdict};
 use crate::flow::{Answers, Slot, State, Truth, Value};
-use crate::site::{FACTS, FactKind, Figures, SLOPE, Site};
+use crate::site::{FACTS, FactKind, Figures, ON_THE_LINE, SLOPE, Site};
 use crate::units::{Elevation, Length, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
 
@@ -121,7 +121,8 @@ impl Content {
             // a height that is known may still turn out worse elsewhere along the wall
             let may_vary = matches!(fact.kind, FactKind::Height(..)) || fact.name == "exit.buried";
             let waiting = value == Value::Unknown && site.missing(fact.name).iter().any(waits)
-                || may_vary && value != Value::Absent && SLOPE.iter().any(waits);
+                || may_vary && value != Value::Absent && SLOPE.iter().any(waits)
+                || may_vary && site.slopes() && ON_THE_LINE.iter().any(waits);
             values.push(if waiting { Value::Unasked } else { value });
         }
         for defined in &self.defined {

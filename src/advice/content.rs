@@ -1,6 +1,8 @@
 //! All content, loaded and checked.
 
-use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Stairs, Task};
+use super::rows::{
+    Ask, BASES, Basis, Call, Caution, Defined, Finding, Layer, Limit, Material, Phase, Reader, Stairs, Task,
+};
 use super::words;
 use crate::flow::{
     ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition, load,
@@ -45,6 +47,8 @@ pub struct Content {
     pub limits: Vec<Limit>,
     /// Rules of steps by region.
     pub stairs: Vec<Stairs>,
+    /// Layers of the work, from the top down.
+    pub layers: Vec<Layer>,
     /// Findings.
     pub findings: Vec<Finding>,
     /// Parts of the checklist, in order.
@@ -83,7 +87,7 @@ pub struct Slots {
 }
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 22] = [
+const TOP: [&str; 23] = [
     "section",
     "title",
     "order",
@@ -92,6 +96,7 @@ const TOP: [&str; 22] = [
     "readings",
     "limits",
     "stairs",
+    "layers",
     "findings",
     "phases",
     "tasks",
@@ -174,6 +179,9 @@ impl Content {
         for r in &mut self.limits {
             visit(&format!("limit.{}.what", r.id), &mut r.what);
             visit(&format!("limit.{}.because", r.id), &mut r.because);
+        }
+        for r in &mut self.layers {
+            visit(&format!("layer.{}.what", r.id), &mut r.what);
         }
         for r in &mut self.findings {
             let key = format!("finding.{}", r.id);
@@ -295,6 +303,7 @@ impl Loader<'_> {
         let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
         let limits = limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
         let stairs = gathered.list("stairs").iter().filter_map(|node| rows.stairs(node, &region_ids)).collect();
+        let layers = gathered.list("layers").iter().filter_map(|node| rows.layer(node)).collect();
         let findings = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
         let tasks = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
@@ -315,6 +324,7 @@ impl Loader<'_> {
             defined,
             limits,
             stairs,
+            layers,
             findings,
             phases,
             tasks,

@@ -2,6 +2,7 @@
 
 mod assess;
 mod content;
+mod digging;
 mod document;
 mod picture;
 mod report;
@@ -10,14 +11,19 @@ mod sheets;
 mod stairs;
 mod text;
 mod verdict;
+mod ways;
 pub mod words;
 
 pub use assess::{Along, Assessment, Clearance, Lowering, OpenPoint};
 pub use content::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
+pub use digging::Digging;
 pub use document::{Block, Check, Document, Point};
 pub use picture::Picture;
 pub use report::{REPORT_SCHEMA, Report};
-pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Origin, Phase, Sheet, Stairs, Task, Who};
+pub use rows::{
+    Ask, Basis, Call, Caution, Defined, Finding, Layer, Limit, Material, Origin, Phase, Sheet, Stairs, Task, Who,
+};
 pub use sheets::Cover;
 pub use stairs::{Climb, Steps};
 pub use verdict::{Settled, Verdict};
+pub use ways::Way;

@@ -28,7 +28,9 @@ pub struct Report {
     limits: Vec<LimitRow>,
     findings: Vec<FindingRow>,
     lowering: Option<LoweringRow>,
+    ways: Vec<WayRow>,
     steps: Option<StepsRow>,
+    digging: Option<DiggingRow>,
     find_out: Vec<OpenRow>,
     tasks: Vec<TaskRow>,
     contractor: Vec<AskRow>,
@@ -119,6 +121,14 @@ struct LoweringRow {
 }
 
 #[derive(Debug, Serialize)]
+struct WayRow {
+    id: &'static str,
+    figure: Number,
+    takes: String,
+    costs: String,
+}
+
+#[derive(Debug, Serialize)]
 struct StepsRow {
     rise: Number,
     from: &'static str,
@@ -146,6 +156,25 @@ struct SlabRow {
     even_thickness: Number,
     bedding_each: Option<Number>,
     raise_ground: Number,
+}
+
+#[derive(Debug, Serialize)]
+struct DiggingRow {
+    layers: Vec<LayerRow>,
+    together: Number,
+    below_mark: Option<Number>,
+    at_wall: Option<Number>,
+    drop_at_edge: Option<Number>,
+    deeper_if_lowered: Number,
+}
+
+#[derive(Debug, Serialize)]
+struct LayerRow {
+    id: String,
+    what: String,
+    thickness: Number,
+    #[serde(flatten)]
+    source: Source,
 }
 
 #[derive(Debug, Serialize)]
@@ -227,7 +256,29 @@ impl Assessment<'_> {
                 step_at_door: l.step.map(length),
                 step_breaks: l.step_breaks.map(|i| content.limits[i].id.clone()),
             }),
+            ways: self
+                .ways()
+                .into_iter()
+                .map(|w| WayRow { id: w.id, figure: length(w.figure), takes: w.takes, costs: w.costs })
+                .collect(),
             steps: self.steps().map(|s| steps_row(&s)),
+            digging: self.digging().map(|d| DiggingRow {
+                layers: d
+                    .layers
+                    .iter()
+                    .map(|l| LayerRow {
+                        id: l.id.clone(),
+                        what: l.what.clone(),
+                        thickness: length(l.thickness),
+                        source: source(&l.origin),
+                    })
+                    .collect(),
+                together: length(d.together),
+                below_mark: d.below_mark.map(length),
+                at_wall: d.at_wall.map(length),
+                drop_at_edge: d.drop_at_edge.map(length),
+                deeper_if_lowered: length(d.deeper),
+            }),
             find_out: self.open.iter().map(|p| self.open_row(p)).collect(),
             tasks: self.tasks(None).map(|t| self.task_row(t)).collect(),
             contractor: self.asks().map(|a| self.ask_row(a)).collect(),

@@ -231,6 +231,21 @@ pub struct Stairs {
     pub origin: Origin,
 }
 
+/// A layer of the work.
+#[derive(Debug, Clone)]
+pub struct Layer {
+    /// Its id.
+    pub id: String,
+    /// When it is there. Looks at questions only.
+    pub when: Condition,
+    /// What it is.
+    pub what: String,
+    /// How thick, by default.
+    pub thickness: Length,
+    /// Where the thickness comes from.
+    pub origin: Origin,
+}
+
 /// A yes/no fact that the content defines by a condition.
 #[derive(Debug, Clone)]
 pub struct Defined {
@@ -449,6 +464,17 @@ impl Reader<'_> {
         };
         self.diags.error(node.place, wrong);
         None
+    }
+
+    pub(super) fn layer(&mut self, node: &Node<'_>) -> Option<Layer> {
+        let mut fields = Fields::of(node, "a layer", self.diags)?;
+        let id = self.id(&mut fields, "layer");
+        let when = self.when(&mut fields);
+        let what = self.text(&mut fields, "what", true);
+        let thickness = fields.need("thickness", self.diags).and_then(|node| self.length_of(node));
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        Some(Layer { id: id?.0, when, what, thickness: thickness?, origin })
     }
 
     pub(super) fn stairs(&mut self, node: &Node<'_>, regions: &[String]) -> Option<Stairs> {

@@ -118,9 +118,11 @@ impl Assessment<'_> {
         self.find_out(&mut blocks);
         self.reasons(&mut blocks, None);
         self.options(&mut blocks, true);
+        self.ways_block(&mut blocks);
         self.steps_block(&mut blocks);
         self.heights(&mut blocks);
         self.limit_table(&mut blocks);
+        self.digging_block(&mut blocks, true);
         self.checklist(&mut blocks, Sheet::Homeowner, true);
         self.contractor(&mut blocks);
         self.calls_block(&mut blocks);
@@ -139,6 +141,7 @@ impl Assessment<'_> {
         self.heights(&mut blocks);
         self.options(&mut blocks, false);
         self.steps_block(&mut blocks);
+        self.digging_block(&mut blocks, false);
         if self.tasks(Some(Sheet::Landscaper)).any(|t| t.hold) {
             blocks.push(self.heading("heading.stop_points"));
             blocks.push(Block::Paragraph(self.word("text.stop_points")));
@@ -173,6 +176,7 @@ impl Assessment<'_> {
     fn exterior(&self) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
         self.reasons(&mut blocks, Some(Verdict::ChangePlan));
+        self.ways_block(&mut blocks);
         self.heights(&mut blocks);
         self.limit_table(&mut blocks);
         self.checklist(&mut blocks, Sheet::Exterior, false);
@@ -401,7 +405,7 @@ impl Assessment<'_> {
     }
 
     /// Whether a choice is one of these.
-    fn is(&self, name: &str, ids: &[&str]) -> bool {
+    pub(super) fn is(&self, name: &str, ids: &[&str]) -> bool {
         let Some(slot) = self.content.names.slot(name) else { return false };
         let (Kind::OneOf(known), Some(bit)) = (&self.content.names.name(slot).kind, self.values[slot as usize].known())
         else {
@@ -410,7 +414,7 @@ impl Assessment<'_> {
         known.get(bit.trailing_zeros() as usize).is_some_and(|id| ids.contains(&id.as_str()))
     }
 
-    fn mark_name(&self) -> String {
+    pub(super) fn mark_name(&self) -> String {
         match self.site.door {
             Some(true) => self.word("level.threshold"),
             _ => self

@@ -80,6 +80,18 @@ impl Levels {
         self.above_without(a, b, usize::MAX)
     }
 
+    /// How far `upper` was read to stand above `lower`, by one reading between these two.
+    #[must_use]
+    pub fn direct(&self, upper: Level, lower: Level) -> Option<Length> {
+        self.readings.iter().find_map(|r| {
+            match (r.upper == upper && r.lower == lower, r.upper == lower && r.lower == upper) {
+                (true, _) => Some(r.up),
+                (_, true) => Some(-r.up),
+                _ => None,
+            }
+        })
+    }
+
     /// The largest disagreement between a reading and what the others say about the same two
     /// levels. Zero if they agree or nothing was measured twice.
     #[must_use]
