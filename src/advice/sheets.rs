@@ -123,6 +123,7 @@ impl Assessment<'_> {
         self.heights(&mut blocks);
         self.limit_table(&mut blocks);
         self.digging_block(&mut blocks, true);
+        self.material_table(&mut blocks, Sheet::Homeowner);
         self.checklist(&mut blocks, Sheet::Homeowner, true);
         self.contractor(&mut blocks);
         self.calls_block(&mut blocks);
@@ -603,7 +604,12 @@ impl Assessment<'_> {
                 phase = task.phase;
                 parts.push(Block::Paragraph(self.fill(&self.content.phases[phase].title)));
             }
-            checks.push(self.check(task, with_who));
+            let mut check = self.check(task, with_who);
+            if sheet == Sheet::Landscaper {
+                // the crew's sheet has to stay short; the reasons stand on the homeowner's
+                check.because.clear();
+            }
+            checks.push(check);
         }
         if checks.is_empty() {
             return;
@@ -676,7 +682,12 @@ impl Assessment<'_> {
     fn cautions_block(&self, blocks: &mut Vec<Block>, sheet: Sheet) {
         let cautions: Vec<Block> = self
             .cautions(Some(sheet))
-            .map(|c| Block::Caution { text: self.fill(&c.say), source: self.origin(&c.origin) })
+            .map(|c| {
+                // on the crew's sheet, what rests on practice needs no line of its own to say so
+                let bare = sheet == Sheet::Landscaper && c.origin.basis == Basis::Practice;
+                let source = if bare { String::new() } else { self.origin(&c.origin) };
+                Block::Caution { text: self.fill(&c.say), source }
+            })
             .collect();
         if !cautions.is_empty() {
             blocks.push(self.heading("heading.cautions"));
