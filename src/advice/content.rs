@@ -11,7 +11,6 @@ use crate::flow::{
 use crate::site::{BINDINGS, FACTS};
 use crate::units::{Length, Units};
 use std::collections::{BTreeMap, HashSet};
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Facts that are computed after the limits, because they follow from them.
 pub const AFTER_LIMITS: [(&str, &str); 5] = [
@@ -126,7 +125,11 @@ impl Content {
     /// # Errors
     /// A [`ContentError`] whose text is the report of all mistakes of all files.
     pub fn load(sources: &[Source], lang: Option<&str>) -> Result<Content, ContentError> {
-        let (docs, mut diags) = read_all(sources);
+        let mut diags = Diagnostics::default();
+        let mut docs = Vec::with_capacity(sources.len());
+        for (number, source) in sources.iter().enumerate() {
+            docs.extend(Node::read(source, u32::try_from(number).unwrap_or(u32::MAX), &mut diags));
+        }
         let content = Loader { diags: &mut diags }.content(&docs, sources, lang);
         diags.into_result(sources)?;
         Ok(content)
@@ -224,41 +227,6 @@ impl Content {
             visit(&format!("word.{key}"), text);
         }
     }
-}
-
-/// Reads all files, on as many threads as the machine has: parsing YAML is most of the time of a start.
-fn read_all(sources: &[Source]) -> (Vec<Node<'_>>, Diagnostics) {
-    let threads = std::thread::available_parallelism().map_or(1, usize::from).min(4);
-    let next = AtomicUsize::new(0);
-    // the largest first, so that no thread ends up alone with a long file
-    let mut order: Vec<usize> = (0..sources.len()).collect();
-    order.sort_by_key(|i| std::cmp::Reverse(sources[*i].text.len()));
-    let work = || {
-        let mut read = Vec::new();
-        while let Some(&i) = order.get(next.fetch_add(1, Ordering::Relaxed)) {
-            let mut diags = Diagnostics::default();
-            let node = Node::read(&sources[i], u32::try_from(i).unwrap_or(u32::MAX), &mut diags);
-            read.push((i, node, diags));
-        }
-        read
-    };
-    let mut read = std::thread::scope(|scope| {
-        let helpers: Vec<_> = (1..threads).map(|_| scope.spawn(work)).collect();
-        let mut read = work();
-        for helper in helpers {
-            // a helper that died left its file unread; the panic goes on here
-            read.extend(helper.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
-        }
-        read
-    });
-    read.sort_by_key(|(i, ..)| *i);
-    let mut all = Diagnostics::default();
-    let mut docs = Vec::with_capacity(read.len());
-    for (_, node, diags) in read {
-        docs.extend(node);
-        all.append(diags);
-    }
-    (docs, all)
 }
 
 struct Loader<'d> {

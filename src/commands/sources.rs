@@ -2,11 +2,11 @@
 
 use super::CommandError;
 use crate::flow::Source;
-use include_dir::{Dir, include_dir};
 use std::collections::BTreeMap;
 use std::path::Path;
 
-static QUESTIONS: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/questions");
+/// The files of `questions/`: path, text, and the tree that the build script packed.
+static QUESTIONS: &[(&str, &str, &[u8])] = &include!(concat!(env!("OUT_DIR"), "/content.rs"));
 
 /// Folders of the content that hold no questions or rules.
 const NOT_CONTENT: [&str; 1] = ["demo/"];
@@ -16,7 +16,7 @@ const TRANSLATIONS: &str = "translations/";
 /// A built-in file that is no content, such as a demo visit.
 #[must_use]
 pub fn embedded(path: &str) -> Option<&'static str> {
-    QUESTIONS.get_file(path)?.contents_utf8()
+    QUESTIONS.iter().find(|(p, ..)| *p == path).map(|(_, text, _)| *text)
 }
 
 /// The content files: the built-in ones, with the folder's files laid over those of the same
@@ -26,7 +26,10 @@ pub fn embedded(path: &str) -> Option<&'static str> {
 /// When the folder or a file in it cannot be read, or there is no such language.
 pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>, CommandError> {
     let mut files: BTreeMap<String, Source> = BTreeMap::new();
-    gather(&QUESTIONS, &mut files);
+    for (path, text, packed) in QUESTIONS {
+        let source = Source { name: (*path).to_owned(), text: (*text).into(), packed: Some(packed) };
+        files.insert((*path).to_owned(), source);
+    }
     if let Some(folder) = folder {
         let mut over = BTreeMap::new();
         read_folder(folder, folder, &mut over)?;
@@ -65,18 +68,6 @@ fn language(path: &str) -> Option<&str> {
     name.split(['.', '-']).next()
 }
 
-fn gather(dir: &'static Dir<'static>, files: &mut BTreeMap<String, Source>) {
-    for file in dir.files() {
-        let path = file.path().to_string_lossy().replace('\\', "/");
-        if let (true, Some(text)) = (is_yaml(file.path()), file.contents_utf8()) {
-            files.insert(path.clone(), Source { name: path, text: text.to_owned() });
-        }
-    }
-    for dir in dir.dirs() {
-        gather(dir, files);
-    }
-}
-
 fn read_folder(top: &Path, folder: &Path, files: &mut BTreeMap<String, Source>) -> Result<(), CommandError> {
     let fail = |what: &Path, reason| CommandError::Io { what: format!("cannot read {}", what.display()), reason };
     // a link that leads back up would be read again and again
@@ -98,7 +89,7 @@ fn read_folder(top: &Path, folder: &Path, files: &mut BTreeMap<String, Source>) 
         } else if is_yaml(&path) {
             let text = std::fs::read_to_string(&path).map_err(|e| fail(&path, e))?;
             let relative = path.strip_prefix(top).unwrap_or(&path).to_string_lossy().replace('\\', "/");
-            files.insert(relative, Source { name: path.display().to_string(), text });
+            files.insert(relative, Source::new(path.display().to_string(), text));
         }
     }
     Ok(())

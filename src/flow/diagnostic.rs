@@ -1,6 +1,7 @@
 //! Mistakes in content, gathered and shown with the lines they stand on.
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use std::borrow::Cow;
 use std::ops::Range;
 
 /// One content file: its path as shown to the user, and its text.
@@ -9,7 +10,16 @@ pub struct Source {
     /// Path relative to the content folder, with `/` between its parts.
     pub name: String,
     /// The whole text.
-    pub text: String,
+    pub text: Cow<'static, str>,
+    /// Its tree, packed when the program was built; nothing for files that are read while it runs.
+    pub packed: Option<&'static [u8]>,
+}
+
+impl Source {
+    /// A file that is read while the program runs.
+    pub fn new(name: impl Into<String>, text: impl Into<Cow<'static, str>>) -> Source {
+        Source { name: name.into(), text: text.into(), packed: None }
+    }
 }
 
 /// A place in a content file: bytes `start..end` of file number `file`.
@@ -53,11 +63,6 @@ impl Diagnostics {
         self.mistakes.push(Mistake { place, message: message.into(), hint });
     }
 
-    /// Takes over the mistakes of another list.
-    pub fn append(&mut self, mut other: Diagnostics) {
-        self.mistakes.append(&mut other.mistakes);
-    }
-
     /// Whether nothing was found.
     #[must_use]
     pub fn is_empty(&self) -> bool {
@@ -91,7 +96,7 @@ fn render(mistake: &Mistake, sources: &[Source]) -> String {
     if let Some(source) = sources.get(mistake.place.file as usize) {
         let span = span_within(mistake.place, &source.text);
         group = group.element(
-            Snippet::source(source.text.as_str())
+            Snippet::source(source.text.as_ref())
                 .path(source.name.as_str())
                 .annotation(AnnotationKind::Primary.span(span)),
         );

@@ -321,7 +321,7 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
     }
 
     fn line(&self, place: Place) -> usize {
-        let text = self.sources.get(place.file as usize).map_or("", |s| s.text.as_str());
+        let text = self.sources.get(place.file as usize).map_or("", |s| s.text.as_ref());
         text.bytes().take(place.start as usize).filter(|b| *b == b'\n').count() + 1
     }
 }

@@ -51,6 +51,9 @@ impl<'a> Node<'a> {
     /// Reads one file. Mistakes go to `diags`; nothing is returned for a file that is no YAML
     /// or is empty.
     pub fn read(source: &'a Source, file: u32, diags: &mut Diagnostics) -> Option<Node<'a>> {
+        if let Some(node) = source.packed.and_then(|bytes| Unpack { bytes, at: 0, file }.node()) {
+            return Some(node);
+        }
         let mut builder = Builder { file, diags, parser: Parser::new_from_str(&source.text), failed: false };
         builder.document()
     }
@@ -202,5 +205,139 @@ impl<'a> Builder<'a, '_> {
                 Some("put the text in quotes if the `&` or `!` is meant".to_owned()),
             );
         }
+    }
+}
+
+/// Packing: a byte for the kind, then the place, then the text or the number of parts and the parts.
+/// All numbers are LEB128. A key is packed as a place and a text.
+impl Node<'_> {
+    /// The tree as bytes that [`Node::read`] takes from [`Source::packed`].
+    #[must_use]
+    pub fn pack(&self) -> Vec<u8> {
+        let mut bytes = Vec::new();
+        self.pack_into(&mut bytes);
+        bytes
+    }
+
+    fn pack_into(&self, bytes: &mut Vec<u8>) {
+        let kind = match &self.tree {
+            Tree::Scalar { quoted: false, .. } => PLAIN,
+            Tree::Scalar { quoted: true, .. } => QUOTED,
+            Tree::List(_) => LIST,
+            Tree::Map(_) => MAP,
+        };
+        bytes.push(kind);
+        pack_place(bytes, self.place);
+        match &self.tree {
+            Tree::Scalar { text, .. } => pack_text(bytes, text),
+            Tree::List(items) => {
+                pack_number(bytes, items.len());
+                for item in items {
+                    item.pack_into(bytes);
+                }
+            }
+            Tree::Map(entries) => {
+                pack_number(bytes, entries.len());
+                for (key, value) in entries {
+                    pack_place(bytes, key.place);
+                    pack_text(bytes, &key.text);
+                    value.pack_into(bytes);
+                }
+            }
+        }
+    }
+}
+
+const PLAIN: u8 = 0;
+const QUOTED: u8 = 1;
+const LIST: u8 = 2;
+const MAP: u8 = 3;
+
+fn pack_number(bytes: &mut Vec<u8>, mut n: usize) {
+    loop {
+        let low = u8::try_from(n & 0x7f).unwrap_or(0);
+        n >>= 7;
+        if n == 0 {
+            bytes.push(low);
+            return;
+        }
+        bytes.push(low | 0x80);
+    }
+}
+
+fn pack_place(bytes: &mut Vec<u8>, place: Place) {
+    pack_number(bytes, place.start as usize);
+    pack_number(bytes, place.end.saturating_sub(place.start) as usize);
+}
+
+fn pack_text(bytes: &mut Vec<u8>, text: &str) {
+    pack_number(bytes, text.len());
+    bytes.extend_from_slice(text.as_bytes());
+}
+
+/// Reads packed bytes; nothing if they are no packed tree.
+struct Unpack {
+    bytes: &'static [u8],
+    at: usize,
+    file: u32,
+}
+
+impl Unpack {
+    fn node(&mut self) -> Option<Node<'static>> {
+        let kind = *self.bytes.get(self.at)?;
+        self.at += 1;
+        let place = self.place()?;
+        let tree = match kind {
+            PLAIN | QUOTED => Tree::Scalar { text: Cow::Borrowed(self.text()?), quoted: kind == QUOTED },
+            LIST => {
+                let count = self.number()?;
+                let mut items = Vec::with_capacity(count.min(1024));
+                for _ in 0..count {
+                    items.push(self.node()?);
+                }
+                Tree::List(items)
+            }
+            MAP => {
+                let count = self.number()?;
+                let mut entries = Vec::with_capacity(count.min(1024));
+                for _ in 0..count {
+                    let place = self.place()?;
+                    let key = Key { text: Cow::Borrowed(self.text()?), place };
+                    entries.push((key, self.node()?));
+                }
+                Tree::Map(entries)
+            }
+            _ => return None,
+        };
+        Some(Node { place, tree })
+    }
+
+    fn number(&mut self) -> Option<usize> {
+        let (mut n, mut shift) = (0, 0);
+        loop {
+            let byte = *self.bytes.get(self.at)?;
+            self.at += 1;
+            n |= usize::from(byte & 0x7f) << shift;
+            if byte < 0x80 {
+                return Some(n);
+            }
+            shift += 7;
+            if shift > 56 {
+                return None;
+            }
+        }
+    }
+
+    fn place(&mut self) -> Option<Place> {
+        let start = u32::try_from(self.number()?).ok()?;
+        let end = start + u32::try_from(self.number()?).ok()?;
+        Some(Place { file: self.file, start, end })
+    }
+
+    fn text(&mut self) -> Option<&'static str> {
+        let len = self.number()?;
+        let text = self.bytes.get(self.at..self.at.checked_add(len)?)?;
+        self.at += len;
+        std::str::from_utf8(text).ok()
     }
 }

@@ -3,7 +3,7 @@
 use wallfoot::flow::{Condition, Diagnostics, Kind, Node, Source, Truth, Value, Vocabulary, condition};
 
 fn compile(yaml: &str, names: &Vocabulary) -> Condition {
-    let source = Source { name: "test.yaml".to_owned(), text: yaml.to_owned() };
+    let source = Source::new("test.yaml", yaml.to_owned());
     let mut diags = Diagnostics::default();
     let node = Node::read(&source, 0, &mut diags).unwrap();
     let compiled = condition(&node, names, &mut diags);

@@ -85,8 +85,12 @@ proptest! {
         let mut brief = Answers::default();
         let mut asker = Scripted::new(|p: &Prompt<'_>| Reply::Answer(fixed_answer(p.question, seed)));
         interview.run(&mut brief, &mut asker, &mut |_| Ok::<(), std::convert::Infallible>(())).unwrap();
-        let verdict = |a: &Answers| CONTENT.assess(a, Units::Inch).settled.verdict;
-        prop_assert_eq!(verdict(&brief), verdict(&whole), "asked {:?}", asker.asked);
+        let (short, long) = (CONTENT.assess(&brief, Units::Inch), CONTENT.assess(&whole, Units::Inch));
+        // answers drawn at random may measure one height twice and differently; then more readings can
+        // change what is known, and the whole interview says that they disagree
+        if long.site.levels.conflict() <= Length::inches(1) {
+            prop_assert_eq!(short.settled.verdict, long.settled.verdict, "asked {:?}", asker.asked);
+        }
     }
 
     /// An answer that is no longer shown changes nothing.
