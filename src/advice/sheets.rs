@@ -160,13 +160,16 @@ impl Assessment<'_> {
         blocks.push(self.heading("heading.height_to_build"));
         let mark = self.mark_name();
         let planned = self.site.levels.above(Level::Mark, Level::Finish).map(|h| h.up.show(self.units));
+        let built = self.is("stage", &["built"]);
+        let not_agreed = if built { "text.built_not_agreed" } else { "text.planned_not_agreed" };
         match (self.settled.verdict, planned) {
+            (Verdict::GoAhead, Some(_)) if built => blocks.push(Block::Paragraph(self.word("text.built_stays"))),
             (Verdict::GoAhead, Some(planned)) => {
                 let text = self.word_with("text.build_as_planned", &[("planned", &planned), ("mark", &mark)]);
                 blocks.push(Block::Paragraph(text));
             }
             (_, Some(planned)) => {
-                let text = self.word_with("text.planned_not_agreed", &[("planned", &planned), ("mark", &mark)]);
+                let text = self.word_with(not_agreed, &[("planned", &planned), ("mark", &mark)]);
                 blocks.push(Block::Paragraph(text));
                 blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)])));
             }

@@ -46,6 +46,8 @@ pub const KEYS: &[&str] = &[
     "text.below_old_surface",
     "text.because_of",
     "text.build_as_planned",
+    "text.built_stays",
+    "text.built_not_agreed",
     "text.planned_not_agreed",
     "text.exit_clear",
     "text.exit_covered",
