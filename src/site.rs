@@ -5,7 +5,7 @@
 
 use crate::flow::{Answer, Answers, Flow, Kind, QuestionKind, State, Truth, Value};
 use crate::units::{Elevation, Length, Slope};
-use crate::wall::{Closest, Height, Level, Levels, Line, Reading, flight};
+use crate::wall::{Closest, DERIVED_READINGS, Height, Level, Levels, Line, Reading, flight};
 
 /// A question that the program computes with.
 #[derive(Debug)]
@@ -65,6 +65,7 @@ pub const BINDINGS: &[Binding] = &[
     one_of("exit_way", &["down_from_mark", "up_from_ground", "up_from_surface", "cannot_see"]),
     one_of("exit_hidden_by", &["soil", "old_surface", "new_work", "trim"]),
     one_of("finish_way", &["down_from_mark", "up_from_ground", "added_on_top"]),
+    one_of("joist_size", &["two_by_six", "two_by_eight", "two_by_ten", "two_by_twelve", "other"]),
     one_of("fall_direction", &["away", "along", "level", "towards"]),
     one_of("outer_edge", &["level_with_ground", "above_ground", "below_ground", "against_wall"]),
     length("feature_length"),
@@ -520,7 +521,7 @@ impl Site {
         const HEIGHTS: [(Level, &[&str]); 5] = [
             (Level::Exit, &["exit_way", "exit_below_mark", "exit_above_ground", "exit_above_surface"]),
             (Level::Finish, &["finish_way", "finish_below_mark", "finish_above_ground", "build_up"]),
-            (Level::Wood, &["wood_below_mark"]),
+            (Level::Wood, &["wood_below_mark", "joist_size"]),
             (Level::Ground, &["ground_below_mark"]),
             (Level::OldSurface, &["old_surface_below_mark"]),
         ];
@@ -603,10 +604,28 @@ fn levels(look: &Look<'_>, built: bool) -> Levels {
     let mut levels = Levels::default();
     for (id, lower, upper, measured) in table {
         if let Some(up) = look.length(id) {
-            levels.add(Reading { lower, upper, up, measured });
+            levels.add(Reading { lower, upper, up, readings: u32::from(measured) });
         }
     }
+    if let (false, Some(up)) = (levels.has(Wood), derived_wood(look)) {
+        levels.add(Reading { lower: Wood, upper: Mark, up, readings: DERIVED_READINGS });
+    }
     levels
+}
+
+/// The bottom of the sill plate below the threshold, from the depth of the floor joists: a usual threshold
+/// and floor (1-1/2 in), the joist, and a sill plate of two-by lumber (1-1/2 in).
+///
+/// Dressed sizes: PS 20, American Softwood Lumber Standard. The make-up of the floor is common practice.
+fn derived_wood(look: &Look<'_>) -> Option<Length> {
+    let sixteenths = match look.choice("joist_size")? {
+        "two_by_six" => 88,
+        "two_by_eight" => 116,
+        "two_by_ten" => 148,
+        "two_by_twelve" => 180,
+        _ => return None,
+    };
+    Some(Length::sixty_fourths(4 * sixteenths) + Length::inches(3))
 }
 
 /// The lines of the levels whose both ends are known.

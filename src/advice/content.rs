@@ -248,7 +248,8 @@ impl Loader<'_> {
         slots.defined = names.len();
         let defined = self.defined(gathered.list("defined"), &mut names);
         slots.limits = names.len();
-        let limit_nodes = gathered.list("limits");
+        let limit_nodes = self.without_replaced(gathered.list("limits"), sources);
+        let limit_nodes = limit_nodes.as_slice();
         let states: Vec<String> = LIMIT_STATES.iter().map(|s| (*s).to_owned()).collect();
         for node in limit_nodes {
             if let Some(id) = id_of(node) {
@@ -349,6 +350,25 @@ impl Loader<'_> {
             }
         }
         gathered
+    }
+
+    /// Limits whose id stands again in a local file give way to it, in their place.
+    fn without_replaced<'n, 'a>(&self, nodes: &[&'n Node<'a>], sources: &[Source]) -> Vec<&'n Node<'a>> {
+        let is_local = |node: &Node<'_>| sources.get(node.place.file()).is_some_and(|s| s.local);
+        let replacement =
+            |node: &Node<'_>| nodes.iter().find(|n| is_local(n) && id_of(n).is_some() && id_of(n) == id_of(node));
+        let mut kept: Vec<&Node<'a>> = Vec::with_capacity(nodes.len());
+        for &node in nodes {
+            if is_local(node) {
+                let used = kept.iter().any(|k| std::ptr::eq(*k, node));
+                if !used {
+                    kept.push(node);
+                }
+            } else {
+                kept.push(replacement(node).copied().unwrap_or(node));
+            }
+        }
+        kept
     }
 
     /// The questions that the program computes with must be of the kind it expects.

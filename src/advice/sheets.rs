@@ -475,7 +475,8 @@ impl Assessment<'_> {
             } else if tolerance == Length::ZERO {
                 self.word("label.as_planned")
             } else {
-                self.word_with("label.tolerance", &[("tolerance", &tolerance.show(self.units))])
+                let key = if height.is_derived() { "label.derived" } else { "label.tolerance" };
+                self.word_with(key, &[("tolerance", &tolerance.show(self.units))])
             };
             rows.push((height.up, vec![self.level_name(level), place, known]));
         }

@@ -107,6 +107,7 @@ pub const KEYS: &[&str] = &[
     "label.below",
     "label.as_planned",
     "label.tolerance",
+    "label.derived",
     "label.good_to_know",
     "label.not_known",
     "label.not_sure",

@@ -41,6 +41,9 @@ struct Global {
     /// A folder of questions to lay over the built-in ones
     #[arg(long, value_name = "DIR", global = true)]
     questions: Option<PathBuf>,
+    /// A file of limits for your town: its rows replace built-in ones of the same id, or come on top
+    #[arg(long, value_name = "FILE", global = true)]
+    limits: Option<PathBuf>,
     /// The region whose limits hold, such as us, canada or uk (overrides the visit)
     #[arg(long, value_name = "REGION", global = true)]
     region: Option<String>,
@@ -132,8 +135,14 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
 
 impl Global {
     fn content(&self) -> Result<Content, CommandError> {
-        let sources = sources::sources(self.questions.as_deref(), self.lang.as_deref())?;
+        let sources = self.sources()?;
         Ok(Content::load(&sources, self.lang.as_deref())?)
+    }
+
+    fn sources(&self) -> Result<Vec<crate::flow::Source>, CommandError> {
+        let mut sources = sources::sources(self.questions.as_deref(), self.lang.as_deref())?;
+        sources.extend(self.limits.as_deref().map(sources::local_limits).transpose()?);
+        Ok(sources)
     }
 
     /// Puts `--region` into the answers, if it was given.

@@ -27,7 +27,7 @@ pub fn embedded(path: &str) -> Option<&'static str> {
 pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>, CommandError> {
     let mut files: BTreeMap<String, Source> = BTreeMap::new();
     for (path, text, packed) in QUESTIONS {
-        let source = Source { name: (*path).to_owned(), text: (*text).into(), packed: Some(packed) };
+        let source = Source { name: (*path).to_owned(), text: (*text).into(), packed: Some(packed), local: false };
         files.insert((*path).to_owned(), source);
     }
     if let Some(folder) = folder {
@@ -60,6 +60,16 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
         None => !NOT_CONTENT.iter().any(|folder| path.starts_with(folder)),
     });
     Ok(files.into_values().collect())
+}
+
+/// A file of local limits. Its rows replace those of the same id.
+///
+/// # Errors
+/// When the file cannot be read.
+pub(super) fn local_limits(path: &Path) -> Result<Source, CommandError> {
+    let text = std::fs::read_to_string(path)
+        .map_err(|reason| CommandError::Io { what: format!("cannot read {}", path.display()), reason })?;
+    Ok(Source { local: true, ..Source::new(path.display().to_string(), text) })
 }
 
 /// The language of a translation file: `es` for `translations/es-tasks.yaml`.

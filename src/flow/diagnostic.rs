@@ -13,12 +13,14 @@ pub struct Source {
     pub text: Cow<'static, str>,
     /// Its tree, packed when the program was built; nothing for files that are read while it runs.
     pub packed: Option<&'static [u8]>,
+    /// Whether its limits replace others of the same id: the rules of a town over those of a country.
+    pub local: bool,
 }
 
 impl Source {
     /// A file that is read while the program runs.
     pub fn new(name: impl Into<String>, text: impl Into<Cow<'static, str>>) -> Source {
-        Source { name: name.into(), text: text.into(), packed: None }
+        Source { name: name.into(), text: text.into(), packed: None, local: false }
     }
 }
 
@@ -28,6 +30,14 @@ pub struct Place {
     pub(super) file: u32,
     pub(super) start: u32,
     pub(super) end: u32,
+}
+
+impl Place {
+    /// The number of the file.
+    #[must_use]
+    pub fn file(self) -> usize {
+        self.file as usize
+    }
 }
 
 #[derive(Debug)]

@@ -34,9 +34,13 @@ pub struct Reading {
     pub upper: Level,
     /// How far.
     pub up: Length,
-    /// Whether it was read off a tape, with a tape's error; a planned height is exact.
-    pub measured: bool,
+    /// How many tape readings its error is worth: none for a planned height, which is exact; one for a
+    /// height read off a tape; several for one that was derived from usual sizes.
+    pub readings: u32,
 }
+
+/// How many tape readings a derived height is worth.
+pub const DERIVED_READINGS: u32 = 8;
 
 /// A height of one level above another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,6 +52,12 @@ pub struct Height {
 }
 
 impl Height {
+    /// Whether a derived height is among what it rests on.
+    #[must_use]
+    pub fn is_derived(self) -> bool {
+        self.readings >= DERIVED_READINGS
+    }
+
     /// How far off it may be, when one reading may be off by `per_reading`.
     #[must_use]
     pub fn tolerance(self, per_reading: Length) -> Length {
@@ -112,7 +122,7 @@ impl Levels {
                 if i == leave_out {
                     continue;
                 }
-                let cost = u32::from(r.measured);
+                let cost = r.readings;
                 for (from, to, up) in [(r.lower, r.upper, r.up), (r.upper, r.lower, -r.up)] {
                     let Some((n, at)) = best[from as usize] else { continue };
                     if best[to as usize].is_none_or(|(m, _)| n + cost < m) {

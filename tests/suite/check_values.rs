@@ -156,3 +156,71 @@ fn stone_slabs_that_do_not_come_out_even() {
     let high = slabs(inch("17"), inch("6"), spread).unwrap();
     assert_eq!((high.slabs, high.left_over, high.bedding, high.even), (3, -inch("1"), None, false));
 }
+
+/// Every limit that can fail a plan, and some that advise, against facts.md: bound, basis, and both sides of
+/// the bound and exactly on it. The figures are written out here a second time on purpose.
+#[test]
+fn limits_row_by_row() {
+    use crate::support::CONTENT;
+    use wallfoot::flow::Kind;
+    use wallfoot::wall::{Sense, Status, judge};
+    // id, bound, basis; sources stand in the row and in docs/questions.md
+    let rows = [
+        ("weep_screed_paving", "2 in", "reported"),         // IRC R703.7.2.1
+        ("weep_screed_earth", "4 in", "reported"),          // the same
+        ("adhered_stone_paving", "2 in", "reported"),       // R703.12.1
+        ("foundation_above_grade_us", "6 in", "published"), // R404.1.6
+        ("fall_paving_us", "2 %", "published"),             // R401.3
+        ("fall_pavers_us", "1.5 %", "reported"),            // industry tech note
+        ("landing_width_us", "0 in", "published"),          // R311.3
+        ("step_rise_us", "7 3/4 in", "published"),          // R311.7.5
+        ("tread_depth_us", "10 in", "published"),           // R311.7.5
+        ("step_rise_uk", "220 mm", "published"),            // Approved Document K
+        ("step_rise_au", "190 mm", "reported"),             // HP 2022 11.2
+        ("tread_depth_uk", "220 mm", "published"),
+        ("tread_depth_au", "240 mm", "reported"),
+    ];
+    let mut found = 0;
+    for (id, bound, basis) in rows {
+        let Some(limit) = CONTENT.limits.iter().find(|l| l.id == id) else { continue };
+        found += 1;
+        let expected = match CONTENT.names.name(limit.measure).kind {
+            Kind::Slope => Slope::parse(bound).unwrap().parts(),
+            _ => inch(bound).steps(),
+        };
+        assert_eq!((limit.bound, limit.origin.basis.word()), (expected, basis), "{id}");
+    }
+    assert!(found >= 9, "{found} of the rows are there");
+    for limit in &CONTENT.limits {
+        let step = 508; // 1/16 in, or 0.00005 % of a slope
+        let (below, above) = (limit.bound - step, limit.bound + step);
+        let (bad, good) = if limit.sense == Sense::AtLeast { (below, above) } else { (above, below) };
+        let at = |n| judge(limit.sense, limit.bound, n, n);
+        assert_eq!(
+            (at(bad), at(limit.bound), at(good)),
+            (Status::Fails, Status::Passes, Status::Passes),
+            "{}",
+            limit.id
+        );
+        // with a measuring error, exactly on the limit is too close to call
+        assert_eq!(judge(limit.sense, limit.bound, below, above), Status::Close, "{}", limit.id);
+    }
+}
+
+/// PS 20 (American Softwood Lumber Standard): dressed depths 5.5, 7.25, 9.25 and 11.25 in; a sill plate 1.5 in.
+/// The bottom of the sill lies a usual floor and threshold (1-1/2 in, practice), the joist and the plate below.
+#[test]
+fn wood_line_from_the_joists() {
+    use crate::support::{CONTENT, with};
+    use wallfoot::wall::Level;
+    for (size, depth) in
+        [("two_by_six", "5 1/2"), ("two_by_eight", "7 1/4"), ("two_by_ten", "9 1/4"), ("two_by_twelve", "11 1/4")]
+    {
+        let answers = with(crate::must_hold::SOUND, &format!("wood_below_mark: not sure\njoist_size: {size}"));
+        let assessment = CONTENT.assess(&answers, Units::Inch);
+        let height = assessment.site.height(Level::Mark, Level::Wood).unwrap();
+        assert_eq!(height.up, inch(depth) + inch("1 1/2") + inch("1 1/2"));
+        assert!(height.is_derived());
+        assert_eq!(height.tolerance(CONTENT.per_reading), inch("1"));
+    }
+}

@@ -239,3 +239,60 @@ fn the_crew_sheet_is_whole_in_spanish() {
         );
     }
 }
+
+/// A town's own figures replace those of the country, and come on top of them.
+#[test]
+fn local_limits_override_and_add() {
+    let folder = tempfile::tempdir().unwrap();
+    let patio = wallfoot::commands::embedded("demo/back-patio.yaml").unwrap();
+    std::fs::write(folder.path().join("v.yaml"), patio.replace("finish_below_mark: 7 in", "finish_below_mark: 12 in"))
+        .unwrap();
+    let town = "limits:
+  - id: vinyl_slab
+    regions: [us]
+    what: Vinyl above paving in this invented town
+    measure: exit.above_finish
+    at_least: 4 in
+    when: { cladding: vinyl }
+    because: It snows a lot here.
+    verdict: change_plan
+    source: invented town code
+    basis: published
+";
+    let id = crate::support::CONTENT
+        .limits
+        .iter()
+        .find(|l| l.what.contains("Vinyl bottom edge above deck"))
+        .unwrap()
+        .id
+        .clone();
+    std::fs::write(folder.path().join("town.yaml"), town.replace("vinyl_slab", &id)).unwrap();
+    let without = text(&run(folder.path(), &["advise", "v.yaml"]).stdout);
+    assert!(without.contains("Vinyl bottom edge above deck or slab") && !without.contains("invented town"));
+    let with = text(&run(folder.path(), &["advise", "v.yaml", "--limits", "town.yaml"]).stdout);
+    assert!(with.contains("Vinyl above paving in this invented town: short by 1 in"), "{with}");
+    assert!(!with.contains("Vinyl bottom edge above deck or slab"));
+    std::fs::write(folder.path().join("town.yaml"), town).unwrap();
+    let added = text(&run(folder.path(), &["advise", "v.yaml", "--limits", "town.yaml"]).stdout);
+    assert!(added.contains("invented town: short by 1 in") && added.contains("Vinyl bottom edge above deck or slab"));
+    let broken = told(folder.path(), &["advise", "v.yaml", "--limits", "no-town.yaml"]);
+    assert!(broken.contains("error: cannot read no-town.yaml"), "{broken}");
+}
+
+/// The same answers in inches and in millimetres give the same verdict.
+#[test]
+fn units_in_units_out() {
+    let folder = tempfile::tempdir().unwrap();
+    let patio = wallfoot::commands::embedded("demo/back-patio.yaml").unwrap();
+    let metric = patio.replace(": 9 in", ": 228.6 mm").replace(": 7 in", ": 177.8 mm").replace(": 8 in", ": 203.2 mm");
+    for (name, visit) in [("inch.yaml", patio.to_owned()), ("metric.yaml", metric)] {
+        std::fs::write(folder.path().join(name), visit).unwrap();
+    }
+    let report = |name: &str, units: &str| {
+        let json = run(folder.path(), &["advise", name, "--as", "json", "--units", units]).stdout;
+        let json: serde_json::Value = serde_json::from_slice(&json).unwrap();
+        (json["verdict"]["id"].clone(), json["facts"].clone(), json["lowering"].clone())
+    };
+    assert_eq!(report("inch.yaml", "inch"), report("metric.yaml", "metric"));
+    assert_eq!(report("inch.yaml", "metric"), report("metric.yaml", "inch"));
+}

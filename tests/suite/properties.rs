@@ -248,7 +248,7 @@ proptest! {
     /// Heights do not depend on the order of readings, and a chain is as good as its sum.
     #[test]
     fn levels_chain(a in -5000i64..5000, b in -5000i64..5000) {
-        let up = |lower, upper, mm| Reading { lower, upper, up: Length::mm(mm), measured: true };
+        let up = |lower, upper, mm| Reading { lower, upper, up: Length::mm(mm), readings: 1 };
         let mut levels = Levels::default();
         levels.add(up(Level::Ground, Level::Finish, a));
         levels.add(up(Level::Finish, Level::Exit, b));
