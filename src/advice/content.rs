@@ -248,7 +248,7 @@ impl Loader<'_> {
         slots.defined = names.len();
         let defined = self.defined(gathered.list("defined"), &mut names);
         slots.limits = names.len();
-        let limit_nodes = self.without_replaced(gathered.list("limits"), sources);
+        let limit_nodes = Self::without_replaced(gathered.list("limits"), sources);
         let limit_nodes = limit_nodes.as_slice();
         let states: Vec<String> = LIMIT_STATES.iter().map(|s| (*s).to_owned()).collect();
         for node in limit_nodes {
@@ -353,7 +353,7 @@ impl Loader<'_> {
     }
 
     /// Limits whose id stands again in a local file give way to it, in their place.
-    fn without_replaced<'n, 'a>(&self, nodes: &[&'n Node<'a>], sources: &[Source]) -> Vec<&'n Node<'a>> {
+    fn without_replaced<'n, 'a>(nodes: &[&'n Node<'a>], sources: &[Source]) -> Vec<&'n Node<'a>> {
         let is_local = |node: &Node<'_>| sources.get(node.place.file()).is_some_and(|s| s.local);
         let replacement =
             |node: &Node<'_>| nodes.iter().find(|n| is_local(n) && id_of(n).is_some() && id_of(n) == id_of(node));

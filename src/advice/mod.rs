@@ -9,6 +9,7 @@ mod report;
 mod rows;
 mod sheets;
 mod stairs;
+mod stretches;
 mod text;
 mod verdict;
 mod ways;
@@ -25,5 +26,6 @@ pub use rows::{
 };
 pub use sheets::Cover;
 pub use stairs::{Climb, Steps};
+pub use stretches::Stretches;
 pub use verdict::{Settled, Verdict};
 pub use ways::Way;

@@ -60,6 +60,24 @@ impl Assessment<'_> {
         }
     }
 
+    /// What another stretch of wall says besides the first: reasons, way out, heights, and these tasks.
+    pub(super) fn stretch_blocks(&self, blocks: &mut Vec<Block>, tasks: &[&Task]) {
+        self.find_out(blocks);
+        self.reasons(blocks, Some(Verdict::ChangePlan));
+        self.options(blocks, true);
+        self.heights(blocks);
+        if !tasks.is_empty() {
+            blocks.push(self.heading("heading.checklist_more"));
+            blocks.push(Block::Checks(tasks.iter().map(|t| self.check(t, true)).collect()));
+        }
+    }
+
+    /// A height over the finish in words, covered or clear.
+    pub(super) fn height_in_words(&self, up: i64) -> String {
+        let shown = Length::from_steps(up.abs()).show(self.units);
+        if up < 0 { self.word_with("label.below_instead", &[("height", &shown)]) } else { shown }
+    }
+
     /// The short form shown at the end of the interview: verdict, what to find out, why, and the way out.
     #[must_use]
     pub fn summary(&self, cover: &Cover) -> Document {

@@ -2,7 +2,7 @@
 
 use super::output::{FormatArg, SheetArg, print, rendered, write};
 use super::{CommandError, Global, note};
-use crate::advice::Content;
+use crate::advice::{Content, Stretches};
 use crate::flow::Answers;
 use crate::units::Units;
 use crate::visit::Visit;
@@ -33,12 +33,14 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
             "these questions hold no rule that carries a verdict, so there is no advice to give".to_owned(),
         ));
     }
-    let assessment = content.assess(&answers, units);
+    let list = stretches_of(&visit, answers, units, &content, &args.visit);
+    let assessed = list.iter().map(|(name, answers)| (name.clone(), content.assess(answers, units))).collect();
+    let Some(stretches) = Stretches::of(assessed) else { return Ok(()) };
     if content.untranslated > 0 && args.sheet != SheetArg::Landscaper && args.format != FormatArg::Json {
         note("Only the landscaper's sheet is translated in full; other texts are shown in English.");
     }
     let cover = global.cover(&visit.changed);
-    let text = rendered(&assessment, args.sheet, args.format, &cover, global, args.output.is_none())?;
+    let text = rendered(&stretches, args.sheet, args.format, &cover, global, args.output.is_none())?;
     match &args.output {
         None => print(&text),
         Some(path) => {
@@ -47,6 +49,37 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
             Ok(())
         }
     }
+}
+
+/// All stretches of wall of a visit, by name: the first, and those that differ from it.
+pub(super) fn stretches_of(
+    visit: &Visit,
+    first: Answers,
+    units: Units,
+    content: &Content,
+    path: &Path,
+) -> Vec<(String, Answers)> {
+    let mut list = vec![(content.word("label.first_stretch").to_owned(), first)];
+    for (name, run) in &visit.runs {
+        let (answers, misfits) = visit.run_answers(run, &list[0].1, &content.flow, units);
+        for misfit in &misfits {
+            note(&format!("{}, {name}: `{}` {}", path.display(), misfit.question, misfit.reason));
+        }
+        list.push((name.clone(), answers));
+    }
+    list
+}
+
+/// The answers of one stretch of wall by its name; of the first without a name.
+pub(super) fn stretch_named(list: Vec<(String, Answers)>, name: Option<&str>) -> Result<Answers, CommandError> {
+    let known: Vec<String> = list.iter().map(|(n, _)| n.clone()).collect();
+    let found = match name {
+        None => list.into_iter().next(),
+        Some(name) => list.into_iter().find(|(n, _)| n == name),
+    };
+    found
+        .map(|(_, answers)| answers)
+        .ok_or_else(|| CommandError::Input(format!("there is no such stretch; there is: {}", known.join(", "))))
 }
 
 /// The answers of a visit that fit today's questions; what does not fit is said.

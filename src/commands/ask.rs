@@ -23,25 +23,43 @@ pub(super) struct AskArgs {
     /// Ask only what can still change the verdict
     #[arg(long)]
     brief: bool,
+    /// Another stretch of wall of the same visit, by a name of yours: change what is different there
+    #[arg(long, value_name = "NAME")]
+    run: Option<String>,
 }
 
 pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
     let path = &args.visit;
     let (mut visit, resumed) = if path.exists() { (Visit::read(path)?, true) } else { (Visit::new(&today()), false) };
-    let (mut answers, units) = answers_of(&visit, path, &content, global)?;
+    let (first, units) = answers_of(&visit, path, &content, global)?;
+    let mut answers = match &args.run {
+        None => first.clone(),
+        Some(_) if first.iter().next().is_none() => {
+            return Err(CommandError::Input(
+                "answer for the first stretch of wall before another one: leave --run out".to_owned(),
+            ));
+        }
+        Some(name) => {
+            let known = visit.runs.get(name).cloned().unwrap_or_default();
+            visit.run_answers(&known, &first, &content.flow, units).0
+        }
+    };
     if resumed {
         note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
     }
     // before the first question: a place that cannot be written to is better known now
-    visit.take(&content.flow, &answers, &today());
+    visit.take(&content.flow, &first, &today());
     let mut last = visit.write(path)?;
 
     let brief = args.brief;
     let wanted = |answers: &Answers| brief.then(|| decisive(&content, answers));
     let interview = Interview::new(&content.flow, units, wanted);
     let mut keep = |answers: &Answers| {
-        visit.take(&content.flow, answers, &today());
+        match &args.run {
+            None => visit.take(&content.flow, answers, &today()),
+            Some(name) => visit.take_run(name, &content.flow, answers, &first, &today()),
+        }
         last = visit.write_after(path, &last)?;
         Ok(())
     };

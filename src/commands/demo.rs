@@ -2,6 +2,7 @@
 
 use super::output::{FormatArg, SheetArg, print, rendered};
 use super::{CommandError, Global, embedded};
+use crate::advice::Stretches;
 use crate::visit::Visit;
 use clap::{Args, ValueEnum};
 use std::path::Path;
@@ -36,6 +37,6 @@ pub(super) fn run(args: &DemoArgs, global: &Global) -> Result<(), CommandError> 
     let text = embedded(path).ok_or_else(|| CommandError::Input(format!("the demo {path} is missing")))?;
     let visit = Visit::parse(text, Path::new(path))?;
     let (answers, units) = super::advise::answers_of(&visit, Path::new(path), &content, global)?;
-    let assessment = content.assess(&answers, units);
-    print(&rendered(&assessment, args.sheet, args.format, &global.cover(&visit.changed), global, true)?)
+    let Some(stretches) = Stretches::of(vec![(String::new(), content.assess(&answers, units))]) else { return Ok(()) };
+    print(&rendered(&stretches, args.sheet, args.format, &global.cover(&visit.changed), global, true)?)
 }

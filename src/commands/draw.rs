@@ -1,6 +1,6 @@
 //! `wallfoot draw`: the section of a saved visit.
 
-use super::advise::answers_of;
+use super::advise::{answers_of, stretch_named, stretches_of};
 use super::output::{print, write};
 use super::{CommandError, Global, note, width};
 use crate::render::{drawing, svg};
@@ -14,6 +14,9 @@ use std::path::PathBuf;
 pub(super) struct DrawArgs {
     /// The file that `wallfoot ask` wrote
     visit: PathBuf,
+    /// Another stretch of wall of the visit, by its name
+    #[arg(long, value_name = "NAME")]
+    run: Option<String>,
     /// At this distance from the left end of the wall, where heights vary along it (such as `12 ft`)
     #[arg(long, value_name = "LENGTH")]
     at: Option<String>,
@@ -37,6 +40,8 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
     let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
+    let list = stretches_of(&visit, answers, units, &content, &args.visit);
+    let answers = stretch_named(list, args.run.as_deref())?;
     let assessment = content.assess(&answers, units);
     let picture = match &args.at {
         None => assessment.picture(),

@@ -1,7 +1,7 @@
 //! Sheets in all their formats, to standard output or a file.
 
 use super::{CommandError, Global, colour_allowed, width};
-use crate::advice::{Assessment, Cover, Document, Sheet};
+use crate::advice::{Assessment, Cover, Document, Sheet, Stretches};
 use crate::render::{Marks, TextStyle, html, markdown, text};
 use crate::visit::write_whole;
 use clap::ValueEnum;
@@ -44,7 +44,7 @@ pub(super) enum FormatArg {
 
 /// Renders a sheet. JSON is the whole report, whichever sheet was asked for.
 pub(super) fn rendered(
-    assessment: &Assessment<'_>,
+    stretches: &Stretches<'_>,
     sheet: SheetArg,
     format: FormatArg,
     cover: &Cover,
@@ -52,11 +52,25 @@ pub(super) fn rendered(
     to_terminal: bool,
 ) -> Result<String, CommandError> {
     if format == FormatArg::Json {
-        let json = serde_json::to_string_pretty(&assessment.report());
-        return json.map(|j| j + "\n").map_err(|e| CommandError::Input(e.to_string()));
+        return json(stretches).map_err(|e| CommandError::Input(e.to_string()));
     }
-    let document = assessment.sheet(sheet.sheet(), cover);
-    Ok(document_as(&document, format, assessment, global, to_terminal))
+    let document = stretches.sheet(sheet.sheet(), cover);
+    Ok(document_as(&document, format, stretches.worst(), global, to_terminal))
+}
+
+/// The report of the worst stretch of wall; the others, if there are any, below it by name.
+fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
+    let mut report = serde_json::to_value(stretches.worst().report())?;
+    if let (Some(fields), false) = (report.as_object_mut(), stretches.others().is_empty()) {
+        fields.insert("stretch".to_owned(), stretches.worst_name().into());
+        let others: serde_json::Map<String, serde_json::Value> = stretches
+            .others()
+            .iter()
+            .map(|(name, a)| Ok((name.clone(), serde_json::to_value(a.report())?)))
+            .collect::<serde_json::Result<_>>()?;
+        fields.insert("other_stretches".to_owned(), others.into());
+    }
+    Ok(serde_json::to_string_pretty(&report)? + "\n")
 }
 
 pub(super) fn document_as(

@@ -30,10 +30,25 @@ pub struct Visit {
     /// Questions answered with "not sure".
     #[serde(default)]
     pub not_sure: Vec<String>,
+    /// Other stretches of wall, by name: only what differs from the first.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub runs: BTreeMap<String, Run>,
     /// Answers of questions that are hidden now, or that the questions no longer have. They count
     /// for nothing and come back if their question does.
     #[serde(default)]
     pub set_aside: BTreeMap<String, String>,
+}
+
+/// What is different on another stretch of wall.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Run {
+    /// Answers that differ.
+    #[serde(default)]
+    pub answers: BTreeMap<String, String>,
+    /// Questions that are "not sure" there, and are not on the first stretch.
+    #[serde(default)]
+    pub not_sure: Vec<String>,
 }
 
 /// Why a visit cannot be read or written.
@@ -120,6 +135,7 @@ impl Visit {
             answers: BTreeMap::new(),
             not_sure: Vec::new(),
             set_aside: BTreeMap::new(),
+            runs: BTreeMap::new(),
         }
     }
 
@@ -211,6 +227,32 @@ impl Visit {
         }
         misfits.sort_by(|a, b| a.question.cmp(&b.question));
         (answers, misfits)
+    }
+
+    /// The answers of another stretch: those of the first, with what differs laid over them.
+    #[must_use]
+    pub fn run_answers(&self, run: &Run, base: &Answers, flow: &Flow, units: Units) -> (Answers, Vec<Misfit>) {
+        let only = Visit { answers: run.answers.clone(), not_sure: run.not_sure.clone(), ..Visit::new("") };
+        let (differing, misfits) = only.answers(flow, units);
+        let mut answers = base.clone();
+        for (number, answer) in differing.iter() {
+            answers.set(number, answer.clone());
+        }
+        (answers, misfits)
+    }
+
+    /// Takes over the answers of another stretch: only what differs from the first is kept.
+    pub fn take_run(&mut self, name: &str, flow: &Flow, answers: &Answers, base: &Answers, today: &str) {
+        let mut run = Run::default();
+        for (number, answer) in answers.iter().filter(|(number, answer)| base.get(*number) != Some(*answer)) {
+            let question = &flow.questions[number];
+            match write_answer(question, answer) {
+                Some(text) => _ = run.answers.insert(question.id.clone(), text),
+                None => run.not_sure.push(question.id.clone()),
+            }
+        }
+        self.runs.insert(name.to_owned(), run);
+        today.clone_into(&mut self.changed);
     }
 
     /// Takes over a set of answers: those shown count, the others are set aside. Answers of

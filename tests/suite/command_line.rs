@@ -296,3 +296,48 @@ fn units_in_units_out() {
     assert_eq!(report("inch.yaml", "inch"), report("metric.yaml", "metric"));
     assert_eq!(report("inch.yaml", "metric"), report("metric.yaml", "inch"));
 }
+
+/// One visit, two stretches of wall: the worst decides, the other is told besides.
+#[test]
+fn several_stretches_of_wall() {
+    let folder = tempfile::tempdir().unwrap();
+    let sound: String = crate::must_hold::SOUND
+        .lines()
+        .filter(|l| !l.is_empty())
+        .map(|l| format!("  {l}\n"))
+        .collect::<Vec<_>>()
+        .concat();
+    let visit = format!("wallfoot_visit: 1\nanswers:\n  visit_name: Invented wall\n{sound}");
+    std::fs::write(folder.path().join("v.yaml"), visit).unwrap();
+    assert!(text(&run(folder.path(), &["advise", "v.yaml"]).stdout).contains("GO AHEAD"));
+    // the review of another stretch starts from the first; only what differs is kept
+    let state = crate::support::with(crate::must_hold::SOUND, "visit_name: Invented wall");
+    let flow = &crate::support::CONTENT.flow;
+    let shown = flow.state(&state).shown;
+    let number = flow.question("finish_below_mark").unwrap();
+    let line = state.iter().filter(|(n, _)| shown[*n].is_yes()).position(|(n, _)| n == number).unwrap() + 1;
+    let (_, err, code) =
+        pipe(folder.path(), &["ask", "v.yaml", "--run", "return wall"], &format!("{line}\n3 in\ndone\n"));
+    assert_eq!(code, 0, "{err}");
+    let saved = wallfoot::visit::Visit::read(&folder.path().join("v.yaml")).unwrap();
+    assert_eq!(saved.answers["finish_below_mark"], "7 in");
+    assert_eq!(saved.runs["return wall"].answers["finish_below_mark"], "3 in");
+    let page = text(&run(folder.path(), &["advise", "v.yaml"]).stdout);
+    for part in [
+        "EXTERIOR TRADE FIRST",
+        "Stretches of wall",
+        "return wall",
+        "2 in below instead",
+        "Stretch: first stretch",
+        "GO AHEAD",
+    ] {
+        assert!(page.contains(part), "{part}:\n{page}");
+    }
+    let json: serde_json::Value =
+        serde_json::from_slice(&run(folder.path(), &["advise", "v.yaml", "--as", "json"]).stdout).unwrap();
+    assert_eq!(json["stretch"], "return wall");
+    assert_eq!(json["other_stretches"]["first stretch"]["verdict"]["id"], "go_ahead");
+    let drawn = text(&run(folder.path(), &["draw", "v.yaml", "--run", "return wall"]).stdout);
+    assert!(drawn.contains("top of the finished surface: 3 in below"), "{drawn}");
+    assert!(told(folder.path(), &["draw", "v.yaml", "--run", "garage"]).contains("there is no such stretch"));
+}

@@ -1,0 +1,100 @@
+//! Several stretches of wall in one visit: the back wall, a return, a stoop. Each is assessed by itself;
+//! the worst decides.
+
+use super::assess::Assessment;
+use super::document::{Block, Document};
+use super::rows::Sheet;
+use super::sheets::Cover;
+use super::verdict::Verdict;
+use std::collections::HashSet;
+
+/// The stretches of a visit, each with its name. Never empty.
+#[derive(Debug)]
+pub struct Stretches<'c> {
+    worst: (String, Assessment<'c>),
+    others: Vec<(String, Assessment<'c>)>,
+}
+
+impl<'c> Stretches<'c> {
+    /// Orders the stretches: the worst first, the others as they come. Nothing without any.
+    #[must_use]
+    pub fn of(mut list: Vec<(String, Assessment<'c>)>) -> Option<Stretches<'c>> {
+        let rank = |a: &Assessment<'_>| (a.settled.verdict, a.settled.certain);
+        let worst = (0..list.len()).rev().max_by_key(|i| rank(&list[*i].1))?;
+        let worst = list.remove(worst);
+        Some(Stretches { worst, others: list })
+    }
+
+    /// The assessment that decides.
+    #[must_use]
+    pub fn worst(&self) -> &Assessment<'c> {
+        &self.worst.1
+    }
+
+    /// The name of the stretch that decides; empty for the only one.
+    #[must_use]
+    pub fn worst_name(&self) -> &str {
+        &self.worst.0
+    }
+
+    /// The other stretches.
+    #[must_use]
+    pub fn others(&self) -> &[(String, Assessment<'c>)] {
+        &self.others
+    }
+
+    /// The sheet of the worst stretch, with a table of all and what the others need besides.
+    #[must_use]
+    pub fn sheet(&self, sheet: Sheet, cover: &Cover) -> Document {
+        let mut document = self.worst().sheet(sheet, cover);
+        if self.others.is_empty() {
+            return document;
+        }
+        let head = self.table();
+        document.blocks.splice(1..1, head);
+        let mut said: HashSet<&str> = self.worst().tasks(Some(sheet)).map(|t| t.id.as_str()).collect();
+        for (name, assessment) in &self.others {
+            let title = assessment.word_with("heading.stretch", &[("name", name)]);
+            document.blocks.push(Block::Heading(title));
+            let verdict = assessment.settled.verdict;
+            document.blocks.push(Block::Verdict {
+                verdict,
+                label: assessment.content.word(&format!("verdict.{}", verdict.word())).to_owned(),
+                text: assessment.content.word(&format!("verdict.{}.means", verdict.word())).to_owned(),
+            });
+            let more: Vec<_> = assessment.tasks(Some(sheet)).filter(|t| said.insert(t.id.as_str())).collect();
+            assessment.stretch_blocks(&mut document.blocks, &more);
+        }
+        document
+    }
+
+    fn table(&self) -> Vec<Block> {
+        let content = self.worst().content;
+        let word = |key: &str| content.word(key).to_owned();
+        let row = |(name, a): &(String, Assessment<'_>)| {
+            let gap = content
+                .names
+                .slot("exit.above_finish")
+                .and_then(|slot| super::assess::middle(a.values[slot as usize]))
+                .map_or_else(|| word("label.not_known"), |gap| a.height_in_words(gap));
+            let lower = a
+                .lowering
+                .filter(|l| l.by > crate::units::Length::ZERO)
+                .map_or_else(String::new, |l| l.sure.show(a.units));
+            vec![name.clone(), word(&format!("verdict.{}", a.settled.verdict.word())), gap, lower]
+        };
+        let rows = std::iter::once(&self.worst).chain(&self.others).map(row).collect();
+        let head = ["table.stretch", "table.verdict", "table.exit_clear", "table.lower_by"].map(word).to_vec();
+        vec![
+            Block::Heading(word("heading.stretches")),
+            Block::Table { head, rows },
+            Block::Note(word("text.stretches")),
+        ]
+    }
+
+    /// The verdict over all stretches.
+    #[must_use]
+    pub fn verdict(&self) -> Verdict {
+        self.worst().settled.verdict
+    }
+}
