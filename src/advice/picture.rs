@@ -5,7 +5,7 @@ use super::rows::Limit;
 use crate::flow::{Answer, Slot, Truth, Value};
 use crate::site::{FACTS, FactKind};
 use crate::units::{Elevation, Length, Slope};
-use crate::wall::{Dimension, Face, Heights, Level, Part, Section, Status};
+use crate::wall::{Dimension, Face, Heights, Level, Part, Section, Status, Stepped};
 
 /// A section with the words that go with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -66,7 +66,7 @@ impl Assessment<'_> {
         } else {
             Length::ZERO
         };
-        let mut section = Section::of(self.face(), &heights, fall, gap, self.site.depth)?;
+        let mut section = Section::of(self.face(), &heights, fall, gap, self.site.depth, self.stepped())?;
         for level in [Level::Mark, Level::Exit, Level::Finish, Level::Wood, Level::Ground] {
             if let Some(y) = known(level) {
                 section.mark(y, self.level_label(level, y, reference));
@@ -97,6 +97,16 @@ impl Assessment<'_> {
             names: parts.into_iter().map(|(part, key)| (part, word(key))).collect(),
             units: self.units,
         })
+    }
+
+    /// The steps to draw: those of a flight from the ground to the finish. Without a given landing the
+    /// top step is drawn as deep as a tread.
+    fn stepped(&self) -> Option<Stepped> {
+        let steps = self.steps().filter(|s| matches!(s.climb, super::Climb::ToFinish { .. }))?;
+        let plan = steps.plan?;
+        let risers = steps.slabs.map_or(plan.flight.risers, |s| s.slabs);
+        let landing = self.length_said("landing_depth").unwrap_or(plan.tread);
+        Some(Stepped { landing, tread: plan.tread, risers })
     }
 
     fn face(&self) -> Face {

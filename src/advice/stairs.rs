@@ -76,7 +76,7 @@ impl<'c> Assessment<'c> {
         })
     }
 
-    fn length_said(&self, question: &str) -> Option<Length> {
+    pub(super) fn length_said(&self, question: &str) -> Option<Length> {
         let number = self.content.flow.question(question)?;
         match self.answers.get(number)? {
             Answer::Length(length) if self.state.shown[number] == Truth::Yes => Some(*length),

@@ -11,5 +11,5 @@ mod steps;
 pub use along::{Closest, Line};
 pub use clearance::{Sense, Status, judge, shortfall};
 pub use levels::{DERIVED_READINGS, Height, Level, Levels, Reading};
-pub use section::{Dimension, Face, Heights, Mark, Part, Piece, Point, Section};
+pub use section::{Dimension, Face, Heights, Mark, Part, Piece, Point, Section, Stepped};
 pub use steps::{Flight, FlightPlan, SlabFlight, StairFault, StairRules, flight, slabs};

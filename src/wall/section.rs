@@ -96,6 +96,17 @@ pub struct Heights {
     pub wood: Option<Length>,
 }
 
+/// Steps at the outer end of the work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Stepped {
+    /// Depth of the top step or landing.
+    pub landing: Length,
+    /// Depth of a tread.
+    pub tread: Length,
+    /// Number of risers from the ground to the top.
+    pub risers: i64,
+}
+
 /// A section.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Section {
@@ -125,8 +136,8 @@ const ABOVE: Length = Length::inches(6);
 const BELOW: Length = Length::inches(6);
 
 impl Section {
-    /// Draws the wall and the work. `fall` slopes the surface, `gap` keeps it off the wall, `depth` ends it.
-    /// Nothing if fewer than two heights are known.
+    /// Draws the wall and the work. `fall` slopes the surface, `gap` keeps it off the wall, `depth` ends it,
+    /// `steps` lead down from it to the ground. Nothing if fewer than two heights are known.
     #[must_use]
     pub fn of(
         face: Face,
@@ -134,6 +145,7 @@ impl Section {
         fall: Option<Slope>,
         gap: Length,
         depth: Option<Length>,
+        steps: Option<Stepped>,
     ) -> Option<Section> {
         let known: Vec<Length> = [heights.threshold, heights.exit, heights.finish, heights.ground, heights.wood]
             .into_iter()
@@ -144,7 +156,8 @@ impl Section {
         }
         let (top, bottom) = (*known.iter().max()? + ABOVE, *known.iter().min()? - BELOW);
         let low = Point { x: -FOUNDATION, y: bottom };
-        let high = Point { x: OUT, y: top };
+        let out = steps.map_or(OUT, |s| (s.landing + s.tread * (s.risers - 1) + Length::inches(14)).max(OUT));
+        let high = Point { x: out, y: top };
         let mut pieces = Vec::new();
         let masonry = face == Face::Masonry;
         let wood = heights.wood.unwrap_or(bottom).clamp(bottom, top);
@@ -177,7 +190,7 @@ impl Section {
         let fallen = |run: Length| fall.map_or(Length::ZERO, |f| f.over(run));
         if let Some(ground) = heights.ground {
             let from = reaches(ground);
-            pieces.push(block(Part::Ground, from, bottom, OUT, ground));
+            pieces.push(block(Part::Ground, from, bottom, out, ground));
         }
         if let Some(finish) = heights.finish {
             let from = reaches(finish) + gap;
@@ -185,15 +198,18 @@ impl Section {
             let under =
                 heights.ground.map_or(finish - Length::inches(4), |g| (finish - Length::inches(4)).min(g)).max(bottom);
             let outer_top = finish - fallen(to - from);
-            pieces.push(Piece {
-                part: Part::Feature,
-                outline: vec![
+            let outline = match (steps, heights.ground) {
+                (Some(steps), Some(ground)) if steps.risers > 0 && finish > ground => {
+                    stairs(from, finish, ground.max(under), under, steps)
+                }
+                _ => vec![
                     Point { x: from, y: under },
                     Point { x: to, y: under.min(outer_top) },
                     Point { x: to, y: outer_top },
                     Point { x: from, y: finish },
                 ],
-            });
+            };
+            pieces.push(Piece { part: Part::Feature, outline });
         }
         if let Some(threshold) = heights.threshold {
             let lip = outer + Length::inches(1);
@@ -207,6 +223,22 @@ impl Section {
         self.marks.push(Mark { y, label });
         self.marks.sort_by_key(|m| std::cmp::Reverse(m.y));
     }
+}
+
+/// The outline of a landing with steps down to the ground.
+fn stairs(from: Length, finish: Length, ground: Length, under: Length, steps: Stepped) -> Vec<Point> {
+    let rise = finish - ground;
+    let height = |n: i64| finish - Length::from_steps(rise.steps() * n / steps.risers);
+    let mut outline = vec![Point { x: from, y: under }];
+    let mut x = from + steps.landing + steps.tread * (steps.risers - 1);
+    outline.push(Point { x, y: under });
+    for n in (0..steps.risers).rev() {
+        outline.push(Point { x, y: height(n + 1) });
+        outline.push(Point { x, y: height(n) });
+        x = x - if n == 0 { Length::ZERO } else { steps.tread };
+    }
+    outline.push(Point { x: from, y: finish });
+    outline
 }
 
 fn block(part: Part, left: Length, bottom: Length, right: Length, top: Length) -> Piece {
