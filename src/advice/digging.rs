@@ -3,7 +3,7 @@
 use super::assess::Assessment;
 use super::document::Block;
 use super::rows::Layer;
-use crate::units::Length;
+use crate::units::{Area, Length};
 use crate::wall::Level;
 
 /// The layers of a visit and what they mean for digging.
@@ -19,6 +19,8 @@ pub struct Digging<'c> {
     pub at_wall: Option<Length>,
     /// How much lower the surface lies at its outer edge.
     pub drop_at_edge: Option<Length>,
+    /// The area of the work, where both its sides are known.
+    pub area: Option<Area>,
     /// How much deeper all of it gets if the surface is lowered as far as the limits ask.
     pub deeper: Length,
 }
@@ -42,6 +44,7 @@ impl<'c> Assessment<'c> {
                 .zip(self.site.depth)
                 .map(|(fall, depth)| crate::units::Slope::from_parts(fall).over(depth))
                 .filter(|drop| *drop > Length::ZERO),
+            area: self.site.length.zip(self.site.depth).map(|(length, depth)| length.by(depth)),
             deeper: self.lowering.filter(|l| l.by > Length::ZERO).map_or(Length::ZERO, |l| l.sure),
             layers,
         })
@@ -67,6 +70,10 @@ impl<'c> Assessment<'c> {
             text.push(' ');
             text.push_str(&sentence);
         };
+        if let Some(area) = digging.area {
+            let volume = area.by(digging.together).show(self.units);
+            add(self.word_with("dig.area", &[("area", &area.show(self.units)), ("volume", &volume)]));
+        }
         if let Some(below) = digging.below_mark {
             add(self.word_with("dig.below_mark", &[("below", &show(below)), ("mark", &self.mark_name())]));
         }

@@ -166,6 +166,8 @@ struct DiggingRow {
     at_wall: Option<Number>,
     drop_at_edge: Option<Number>,
     deeper_if_lowered: Number,
+    square_feet: Option<f64>,
+    square_metres: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -278,6 +280,8 @@ impl Assessment<'_> {
                 at_wall: d.at_wall.map(length),
                 drop_at_edge: d.drop_at_edge.map(length),
                 deeper_if_lowered: length(d.deeper),
+                square_feet: d.area.map(crate::units::Area::as_square_feet),
+                square_metres: d.area.map(crate::units::Area::as_square_metres),
             }),
             find_out: self.open.iter().map(|p| self.open_row(p)).collect(),
             tasks: self.tasks(None).map(|t| self.task_row(t)).collect(),

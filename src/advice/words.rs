@@ -229,6 +229,7 @@ pub const KEYS: &[&str] = &[
     "table.thickness",
     "table.where_from",
     "dig.together",
+    "dig.area",
     "dig.below_mark",
     "dig.at_wall",
     "dig.fill",

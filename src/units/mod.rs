@@ -3,10 +3,12 @@
 //! Everything that is compared is a whole number of small steps, so that no rounding ever
 //! turns a pass into a fail. Only [`Length::show`] and [`Slope::show`] round, and only for the eye.
 
+mod amount;
 mod length;
 mod number;
 mod slope;
 
+pub use amount::{Area, Temperature, Volume};
 pub use length::{Elevation, Length, LengthError};
 pub use slope::{Slope, SlopeError};
 
