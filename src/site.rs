@@ -248,6 +248,10 @@ pub const SLOPE: &[&str] = &[
 /// The questions whose answers lie on one line with the ends of a sloping wall.
 pub const ON_THE_LINE: &[&str] = &["exit_below_mark", "finish_below_mark", "ground_below_mark", "wood_below_mark"];
 
+/// Heights that are asked as distances above the finish: they change when the finish does.
+pub const MEASURED_FROM_FINISH: &[&str] =
+    &["gas_vent_above_surface", "dryer_vent_above_surface", "window_sill_above_surface"];
+
 /// Numbers of the content that the computation needs.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Figures {
@@ -519,10 +523,44 @@ impl Site {
     #[must_use]
     pub fn missing(&self, fact: &str) -> &'static [&'static str] {
         const HEIGHTS: [(Level, &[&str]); 5] = [
-            (Level::Exit, &["exit_way", "exit_below_mark", "exit_above_ground", "exit_above_surface"]),
-            (Level::Finish, &["finish_way", "finish_below_mark", "finish_above_ground", "build_up"]),
+            (
+                Level::Exit,
+                &[
+                    "exit_way",
+                    "exit_below_mark",
+                    "exit_above_ground",
+                    "exit_above_surface",
+                    "exit_hidden_by",
+                    "levels_vary",
+                    "ends_measured",
+                    "exit_left_below_mark",
+                    "exit_right_below_mark",
+                ],
+            ),
+            (
+                Level::Finish,
+                &[
+                    "finish_way",
+                    "finish_below_mark",
+                    "finish_above_ground",
+                    "build_up",
+                    "levels_vary",
+                    "ends_measured",
+                    "finish_left_below_mark",
+                    "finish_right_below_mark",
+                ],
+            ),
             (Level::Wood, &["wood_below_mark", "joist_size"]),
-            (Level::Ground, &["ground_below_mark"]),
+            (
+                Level::Ground,
+                &[
+                    "ground_below_mark",
+                    "levels_vary",
+                    "ends_measured",
+                    "ground_left_below_mark",
+                    "ground_right_below_mark",
+                ],
+            ),
             (Level::OldSurface, &["old_surface_below_mark"]),
         ];
         // two measured levels that nothing joins yet: any reading may be the missing link
@@ -567,7 +605,8 @@ impl Site {
             return &["door"];
         }
         for level in levels {
-            if level != Level::Mark && !self.levels.has(level) {
+            let known = self.levels.has(level) || self.along.iter().any(|(l, _)| *l == level);
+            if level != Level::Mark && !known {
                 return HEIGHTS.iter().find(|(l, _)| *l == level).map_or(&[], |(_, ids)| ids);
             }
         }

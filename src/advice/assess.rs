@@ -3,8 +3,8 @@
 use super::content::Content;
 use super::rows::{Ask, Basis, Call, Caution, Finding, Limit, Material, Sheet, Task};
 use super::verdict::{Settled, Verdict};
-use crate::flow::{Answers, Slot, State, Truth, Value};
-use crate::site::{FACTS, FactKind, Figures, ON_THE_LINE, SLOPE, Site};
+use crate::flow::{Answer, Answers, Slot, State, Truth, Value};
+use crate::site::{FACTS, FactKind, Figures, MEASURED_FROM_FINISH, ON_THE_LINE, SLOPE, Site};
 use crate::units::{Elevation, Length, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
 
@@ -211,13 +211,17 @@ impl Content {
             }
         }
         let (sure, short, limit) = worst?;
-        let sure = Length::from_steps(sure);
-        // from the mark down, the error of the way from the mark to the level counts, which may be another
         let tied = below_mark.is_some() || site.line(Level::Finish).is_some();
         // a level surface has to clear the lower end
         let highest = ends.filter(|_| tied).map(|(left, right)| left.max(right));
         let ends = ends.filter(|(left, right)| tied && left != right);
-        let step = site.height(Level::Mark, Level::Finish).and(highest);
+        let level = ends.is_none() && site.closest(Level::Exit, Level::Finish).is_none();
+        // the new height is set out from the mark: what counts is how well the way from the mark is known
+        let sure = match (highest, below_mark) {
+            (Some(highest), Some(below)) if level => highest - below,
+            _ => Length::from_steps(sure),
+        };
+        let step = site.height(Level::Mark, Level::Finish).filter(|_| level).and(highest);
         let threshold = self.names.slot("threshold.above_finish");
         let steps = || {
             self.limits.iter().zip(clearances).enumerate().filter(move |(_, (l, c))| {
@@ -366,6 +370,64 @@ impl<'c> Assessment<'c> {
             self.content.findings.iter().zip(&self.findings).filter(|(_, t)| t.is_yes()).map(|(f, _)| f).collect();
         held.sort_by_key(|f| std::cmp::Reverse(f.verdict));
         held.into_iter()
+    }
+
+    /// The findings that no further answer settles: somebody has to go and look.
+    pub fn to_look_into(&self) -> impl Iterator<Item = &'c Finding> {
+        let find_out = self.settled.certain == Verdict::FindOutFirst;
+        let listed: Vec<usize> = self.open.iter().flat_map(|p| p.findings.iter().copied()).collect();
+        self.content.findings.iter().enumerate().zip(&self.findings).filter_map(move |((i, f), t)| {
+            let counts = find_out && t.is_yes() && f.verdict == Some(Verdict::FindOutFirst) && !listed.contains(&i);
+            counts.then_some(f)
+        })
+    }
+
+    /// The highest finish, between `solved` and the one there is, at which the verdict is no worse than
+    /// now. Heights that were measured from the finish move with it. Nothing if even the present one is
+    /// higher than `solved`.
+    #[must_use]
+    pub fn highest_that_holds(&self, solved: Length) -> Option<Length> {
+        let now = self.site.levels.above(Level::Mark, Level::Finish)?.up;
+        if solved > now || self.site.slopes() {
+            return None;
+        }
+        let holds = |below: Length| {
+            let answers = self.with_finish_at(below, now)?;
+            let assessment = self.content.assess(&answers, self.units);
+            Some(assessment.settled.verdict <= self.settled.verdict)
+        };
+        if holds(solved)? {
+            return Some(solved);
+        }
+        // down from the solved height towards the present one, to a sixteenth of an inch
+        let step = Length::sixty_fourths(4);
+        let (mut bad, mut good) = (0, (now - solved).steps() / step.steps());
+        while good - bad > 1 {
+            let middle = i64::midpoint(bad, good);
+            if holds(solved + step * middle)? {
+                good = middle;
+            } else {
+                bad = middle;
+            }
+        }
+        Some((solved + step * good).min(now))
+    }
+
+    /// The answers with the finish at another depth below the mark.
+    fn with_finish_at(&self, below: Length, now: Length) -> Option<Answers> {
+        let flow = &self.content.flow;
+        let mut answers = self.answers.clone();
+        let way = flow.question("finish_way")?;
+        let down = flow.questions[way].choices.iter().position(|c| c.id == "down_from_mark")?;
+        answers.set(way, Answer::Choice(down));
+        answers.set(flow.question("finish_below_mark")?, Answer::Length(below));
+        for id in MEASURED_FROM_FINISH {
+            let Some(number) = flow.question(id) else { continue };
+            if let Some(Answer::Length(height)) = self.answers.get(number) {
+                answers.set(number, Answer::Length(*height + (below - now)));
+            }
+        }
+        Some(answers)
     }
 
     /// The limits that apply, with their clearances: broken ones first, then close and unknown ones.

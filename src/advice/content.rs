@@ -306,7 +306,7 @@ impl Loader<'_> {
             untranslated: 0,
             slots,
         };
-        self.translate(&mut content, &gathered, lang);
+        self.translate(&mut content, &gathered, sources, lang);
         content
     }
 
@@ -469,7 +469,17 @@ impl Loader<'_> {
         found
     }
 
-    fn translate(&mut self, content: &mut Content, gathered: &Gathered<'_, '_>, lang: Option<&str>) {
+    fn translate(
+        &mut self,
+        content: &mut Content,
+        gathered: &Gathered<'_, '_>,
+        sources: &[Source],
+        lang: Option<&str>,
+    ) {
+        // a built-in translation cannot know what a folder laid over the built-in questions left out, and
+        // of a file that could not be read nobody knows what it holds
+        let replaced = sources.iter().any(|s| s.packed.is_none());
+        let incomplete = content.names.is_incomplete();
         for language in &content.languages.clone() {
             let wanted = lang == Some(language.as_str());
             let mut texts = BTreeMap::new();
@@ -505,6 +515,10 @@ impl Loader<'_> {
                 }
             });
             for (key, (place, _)) in texts {
+                let built_in = sources.get(place.file()).is_some_and(|s| s.packed.is_some());
+                if incomplete || replaced && built_in {
+                    continue;
+                }
                 self.diags.error(place, format!("there is no text `{key}` to translate"));
             }
             if wanted {

@@ -177,17 +177,17 @@ impl Assessment<'_> {
     fn height_to_build(&self, blocks: &mut Vec<Block>) {
         blocks.push(self.heading("heading.height_to_build"));
         let mark = self.mark_name();
-        let planned = self.site.levels.above(Level::Mark, Level::Finish).map(|h| h.up.show(self.units));
+        let planned = self.planned_height();
         let built = self.is("stage", &["built"]);
         let not_agreed = if built { "text.built_not_agreed" } else { "text.planned_not_agreed" };
         match (self.settled.verdict, planned) {
             (Verdict::GoAhead, Some(_)) if built => blocks.push(Block::Paragraph(self.word("text.built_stays"))),
             (Verdict::GoAhead, Some(planned)) => {
-                let text = self.word_with("text.build_as_planned", &[("planned", &planned), ("mark", &mark)]);
+                let text = self.word_with("text.build_as_planned", &[("planned", &planned)]);
                 blocks.push(Block::Paragraph(text));
             }
             (_, Some(planned)) => {
-                let text = self.word_with(not_agreed, &[("planned", &planned), ("mark", &mark)]);
+                let text = self.word_with(not_agreed, &[("planned", &planned)]);
                 blocks.push(Block::Paragraph(text));
                 blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)])));
             }
@@ -216,6 +216,23 @@ impl Assessment<'_> {
             label: self.word(&format!("verdict.{}", verdict.word())),
             text: self.word(&format!("verdict.{}.means", verdict.word())),
         }
+    }
+
+    /// Where the finish is planned or lies, in words: at both ends, if they differ.
+    fn planned_height(&self) -> Option<String> {
+        if let (Some(line), Some(length)) = (self.site.line(Level::Finish).filter(|l| !l.is_level()), self.site.length)
+        {
+            let at = |offset| self.depth_words(Elevation::MARK.above(line.at(offset)));
+            let (left, right) = (at(Length::ZERO), at(length));
+            return Some(self.word_with("label.at_both_ends", &[("left", &left), ("right", &right)]));
+        }
+        self.site.levels.above(Level::Mark, Level::Finish).map(|h| self.depth_words(h.up))
+    }
+
+    /// A depth below the mark, in words; above it, if it is negative.
+    fn depth_words(&self, below: Length) -> String {
+        let key = if below < Length::ZERO { "label.above" } else { "label.below" };
+        self.word_with(key, &[("height", &below.abs().show(self.units)), ("reference", &self.mark_name())])
     }
 
     /// The titles of what led to the verdict, gravest first.
@@ -312,12 +329,18 @@ impl Assessment<'_> {
     }
 
     fn find_out(&self, blocks: &mut Vec<Block>) {
-        if self.open.is_empty() {
+        let mut points: Vec<Point> = self.open.iter().take(MOST_OPEN).map(|p| self.open_point(p)).collect();
+        points
+            .extend(self.to_look_into().map(|f| Point { text: self.fill(&f.title), lines: vec![self.fill(&f.todo)] }));
+        points.truncate(MOST_OPEN);
+        if points.is_empty() {
             return;
         }
         blocks.push(self.heading("heading.find_out"));
-        blocks.push(Block::Paragraph(self.word("text.find_out")));
-        blocks.push(Block::Numbered(self.open.iter().take(MOST_OPEN).map(|p| self.open_point(p)).collect()));
+        if !self.open.is_empty() {
+            blocks.push(Block::Paragraph(self.word("text.find_out")));
+        }
+        blocks.push(Block::Numbered(points));
         if self.open.len() > MOST_OPEN {
             let more: Vec<&str> =
                 self.open[MOST_OPEN..].iter().map(|p| self.content.flow.questions[p.question].short.as_str()).collect();
@@ -386,19 +409,18 @@ impl Assessment<'_> {
         }
     }
 
-    /// Between which heights the surface may lie.
+    /// Between which heights the surface may lie. The highest is tried out on all rules, not only on the
+    /// limits it was solved from: what would make the verdict worse is not offered.
     fn height_to_keep(&self, blocks: &mut Vec<Block>, lowering: Lowering) {
-        let Some(highest) = lowering.highest else { return };
-        let mark = self.mark_name();
+        let Some(highest) = lowering.highest.and_then(|solved| self.highest_that_holds(solved)) else { return };
         let what = &self.content.limits[lowering.limit].what;
-        let highest_shown = highest.show(self.units);
         blocks.push(self.heading("heading.height_to_keep"));
-        let mut text =
-            self.word_with("text.height_to_keep", &[("highest", &highest_shown), ("mark", &mark), ("what", what)]);
+        let solved = lowering.highest == Some(highest);
+        let key = if solved { "text.height_to_keep" } else { "text.height_to_keep_rules" };
+        let mut text = self.word_with(key, &[("highest", &self.depth_words(highest)), ("what", what)]);
         if let Some(lowest) = lowering.lowest.filter(|l| *l >= highest) {
             text.push(' ');
-            let lowest = lowest.show(self.units);
-            text.push_str(&self.word_with("text.height_to_keep_low", &[("lowest", &lowest), ("mark", &mark)]));
+            text.push_str(&self.word_with("text.height_to_keep_low", &[("lowest", &self.depth_words(lowest))]));
         }
         blocks.push(Block::Paragraph(text));
     }
@@ -407,17 +429,15 @@ impl Assessment<'_> {
         let by = lowering.by.show(self.units);
         let sure = lowering.sure.show(self.units);
         let what = &self.content.limits[lowering.limit].what;
-        let mark = self.mark_name();
         let mut text = self.word_with("text.lower_by", &[("by", &by), ("sure", &sure), ("what", what)]);
         if let Some(highest) = lowering.highest {
-            let highest = highest.show(self.units);
             text.push(' ');
-            text.push_str(&self.word_with("text.lower_to", &[("highest", &highest), ("mark", &mark)]));
+            text.push_str(&self.word_with("text.lower_to", &[("highest", &self.depth_words(highest))]));
         }
         if let Some((left, right)) = lowering.ends {
-            let (left, right) = (left.show(self.units), right.show(self.units));
+            let (left, right) = (self.depth_words(left), self.depth_words(right));
             text.push(' ');
-            text.push_str(&self.word_with("text.at_the_ends", &[("left", &left), ("right", &right), ("mark", &mark)]));
+            text.push_str(&self.word_with("text.at_the_ends", &[("left", &left), ("right", &right)]));
         }
         if let Some(step) = lowering.step {
             text.push(' ');

@@ -118,7 +118,12 @@ impl Assessment<'_> {
         let lowering = self.lowering.filter(|l| l.by > Length::ZERO)?;
         let region = self.content.region(self.answers)?;
         let rules = self.content.stairs.iter().find(|s| s.region == region)?;
-        let flight = crate::wall::flight(lowering.sure, rules.rules.riser_most?)?;
+        let most = rules.rules.riser_most?;
+        // an edge of less than half a riser is a trip edge, and steps are steps already
+        if lowering.sure * 2 < most || self.says("feature", &["landing", "stone_slab_steps", "masonry_steps"]) {
+            return None;
+        }
+        let flight = crate::wall::flight(lowering.sure, most)?;
         let (risers, riser) = (flight.risers.to_string(), self.shown(flight.riser));
         let rise = self.shown(lowering.sure);
         Some(self.way("step", lowering.sure, &[("rise", &rise), ("risers", &risers), ("riser", &riser)]))

@@ -205,6 +205,7 @@ impl Page<'_> {
                     .filter(|(_, cell)| !cell.is_empty())
                     .map(|(head, cell)| format!("{head}: {cell}"))
                     .collect();
+                let cells: Vec<&str> = cells.iter().map(|c| c.trim_end_matches('.')).collect();
                 self.wrapped(&cells.join(". "), "- ", "  ");
             }
             return;

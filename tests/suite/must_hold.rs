@@ -300,3 +300,40 @@ fn a_surface_that_rises_along_the_wall_is_judged_at_its_worst_place() {
     assert_eq!(along.at, Length::inches(360));
     assert!((along.short_over - Length::inches(225)).steps().abs() <= 1, "{}", along.short_over.show(Units::Inch));
 }
+
+/// The height that a sheet allows is tried out on every rule: built to it, the verdict is no worse. A vent or
+/// a window that was measured over the surface comes nearer as the surface goes up.
+#[test]
+fn the_height_to_keep_holds_for_every_rule() {
+    use wallfoot::units::Length;
+    let low_vent = "wall_things: gas_vent\ngas_vent_above_surface: 14 in";
+    let low_window = "wall_things: low_window\nwindow_sill_above_surface: 2 in";
+    for change in
+        ["", low_vent, low_window, "region: germany\nfinish_below_mark: 18 in", "cladding: metal\nmetal_kind: steel"]
+    {
+        let answers = with(SOUND, change);
+        let assessment = assess(&answers);
+        let Some(solved) = assessment.lowering.filter(|l| l.by == Length::ZERO).and_then(|l| l.highest) else {
+            continue;
+        };
+        let Some(highest) = assessment.highest_that_holds(solved) else { continue };
+        let now = assessment.site.levels.above(wallfoot::wall::Level::Mark, wallfoot::wall::Level::Finish).unwrap().up;
+        let moved = |id: &str| {
+            let number = CONTENT.flow.question(id).unwrap();
+            match answers.get(number) {
+                Some(wallfoot::flow::Answer::Length(l)) => format!("{id}: {}\n", (*l + (highest - now)).exact()),
+                _ => String::new(),
+            }
+        };
+        let vents = moved("gas_vent_above_surface") + &moved("window_sill_above_surface");
+        let built = with(SOUND, &format!("{change}\nfinish_below_mark: {}\n{vents}", highest.exact()));
+        assert!(assess(&built).settled.verdict <= assessment.settled.verdict, "{change}");
+        assert!(highest >= solved && highest <= now, "{change}");
+    }
+    // a vent 12 1/2 in above the surface may come down to 12 in (G2427.8): the surface may rise 1/2 in and no more
+    let answers = with(SOUND, "wall_things: gas_vent\ngas_vent_above_surface: 12 1/2 in");
+    let assessment = assess(&answers);
+    assert_eq!(assessment.settled.verdict, Verdict::GoAhead);
+    let highest = assessment.highest_that_holds(assessment.lowering.unwrap().highest.unwrap()).unwrap();
+    assert_eq!(highest.show(Units::Inch), "6 1/2 in");
+}

@@ -39,8 +39,17 @@ pub(crate) fn fixed_answer(question: &Question, seed: u64) -> Answer {
     some_answer(question, hash >> 3)
 }
 
+/// The same cases in every run, so that a run says something about the change and not about chance;
+/// `PROPTEST_RNG_SEED=n cargo test` tries others.
+fn config() -> ProptestConfig {
+    use proptest::test_runner::RngSeed;
+    let given = ProptestConfig::default();
+    let rng_seed = if given.rng_seed == RngSeed::Random { RngSeed::Fixed(20_261_125) } else { given.rng_seed };
+    ProptestConfig { cases: 256, failure_persistence: None, rng_seed, ..given }
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(config())]
 
     /// Every walk ends: at most one answer a question, whatever is answered.
     #[test]
