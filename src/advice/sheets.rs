@@ -332,6 +332,15 @@ impl Assessment<'_> {
         let mut points: Vec<Point> = self.open.iter().take(MOST_OPEN).map(|p| self.open_point(p)).collect();
         points
             .extend(self.to_look_into().map(|f| Point { text: self.fill(&f.title), lines: vec![self.fill(&f.todo)] }));
+        if self.settled.certain == Verdict::FindOutFirst {
+            // a limit whose figure somebody has to judge for this case
+            let judged = self.limits().into_iter().filter(|(limit, clearance)| {
+                limit.verdict == Some(Verdict::FindOutFirst) && clearance.status == Status::Fails
+            });
+            points.extend(
+                judged.map(|(limit, _)| Point { text: limit.what.clone(), lines: vec![self.fill(&limit.because)] }),
+            );
+        }
         points.truncate(MOST_OPEN);
         if points.is_empty() {
             return;

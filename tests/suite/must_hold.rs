@@ -337,3 +337,36 @@ fn the_height_to_keep_holds_for_every_rule() {
     let highest = assessment.highest_that_holds(assessment.lowering.unwrap().highest.unwrap()).unwrap();
     assert_eq!(highest.show(Units::Inch), "6 1/2 in");
 }
+
+/// "Find out first" always comes with something to find out.
+#[test]
+fn find_out_first_is_never_without_a_list() {
+    let folders = std::fs::read_dir(crate::support::top().join("tests/scenarios")).unwrap();
+    let mut cases: Vec<Answers> = folders
+        .map(|f| f.unwrap().path().join("visit.yaml"))
+        .filter(|p| p.exists())
+        .map(|p| crate::support::visit(&p).1)
+        .collect();
+    for change in [
+        "signs: peeling_paint",
+        "signs: cracks",
+        "cladding: eifs\neifs_drained: barrier\nbarrier: none\nfinish_below_mark: 10 in",
+        "cladding: brick_veneer\nveneer_weeps: none_seen",
+        "exit_below_mark: not sure",
+        "finish_below_mark: 5 1/2 in",
+        "region: germany",
+        "wall_things: gas_vent\ngas_vent_above_surface: not sure",
+    ] {
+        cases.push(with(SOUND, change));
+    }
+    let mut seen = 0;
+    for answers in cases {
+        let assessment = assess(&answers);
+        if assessment.settled.verdict == Verdict::FindOutFirst {
+            seen += 1;
+            let page = sheet(&assessment, Sheet::Homeowner, "");
+            assert!(page.contains("What to find out first\n---") && page.contains("\n1. "), "{page}");
+        }
+    }
+    assert!(seen >= 6, "{seen}");
+}
