@@ -4,6 +4,7 @@ mod assess;
 mod content;
 mod digging;
 mod document;
+mod heights;
 mod picture;
 mod report;
 mod rows;

@@ -1,12 +1,12 @@
 //! The three sheets: an [`Assessment`] laid out for one reader.
 
-use super::assess::{Assessment, Clearance, Lowering, OpenPoint};
+use super::assess::{Assessment, Clearance, OpenPoint};
 use super::document::{Block, Check, Document, Point};
 use super::rows::{Basis, Limit, Origin, Sheet, Task};
 use super::verdict::Verdict;
 use crate::flow::{Answer, Kind, Value};
-use crate::units::{Elevation, Length};
-use crate::wall::{Level, Status};
+use crate::units::Length;
+use crate::wall::Status;
 
 /// What a sheet says besides the assessment.
 #[derive(Debug, Clone, Default)]
@@ -34,9 +34,6 @@ impl Sources {
         Block::Legend(self.0.into_iter().enumerate().map(|(i, s)| ((i + 1).to_string(), s)).collect())
     }
 }
-
-/// All levels, in the order in which they are told when two are the same height.
-const LEVELS: [Level; 6] = [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground];
 
 /// Most points of the list of what to find out.
 const MOST_OPEN: usize = 7;
@@ -72,12 +69,6 @@ impl Assessment<'_> {
         }
     }
 
-    /// A height over the finish in words, covered or clear.
-    pub(super) fn height_in_words(&self, up: i64) -> String {
-        let shown = Length::from_steps(up.abs()).show(self.units);
-        if up < 0 { self.word_with("label.below_instead", &[("height", &shown)]) } else { shown }
-    }
-
     /// The short form shown at the end of the interview: verdict, what to find out, why, and the way out.
     #[must_use]
     pub fn summary(&self, cover: &Cover) -> Document {
@@ -95,11 +86,11 @@ impl Assessment<'_> {
         }
     }
 
-    fn word(&self, key: &str) -> String {
+    pub(super) fn word(&self, key: &str) -> String {
         self.content.word(key).to_owned()
     }
 
-    fn heading(&self, key: &str) -> Block {
+    pub(super) fn heading(&self, key: &str) -> Block {
         Block::Heading(self.word(key))
     }
 
@@ -172,29 +163,6 @@ impl Assessment<'_> {
         blocks
     }
 
-    /// The height that the crew builds to: as planned if nothing stands against it, else one that is
-    /// still to be agreed and written in by hand. The rejected height is never left standing alone.
-    fn height_to_build(&self, blocks: &mut Vec<Block>) {
-        blocks.push(self.heading("heading.height_to_build"));
-        let mark = self.mark_name();
-        let planned = self.planned_height();
-        let built = self.is("stage", &["built"]);
-        let not_agreed = if built { "text.built_not_agreed" } else { "text.planned_not_agreed" };
-        match (self.settled.verdict, planned) {
-            (Verdict::GoAhead, Some(_)) if built => blocks.push(Block::Paragraph(self.word("text.built_stays"))),
-            (Verdict::GoAhead, Some(planned)) => {
-                let text = self.word_with("text.build_as_planned", &[("planned", &planned)]);
-                blocks.push(Block::Paragraph(text));
-            }
-            (_, Some(planned)) => {
-                let text = self.word_with(not_agreed, &[("planned", &planned)]);
-                blocks.push(Block::Paragraph(text));
-                blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)])));
-            }
-            (_, None) => blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)]))),
-        }
-    }
-
     fn exterior(&self) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
         self.reasons(&mut blocks, Some(Verdict::ChangePlan));
@@ -216,23 +184,6 @@ impl Assessment<'_> {
             label: self.word(&format!("verdict.{}", verdict.word())),
             text: self.word(&format!("verdict.{}.means", verdict.word())),
         }
-    }
-
-    /// Where the finish is planned or lies, in words: at both ends, if they differ.
-    fn planned_height(&self) -> Option<String> {
-        if let (Some(line), Some(length)) = (self.site.line(Level::Finish).filter(|l| !l.is_level()), self.site.length)
-        {
-            let at = |offset| self.depth_words(Elevation::MARK.above(line.at(offset)));
-            let (left, right) = (at(Length::ZERO), at(length));
-            return Some(self.word_with("label.at_both_ends", &[("left", &left), ("right", &right)]));
-        }
-        self.site.levels.above(Level::Mark, Level::Finish).map(|h| self.depth_words(h.up))
-    }
-
-    /// A depth below the mark, in words; above it, if it is negative.
-    fn depth_words(&self, below: Length) -> String {
-        let key = if below < Length::ZERO { "label.above" } else { "label.below" };
-        self.word_with(key, &[("height", &below.abs().show(self.units)), ("reference", &self.mark_name())])
     }
 
     /// The titles of what led to the verdict, gravest first.
@@ -387,74 +338,6 @@ impl Assessment<'_> {
         Point { text: question.ask.clone(), lines }
     }
 
-    /// How far to lower the surface, and what that does at the door.
-    /// `whole` adds the other way out, which the crew's checklist does not hold.
-    fn options(&self, blocks: &mut Vec<Block>, whole: bool) {
-        let Some(lowering) = self.lowering else { return };
-        if lowering.by == Length::ZERO {
-            if lowering.sure <= Length::ZERO && lowering.exit_known {
-                self.height_to_keep(blocks, lowering);
-            }
-            return;
-        }
-        blocks.push(self.heading("heading.lower_it"));
-        blocks.push(Block::Paragraph(self.lower_text(lowering)));
-        if let Some(limit) = lowering.step_breaks {
-            let row = &self.content.limits[limit];
-            let bound = self.show(row.measure, row.bound);
-            blocks
-                .push(Block::Paragraph(self.word_with("text.step_breaks", &[("bound", &bound), ("what", &row.what)])));
-        }
-        let can_be_raised = self.is("exit.kind", &["siding_bottom", "weep_screed", "stucco_edge"]);
-        if !lowering.exit_known {
-            blocks.push(Block::Paragraph(self.word("text.exit_may_ask_more")));
-        }
-        let old = self.site.levels.above(Level::OldSurface, Level::Finish).map(|h| h.up + lowering.sure);
-        if old.is_some_and(|above| above > Length::ZERO) {
-            blocks.push(Block::Paragraph(self.word("text.below_old_surface")));
-        }
-        if whole && self.settled.certain == Verdict::ExteriorFirst && can_be_raised {
-            blocks.push(Block::Paragraph(self.word("text.or_open_the_wall")));
-        }
-    }
-
-    /// Between which heights the surface may lie. The highest is tried out on all rules, not only on the
-    /// limits it was solved from: what would make the verdict worse is not offered.
-    fn height_to_keep(&self, blocks: &mut Vec<Block>, lowering: Lowering) {
-        let Some(highest) = lowering.highest.and_then(|solved| self.highest_that_holds(solved)) else { return };
-        let what = &self.content.limits[lowering.limit].what;
-        blocks.push(self.heading("heading.height_to_keep"));
-        let solved = lowering.highest == Some(highest);
-        let key = if solved { "text.height_to_keep" } else { "text.height_to_keep_rules" };
-        let mut text = self.word_with(key, &[("highest", &self.depth_words(highest)), ("what", what)]);
-        if let Some(lowest) = lowering.lowest.filter(|l| *l >= highest) {
-            text.push(' ');
-            text.push_str(&self.word_with("text.height_to_keep_low", &[("lowest", &self.depth_words(lowest))]));
-        }
-        blocks.push(Block::Paragraph(text));
-    }
-
-    fn lower_text(&self, lowering: Lowering) -> String {
-        let by = lowering.by.show(self.units);
-        let sure = lowering.sure.show(self.units);
-        let what = &self.content.limits[lowering.limit].what;
-        let mut text = self.word_with("text.lower_by", &[("by", &by), ("sure", &sure), ("what", what)]);
-        if let Some(highest) = lowering.highest {
-            text.push(' ');
-            text.push_str(&self.word_with("text.lower_to", &[("highest", &self.depth_words(highest))]));
-        }
-        if let Some((left, right)) = lowering.ends {
-            let (left, right) = (self.depth_words(left), self.depth_words(right));
-            text.push(' ');
-            text.push_str(&self.word_with("text.at_the_ends", &[("left", &left), ("right", &right)]));
-        }
-        if let Some(step) = lowering.step {
-            text.push(' ');
-            text.push_str(&self.word_with("text.step_then", &[("step", &step.show(self.units))]));
-        }
-        text
-    }
-
     /// Whether a choice is one of these.
     pub(super) fn is(&self, name: &str, ids: &[&str]) -> bool {
         let Some(slot) = self.content.names.slot(name) else { return false };
@@ -463,124 +346,6 @@ impl Assessment<'_> {
             return false;
         };
         known.get(bit.trailing_zeros() as usize).is_some_and(|id| ids.contains(&id.as_str()))
-    }
-
-    pub(super) fn mark_name(&self) -> String {
-        match self.site.door {
-            Some(true) => self.word("level.threshold"),
-            _ => self
-                .content
-                .names
-                .slot("mark_name")
-                .and_then(|slot| self.value_in_words(slot))
-                .unwrap_or_else(|| self.word("level.mark")),
-        }
-    }
-
-    /// The level that all heights are told from: the mark, if it ties as many levels together as any other.
-    pub(super) fn reference(&self) -> Level {
-        let tied = |r: Level| LEVELS.iter().filter(|l| self.site.levels.above(**l, r).is_some()).count();
-        let (mark, finish, ground) = (tied(Level::Mark), tied(Level::Finish), tied(Level::Ground));
-        if mark >= finish && mark >= ground {
-            Level::Mark
-        } else if finish >= ground {
-            Level::Finish
-        } else {
-            Level::Ground
-        }
-    }
-
-    /// A level with its height, for a drawing.
-    pub(super) fn level_label(&self, level: Level, up: Length, reference: Level) -> String {
-        let name = self.level_name(level);
-        if level == reference {
-            return name;
-        }
-        let key = if up < Length::ZERO { "picture.below" } else { "picture.above" };
-        self.word_with(key, &[("name", &name), ("height", &up.abs().show(self.units))])
-    }
-
-    /// All known heights, from the top down, from one reference.
-    fn heights(&self, blocks: &mut Vec<Block>) {
-        let reference = self.reference();
-        let mut rows: Vec<(Length, Vec<String>)> = Vec::new();
-        for level in LEVELS {
-            let Some(height) = self.site.levels.above(level, reference) else { continue };
-            if level != reference && !self.site.levels.has(level) {
-                continue;
-            }
-            let tolerance = height.tolerance(self.content.per_reading);
-            let place = if level == reference {
-                self.word("label.reference")
-            } else {
-                let key = if height.up < Length::ZERO { "label.below" } else { "label.above" };
-                let reference = self.level_name(reference);
-                self.word_with(key, &[("height", &height.up.abs().show(self.units)), ("reference", &reference)])
-            };
-            let known = if level == reference {
-                String::new()
-            } else if tolerance == Length::ZERO {
-                self.word("label.as_planned")
-            } else {
-                let key = if height.is_derived() { "label.derived" } else { "label.tolerance" };
-                self.word_with(key, &[("tolerance", &tolerance.show(self.units))])
-            };
-            rows.push((height.up, vec![self.level_name(level), place, known]));
-        }
-        if rows.len() < 2 {
-            return;
-        }
-        rows.sort_by_key(|(up, _)| std::cmp::Reverse(*up));
-        blocks.push(self.heading("heading.heights"));
-        blocks.push(Block::Table {
-            head: ["table.level", "table.height", "table.known"].map(|k| self.word(k)).to_vec(),
-            rows: rows.into_iter().map(|(_, row)| row).collect(),
-        });
-        self.ends(blocks);
-        if let Some(picture) = self.picture() {
-            blocks.push(Block::Picture(Box::new(picture)));
-        }
-        if let Some(said) = self.content.names.slot("exit.above_finish").map(|s| self.values[s as usize])
-            && let Some(gap) = super::assess::middle(said)
-        {
-            let key = if gap >= 0 { "text.exit_clear" } else { "text.exit_covered" };
-            let gap = Length::from_steps(gap.abs()).show(self.units);
-            blocks.push(Block::Paragraph(self.word_with(key, &[("gap", &gap)])));
-        }
-    }
-
-    /// The heights at both ends, where they were measured.
-    fn ends(&self, blocks: &mut Vec<Block>) {
-        let Some(length) = self.site.length.filter(|_| self.site.slopes()) else { return };
-        let mark = self.mark_name();
-        let rows: Vec<Vec<String>> = [Level::Exit, Level::Finish, Level::Ground]
-            .into_iter()
-            .filter_map(|level| {
-                let line = self.site.line(level)?;
-                let end = |offset: Length| {
-                    let up = line.at(offset).above(Elevation::MARK);
-                    let key = if up > Length::ZERO { "label.above" } else { "label.below" };
-                    self.word_with(key, &[("height", &up.abs().show(self.units)), ("reference", &mark)])
-                };
-                Some(vec![self.level_name(level), end(Length::ZERO), end(length)])
-            })
-            .collect();
-        let head = ["table.level", "table.left_end", "table.right_end"].map(|k| self.word(k)).to_vec();
-        blocks.push(Block::Table { head, rows });
-    }
-
-    fn level_name(&self, level: Level) -> String {
-        match level {
-            Level::Mark => self.mark_name(),
-            Level::Exit => match self.content.names.slot("exit.kind").and_then(|s| self.value_in_words(s)) {
-                Some(kind) => self.word_with("level.exit_of", &[("kind", &kind)]),
-                None => self.word("level.exit"),
-            },
-            Level::Finish => self.word("level.finish"),
-            Level::Ground => self.word("level.ground"),
-            Level::Wood => self.word("level.wood"),
-            Level::OldSurface => self.word("level.old_surface"),
-        }
     }
 
     fn limit_table(&self, blocks: &mut Vec<Block>) {

@@ -1,6 +1,6 @@
 //! `wallfoot advise`: verdict, findings and sheets of a saved visit.
 
-use super::output::{FormatArg, SheetArg, print, rendered, write};
+use super::output::{FormatArg, SheetArg, deliver, rendered};
 use super::{CommandError, Global, note};
 use crate::advice::{Content, Stretches};
 use crate::flow::Answers;
@@ -41,14 +41,7 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     }
     let cover = global.cover(&visit.changed);
     let text = rendered(&stretches, args.sheet, args.format, &cover, global, args.output.is_none())?;
-    match &args.output {
-        None => print(&text),
-        Some(path) => {
-            write(path, &text, &args.visit)?;
-            note(&format!("wrote {}", path.display()));
-            Ok(())
-        }
-    }
+    deliver(&text, args.output.as_deref(), &args.visit)
 }
 
 /// All stretches of wall of a visit, by name: the first, and those that differ from it.

@@ -1,8 +1,8 @@
 //! `wallfoot draw`: the section of a saved visit.
 
 use super::advise::{answers_of, stretch_named, stretches_of};
-use super::output::{print, write};
-use super::{CommandError, Global, note, width};
+use super::output::deliver;
+use super::{CommandError, Global, width};
 use crate::render::{drawing, svg};
 use crate::units::Length;
 use crate::visit::Visit;
@@ -63,12 +63,5 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
         DrawFormat::Text => drawing(&picture, columns, global.plain_look()),
         DrawFormat::Svg => svg(&picture),
     };
-    match &args.output {
-        None => print(&text),
-        Some(path) => {
-            write(path, &text, &args.visit)?;
-            note(&format!("wrote {}", path.display()));
-            Ok(())
-        }
-    }
+    deliver(&text, args.output.as_deref(), &args.visit)
 }

@@ -1,6 +1,6 @@
 //! Sheets in all their formats, to standard output or a file.
 
-use super::{CommandError, Global, colour_allowed, width};
+use super::{CommandError, Global, colour_allowed, note, width};
 use crate::advice::{Assessment, Cover, Document, Sheet, Stretches};
 use crate::render::{Marks, TextStyle, html, markdown, text};
 use crate::visit::write_whole;
@@ -102,8 +102,16 @@ pub(super) fn print(text: &str) -> Result<(), CommandError> {
         .map_err(|reason| CommandError::Io { what: "cannot write the result".to_owned(), reason })
 }
 
+/// Prints a result, or writes it to the file that was asked for.
+pub(super) fn deliver(text: &str, output: Option<&Path>, visit: &Path) -> Result<(), CommandError> {
+    let Some(path) = output else { return print(text) };
+    write(path, text, visit)?;
+    note(&format!("wrote {}", path.display()));
+    Ok(())
+}
+
 /// Writes a result to a file, all of it or nothing; never over the visit it was made from.
-pub(super) fn write(path: &Path, text: &str, visit: &Path) -> Result<(), CommandError> {
+fn write(path: &Path, text: &str, visit: &Path) -> Result<(), CommandError> {
     let same = |a: &Path, b: &Path| a.canonicalize().ok().zip(b.canonicalize().ok()).is_some_and(|(a, b)| a == b);
     if same(path, visit) {
         return Err(CommandError::Input(format!("{} is the visit itself; choose another file for -o", path.display())));
