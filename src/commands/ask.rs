@@ -87,7 +87,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
             print(&document_as(&document, FormatArg::Text, &assessment, global, true))?;
             let shown = path.display();
             note(&format!(
-                "\nSaved in {shown}. Next:\n  wallfoot advise {shown}                      the whole homeowner's sheet\n  wallfoot advise {shown} --sheet landscaper   for the crew (--as html prints well)\n  wallfoot ask {shown}                         change an answer"
+                "\nSaved in {shown}. Next:\n  the homeowner's sheet:  wallfoot advise {shown}\n  the crew's sheet:       wallfoot advise {shown} --sheet landscaper\n  change an answer:       wallfoot ask {shown}"
             ));
             Ok(())
         }

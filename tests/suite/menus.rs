@@ -190,7 +190,7 @@ fn from_the_first_question_to_the_verdict() {
     terminal.keys(" ");
     terminal.keys(ENTER);
     terminal.at(&["Check your answers", "-> Done. Show the verdict."], ENTER);
-    terminal.shows(&["wallfoot advise v.yaml", "for the crew"]);
+    terminal.shows(&["wallfoot advise v.yaml", "the crew's sheet:"]);
     assert_eq!(terminal.end(), 0);
     let visit = saved(folder.path());
     assert_eq!(visit.answers["site_conditions"], "none");
