@@ -518,10 +518,10 @@ impl Site {
         }
     }
 
-    /// The questions that keep a fact from being known: first those that would give the level
-    /// itself, then those that would tie two measured levels together.
+    /// The questions that keep a fact from being known: those that would give a level that nobody has
+    /// measured, or else those that would tie two measured levels together.
     #[must_use]
-    pub fn missing(&self, fact: &str) -> &'static [&'static str] {
+    pub fn missing(&self, fact: &str) -> Vec<&'static str> {
         const HEIGHTS: [(Level, &[&str]); 5] = [
             (
                 Level::Exit,
@@ -589,28 +589,29 @@ impl Site {
             (_, "exit.buried") => [Level::Exit, Level::Finish],
             (_, "exit.at_worst_above_finish") => {
                 if matches!(self.level_change, LevelChange::Unknown) {
-                    return SLOPE;
+                    return SLOPE.to_vec();
                 }
                 [Level::Exit, Level::Finish]
             }
             (_, "door.risers") if self.steps_from_ground => [Level::Mark, Level::Ground],
             (_, "door.risers") => [Level::Mark, Level::Finish],
-            (_, "fall.away") => return &["fall_direction", "fall_drop", "feature_depth"],
-            (_, "landing.spare_width") => return &["door_width", "feature_length"],
-            (_, "outer.drop") => return &["outer_edge", "outer_edge_height", "retaining_height"],
-            (_, "exit.kind") => return &["cladding", "stucco_backing", "weep_screed"],
-            _ => return &[],
+            (_, "fall.away") => return vec!["fall_direction", "fall_drop", "feature_depth"],
+            (_, "landing.spare_width") => return vec!["door_width", "feature_length"],
+            (_, "outer.drop") => return vec!["outer_edge", "outer_edge_height", "retaining_height"],
+            (_, "exit.kind") => return vec!["cladding", "stucco_backing", "weep_screed"],
+            _ => return Vec::new(),
         };
         if levels.contains(&Level::Mark) && self.door.is_none() {
-            return &["door"];
+            return vec!["door"];
         }
+        let mut ids = Vec::new();
         for level in levels {
             let known = self.levels.has(level) || self.along.iter().any(|(l, _)| *l == level);
             if level != Level::Mark && !known {
-                return HEIGHTS.iter().find(|(l, _)| *l == level).map_or(&[], |(_, ids)| ids);
+                ids.extend(HEIGHTS.iter().filter(|(l, _)| *l == level).flat_map(|(_, ids)| ids.iter().copied()));
             }
         }
-        TIES
+        if ids.is_empty() { TIES.to_vec() } else { ids }
     }
 }
 

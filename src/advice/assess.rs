@@ -528,8 +528,9 @@ impl<'c> Assessment<'c> {
         }
         points.sort_by_key(|p| {
             let weight = p.findings.len() + p.limits.len();
-            let minutes = content.flow.questions[p.question].effort.minutes;
-            (std::cmp::Reverse(p.worst), std::cmp::Reverse(weight), minutes, p.question)
+            let effort = &content.flow.questions[p.question].effort;
+            // what one can do alone comes before what somebody else must be asked for
+            (std::cmp::Reverse(p.worst), effort.who != "you", std::cmp::Reverse(weight), effort.minutes, p.question)
         });
         points
     }
@@ -556,7 +557,10 @@ impl<'c> Assessment<'c> {
             } else if slot < slots.defined {
                 let fact = &FACTS[slot - slots.facts];
                 // a question that may or may not be asked leads on to what decides that
-                let maybe = |q: &usize| self.state.shown[*q] == Truth::Unknown;
+                let maybe = |q: &usize| {
+                    let slope = SLOPE.contains(&self.content.flow.questions[*q].id.as_str());
+                    self.state.shown[*q] == Truth::Unknown && (!slope || self.values[*q] == Value::Unasked)
+                };
                 todo.extend(
                     self.site.missing(fact.name).iter().filter_map(|id| self.content.flow.question(id)).filter(maybe),
                 );
@@ -579,10 +583,16 @@ impl<'c> Assessment<'c> {
         let flow = &self.content.flow;
         let shown = |id: &str| flow.question(id).filter(|q| self.state.shown[*q] == Truth::Yes);
         let ids = self.site.missing(fact.name);
+        let slope = |q: usize| SLOPE.contains(&flow.questions[q].id.as_str());
         let open: Vec<(usize, bool)> = ids
             .iter()
             .filter_map(|id| shown(id))
-            .filter(|q| matches!(self.values[*q], Value::Unknown | Value::Unasked))
+            .filter(|q| match self.values[*q] {
+                Value::Unasked => true,
+                // whether the wall slopes tells nothing about a height that nobody has measured
+                Value::Unknown => fact.name == "exit.at_worst_above_finish" || !slope(*q),
+                _ => false,
+            })
             .map(|q| (q, false))
             .collect();
         if !open.is_empty() {
@@ -595,7 +605,7 @@ impl<'c> Assessment<'c> {
             let list: &[&str] = match fact.kind {
                 FactKind::Height(Level::Wood, _) => &wood,
                 FactKind::Height(..) | FactKind::YesNo => &measured,
-                _ => ids,
+                _ => &ids,
             };
             let answered = |q: &usize| matches!(self.values[*q], Value::Is(_));
             return list.iter().filter_map(|id| shown(id)).filter(answered).map(|q| (q, true)).take(1).collect();
