@@ -65,7 +65,7 @@ pub const BINDINGS: &[Binding] = &[
     one_of("exit_way", &["down_from_mark", "up_from_ground", "up_from_surface", "cannot_see"]),
     one_of("exit_hidden_by", &["soil", "old_surface", "new_work", "trim"]),
     one_of("finish_way", &["down_from_mark", "up_from_ground", "added_on_top"]),
-    one_of("joist_size", &["two_by_six", "two_by_eight", "two_by_ten", "two_by_twelve", "other"]),
+    one_of("joist_size", &[]),
     one_of("fall_direction", &["away", "along", "level", "towards"]),
     one_of("outer_edge", &["level_with_ground", "above_ground", "below_ground", "against_wall"]),
     length("feature_length"),
@@ -344,16 +344,17 @@ impl Look<'_> {
 }
 
 impl Site {
-    /// Reads the answers that count.
+    /// Reads the answers that count. `wood_lines` tells, by the choice of joists, how far the lowest wood
+    /// usually lies below the threshold.
     #[must_use]
-    pub fn read(flow: &Flow, answers: &Answers, state: &State) -> Site {
+    pub fn read(flow: &Flow, answers: &Answers, state: &State, wood_lines: &[(String, Length)]) -> Site {
         let look = Look { flow, answers, state };
         let built = look.choice("stage") == Some("built");
         let door = look.choice("door").map(|d| d != "none");
         let added_on_top = look.choice("finish_way") == Some("added_on_top");
         let mut site = Site {
             along: along(&look),
-            levels: levels(&look, built),
+            levels: levels(&look, built, wood_lines),
             door,
             length: look.length("feature_length"),
             depth: look.length("feature_depth"),
@@ -575,14 +576,6 @@ impl Site {
             "exit_below_mark",
             "exit_above_ground",
             "exit_above_surface",
-            "levels_vary",
-            "ends_measured",
-            "finish_left_below_mark",
-            "finish_right_below_mark",
-            "ground_left_below_mark",
-            "ground_right_below_mark",
-            "exit_left_below_mark",
-            "exit_right_below_mark",
         ];
         let levels = match (FACTS.iter().find(|f| f.name == fact).map(|f| f.kind), fact) {
             (Some(FactKind::Height(a, b)), _) => [a, b],
@@ -611,7 +604,7 @@ impl Site {
                 ids.extend(HEIGHTS.iter().filter(|(l, _)| *l == level).flat_map(|(_, ids)| ids.iter().copied()));
             }
         }
-        if ids.is_empty() { TIES.to_vec() } else { ids }
+        if ids.is_empty() { [TIES, SLOPE].concat() } else { ids }
     }
 }
 
@@ -627,7 +620,7 @@ fn spread(height: Option<Height>, per_reading: Length) -> Value {
 }
 
 /// The readings that the answers give. A planned height is exact, a measured one is not.
-fn levels(look: &Look<'_>, built: bool) -> Levels {
+fn levels(look: &Look<'_>, built: bool, wood_lines: &[(String, Length)]) -> Levels {
     use Level::{Exit, Finish, Ground, Mark, OldSurface, Wood};
     let surface = if built { Finish } else { OldSurface };
     let table = [
@@ -647,25 +640,16 @@ fn levels(look: &Look<'_>, built: bool) -> Levels {
             levels.add(Reading { lower, upper, up, readings: u32::from(measured) });
         }
     }
-    if let (false, Some(up)) = (levels.has(Wood), derived_wood(look)) {
+    if let (false, Some(up)) = (levels.has(Wood), derived_wood(look, wood_lines)) {
         levels.add(Reading { lower: Wood, upper: Mark, up, readings: DERIVED_READINGS });
     }
     levels
 }
 
-/// The bottom of the sill plate below the threshold, from the depth of the floor joists: a usual threshold
-/// and floor (1-1/2 in), the joist, and a sill plate of two-by lumber (1-1/2 in).
-///
-/// Dressed sizes: PS 20, American Softwood Lumber Standard. The make-up of the floor is common practice.
-fn derived_wood(look: &Look<'_>) -> Option<Length> {
-    let sixteenths = match look.choice("joist_size")? {
-        "two_by_six" => 88,
-        "two_by_eight" => 116,
-        "two_by_ten" => 148,
-        "two_by_twelve" => 180,
-        _ => return None,
-    };
-    Some(Length::sixty_fourths(4 * sixteenths) + Length::inches(3))
+/// The bottom of the wood below the threshold, from the depth of the floor joists; the figures are content.
+fn derived_wood(look: &Look<'_>, wood_lines: &[(String, Length)]) -> Option<Length> {
+    let size = look.choice("joist_size")?;
+    wood_lines.iter().find(|(choice, _)| choice == size).map(|(_, below)| *below)
 }
 
 /// The lines of the levels whose both ends are known.

@@ -112,7 +112,7 @@ impl Content {
     }
 
     fn assess_state<'c>(&'c self, answers: &'c Answers, units: Units, state: State) -> Assessment<'c> {
-        let site = Site::read(&self.flow, answers, &state);
+        let site = Site::read(&self.flow, answers, &state, &self.wood_lines);
         let region = self.region(answers);
         let mut values = state.values.clone();
         values.resize(self.slots.facts, Value::Unknown);

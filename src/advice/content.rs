@@ -38,6 +38,8 @@ pub struct Content {
     pub per_reading: Length,
     /// How the tolerance is known.
     pub tolerance_basis: Basis,
+    /// How far the lowest wood usually lies below the threshold, by the choice of `joist_size`.
+    pub wood_lines: Vec<(String, Length)>,
     /// Regions that measure in inches.
     pub inch_regions: Vec<String>,
     /// Facts defined by conditions.
@@ -86,7 +88,7 @@ pub struct Slots {
 }
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 23] = [
+const TOP: [&str; 24] = [
     "section",
     "title",
     "order",
@@ -96,6 +98,7 @@ const TOP: [&str; 23] = [
     "limits",
     "stairs",
     "layers",
+    "wood_lines",
     "findings",
     "phases",
     "tasks",
@@ -272,6 +275,11 @@ impl Loader<'_> {
         let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
         let limits = limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
         let stairs = gathered.list("stairs").iter().filter_map(|node| rows.stairs(node, &region_ids)).collect();
+        let joists = flow
+            .question("joist_size")
+            .map(|q| flow.questions[q].choices.iter().map(|c| c.id.clone()).collect::<Vec<_>>())
+            .unwrap_or_default();
+        let wood_lines = gathered.list("wood_lines").iter().filter_map(|node| rows.wood_line(node, &joists)).collect();
         let layers = gathered.list("layers").iter().filter_map(|node| rows.layer(node)).collect();
         let findings = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
@@ -289,6 +297,7 @@ impl Loader<'_> {
             names,
             per_reading,
             tolerance_basis,
+            wood_lines,
             inch_regions,
             defined,
             limits,

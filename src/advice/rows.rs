@@ -466,6 +466,17 @@ impl Reader<'_> {
         None
     }
 
+    /// A choice of joists, and how far the lowest wood then lies below the threshold.
+    pub(super) fn wood_line(&mut self, node: &Node<'_>, joists: &[String]) -> Option<(String, Length)> {
+        let mut fields = Fields::of(node, "a wood line", self.diags)?;
+        let known: Vec<(&str, &str)> = joists.iter().map(|j| (j.as_str(), j.as_str())).collect();
+        let joists = fields.need_word("joists", &known, self.diags).map(str::to_owned);
+        let below = fields.need("below_threshold", self.diags).and_then(|node| self.length_of(node));
+        self.origin(&mut fields);
+        fields.finish(self.diags);
+        Some((joists?, below?))
+    }
+
     pub(super) fn layer(&mut self, node: &Node<'_>) -> Option<Layer> {
         let mut fields = Fields::of(node, "a layer", self.diags)?;
         let id = self.id(&mut fields, "layer");

@@ -5,7 +5,6 @@ use super::assess::Assessment;
 use super::document::{Block, Document};
 use super::rows::Sheet;
 use super::sheets::Cover;
-use super::verdict::Verdict;
 use std::collections::HashSet;
 
 /// The stretches of a visit, each with its name. Never empty.
@@ -90,11 +89,5 @@ impl<'c> Stretches<'c> {
             Block::Table { head, rows },
             Block::Note(word("text.stretches")),
         ]
-    }
-
-    /// The verdict over all stretches.
-    #[must_use]
-    pub fn verdict(&self) -> Verdict {
-        self.worst().settled.verdict
     }
 }

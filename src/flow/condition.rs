@@ -53,12 +53,6 @@ impl Condition {
         Condition { steps: Box::new([Step::All { end: 1 }]) }
     }
 
-    /// Whether it is the condition that is always true.
-    #[must_use]
-    pub fn is_always(&self) -> bool {
-        self.steps.len() == 1 && matches!(self.steps[0], Step::All { .. })
-    }
-
     pub(super) fn test(slot: Slot, test: Test) -> Self {
         Condition { steps: Box::new([Step::Test { slot, test }]) }
     }
