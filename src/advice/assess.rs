@@ -141,7 +141,7 @@ impl Content {
         values.extend(clearances.iter().map(|c| Value::choice(c.status as usize)));
         values.resize(self.slots.after, Value::Unknown);
         let lowering = self.lowering(&site, &clearances, &values);
-        values.extend(self.after_limits(&clearances, lowering, &values));
+        values.extend(self.after_limits(&site, &clearances, lowering, &values));
         let findings: Vec<Truth> = self.findings.iter().map(|f| f.when.eval(&values)).collect();
         let settled = Verdict::of(self.verdict_rules(&clearances, &findings));
         let mut assessment = Assessment {
@@ -206,7 +206,7 @@ impl Content {
             if worst.is_none_or(|(s, ..)| sure > s) {
                 worst = Some((sure, short, i));
             }
-            if let Some((left, right)) = self.deepest_for(site, limit) {
+            if let Some((left, right)) = self.deepest_for(site, limit, Length::from_steps(sure)) {
                 ends = Some(ends.map_or((left, right), |(l, r)| (l.max(left), r.max(right))));
             }
         }
@@ -215,7 +215,7 @@ impl Content {
         // a level surface has to clear the lower end
         let highest = ends.filter(|_| tied).map(|(left, right)| left.max(right));
         let ends = ends.filter(|(left, right)| tied && left != right);
-        let level = ends.is_none() && site.closest(Level::Exit, Level::Finish).is_none();
+        let level = site.line(Level::Finish).is_none_or(|line| line.is_level());
         // the new height is set out from the mark: what counts is how well the way from the mark is known
         let sure = match (highest, below_mark) {
             (Some(highest), Some(below)) if level => highest - below,
@@ -253,12 +253,29 @@ impl Content {
 
     /// How far below the mark the finish must lie for this limit, measuring error included: at the left
     /// end, at the right end.
-    fn deepest_for(&self, site: &Site, limit: &Limit) -> Option<(Length, Length)> {
+    fn deepest_for(&self, site: &Site, limit: &Limit, sure: Length) -> Option<(Length, Length)> {
         let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i))?;
-        let FactKind::Height(level, Level::Finish) = fact.kind else { return None };
+        let level = match fact.kind {
+            FactKind::Height(level, Level::Finish) => level,
+            // what stands at its own place: the planned surface goes down as it is
+            FactKind::OverFinish => {
+                if let (true, Some(line), Some(length)) = (site.slopes(), site.line(Level::Finish), site.length) {
+                    let at = |offset| Elevation::MARK.above(line.at(offset)) + sure;
+                    return Some((at(Length::ZERO), at(length)));
+                }
+                let depth = site.levels.above(Level::Mark, Level::Finish)?.up + sure;
+                return Some((depth, depth));
+            }
+            _ => return None,
+        };
         let bound = Length::from_steps(limit.bound);
         if let (Some(line), Some(length)) = (site.line(level).filter(|line| !line.is_level()), site.length) {
             let at = |offset| Elevation::MARK.above(line.at(offset)) + self.per_reading + bound;
+            if site.bends() {
+                // between its ends it may lie lower than at both
+                let deepest = Elevation::MARK.above(line.between(Length::ZERO, length).0) + self.per_reading + bound;
+                return Some((deepest, deepest));
+            }
             return Some((at(Length::ZERO), at(length)));
         }
         let height = site.levels.above(Level::Mark, level)?;
@@ -267,8 +284,17 @@ impl Content {
     }
 
     /// Values of [`super::content::AFTER_LIMITS`], in their order.
-    fn after_limits(&self, clearances: &[Clearance], lowering: Option<Lowering>, values: &[Value]) -> [Value; 5] {
+    fn after_limits(
+        &self,
+        site: &Site,
+        clearances: &[Clearance],
+        lowering: Option<Lowering>,
+        values: &[Value],
+    ) -> [Value; 7] {
         let length = |l: Option<Length>| l.map_or(Value::Unknown, |l| Value::Is(l.steps()));
+        let deeper = lowering.filter(|l| l.by > Length::ZERO).map_or(Length::ZERO, |l| l.sure);
+        let fill = site.levels.above(Level::Finish, Level::Ground).map(|h| h.up);
+        let dig = self.layers_together(values).zip(fill).map(|(together, fill)| together + deeper - fill);
         let failed =
             clearances.iter().zip(&self.limits).filter(|(c, l)| c.status == Status::Fails && l.verdict.is_some());
         let failed = i64::try_from(failed.count()).unwrap_or(i64::MAX);
@@ -278,8 +304,16 @@ impl Content {
             length(lowering.map(|l| if l.by == Length::ZERO { Length::ZERO } else { l.sure })),
             length(lowering.and_then(|l| l.highest)),
             if threshold == Value::Absent { Value::Absent } else { length(lowering.and_then(|l| l.step)) },
+            length(dig),
+            length(dig.zip(site.footing).map(|(dig, footing)| footing - dig)),
             Value::Is(failed * 1000),
         ]
+    }
+
+    /// How thick the layers of the work are together; nothing where they are not known.
+    fn layers_together(&self, values: &[Value]) -> Option<Length> {
+        let layers = self.layers.iter().filter(|l| l.when.eval(values).is_yes());
+        layers.map(|l| l.thickness).reduce(|sum, thickness| sum + thickness)
     }
 
     fn when_lowered(&self, slot: Slot) -> i64 {

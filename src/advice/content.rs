@@ -1,7 +1,8 @@
 //! All content, loaded and checked.
 
 use super::rows::{
-    Ask, BASES, Basis, Call, Caution, Defined, Finding, Layer, Limit, Material, Phase, Reader, Stairs, Task,
+    Ask, BASES, Basis, Call, Caution, CoursingRow, Defined, Finding, Layer, Limit, Material, Phase, Reader, Stairs,
+    Task,
 };
 use super::words;
 use crate::flow::{
@@ -13,7 +14,7 @@ use crate::units::{Length, Units};
 use std::collections::{BTreeMap, HashSet};
 
 /// Facts that are computed after the limits, because they follow from them.
-pub const AFTER_LIMITS: [(&str, &str); 5] = [
+pub const AFTER_LIMITS: [(&str, &str); 7] = [
     ("finish.lower_by", "how far the finish must drop so that every limit that can fail a plan is met, on paper"),
     ("finish.lower_by_sure", "the same with the measuring error added"),
     (
@@ -21,6 +22,11 @@ pub const AFTER_LIMITS: [(&str, &str); 5] = [
         "how far below the mark the highest finish lies that meets every limit, measuring error included",
     ),
     ("door.step_after", "the step at the door if the finish is lowered by finish.lower_by_sure"),
+    (
+        "dig.at_wall",
+        "how deep the layers reach below today's ground at the wall, with the surface lowered as the limits ask",
+    ),
+    ("dig.above_footing", "how much of the footing is left below the digging; negative if it goes deeper"),
     ("limits.failed", "how many limits fail that can fail a plan"),
 ];
 
@@ -50,6 +56,8 @@ pub struct Content {
     pub stairs: Vec<Stairs>,
     /// Layers of the work, from the top down.
     pub layers: Vec<Layer>,
+    /// Gauges of brickwork.
+    pub coursing: Vec<CoursingRow>,
     /// Findings.
     pub findings: Vec<Finding>,
     /// Parts of the checklist, in order.
@@ -88,7 +96,7 @@ pub struct Slots {
 }
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 24] = [
+const TOP: [&str; 25] = [
     "section",
     "title",
     "order",
@@ -98,6 +106,7 @@ const TOP: [&str; 24] = [
     "limits",
     "stairs",
     "layers",
+    "coursing",
     "wood_lines",
     "findings",
     "phases",
@@ -185,6 +194,9 @@ impl Content {
         for r in &mut self.limits {
             visit(&format!("limit.{}.what", r.id), &mut r.what);
             visit(&format!("limit.{}.because", r.id), &mut r.because);
+        }
+        for r in &mut self.coursing {
+            visit(&format!("coursing.{}.what", r.id), &mut r.what);
         }
         for r in &mut self.layers {
             visit(&format!("layer.{}.what", r.id), &mut r.what);
@@ -280,6 +292,7 @@ impl Loader<'_> {
             .map(|q| flow.questions[q].choices.iter().map(|c| c.id.clone()).collect::<Vec<_>>())
             .unwrap_or_default();
         let wood_lines = gathered.list("wood_lines").iter().filter_map(|node| rows.wood_line(node, &joists)).collect();
+        let coursing = gathered.list("coursing").iter().filter_map(|node| rows.coursing(node, &region_ids)).collect();
         let layers = gathered.list("layers").iter().filter_map(|node| rows.layer(node)).collect();
         let findings = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
@@ -303,6 +316,7 @@ impl Loader<'_> {
             limits,
             stairs,
             layers,
+            coursing,
             findings,
             phases,
             tasks,

@@ -19,6 +19,8 @@ pub struct Digging<'c> {
     pub at_wall: Option<Length>,
     /// How much lower the surface lies at its outer edge.
     pub drop_at_edge: Option<Length>,
+    /// How deep to dig below the ground outside the outer edge; negative: so much has to be filled.
+    pub at_edge: Option<Length>,
     /// The area of the work, where both its sides are known.
     pub area: Option<Area>,
     /// How much deeper all of it gets if the surface is lowered as far as the limits ask.
@@ -44,10 +46,24 @@ impl<'c> Assessment<'c> {
                 .zip(self.site.depth)
                 .map(|(fall, depth)| crate::units::Slope::from_parts(fall).over(depth))
                 .filter(|drop| *drop > Length::ZERO),
+            at_edge: self.at_edge(together),
             area: self.site.length.zip(self.site.depth).map(|(length, depth)| length.by(depth)),
             deeper: self.lowering.filter(|l| l.by > Length::ZERO).map_or(Length::ZERO, |l| l.sure),
             layers,
         })
+    }
+
+    /// How far the underside of the layers lies below the ground outside the outer edge. Of steps, the edge
+    /// is the lowest tread, which stands on the ground.
+    fn at_edge(&self, together: Length) -> Option<Length> {
+        if self.says("feature", &["stone_slab_steps", "masonry_steps"]) {
+            return None;
+        }
+        let known = |name: &str| {
+            let slot = self.content.names.slot(name)?;
+            self.values[slot as usize].known().map(Length::from_steps)
+        };
+        Some(together + known("outer.below")? - known("outer.drop")?)
     }
 
     /// `whole` adds the table of layers; the crew has them among its materials.
@@ -84,12 +100,24 @@ impl<'c> Assessment<'c> {
         if let (Some(drop), Some(depth)) = (digging.drop_at_edge, self.site.depth) {
             add(self.word_with("dig.at_edge", &[("drop", &show(drop)), ("depth", &show(depth))]));
         }
+        if let Some(dig) = digging.at_edge {
+            let key = if dig >= Length::ZERO { "dig.outside" } else { "dig.outside_fill" };
+            add(self.word_with(key, &[("dig", &show(dig.abs()))]));
+        }
         if digging.deeper > Length::ZERO {
             add(self.word_with("dig.deeper", &[("deeper", &show(digging.deeper))]));
         }
         blocks.push(Block::Paragraph(text));
-        if digging.at_wall.is_some_and(|dig| dig + digging.deeper > Length::ZERO) {
-            blocks.push(Block::Paragraph(word("dig.footing")));
+        let deepest = digging.at_wall.map(|dig| dig + digging.deeper).filter(|dig| *dig > Length::ZERO);
+        match (deepest, self.site.footing) {
+            (Some(deepest), Some(footing)) => {
+                let values = [("dig", show(deepest)), ("footing", show(footing))];
+                let values: Vec<(&str, &str)> = values.iter().map(|(n, v)| (*n, v.as_str())).collect();
+                let key = if deepest < footing { "dig.footing_below" } else { "dig.footing_reached" };
+                blocks.push(Block::Paragraph(self.word_with(key, &values)));
+            }
+            (Some(_), None) => blocks.push(Block::Paragraph(word("dig.footing"))),
+            _ => {}
         }
     }
 }

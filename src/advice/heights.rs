@@ -4,7 +4,7 @@ use super::assess::{Assessment, Lowering};
 use super::document::Block;
 use super::verdict::Verdict;
 use crate::units::{Elevation, Length};
-use crate::wall::Level;
+use crate::wall::{Level, Line};
 
 /// All levels, in the order in which they are told when two are the same height.
 const LEVELS: [Level; 6] = [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground];
@@ -178,6 +178,7 @@ impl Assessment<'_> {
             rows: rows.into_iter().map(|(_, row)| row).collect(),
         });
         self.ends(blocks);
+        self.openings_block(blocks);
         if let Some(picture) = self.picture() {
             blocks.push(Block::Picture(Box::new(picture)));
         }
@@ -187,12 +188,16 @@ impl Assessment<'_> {
             let key = if gap >= 0 { "text.exit_clear" } else { "text.exit_covered" };
             let gap = Length::from_steps(gap.abs()).show(self.units);
             blocks.push(Block::Paragraph(self.word_with(key, &[("gap", &gap)])));
+            self.coursing_line(blocks);
         }
     }
 
     /// The heights at both ends, where they were measured.
     pub(super) fn ends(&self, blocks: &mut Vec<Block>) {
         let Some(length) = self.site.length.filter(|_| self.site.slopes()) else { return };
+        if self.site.bends() {
+            return self.along_table(blocks, length);
+        }
         let mark = self.mark_name();
         let rows: Vec<Vec<String>> = [Level::Exit, Level::Finish, Level::Ground]
             .into_iter()
@@ -207,6 +212,26 @@ impl Assessment<'_> {
             })
             .collect();
         let head = ["table.level", "table.left_end", "table.right_end"].map(|k| self.word(k)).to_vec();
+        blocks.push(Block::Table { head, rows });
+    }
+
+    /// The heights at every place where one of the lines bends.
+    fn along_table(&self, blocks: &mut Vec<Block>, length: Length) {
+        let lines: Vec<_> = [Level::Exit, Level::Finish, Level::Ground]
+            .into_iter()
+            .filter_map(|level| Some((self.level_name(level), self.site.line(level)?)))
+            .collect();
+        let mut offsets: Vec<Length> = lines.iter().flat_map(|(_, line)| line.offsets()).collect();
+        offsets.extend([Length::ZERO, length]);
+        offsets.sort_unstable();
+        offsets.dedup();
+        let mut head = vec![self.word("table.from_left")];
+        head.extend(lines.iter().map(|(name, _)| name.clone()));
+        let row = |at: &Length| {
+            let height = |(_, line): &(String, Line)| self.depth_words(Elevation::MARK.above(line.at(*at)));
+            std::iter::once(at.show(self.units)).chain(lines.iter().map(height)).collect()
+        };
+        let rows = offsets.iter().filter(|at| **at >= Length::ZERO && **at <= length).map(row).collect();
         blocks.push(Block::Table { head, rows });
     }
 

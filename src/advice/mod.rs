@@ -5,6 +5,7 @@ mod content;
 mod digging;
 mod document;
 mod heights;
+mod openings;
 mod picture;
 mod report;
 mod rows;
@@ -20,10 +21,12 @@ pub use assess::{Along, Assessment, Clearance, Lowering, OpenPoint};
 pub use content::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
 pub use digging::Digging;
 pub use document::{Block, Check, Document, Point};
+pub use openings::OpeningRow;
 pub use picture::Picture;
 pub use report::{REPORT_SCHEMA, Report};
 pub use rows::{
-    Ask, Basis, Call, Caution, Defined, Finding, Layer, Limit, Material, Origin, Phase, Sheet, Stairs, Task, Who,
+    Ask, Basis, Call, Caution, CoursingRow, Defined, Finding, Layer, Limit, Material, Origin, Phase, Sheet, Stairs,
+    Task, Who,
 };
 pub use sheets::Cover;
 pub use stairs::{Climb, Steps};

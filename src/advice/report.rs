@@ -30,6 +30,7 @@ pub struct Report {
     lowering: Option<LoweringRow>,
     ways: Vec<WayRow>,
     steps: Option<StepsRow>,
+    openings: Vec<OpeningJson>,
     digging: Option<DiggingRow>,
     find_out: Vec<OpenRow>,
     look_into: Vec<String>,
@@ -160,12 +161,27 @@ struct SlabRow {
 }
 
 #[derive(Debug, Serialize)]
+struct OpeningJson {
+    kind: &'static str,
+    from: Option<Number>,
+    to: Option<Number>,
+    below_mark: Option<Number>,
+    above_finish: Option<[Number; 2]>,
+    above_finish_if_lowered: Option<[Number; 2]>,
+    step_most: Option<Number>,
+    risers: Option<i64>,
+    riser: Option<Number>,
+}
+
+#[derive(Debug, Serialize)]
 struct DiggingRow {
     layers: Vec<LayerRow>,
     together: Number,
     below_mark: Option<Number>,
     at_wall: Option<Number>,
     drop_at_edge: Option<Number>,
+    below_ground_at_edge: Option<Number>,
+    footing_below_ground: Option<Number>,
     deeper_if_lowered: Number,
     square_feet: Option<f64>,
     square_metres: Option<f64>,
@@ -265,6 +281,7 @@ impl Assessment<'_> {
                 .map(|w| WayRow { id: w.id, figure: length(w.figure), takes: w.takes, costs: w.costs })
                 .collect(),
             steps: self.steps().map(|s| steps_row(&s)),
+            openings: self.openings().iter().map(opening_json).collect(),
             digging: self.digging().map(|d| DiggingRow {
                 layers: d
                     .layers
@@ -280,6 +297,8 @@ impl Assessment<'_> {
                 below_mark: d.below_mark.map(length),
                 at_wall: d.at_wall.map(length),
                 drop_at_edge: d.drop_at_edge.map(length),
+                below_ground_at_edge: d.at_edge.map(length),
+                footing_below_ground: self.site.footing.map(length),
                 deeper_if_lowered: length(d.deeper),
                 square_feet: d.area.map(crate::units::Area::as_square_feet),
                 square_metres: d.area.map(crate::units::Area::as_square_metres),
@@ -443,6 +462,22 @@ impl Assessment<'_> {
             }
             Kind::Text => Number::default(),
         })
+    }
+}
+
+fn opening_json(row: &super::OpeningRow) -> OpeningJson {
+    let over = |o: crate::site::Over| [length(o.least), length(o.most)];
+    let placed = |l: Length| row.placed.then(|| length(l));
+    OpeningJson {
+        kind: super::openings::opening_word(row.opening.kind).trim_start_matches("opening."),
+        from: placed(row.opening.from),
+        to: placed(row.opening.to),
+        below_mark: row.opening.below.map(length),
+        above_finish: row.over.map(over),
+        above_finish_if_lowered: row.over_then.map(over),
+        step_most: row.step_most.map(length),
+        risers: row.flight.map(|f| f.risers),
+        riser: row.flight.map(|f| length(f.riser)),
     }
 }
 

@@ -3,7 +3,7 @@
 use super::verdict::Verdict;
 use crate::flow::{Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, placeholders};
 use crate::units::{Length, Slope, Units};
-use crate::wall::{Sense, StairRules};
+use crate::wall::{Coursing, Sense, StairRules};
 
 /// How a figure was obtained.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -243,6 +243,21 @@ pub struct Layer {
     /// How thick, by default.
     pub thickness: Length,
     /// Where the thickness comes from.
+    pub origin: Origin,
+}
+
+/// A gauge of brickwork.
+#[derive(Debug, Clone)]
+pub struct CoursingRow {
+    /// Its id.
+    pub id: String,
+    /// The regions where it is usual.
+    pub regions: Vec<String>,
+    /// The kind of brick.
+    pub what: String,
+    /// The gauge.
+    pub gauge: Coursing,
+    /// Where it comes from.
     pub origin: Origin,
 }
 
@@ -486,6 +501,24 @@ impl Reader<'_> {
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
         Some(Layer { id: id?.0, when, what, thickness: thickness?, origin })
+    }
+
+    pub(super) fn coursing(&mut self, node: &Node<'_>, regions: &[String]) -> Option<CoursingRow> {
+        let mut fields = Fields::of(node, "a gauge of brickwork", self.diags)?;
+        let id = self.id(&mut fields, "coursing");
+        let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
+        let regions = fields.words("regions", &known, self.diags).into_iter().map(str::to_owned).collect();
+        let what = self.text(&mut fields, "what", true);
+        let courses = fields.whole("courses", self.diags);
+        let height = fields.need("height", self.diags).and_then(|node| self.length_of(node));
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        let (id, place) = id?;
+        let gauge = Coursing::new(courses?, height?);
+        if gauge.is_none() {
+            self.diags.error(place, format!("the gauge `{id}` needs at least one course and a height above zero"));
+        }
+        Some(CoursingRow { id, regions, what, gauge: gauge?, origin })
     }
 
     pub(super) fn stairs(&mut self, node: &Node<'_>, regions: &[String]) -> Option<Stairs> {

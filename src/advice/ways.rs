@@ -4,7 +4,7 @@ use super::assess::Assessment;
 use super::document::Block;
 use super::verdict::Verdict;
 use crate::flow::Truth;
-use crate::units::{Length, Slope};
+use crate::units::{Length, Slope, Units};
 use crate::wall::{Level, Sense, Status};
 
 /// A way out.
@@ -71,11 +71,25 @@ impl Assessment<'_> {
         (low < bound).then_some((bound, low))
     }
 
+    /// Over what length of the wall the exit has less than it needs, measuring error included: to the next
+    /// whole inch or centimetre. The whole length where the heights do not vary.
+    fn length_short(&self, bound: Length) -> String {
+        let off = self
+            .site
+            .height(Level::Exit, Level::Finish)
+            .map_or(Length::ZERO, |h| h.tolerance(self.content.per_reading));
+        let short = self.site.short_over(Level::Exit, Level::Finish, bound + off);
+        let unit = if self.units == Units::Inch { Length::inches(1) } else { Length::mm(10) };
+        let whole = |l: Length| unit * ((l.steps() + unit.steps() - 1) / unit.steps());
+        let length = short.map(whole).zip(self.site.length).map(|(short, all)| short.min(all)).or(self.site.length);
+        length.map_or_else(|| self.content.word("label.blank").to_owned(), |l| self.shown(l))
+    }
+
     /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit.
     fn hold_off(&self) -> Option<Way> {
         let (bound, low) = self.exit_need()?;
         let depth = bound - low;
-        let length = self.site.length.map_or_else(|| self.content.word("label.blank").to_owned(), |l| self.shown(l));
+        let length = self.length_short(bound);
         Some(self.way("hold_off", depth, &[("depth", &self.shown(depth)), ("length", &length)]))
     }
 
@@ -86,7 +100,7 @@ impl Assessment<'_> {
         }
         let (bound, low) = self.exit_need()?;
         let raise = bound - low;
-        let length = self.site.length.map_or_else(|| self.content.word("label.blank").to_owned(), |l| self.shown(l));
+        let length = self.length_short(bound);
         let values = [("raise", self.shown(raise)), ("above", self.shown(bound)), ("length", length)];
         let values: Vec<(&str, &str)> = values.iter().map(|(n, v)| (*n, v.as_str())).collect();
         Some(self.way("open", raise, &values))

@@ -68,6 +68,8 @@ fn kind(question: &Question) -> String {
         QuestionKind::Number => "number".to_owned(),
         QuestionKind::Year => "year".to_owned(),
         QuestionKind::Text => "text".to_owned(),
+        QuestionKind::Profile => "heights along the wall".to_owned(),
+        QuestionKind::Places => format!("places along the wall of: {}", choices()),
     }
 }
 

@@ -1,5 +1,6 @@
 //! Answers: what a user says to a question, and how it is read from text.
 
+use super::along::{Placed, Point, read_places, read_profile, show_places, show_profile};
 use super::model::{Bounds, Question, QuestionKind};
 use super::value::Value;
 use crate::units::{Length, LengthError, Units};
@@ -23,6 +24,10 @@ pub enum Answer {
     Year(i64),
     /// Free text, not empty.
     Text(String),
+    /// Heights along the wall: two places or more, from left to right.
+    Profile(Vec<Point>),
+    /// Openings with their places; never empty.
+    Places(Vec<Placed>),
 }
 
 impl Answer {
@@ -36,7 +41,8 @@ impl Answer {
             Answer::YesNo(yes) => Value::yes_no(*yes),
             Answer::Length(length) => Value::Is(length.steps()),
             Answer::Number(n) | Answer::Year(n) => Value::Is(*n),
-            Answer::Text(_) => Value::Is(1),
+            Answer::Text(_) | Answer::Profile(_) => Value::Is(1),
+            Answer::Places(list) => Value::Is(list.iter().fold(0, |bits, placed| bits | 1 << placed.choice)),
         }
     }
 }
@@ -98,6 +104,27 @@ pub enum AnswerError {
         /// The ids of the choices.
         choices: String,
     },
+    /// Not heights along the wall.
+    #[error(
+        "`{found}` is no list of places and heights; type each place from the left end with its height, such as {example}"
+    )]
+    Profile {
+        /// What was typed.
+        found: String,
+        /// What to type.
+        example: String,
+    },
+    /// Not openings with their places.
+    #[error("`{found}` does not say where it begins and ends; type it such as {example}")]
+    Places {
+        /// What was typed.
+        found: String,
+        /// What to type.
+        example: String,
+    },
+    /// Two heights at one place.
+    #[error("there are two heights at {0}; give each place once")]
+    PlaceTwice(String),
     /// Empty text.
     #[error("type something, or say that you are not sure")]
     Empty,
@@ -175,6 +202,8 @@ impl Question {
                 }
                 Answer::Text(text)
             }
+            QuestionKind::Profile => Answer::Profile(read_profile(text, units)?),
+            QuestionKind::Places => Answer::Places(read_places(text, &self.choices, units)?),
         };
         self.check(&answer, units)?;
         Ok(answer)
@@ -189,13 +218,12 @@ impl Question {
         if *answer == Answer::NotSure && !self.not_sure {
             return Err(AnswerError::NeedsAnswer);
         }
-        if let (Some(Bounds { least, most, .. }), Value::Is(n)) = (&self.bounds, answer.value())
-            && (n < *least || n > *most)
-        {
+        let Some(Bounds { least, most, .. }) = self.bounds else { return Ok(()) };
+        if let Some(n) = numbers(answer).into_iter().find(|n| *n < least || *n > most) {
             return Err(AnswerError::Impossible {
                 value: self.show_number(n, units),
-                least: self.show_number(*least, units),
-                most: self.show_number(*most, units),
+                least: self.show_number(least, units),
+                most: self.show_number(most, units),
             });
         }
         Ok(())
@@ -205,8 +233,8 @@ impl Question {
     #[must_use]
     pub fn unusual(&self, answer: &Answer, units: Units) -> Option<Bound> {
         let (from, to) = self.bounds.as_ref()?.usual?;
-        let n = answer.value().known()?;
-        (n < from || n > to).then(|| Bound {
+        let n = numbers(answer).into_iter().find(|n| *n < from || *n > to)?;
+        Some(Bound {
             value: self.show_number(n, units),
             from: self.show_number(from, units),
             to: self.show_number(to, units),
@@ -232,6 +260,11 @@ impl Question {
             Answer::Length(length) => length.show(units),
             Answer::Number(n) | Answer::Year(n) => self.show_number(*n, units),
             Answer::Text(text) => text.clone(),
+            Answer::Profile(points) => show_profile(points, |l| l.show(units)),
+            Answer::Places(list) => {
+                let name = |i: usize| self.choices.get(i).map_or_else(String::new, |c| c.label.clone());
+                show_places(list, name, |l| l.show(units))
+            }
         })
     }
 
@@ -244,10 +277,19 @@ impl Question {
 
     fn show_number(&self, n: i64, units: Units) -> String {
         match self.kind {
-            QuestionKind::Length => Length::from_steps(n).show(units),
+            QuestionKind::Length | QuestionKind::Profile | QuestionKind::Places => Length::from_steps(n).show(units),
             QuestionKind::Number => show_thousandths(n),
             _ => n.to_string(),
         }
+    }
+}
+
+/// The figures of an answer that bounds hold for: of lists along the wall the heights, not the places.
+fn numbers(answer: &Answer) -> Vec<i64> {
+    match answer {
+        Answer::Profile(points) => points.iter().map(|p| p.below.steps()).collect(),
+        Answer::Places(list) => list.iter().filter_map(|p| p.below).map(Length::steps).collect(),
+        _ => answer.value().known().into_iter().collect(),
     }
 }
 

@@ -203,7 +203,7 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
             branches.push((1, fields.list("when_no", self.diags)));
             return (choices, branches);
         }
-        if !matches!(kind, QuestionKind::OneOf | QuestionKind::SeveralOf) {
+        if !matches!(kind, QuestionKind::OneOf | QuestionKind::SeveralOf | QuestionKind::Places) {
             return (choices, branches);
         }
         let nodes = fields.list("choices", self.diags);
@@ -326,7 +326,7 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
     }
 }
 
-const KINDS: [(&str, QuestionKind); 7] = [
+const KINDS: [(&str, QuestionKind); 9] = [
     ("one_of", QuestionKind::OneOf),
     ("several_of", QuestionKind::SeveralOf),
     ("yes_no", QuestionKind::YesNo),
@@ -334,6 +334,8 @@ const KINDS: [(&str, QuestionKind); 7] = [
     ("number", QuestionKind::Number),
     ("year", QuestionKind::Year),
     ("text", QuestionKind::Text),
+    ("profile", QuestionKind::Profile),
+    ("places", QuestionKind::Places),
 ];
 
 fn effort(node: &Node<'_>, diags: &mut Diagnostics) -> Effort {
@@ -347,14 +349,19 @@ fn effort(node: &Node<'_>, diags: &mut Diagnostics) -> Effort {
 }
 
 fn bounds(fields: &mut Fields<'_, '_>, kind: QuestionKind, diags: &mut Diagnostics) -> Option<Bounds> {
-    if !matches!(kind, QuestionKind::Length | QuestionKind::Number | QuestionKind::Year) {
+    if !matches!(
+        kind,
+        QuestionKind::Length | QuestionKind::Number | QuestionKind::Year | QuestionKind::Profile | QuestionKind::Places
+    ) {
         return None;
     }
     let number = |node: Option<&Node<'_>>, diags: &mut Diagnostics| -> Option<i64> {
         let node = node?;
         let text = node.text().unwrap_or_default();
         match kind {
-            QuestionKind::Length => length(text, node.place, diags).map(crate::units::Length::steps),
+            QuestionKind::Length | QuestionKind::Profile | QuestionKind::Places => {
+                length(text, node.place, diags).map(crate::units::Length::steps)
+            }
             QuestionKind::Number => thousandths(text, node.place, diags),
             _ => thousandths(text, node.place, diags).map(|n| n / 1000),
         }

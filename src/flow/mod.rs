@@ -3,6 +3,7 @@
 //! Reading never stops at the first mistake: every file is read to its end and all that is wrong
 //! is reported together, each with its place and a hint.
 
+mod along;
 mod answer;
 mod condition;
 mod diagnostic;
@@ -13,6 +14,8 @@ mod value;
 mod vocabulary;
 mod yaml;
 
+pub use along::{Placed, Point};
+pub(crate) use along::{show_places, show_profile};
 pub(crate) use answer::show_thousandths;
 pub use answer::{Answer, AnswerError, Answers, Bound};
 pub use condition::Condition;

@@ -78,6 +78,10 @@ pub enum QuestionKind {
     Year,
     /// Free text.
     Text,
+    /// Heights at several places along the wall.
+    Profile,
+    /// Any number of the choices, each with its place along the wall.
+    Places,
 }
 
 impl QuestionKind {
@@ -92,6 +96,8 @@ impl QuestionKind {
             QuestionKind::Number => "number",
             QuestionKind::Year => "year",
             QuestionKind::Text => "text",
+            QuestionKind::Profile => "profile",
+            QuestionKind::Places => "places",
         }
     }
 }
@@ -183,12 +189,12 @@ impl Question {
         let ids = || self.choices.iter().map(|c| c.id.clone()).collect();
         match self.kind {
             QuestionKind::OneOf => Kind::OneOf(ids()),
-            QuestionKind::SeveralOf => Kind::SeveralOf(ids()),
+            QuestionKind::SeveralOf | QuestionKind::Places => Kind::SeveralOf(ids()),
             QuestionKind::YesNo => Kind::YesNo,
             QuestionKind::Length => Kind::Length,
             QuestionKind::Number => Kind::Number,
             QuestionKind::Year => Kind::Year,
-            QuestionKind::Text => Kind::Text,
+            QuestionKind::Text | QuestionKind::Profile => Kind::Text,
         }
     }
 }

@@ -89,6 +89,15 @@ impl Value {
         Value::Is(1 << index)
     }
 
+    /// The least that the number may be, if there is one.
+    #[must_use]
+    pub const fn low(self) -> Option<i64> {
+        match self {
+            Value::Is(n) | Value::Between(n, _) => Some(n),
+            _ => None,
+        }
+    }
+
     /// The number, if it is known exactly.
     #[must_use]
     pub const fn known(self) -> Option<i64> {

@@ -179,6 +179,8 @@ impl Menus {
             (QuestionKind::Length, Units::Inch) => "screen.keys_inches",
             (QuestionKind::Length, Units::Metric) => "screen.keys_metric",
             (QuestionKind::Text, _) => "screen.keys_text",
+            (QuestionKind::Profile, _) => "screen.keys_profile",
+            (QuestionKind::Places, _) => "screen.keys_places",
             _ => "screen.keys_number",
         };
         let keys = self.keys(key);
@@ -210,6 +212,8 @@ impl Menus {
         let typed = text.prompt();
         match got(typed)? {
             Got::Value(text) if text.trim() == "?" => Ok(Got::Value(None)),
+            // what was not touched keeps its exact figures
+            Got::Value(text) if text == initial && prompt.current.is_some() => Ok(Got::Value(prompt.current.cloned())),
             Got::Value(text) if question.not_sure && is_not_sure(&text) => Ok(Got::Value(Some(Answer::NotSure))),
             Got::Value(text) => {
                 let answer = question.read_answer(&text, units).map_err(io::Error::other)?;
@@ -268,6 +272,10 @@ impl Asker for Menus {
         }
         Self::print(&format!("\n{}", self.labels.progress(&prompt.progress)))?;
         Self::print(&wrap(&question.ask, self.width, ""))?;
+        if question.kind == QuestionKind::Places {
+            let names = question.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", ");
+            Self::print(&wrap(&names, self.width, "  "))?;
+        }
         loop {
             let answer = match question.kind {
                 QuestionKind::OneOf | QuestionKind::YesNo => self.one_of(prompt)?,

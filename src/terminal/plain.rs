@@ -179,6 +179,10 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         for (i, (label, _)) in options.iter().enumerate() {
             self.say(&format!("  {}. {label}", i + 1))?;
         }
+        if question.kind == QuestionKind::Places {
+            let names = question.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", ");
+            self.say(&wrap(&names, self.width, "  "))?;
+        }
         if let Some(current) = prompt.current {
             let shown = question.show_answer(current, units);
             let shown = shown.unwrap_or_else(|| self.labels.get("label.not_sure").to_owned());
@@ -190,6 +194,8 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
             (QuestionKind::Length, Units::Inch) => "screen.type_inches",
             (QuestionKind::Length, Units::Metric) => "screen.type_metric",
             (QuestionKind::Text, _) => "screen.type_text",
+            (QuestionKind::Profile, _) => "screen.type_profile",
+            (QuestionKind::Places, _) => "screen.type_places",
             _ => "screen.type_figure",
         };
         let keys = wrap(self.labels.get(key), self.width, "");

@@ -3,7 +3,7 @@
 //! Reading and writing is all that happens here; what the answers mean is the flow's business.
 
 use crate::flow::{Answer, Answers, Flow, QuestionKind};
-use crate::units::Units;
+use crate::units::{Length, Units};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::io::Write;
@@ -340,5 +340,7 @@ pub fn write_answer(question: &crate::flow::Question, answer: &Answer) -> Option
         }
         Answer::Year(year) => year.to_string(),
         Answer::Text(text) => text.clone(),
+        Answer::Profile(points) => crate::flow::show_profile(points, Length::exact),
+        Answer::Places(list) => crate::flow::show_places(list, |i| id(i).unwrap_or_default().to_owned(), Length::exact),
     })
 }

@@ -35,6 +35,11 @@ impl Line {
         (!points.is_empty()).then_some(Line { points })
     }
 
+    /// The places of its points, from left to right.
+    pub fn offsets(&self) -> impl Iterator<Item = Length> + '_ {
+        self.points.iter().map(|(offset, _)| *offset)
+    }
+
     /// Whether it is the same height everywhere.
     #[must_use]
     pub fn is_level(&self) -> bool {
@@ -54,6 +59,14 @@ impl Line {
             }
             (None, None) => Elevation::MARK,
         }
+    }
+
+    /// The lowest and the highest place between two offsets, both included.
+    #[must_use]
+    pub fn between(&self, from: Length, to: Length) -> (Elevation, Elevation) {
+        let inside = self.points.iter().filter(|(at, _)| *at > from && *at < to).map(|(_, height)| *height);
+        let (first, last) = (self.at(from), self.at(to));
+        inside.fold((first.min(last), first.max(last)), |(low, high), h| (low.min(h), high.max(h)))
     }
 
     fn breaks<'a>(&'a self, other: &'a Line, length: Length) -> Vec<Length> {

@@ -224,3 +224,21 @@ fn wood_line_from_the_joists() {
         assert_eq!(height.tolerance(CONTENT.per_reading), inch("1"));
     }
 }
+
+/// Industry coursing table (1994): modular brick, 3 courses to 8 in; engineer brick, 5 to 16 in.
+#[test]
+fn masonry_coursing() {
+    use crate::support::CONTENT;
+    let gauge = |id: &str| CONTENT.coursing.iter().find(|c| c.id == id).unwrap().gauge;
+    for (id, table) in
+        [("modular", &[(6, 16), (12, 32), (24, 64), (48, 128)][..]), ("engineer", &[(10, 32), (25, 80), (50, 160)])]
+    {
+        for (courses, inches) in table {
+            let height = Length::inches(*inches);
+            assert_eq!(gauge(id).height_of(*courses), height, "{id}");
+            assert_eq!(gauge(id).whole_courses_for(height), *courses, "{id}");
+            // a hair more takes another row
+            assert_eq!(gauge(id).whole_courses_for(height + Length::sixty_fourths(1)), courses + 1, "{id}");
+        }
+    }
+}

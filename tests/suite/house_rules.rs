@@ -128,7 +128,8 @@ fn the_page_of_questions_is_current() {
     let sources = wallfoot::commands::sources(None, Some("*")).unwrap();
     let content = wallfoot::advice::Content::load(&sources, None).unwrap();
     let page = fs::read_to_string(top().join("docs/questions.md")).unwrap();
-    assert_eq!(page, wallfoot::commands::listing(&content), "run: cargo run -- prove --list > docs/questions.md");
+    let current = page == wallfoot::commands::listing(&content);
+    assert!(current, "run: cargo run -- prove --list > docs/questions.md");
 }
 
 #[test]

@@ -238,7 +238,7 @@ fn limits_are_those_of_the_region() {
 const SLOPING: &str = "
 feature_length: 30 ft
 levels_vary: yes
-ends_measured: yes
+ends_measured: both_ends
 finish_left_below_mark: 7 in
 finish_right_below_mark: 7 in
 ground_left_below_mark: 9 in

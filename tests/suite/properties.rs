@@ -3,7 +3,7 @@
 use crate::interview::{Scripted, run};
 use crate::support::CONTENT;
 use proptest::prelude::*;
-use wallfoot::flow::{Answer, Answers, Question, QuestionKind, Truth, Value};
+use wallfoot::flow::{Answer, Answers, Placed, Point, Question, QuestionKind, Truth, Value};
 use wallfoot::interview::{End, Prompt, Reply};
 use wallfoot::units::{Length, Units};
 use wallfoot::wall::{Level, Levels, Reading, flight};
@@ -27,6 +27,23 @@ fn some_answer(question: &Question, n: u64) -> Answer {
         QuestionKind::Number => Answer::Number(within(0, 10_000)),
         QuestionKind::Year => Answer::Year(within(1900, 2026)),
         QuestionKind::Text => Answer::Text("some text".to_owned()),
+        QuestionKind::Profile => {
+            let below = |i: u64| {
+                Length::from_steps(within(-100_000, 100_000) + i64::try_from((n >> i) % 90_000).unwrap() - 45_000)
+            };
+            let point =
+                |i: u64| Point { at: Length::inches(i64::try_from(i * (1 + n % 150)).unwrap()), below: below(i) };
+            Answer::Profile((0..2 + n % 3).map(point).collect())
+        }
+        QuestionKind::Places => {
+            let placed = |i: u64| {
+                let from = Length::inches(i64::try_from((n >> i) % 300).unwrap());
+                let below = (!(n >> i).is_multiple_of(3)).then(|| Length::from_steps(within(-100_000, 100_000)));
+                let choice = usize::try_from((n >> (2 * i)) % question.choices.len() as u64).unwrap();
+                Placed { choice, from, to: from + Length::inches(36), below }
+            };
+            Answer::Places((0..=n % 4).map(placed).collect())
+        }
     }
 }
 

@@ -1,0 +1,166 @@
+//! Doors, windows, vents and wells of the wall, at their places.
+
+use super::Site;
+use crate::flow::{Placed, Value};
+use crate::units::{Elevation, Length};
+use crate::wall::Level;
+
+/// What an opening is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum OpeningKind {
+    /// The door whose threshold is the mark.
+    MainDoor,
+    /// Another door.
+    OtherDoor,
+    /// A window.
+    Window,
+    /// Exhaust or air intake of a gas appliance.
+    GasVent,
+    /// A clothes dryer vent.
+    DryerVent,
+    /// A vent of the space below the floor.
+    CrawlVent,
+    /// A window well.
+    Well,
+}
+
+/// The choices of the question `wall_places`, in their order.
+pub(super) const OPENINGS: [(&str, OpeningKind); 7] = [
+    ("main_door", OpeningKind::MainDoor),
+    ("other_door", OpeningKind::OtherDoor),
+    ("window", OpeningKind::Window),
+    ("gas_vent", OpeningKind::GasVent),
+    ("dryer_vent", OpeningKind::DryerVent),
+    ("crawl_vent", OpeningKind::CrawlVent),
+    ("window_well", OpeningKind::Well),
+];
+
+/// An opening of the wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Opening {
+    /// What it is.
+    pub kind: OpeningKind,
+    /// Where it begins, from the left end of the work.
+    pub from: Length,
+    /// Where it ends.
+    pub to: Length,
+    /// Its lowest edge below the mark: threshold, sill, lower edge or rim.
+    pub below: Option<Length>,
+}
+
+impl Opening {
+    pub(super) fn of(placed: Placed) -> Option<Opening> {
+        let (_, kind) = OPENINGS.get(placed.choice)?;
+        let below = if *kind == OpeningKind::MainDoor { Some(Length::ZERO) } else { placed.below };
+        Some(Opening { kind: *kind, from: placed.from, to: placed.to, below })
+    }
+}
+
+/// How far something stands above the finish over its width: the least and the most, and how far off
+/// each may be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Over {
+    /// Where it stands least above the finish.
+    pub least: Length,
+    /// Where it stands most.
+    pub most: Length,
+    /// How far off these may be.
+    pub tolerance: Length,
+}
+
+impl Over {
+    /// Everything that it may be, over the whole width.
+    pub(super) fn value(self) -> Value {
+        let (low, high) = (self.least - self.tolerance, self.most + self.tolerance);
+        if low == high { Value::Is(low.steps()) } else { Value::Between(low.steps(), high.steps()) }
+    }
+
+    /// The finish over it instead.
+    pub(super) fn turned(self) -> Over {
+        Over { least: -self.most, most: -self.least, tolerance: self.tolerance }
+    }
+}
+
+impl Site {
+    /// How far the lowest edge of an opening stands above the finish; nothing if its height was not
+    /// measured, or the finish is not tied to the mark.
+    #[must_use]
+    pub fn over_finish(&self, opening: &Opening, per_reading: Length) -> Option<Over> {
+        let below = opening.below?;
+        let (lowest, highest, readings) = if let Some(line) = self.line(Level::Finish).filter(|_| self.slopes()) {
+            let (low, high) = line.between(opening.from, opening.to);
+            (low, high, u32::from(self.built))
+        } else {
+            let height = self.levels.above(Level::Finish, Level::Mark)?;
+            let at = Elevation::MARK + height.up;
+            (at, at, height.readings)
+        };
+        let edge = Elevation::MARK - below;
+        let measured = u32::from(opening.kind != OpeningKind::MainDoor);
+        Some(Over {
+            least: edge.above(highest),
+            most: edge.above(lowest),
+            tolerance: per_reading * i64::from(readings + measured),
+        })
+    }
+
+    /// The opening above or below a place of the wall, if there is one.
+    #[must_use]
+    pub fn opening_at(&self, at: Length) -> Option<&Opening> {
+        self.openings.iter().find(|o| o.from <= at && at <= o.to)
+    }
+
+    /// How far the lowest of the openings of a kind stands above the finish: of what was asked directly and
+    /// of what has a place, the less.
+    pub(super) fn least_over(&self, kind: OpeningKind, per_reading: Length) -> Value {
+        let asked = self.asked.iter().find(|(k, _)| *k == kind).map_or(Value::Absent, |(_, value)| *value);
+        let placed = self.overs(kind, per_reading).min_by_key(|over| over.least - over.tolerance);
+        match (asked, placed.map(|over| around(over.least, over.tolerance))) {
+            (asked, None) => asked,
+            (Value::Is(a), Some(placed)) if placed.low().is_some_and(|low| a <= low) => Value::Is(a),
+            (_, Some(placed)) => placed,
+        }
+    }
+
+    /// How far the thresholds of other doors stand above the finish: the least, or the most, of all of them.
+    pub(super) fn other_door(&self, least: bool, per_reading: Length) -> Value {
+        let mut overs: Vec<Over> = self.overs(OpeningKind::OtherDoor, per_reading).collect();
+        if overs.is_empty() {
+            match self.other_door_below {
+                Value::Is(below) if !self.slopes() => {
+                    let below = Some(Length::from_steps(below));
+                    let (from, to) = (Length::ZERO, Length::ZERO);
+                    let door = Opening { kind: OpeningKind::OtherDoor, from, to, below };
+                    overs.extend(self.over_finish(&door, per_reading));
+                }
+                Value::Absent => return Value::Absent,
+                _ => {}
+            }
+        }
+        let value = if least {
+            overs.iter().min_by_key(|o| o.least - o.tolerance).map(|o| around(o.least, o.tolerance))
+        } else {
+            overs.iter().max_by_key(|o| o.most + o.tolerance).map(|o| around(o.most, o.tolerance))
+        };
+        value.unwrap_or(Value::Unknown)
+    }
+
+    /// The step over the whole width of the main door, where the finish slopes along it.
+    pub(super) fn main_door(&self, per_reading: Length) -> Option<Over> {
+        self.line(Level::Finish).filter(|line| self.slopes() && !line.is_level())?;
+        self.overs(OpeningKind::MainDoor, per_reading).next()
+    }
+
+    fn overs(&self, kind: OpeningKind, per_reading: Length) -> impl Iterator<Item = Over> + '_ {
+        self.openings.iter().filter(move |o| o.kind == kind).filter_map(move |o| self.over_finish(o, per_reading))
+    }
+}
+
+/// A length that may be off by a tolerance, as a value.
+pub(super) fn around(length: Length, tolerance: Length) -> Value {
+    if tolerance == Length::ZERO {
+        Value::Is(length.steps())
+    } else {
+        Value::Between((length - tolerance).steps(), (length + tolerance).steps())
+    }
+}
