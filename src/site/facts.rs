@@ -59,7 +59,7 @@ impl FactKind {
 
 pub(super) const EXIT_KINDS: &[&str] = &["siding_bottom", "weep_screed", "stucco_edge", "weep_holes", "masonry_face"];
 
-/// The facts computed here, in the order of [`Site::facts`].
+/// The facts computed here, in the order of [`Site::facts`](super::Site::facts).
 pub const FACTS: &[Fact] = &[
     Fact {
         name: "exit.above_finish",
