@@ -40,6 +40,8 @@ pub mod visit;
 
 pub mod wall;
 
+pub mod water;
+
 pub mod site;
 
 pub mod advice;

@@ -33,6 +33,8 @@ pub struct Assessment<'c> {
     pub lowering: Option<Lowering>,
     /// What to find out, the most telling first.
     pub open: Vec<OpenPoint>,
+    /// Wind-driven rain on this wall, where hours of weather were given.
+    pub exposure: Option<super::Exposure>,
 }
 
 /// A limit held against its measure.
@@ -120,7 +122,9 @@ impl Content {
             let waits = |id: &&str| self.flow.question(id).is_some_and(|q| state.values[q] == Value::Unasked);
             // a height that is known may still turn out worse elsewhere along the wall
             let may_vary = matches!(fact.kind, FactKind::Height(..)) || fact.name == "exit.buried";
-            let waiting = value == Value::Unknown && site.missing(fact.name).iter().any(waits)
+            // what is taken to be in order until somebody says otherwise
+            let taken = fact.name.starts_with("trace.") && value != Value::Absent;
+            let waiting = (value == Value::Unknown || taken) && site.missing(fact.name).iter().any(waits)
                 || may_vary && value != Value::Absent && SLOPE.iter().any(waits)
                 || may_vary && site.slopes() && ON_THE_LINE.iter().any(waits);
             values.push(if waiting { Value::Unasked } else { value });
@@ -156,6 +160,7 @@ impl Content {
             settled,
             lowering,
             open: Vec::new(),
+            exposure: None,
         };
         assessment.open = assessment.open_points();
         assessment

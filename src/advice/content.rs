@@ -4,6 +4,7 @@ use super::rows::{
     Ask, BASES, Basis, Call, Caution, CoursingRow, Defined, Finding, Layer, Limit, Material, Phase, Reader, Stairs,
     Task,
 };
+use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
 use super::words;
 use crate::flow::{
     ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition, load,
@@ -56,6 +57,18 @@ pub struct Content {
     pub stairs: Vec<Stairs>,
     /// Layers of the work, from the top down.
     pub layers: Vec<Layer>,
+    /// Ways by which water may get into a built wall.
+    pub suspects: Vec<Suspect>,
+    /// How the work can grow once the wall is open.
+    pub scope: Vec<Remark>,
+    /// What comes out and goes back.
+    pub remove: Vec<Remark>,
+    /// Defaults of the load.
+    pub loads: Vec<LoadDefault>,
+    /// What runs off.
+    pub runoff: Vec<RunoffRow>,
+    /// Roughness of channels.
+    pub roughness: Vec<RoughnessRow>,
     /// Gauges of brickwork.
     pub coursing: Vec<CoursingRow>,
     /// Findings.
@@ -96,7 +109,7 @@ pub struct Slots {
 }
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 25] = [
+const TOP: [&str; 31] = [
     "section",
     "title",
     "order",
@@ -107,6 +120,12 @@ const TOP: [&str; 25] = [
     "stairs",
     "layers",
     "coursing",
+    "paths",
+    "scope",
+    "remove",
+    "loads",
+    "runoff",
+    "roughness",
     "wood_lines",
     "findings",
     "phases",
@@ -194,6 +213,27 @@ impl Content {
         for r in &mut self.limits {
             visit(&format!("limit.{}.what", r.id), &mut r.what);
             visit(&format!("limit.{}.because", r.id), &mut r.because);
+        }
+        for r in &mut self.suspects {
+            visit(&format!("path.{}.what", r.id), &mut r.what);
+            visit(&format!("path.{}.look", r.id), &mut r.look);
+            visit(&format!("path.{}.wet", r.id), &mut r.wet);
+            for (name, list) in [("for", &mut r.speaks_for), ("against", &mut r.speaks_against)] {
+                for (i, evidence) in list.iter_mut().enumerate() {
+                    visit(&format!("path.{}.{name}.{}", r.id, i + 1), &mut evidence.say);
+                }
+            }
+        }
+        for (kind, list) in [("scope", &mut self.scope), ("remove", &mut self.remove)] {
+            for r in list {
+                visit(&format!("{kind}.{}.say", r.id), &mut r.say);
+            }
+        }
+        for r in &mut self.loads {
+            visit(&format!("load.{}.what", r.id), &mut r.what);
+        }
+        for r in &mut self.runoff {
+            visit(&format!("runoff.{}.what", r.id), &mut r.what);
         }
         for r in &mut self.coursing {
             visit(&format!("coursing.{}.what", r.id), &mut r.what);
@@ -292,6 +332,16 @@ impl Loader<'_> {
             .map(|q| flow.questions[q].choices.iter().map(|c| c.id.clone()).collect::<Vec<_>>())
             .unwrap_or_default();
         let wood_lines = gathered.list("wood_lines").iter().filter_map(|node| rows.wood_line(node, &joists)).collect();
+        let suspects = gathered.list("paths").iter().filter_map(|node| rows.suspect(node)).collect();
+        let scope = gathered.list("scope").iter().filter_map(|node| rows.remark(node, "scope")).collect();
+        let remove = gathered.list("remove").iter().filter_map(|node| rows.remark(node, "remove")).collect();
+        let loads = gathered.list("loads").iter().filter_map(|node| rows.load_default(node)).collect();
+        let runoff = gathered.list("runoff").iter().filter_map(|node| rows.runoff(node)).collect();
+        let kinds = flow
+            .question("channel_kind")
+            .map(|q| flow.questions[q].choices.iter().map(|c| c.id.clone()).collect::<Vec<_>>())
+            .unwrap_or_default();
+        let roughness = gathered.list("roughness").iter().filter_map(|node| rows.roughness(node, &kinds)).collect();
         let coursing = gathered.list("coursing").iter().filter_map(|node| rows.coursing(node, &region_ids)).collect();
         let layers = gathered.list("layers").iter().filter_map(|node| rows.layer(node)).collect();
         let findings = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
@@ -316,6 +366,12 @@ impl Loader<'_> {
             limits,
             stairs,
             layers,
+            suspects,
+            scope,
+            remove,
+            loads,
+            runoff,
+            roughness,
             coursing,
             findings,
             phases,

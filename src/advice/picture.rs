@@ -5,7 +5,8 @@ use super::rows::Limit;
 use crate::flow::{Answer, Slot, Truth, Value};
 use crate::site::{FACTS, FactKind};
 use crate::units::{Elevation, Length, Slope};
-use crate::wall::{Dimension, Face, Heights, Level, Part, Section, Status, Stepped};
+use crate::wall::{Dimension, Face, Heights, Level, Part, Point, Section, Status, Stepped};
+use crate::water::{Start, Wall};
 
 /// A section with the words that go with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,6 +17,8 @@ pub struct Picture {
     pub title: String,
     /// What is to scale and what is not.
     pub scale_note: String,
+    /// What the way of the drop shows, if one is drawn.
+    pub drop_note: Option<String>,
     /// How high one line of a drawing in characters is; `{line}` stands for the figure.
     pub line_note: String,
     /// Names of the parts that are drawn.
@@ -73,6 +76,7 @@ impl Assessment<'_> {
             }
         }
         section.dimensions = self.dimensions(&heights);
+        self.follow_drop(&mut section, &heights);
         let word = |key: &str| self.content.word(key).to_owned();
         let parts = [
             (Part::Framing, "part.framing"),
@@ -85,18 +89,36 @@ impl Assessment<'_> {
             (Part::Threshold, "part.threshold"),
         ];
         Some(Picture {
-            section,
             title: match at {
                 Some(at) => {
                     self.word_with("picture.at", &[("title", &word("picture.title")), ("at", &at.show(self.units))])
                 }
                 None => word("picture.title"),
             },
+            drop_note: section
+                .drop
+                .as_ref()
+                .map(|drop| word(if drop.outside { "picture.drop_out" } else { "picture.drop_held" })),
             scale_note: word("picture.scale"),
             line_note: word("picture.line"),
+            section,
             names: parts.into_iter().map(|(part, key)| (part, word(key))).collect(),
             units: self.units,
         })
+    }
+
+    /// The way of a drop from behind the cladding, or else from its face, at the heights of the picture.
+    fn follow_drop(&self, section: &mut Section, heights: &Heights) {
+        let (Some(exit), Some(finish)) = (heights.exit, heights.finish) else { return };
+        let ways = self.water_ways();
+        let Some(way) = ways.iter().find(|w| w.start == Start::Behind).or(ways.iter().find(|w| w.start == Start::Face))
+        else {
+            return;
+        };
+        let wall = Wall { exit: exit - finish, finish: Length::ZERO, ..way.wall };
+        let Some(path) = wall.path(way.start) else { return };
+        let line: Vec<Point> = path.steps.iter().flat_map(|step| [step.from, step.to]).collect();
+        section.follow(self.face(), &line, finish, wall.front(), path.end.is_outside());
     }
 
     /// The steps to draw: those of a flight from the ground to the finish. Without a given landing the

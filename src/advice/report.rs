@@ -5,6 +5,7 @@
 
 use super::assess::{Assessment, middle};
 use super::rows::{Basis, Origin, Sheet};
+use super::water_json::WaterJson;
 use crate::flow::{Answer, Kind, Slot, Value};
 use crate::units::{Length, Slope};
 use crate::wall::{Sense, Status};
@@ -30,6 +31,7 @@ pub struct Report {
     lowering: Option<LoweringRow>,
     ways: Vec<WayRow>,
     steps: Option<StepsRow>,
+    water: WaterJson,
     openings: Vec<OpeningJson>,
     digging: Option<DiggingRow>,
     find_out: Vec<OpenRow>,
@@ -57,7 +59,7 @@ struct Answered {
 
 /// A value with its unit. A measured length has a range besides its middle.
 #[derive(Debug, Serialize, Default)]
-struct Number {
+pub(super) struct Number {
     #[serde(skip_serializing_if = "Option::is_none")]
     inches: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -77,7 +79,7 @@ struct Number {
 }
 
 #[derive(Debug, Serialize)]
-struct Source {
+pub(super) struct Source {
     #[serde(rename = "source")]
     document: String,
     edition: String,
@@ -281,6 +283,7 @@ impl Assessment<'_> {
                 .map(|w| WayRow { id: w.id, figure: length(w.figure), takes: w.takes, costs: w.costs })
                 .collect(),
             steps: self.steps().map(|s| steps_row(&s)),
+            water: super::water_json::water(self),
             openings: self.openings().iter().map(opening_json).collect(),
             digging: self.digging().map(|d| DiggingRow {
                 layers: d
@@ -509,11 +512,11 @@ fn steps_row(steps: &super::Steps<'_>) -> StepsRow {
     }
 }
 
-fn length(length: Length) -> Number {
+pub(super) fn length(length: Length) -> Number {
     Number { inches: Some(length.as_inches()), mm: Some(length.as_mm()), ..Number::default() }
 }
 
-fn source(origin: &Origin) -> Source {
+pub(super) fn source(origin: &Origin) -> Source {
     let basis: Basis = origin.basis;
     Source { document: origin.source.clone(), edition: origin.edition.clone(), basis: basis.word() }
 }

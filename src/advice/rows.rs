@@ -317,7 +317,7 @@ pub(super) struct Reader<'d> {
 }
 
 impl Reader<'_> {
-    fn id(&mut self, fields: &mut Fields<'_, '_>, kind: &str) -> Option<(String, Place)> {
+    pub(super) fn id(&mut self, fields: &mut Fields<'_, '_>, kind: &str) -> Option<(String, Place)> {
         let (id, place) = fields.need_id(self.diags)?;
         self.once(&id, place, kind).then_some((id, place))
     }
@@ -330,12 +330,12 @@ impl Reader<'_> {
         fresh
     }
 
-    fn when(&mut self, fields: &mut Fields<'_, '_>) -> Condition {
+    pub(super) fn when(&mut self, fields: &mut Fields<'_, '_>) -> Condition {
         fields.condition("when", self.names, self.diags)
     }
 
     /// A text; its placeholders are checked.
-    fn text(&mut self, fields: &mut Fields<'_, '_>, name: &'static str, must: bool) -> String {
+    pub(super) fn text(&mut self, fields: &mut Fields<'_, '_>, name: &'static str, must: bool) -> String {
         let node = if must { fields.need(name, self.diags) } else { fields.take(name) };
         let Some(node) = node else { return String::new() };
         self.text_of(node, name)
@@ -383,7 +383,7 @@ impl Reader<'_> {
         nodes.iter().map(|node| self.text_of(node, name)).collect()
     }
 
-    fn origin(&mut self, fields: &mut Fields<'_, '_>) -> Origin {
+    pub(super) fn origin(&mut self, fields: &mut Fields<'_, '_>) -> Origin {
         let source = self.text(fields, "source", false);
         let edition = self.text(fields, "edition", false);
         let basis = fields.word("basis", &BASES, self.diags);
@@ -556,7 +556,7 @@ impl Reader<'_> {
         self.length_of(node)
     }
 
-    fn length_of(&mut self, node: &Node<'_>) -> Option<Length> {
+    pub(super) fn length_of(&mut self, node: &Node<'_>) -> Option<Length> {
         let text = node.text().unwrap_or_default();
         let wrong = match Length::parse(text, Units::Inch) {
             Ok(_) if !text.contains(char::is_alphabetic) => format!("`{text}` is a length without a unit"),

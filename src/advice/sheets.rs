@@ -126,11 +126,14 @@ impl Assessment<'_> {
         let mut blocks = vec![self.verdict()];
         self.find_out(&mut blocks);
         self.reasons(&mut blocks, None);
+        self.water_block(&mut blocks, false);
+        self.suspects_block(&mut blocks, false);
         self.options(&mut blocks, true);
         self.ways_block(&mut blocks);
         self.steps_block(&mut blocks);
         self.heights(&mut blocks);
         self.limit_table(&mut blocks);
+        self.load_block(&mut blocks);
         self.digging_block(&mut blocks, true);
         self.material_table(&mut blocks, Sheet::Homeowner);
         self.checklist(&mut blocks, Sheet::Homeowner, true);
@@ -148,6 +151,7 @@ impl Assessment<'_> {
             blocks.push(Block::Paragraph(self.word_with("text.because_of", &[("list", &reasons.join("; "))])));
         }
         self.height_to_build(&mut blocks);
+        self.water_line(&mut blocks);
         self.heights(&mut blocks);
         self.options(&mut blocks, false);
         self.steps_block(&mut blocks);
@@ -166,9 +170,12 @@ impl Assessment<'_> {
     fn exterior(&self) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
         self.reasons(&mut blocks, Some(Verdict::ChangePlan));
+        self.water_block(&mut blocks, true);
+        self.suspects_block(&mut blocks, true);
         self.ways_block(&mut blocks);
         self.heights(&mut blocks);
         self.limit_table(&mut blocks);
+        self.load_block(&mut blocks);
         self.checklist(&mut blocks, Sheet::Exterior, false);
         self.material_table(&mut blocks, Sheet::Exterior);
         self.cautions_block(&mut blocks, Sheet::Exterior);

@@ -75,7 +75,8 @@ impl Assessment<'_> {
             Kind::OneOf(ids) => {
                 let bit = value.known()?;
                 let id = ids.get(usize::try_from(bit.trailing_zeros()).ok()?)?;
-                Some(self.content.word(&format!("{}.{id}", name.text)).to_owned())
+                let family = if name.text.starts_with("trace.") { "water.end" } else { &name.text };
+                Some(self.content.word(&format!("{family}.{id}")).to_owned())
             }
             _ => Some(self.show(slot, middle(value)?)),
         }

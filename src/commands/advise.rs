@@ -2,7 +2,7 @@
 
 use super::output::{FormatArg, SheetArg, deliver, rendered};
 use super::{CommandError, Global, note};
-use crate::advice::{Content, Stretches};
+use crate::advice::{Assessment, Content, Stretches};
 use crate::flow::Answers;
 use crate::units::Units;
 use crate::visit::Visit;
@@ -19,6 +19,12 @@ pub(super) struct AdviseArgs {
     /// In which form
     #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
     format: FormatArg,
+    /// Hours of wind and rain (CSV: wind in m/s, direction in degrees, rain in mm) for the driving-rain index
+    #[arg(long, value_name = "FILE", requires = "wall_faces")]
+    hourly_rain: Option<PathBuf>,
+    /// Which way the wall faces, in degrees clockwise from north (180 is south)
+    #[arg(long, value_name = "DEGREES", value_parser = clap::value_parser!(u16).range(0..=360))]
+    wall_faces: Option<u16>,
     /// Write to this file instead of the screen
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -34,7 +40,12 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
         ));
     }
     let list = stretches_of(&visit, answers, units, &content, &args.visit);
-    let assessed = list.iter().map(|(name, answers)| (name.clone(), content.assess(answers, units))).collect();
+    let exposure = match (&args.hourly_rain, args.wall_faces) {
+        (Some(path), Some(faces)) => Some(super::hourly::exposure(path, f64::from(faces))?),
+        _ => None,
+    };
+    let assess = |answers| Assessment { exposure, ..content.assess(answers, units) };
+    let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
     let Some(stretches) = Stretches::of(assessed) else { return Ok(()) };
     if content.untranslated > 0 && args.sheet != SheetArg::Landscaper && args.format != FormatArg::Json {
         note("Only the landscaper's sheet is translated in full; other texts are shown in English.");

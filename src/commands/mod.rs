@@ -4,6 +4,7 @@ mod advise;
 mod ask;
 mod demo;
 mod draw;
+mod hourly;
 mod listing;
 mod output;
 mod prove;

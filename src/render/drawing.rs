@@ -17,7 +17,10 @@ pub fn drawing(picture: &Picture, width: usize, plain: bool) -> String {
     let mut marks = section.marks.iter().peekable();
     for row in 0..rows {
         let y = section.high.y - step * row - Length::from_steps(step.steps() / 2);
-        let mut line: String = (0..columns).map(|c| sign(section, column_x(section, c, columns), y, plain)).collect();
+        let mut cells: Vec<char> =
+            (0..columns).map(|c| sign(section, column_x(section, c, columns), y, plain)).collect();
+        lay_drop(section, &mut cells, y, step, plain);
+        let mut line: String = cells.into_iter().collect();
         let mut here = false;
         while let Some(mark) = marks.next_if(|m| m.y >= y - Length::from_steps(step.steps() / 2)) {
             here = true;
@@ -46,6 +49,13 @@ pub fn drawing(picture: &Picture, width: usize, plain: bool) -> String {
     for (i, dimension) in section.dimensions.iter().enumerate() {
         let text = format!("{}. {}", i + 1, dimension.label);
         for line in textwrap::wrap(&text, textwrap::Options::new(width).subsequent_indent("   ")) {
+            out.push_str(&line);
+            out.push('\n');
+        }
+    }
+    if let Some(note) = &picture.drop_note {
+        let marks = if plain { "v >" } else { "↓ →" };
+        for line in textwrap::wrap(&format!("{marks} {note}"), width) {
             out.push_str(&line);
             out.push('\n');
         }
@@ -94,6 +104,43 @@ fn sign(section: &Section, x: Length, y: Length, plain: bool) -> char {
     // the piece drawn last covers the others
     let piece = section.pieces.iter().rev().find(|p| p.holds(Point { x, y }));
     piece.map_or(' ', |p| glyph(p.part, plain))
+}
+
+/// Puts the way of the drop into a row of characters: down, along, and a cross where it is held.
+fn lay_drop(section: &Section, cells: &mut [char], y: Length, step: Length, plain: bool) {
+    let Some(drop) = &section.drop else { return };
+    let columns = cells.len();
+    let column = |x: Length| (0..columns).rev().find(|c| column_x(section, *c, columns) <= x).unwrap_or(0);
+    let half = Length::from_steps(step.steps() / 2);
+    let (top, foot) = (y + half, y - half);
+    let here = |h: Length| h <= top && h > foot;
+    for pair in drop.line.windows(2) {
+        let (a, b) = (pair[0], pair[1]);
+        if a.x == b.x {
+            if b.y < top && a.y > foot {
+                cells[column(a.x)] = if plain { 'v' } else { '↓' };
+            }
+        } else {
+            // across, as far as it lies in this row
+            let (from, to) = (column(a.x.min(b.x)), column(a.x.max(b.x)));
+            let sign = match (a.x < b.x, plain) {
+                (true, true) => '>',
+                (true, false) => '→',
+                (false, true) => '<',
+                (false, false) => '←',
+            };
+            for c in from..=to {
+                let x = column_x(section, c, columns).clamp(a.x.min(b.x), a.x.max(b.x));
+                let along = (x - a.x).steps() * (b.y - a.y).steps() / (b.x - a.x).steps();
+                if here(a.y + Length::from_steps(along)) {
+                    cells[c] = sign;
+                }
+            }
+        }
+    }
+    if let Some(end) = drop.line.last().filter(|end| !drop.outside && here(end.y)) {
+        cells[column(end.x)] = 'X';
+    }
 }
 
 fn glyph(part: Part, plain: bool) -> char {

@@ -3,7 +3,7 @@
 
 use crate::advice::Picture;
 use crate::units::{Length, Units};
-use crate::wall::{Part, Point, Section, Status};
+use crate::wall::{Drop, Part, Point, Section, Status};
 use maud::{Markup, PreEscaped, html};
 
 const WIDTH: f64 = 760.0;
@@ -47,7 +47,7 @@ pub(super) fn markup(picture: &Picture) -> Markup {
     let marks_end = places.last().map_or(TOP, |y| y + LINE);
     let dimensions_top = marks_end.max(bottom) + 24.0;
     let legend_top = dimensions_top + LINE * 1.0_f64.mul_add(section.dimensions.len() as f64, 0.5);
-    let height = legend_top + 44.0;
+    let height = legend_top + if picture.drop_note.is_some() { 58.0 } else { 44.0 };
     html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height:.0}")) role="img" aria-label=(title) font-family="Helvetica, Arial, sans-serif" font-size="12" {
             title { (title) }
@@ -56,6 +56,7 @@ pub(super) fn markup(picture: &Picture) -> Markup {
             @for piece in &section.pieces {
                 polygon points=(points(&piece.outline, &scale)) fill=(format!("url(#{})", id(piece.part))) stroke="#000" stroke-width="1.2" {}
             }
+            @if let Some(drop) = &section.drop { (way(drop, &scale)) }
             (ruler(section, &scale, *units))
             @for (mark, place) in section.marks.iter().zip(&places) {
                 (level(mark.y, &mark.label, *place, &scale, right))
@@ -68,6 +69,9 @@ pub(super) fn markup(picture: &Picture) -> Markup {
                 }
             }
             (legend(picture, legend_top))
+            @if let Some(note) = &picture.drop_note {
+                text x=(LEFT) y=(format!("{:.1}", height - 20.0)) font-size="10.5" { (note) }
+            }
             text x=(LEFT) y=(format!("{:.1}", height - 6.0)) font-size="10.5" { (picture.scale_note) }
         }
     }
@@ -119,6 +123,24 @@ fn pattern(part: Part) -> Markup {
 
 fn points(outline: &[Point], scale: &Scale) -> String {
     outline.iter().map(|p| format!("{:.1},{:.1}", scale.x(p.x), scale.y(p.y))).collect::<Vec<_>>().join(" ")
+}
+
+/// The way of a drop: a heavy line on a white one, an arrow or a cross at its end.
+fn way(drop: &Drop, scale: &Scale) -> Markup {
+    let line = points(&drop.line, scale);
+    let end = drop.line.last().map(|p| (scale.x(p.x), scale.y(p.y)));
+    html! {
+        polyline points=(line) fill="none" stroke="#fff" stroke-width="6" stroke-linejoin="round" {}
+        polyline points=(line) fill="none" stroke="#000" stroke-width="2.6" stroke-dasharray="1 4" stroke-linecap="round" stroke-linejoin="round" {}
+        @if let Some((x, y)) = end {
+            @if drop.outside {
+                path d=(format!("M{:.1} {:.1}L{:.1} {y:.1}L{:.1} {:.1}", x - 9.0, y - 6.0, x, x - 9.0, y + 6.0)) fill="none" stroke="#000" stroke-width="2.4" {}
+            } @else {
+                circle cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="8" fill="#fff" stroke="#000" stroke-width="1.4" {}
+                path d=(format!("M{:.1} {:.1}l9 9m0 -9l-9 9", x - 4.5, y - 4.5)) fill="none" stroke="#000" stroke-width="2.4" {}
+            }
+        }
+    }
 }
 
 /// A height scale at the left edge: a tick every inch or every 20 mm, longer ones numbered.

@@ -21,6 +21,10 @@ const fn one_of(id: &'static str, choices: &'static [&'static str]) -> Binding {
     Binding { id, kind: QuestionKind::OneOf, choices }
 }
 
+const fn yes_no(id: &'static str) -> Binding {
+    Binding { id, kind: QuestionKind::YesNo, choices: &[] }
+}
+
 const fn profile(id: &'static str) -> Binding {
     Binding { id, kind: QuestionKind::Profile, choices: &[] }
 }
@@ -66,6 +70,15 @@ pub const BINDINGS: &[Binding] = &[
     one_of("finish_way", &["down_from_mark", "up_from_ground", "added_on_top"]),
     one_of("joist_size", &[]),
     one_of("fall_direction", &["away", "along", "level", "towards"]),
+    one_of("joint", &["tight", "isolation_joint", "open_gap", "sealed", "flashing", "hidden"]),
+    one_of("veneer_weeps", &["seen", "none_seen"]),
+    one_of("veneer_flashing", &["seen", "none_seen"]),
+    one_of("eifs_drained", &["drained", "barrier"]),
+    one_of("barrier", &["paper_one", "paper_two", "house_wrap", "foam_board", "liquid", "none"]),
+    one_of("door_sill_pan", &["present", "absent"]),
+    one_of("channel_end", &["above_surface", "behind_work", "no_channel"]),
+    yes_no("void_behind"),
+    yes_no("surface_gap_open"),
     one_of("outer_edge", &["level_with_ground", "above_ground", "below_ground", "against_wall"]),
     length("feature_length"),
     length("feature_depth"),
@@ -83,7 +96,7 @@ pub const BINDINGS: &[Binding] = &[
     length("outer_edge_depth"),
     length("retaining_height"),
     length("step_rise"),
-    Binding { id: "levels_vary", kind: QuestionKind::YesNo, choices: &[] },
+    yes_no("levels_vary"),
     length("level_change"),
     length("finish_left_below_mark"),
     length("finish_right_below_mark"),
@@ -104,6 +117,16 @@ pub const BINDINGS: &[Binding] = &[
     length("gas_vent_above_surface"),
     length("dryer_vent_above_surface"),
     length("footing_below_ground"),
+    length("rain_hour"),
+    length("roof_run"),
+    length("gutter_length"),
+    yes_no("drain_channel"),
+    length("channel_width"),
+    length("channel_depth"),
+    length("channel_drop"),
+    one_of("channel_kind", &[]),
+    one_of("roof_edge", &["gutter", "no_gutter", "gable", "roof_ends_on_wall"]),
+    one_of("downspout", &["none", "led_away", "onto_surface", "underground"]),
     length("landing_depth"),
     length("door_width"),
 ];

@@ -1,5 +1,6 @@
 //! The facts that are computed from the answers, by name.
 
+use super::water::END_WORDS;
 use crate::flow::Kind;
 use crate::wall::Level;
 
@@ -161,5 +162,50 @@ pub const FACTS: &[Fact] = &[
         means: "equal risers up to the threshold, none higher than the region's limit: from the ground for steps and landings, else from the finished surface",
     },
     Fact { name: "exit.kind", kind: FactKind::OneOf(EXIT_KINDS), means: "how water leaves this kind of wall" },
+    Fact {
+        name: "trace.outside",
+        kind: FactKind::YesNo,
+        means: "water from all places of the wall ends outside: from its face, behind the cladding, at a door, in channels",
+    },
+    Fact {
+        name: "trace.held_behind",
+        kind: FactKind::YesNo,
+        means: "water from behind the cladding or from a channel is held by the work",
+    },
+    Fact {
+        name: "trace.held_at_door",
+        kind: FactKind::YesNo,
+        means: "water from behind the trim at the door is held by the work",
+    },
+    Fact {
+        name: "trace.face",
+        kind: FactKind::OneOf(END_WORDS),
+        means: "where a drop ends that starts on the face of the cladding",
+    },
+    Fact {
+        name: "trace.behind",
+        kind: FactKind::OneOf(END_WORDS),
+        means: "where a drop ends that starts behind the cladding",
+    },
+    Fact {
+        name: "trace.door_head",
+        kind: FactKind::OneOf(END_WORDS),
+        means: "where a drop ends that starts behind the trim at the head of the door",
+    },
+    Fact {
+        name: "trace.channel",
+        kind: FactKind::OneOf(END_WORDS),
+        means: "where a drop ends that starts in a channel beside a window or door",
+    },
+    Fact {
+        name: "trace.joint",
+        kind: FactKind::OneOf(END_WORDS),
+        means: "where a drop ends that starts at the joint between work and wall",
+    },
+    Fact {
+        name: "trace.surface",
+        kind: FactKind::OneOf(END_WORDS),
+        means: "where a drop ends that starts on the surface",
+    },
     Fact { name: "exit.buried", kind: FactKind::YesNo, means: "the finished surface reaches or covers the exit" },
 ];

@@ -102,6 +102,7 @@ impl Site {
             (_, "door.risers") => [Level::Mark, Level::Finish],
             (_, "fall.away") => return vec!["fall_direction", "fall_drop", "feature_depth"],
             (_, "landing.spare_width") => return vec!["door_width", "feature_length"],
+            (_, trace) if trace.starts_with("trace.") => return self.missing_for_trace(trace),
             (_, "window.above_finish") => return vec!["wall_things", "window_sill_above_surface", "wall_places"],
             (_, "gas_vent.above_finish") => return vec!["wall_things", "gas_vent_above_surface", "wall_places"],
             (_, "dryer_vent.above_finish") => return vec!["wall_things", "dryer_vent_above_surface", "wall_places"],
@@ -125,5 +126,26 @@ impl Site {
             }
         }
         if ids.is_empty() { [TIES, SLOPE].concat() } else { ids }
+    }
+
+    fn missing_for_trace(&self, fact: &str) -> Vec<&'static str> {
+        const WALL: &[&str] =
+            &["cladding", "stucco_backing", "weep_screed", "veneer_weeps", "veneer_flashing", "eifs_drained"];
+        const WORK: &[&str] =
+            &["joint", "fall_direction", "fall_drop", "outer_edge", "void_behind", "surface_gap_open"];
+        let heights = || self.missing("exit.buried");
+        let door = || self.missing("threshold.above_finish");
+        let mut ids = match fact {
+            "trace.surface" | "trace.joint" => WORK.to_vec(),
+            "trace.door_head" | "trace.held_at_door" => [&door()[..], &["door_sill_pan"]].concat(),
+            "trace.outside" => {
+                [&heights()[..], &door()[..], WALL, &["channel_end", "barrier", "fall_direction"]].concat()
+            }
+            _ => [&heights()[..], WALL, &["channel_end", "barrier", "fall_direction"]].concat(),
+        };
+        if fact == "trace.joint" {
+            ids.extend(heights());
+        }
+        ids
     }
 }

@@ -8,15 +8,18 @@ mod facts;
 mod missing;
 mod openings;
 mod read;
+mod water;
 
 pub use bindings::{BINDINGS, Binding};
 pub use facts::{FACTS, Fact, FactKind};
 pub use missing::{MEASURED_FROM_FINISH, ON_THE_LINE, SLOPE};
 pub use openings::{Opening, OpeningKind, Over};
+pub use water::{Drainage, Trace, Traced, Traces};
 
 use crate::flow::{Truth, Value};
 use crate::units::{Elevation, Length, Slope};
 use crate::wall::{Closest, Height, Level, Levels, Line, flight};
+use crate::water::Start;
 use facts::EXIT_KINDS;
 use openings::around;
 
@@ -47,6 +50,8 @@ pub struct Site {
     /// What was asked directly as a height above the finish.
     asked: Vec<(OpeningKind, Value)>,
     other_door_below: Value,
+    /// What the wall's drainage may be.
+    pub drainage: Drainage,
     /// Lines along the wall, for the levels whose both ends were measured.
     along: Vec<(Level, Line)>,
     built: bool,
@@ -93,7 +98,8 @@ impl Site {
     /// The values of [`FACTS`], in their order.
     #[must_use]
     pub fn facts(&self, figures: Figures) -> Vec<Value> {
-        FACTS.iter().map(|fact| self.fact(fact, figures)).collect()
+        let traces = Traces::of(self, figures.per_reading);
+        FACTS.iter().map(|fact| self.fact(fact, figures, &traces)).collect()
     }
 
     /// A height with its tolerance. Where the wall slopes, the one at the worst place: the least that
@@ -157,7 +163,7 @@ impl Site {
         !self.along.is_empty() && self.length.is_some()
     }
 
-    fn fact(&self, fact: &Fact, figures: Figures) -> Value {
+    fn fact(&self, fact: &Fact, figures: Figures, traces: &Traces) -> Value {
         match (fact.kind, fact.name) {
             (FactKind::Height(Level::Mark, _) | FactKind::Height(_, Level::Mark), _) if self.door == Some(false) => {
                 Value::Absent
@@ -200,6 +206,15 @@ impl Site {
                 Outer::Drop(_) => Value::Is(0),
                 Outer::Below(Some(below)) => Value::Is(below.steps()),
             },
+            (_, "trace.outside") => truth(traces.all_outside()),
+            (_, "trace.held_behind") => truth(traces.held_behind()),
+            (_, "trace.held_at_door") => truth(traces.held_at_door()),
+            (_, "trace.face") => traces.from(Start::Face).value(),
+            (_, "trace.behind") => traces.from(Start::Behind).value(),
+            (_, "trace.door_head") => traces.from(Start::DoorHead).value(),
+            (_, "trace.channel") => traces.from(Start::Channel).value(),
+            (_, "trace.joint") => traces.from(Start::Joint).value(),
+            (_, "trace.surface") => traces.from(Start::Surface).value(),
             (_, "window.above_finish") => self.least_over(OpeningKind::Window, figures.per_reading),
             (_, "gas_vent.above_finish") => self.least_over(OpeningKind::GasVent, figures.per_reading),
             (_, "dryer_vent.above_finish") => self.least_over(OpeningKind::DryerVent, figures.per_reading),
@@ -269,6 +284,15 @@ impl Site {
             Some(Truth::Yes) => Value::yes_no(true),
             _ => Value::Unknown,
         }
+    }
+}
+
+/// Truth as a value.
+fn truth(truth: Truth) -> Value {
+    match truth {
+        Truth::Yes => Value::yes_no(true),
+        Truth::No => Value::yes_no(false),
+        Truth::Unknown => Value::Unknown,
     }
 }
 

@@ -6,7 +6,7 @@ use crate::units::{Elevation, Length};
 use crate::wall::{DERIVED_READINGS, Level, Levels, Line, Reading};
 
 /// Looks answers up by id: only those of questions that are shown.
-struct Look<'a> {
+pub(super) struct Look<'a> {
     flow: &'a Flow,
     answers: &'a Answers,
     state: &'a State,
@@ -37,12 +37,12 @@ impl Look<'_> {
         Line::through(points.iter().map(|p| (p.at, Elevation::MARK - p.below)).collect())
     }
 
-    fn answer(&self, id: &str) -> Option<&Answer> {
+    pub(super) fn answer(&self, id: &str) -> Option<&Answer> {
         let number = self.flow.question(id)?;
         (self.state.shown[number] == Truth::Yes).then(|| self.answers.get(number)).flatten()
     }
 
-    fn choice(&self, id: &str) -> Option<&str> {
+    pub(super) fn choice(&self, id: &str) -> Option<&str> {
         match self.answer(id)? {
             Answer::Choice(index) => {
                 let question = &self.flow.questions[self.flow.question(id)?];
@@ -82,6 +82,7 @@ impl Site {
             built,
             door_width: look.length("door_width"),
             level_change: level_change(&look),
+            drainage: super::water::drainage(&look, fall(&look), outer(&look)),
             fall: fall(&look),
             fall_depth: look.length("landing_depth").or_else(|| look.length("feature_depth")),
             outer: outer(&look),

@@ -13,5 +13,5 @@ pub use along::{Closest, Line};
 pub use clearance::{Sense, Status, judge, shortfall};
 pub use coursing::Coursing;
 pub use levels::{DERIVED_READINGS, Height, Level, Levels, Reading};
-pub use section::{Dimension, Face, Heights, Mark, Part, Piece, Point, Section, Stepped};
+pub use section::{Dimension, Drop, Face, Heights, Mark, Part, Piece, Point, Section, Stepped};
 pub use steps::{Flight, FlightPlan, SlabFlight, StairFault, StairRules, flight, slabs};

@@ -81,6 +81,15 @@ pub struct Dimension {
     pub status: Status,
 }
 
+/// The way of a drop.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Drop {
+    /// Its corners, from the top down.
+    pub line: Vec<Point>,
+    /// Whether it ends outside.
+    pub outside: bool,
+}
+
 /// What the section is made from. Heights are above the reference; what is not known is left out.
 #[derive(Debug, Clone, Default)]
 pub struct Heights {
@@ -116,6 +125,8 @@ pub struct Section {
     pub marks: Vec<Mark>,
     /// Limits.
     pub dimensions: Vec<Dimension>,
+    /// The way of a drop, if one was followed.
+    pub drop: Option<Drop>,
     /// Lower left corner of what is shown.
     pub low: Point,
     /// Upper right corner of what is shown.
@@ -215,7 +226,36 @@ impl Section {
             let lip = outer + Length::inches(1);
             pieces.push(block(Part::Threshold, -STUD, threshold - Length::inches(1), lip, threshold));
         }
-        Some(Section { pieces, marks: Vec::new(), dimensions: Vec::new(), low, high })
+        Some(Section { pieces, marks: Vec::new(), dimensions: Vec::new(), drop: None, low, high })
+    }
+
+    /// Lays the way of a drop into the picture. `line` counts x from the sheathing and y from `finish`; layers that lie
+    /// within `front` of it are spread over the thickness that the picture gives the wall of this `face`.
+    pub fn follow(&mut self, face: Face, line: &[Point], finish: Length, front: Length, outside: bool) {
+        let outer = match face {
+            Face::Siding | Face::Coat => SIDING,
+            Face::Veneer => VENEER_GAP + VENEER,
+            Face::Masonry => Length::ZERO,
+        };
+        let across = |x: Length| {
+            if x >= front || front == Length::ZERO {
+                return SHEATHING + outer + (x - front).max(Length::ZERO);
+            }
+            SHEATHING + Length::from_steps(outer.steps() * x.steps().max(0) / front.steps())
+        };
+        let mut line_here: Vec<Point> = Vec::new();
+        for p in line {
+            let mut at = Point { x: across(p.x), y: (finish + p.y).clamp(self.low.y, self.high.y) };
+            if let Some(last) = line_here.last().filter(|last| at.x > self.high.x && at.x > last.x) {
+                // cut off where the picture ends
+                let share = (self.high.x - last.x).steps() * (at.y - last.y).steps() / (at.x - last.x).steps();
+                at = Point { x: self.high.x, y: last.y + Length::from_steps(share) };
+            }
+            line_here.push(at);
+        }
+        line_here.dedup();
+        let line = line_here;
+        self.drop = Some(Drop { line, outside });
     }
 
     /// Adds a height with its name; they are kept from the top down.

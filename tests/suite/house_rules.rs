@@ -20,17 +20,18 @@ fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {
 }
 
 /// Which module may use which (DEVELOPERS.md, "Arrows").
-const ARROWS: [(&str, &[&str]); 10] = [
+const ARROWS: [(&str, &[&str]); 11] = [
     ("units", &[]),
     ("flow", &["units"]),
     ("interview", &["flow", "units"]),
     ("terminal", &["interview", "flow", "units"]),
     ("visit", &["flow", "units"]),
     ("wall", &["units"]),
-    ("site", &["flow", "wall", "units"]),
-    ("advice", &["site", "wall", "flow", "units"]),
+    ("water", &["wall", "units"]),
+    ("site", &["flow", "wall", "water", "units"]),
+    ("advice", &["site", "wall", "water", "flow", "units"]),
     ("render", &["advice", "wall", "units"]),
-    ("commands", &["advice", "flow", "interview", "render", "site", "terminal", "units", "visit", "wall"]),
+    ("commands", &["advice", "flow", "interview", "render", "site", "terminal", "units", "visit", "wall", "water"]),
 ];
 
 #[test]

@@ -14,3 +14,4 @@ mod must_hold;
 mod properties;
 mod scenarios;
 mod support;
+mod water;

@@ -58,7 +58,7 @@ pub(crate) fn fixed_answer(question: &Question, seed: u64) -> Answer {
 
 /// The same cases in every run, so that a run says something about the change and not about chance;
 /// `PROPTEST_RNG_SEED=n cargo test` tries others.
-fn config() -> ProptestConfig {
+pub(crate) fn config() -> ProptestConfig {
     use proptest::test_runner::RngSeed;
     let given = ProptestConfig::default();
     let rng_seed = if given.rng_seed == RngSeed::Random { RngSeed::Fixed(20_261_125) } else { given.rng_seed };

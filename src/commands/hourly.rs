@@ -1,0 +1,61 @@
+//! Hours of wind and rain from a CSV file, for the driving-rain index.
+
+use super::CommandError;
+use crate::advice::Exposure;
+use crate::water::{Hour, driving_rain_index};
+use std::path::Path;
+
+/// Hours in a mean year.
+const YEAR: f64 = 365.25 * 24.0;
+const WIND: &[&str] = &["wind", "wind_speed", "windspeed"];
+const FROM: &[&str] = &["direction", "wind_direction", "wind_from"];
+const RAIN: &[&str] = &["rain", "precipitation", "rainfall"];
+
+/// Reads a file with one row an hour and the columns `wind` (metres in a second), `direction` (degrees clockwise
+/// from north, where the wind comes from) and `rain` (millimetres), in any order, among others.
+pub(super) fn exposure(path: &Path, wall_faces: f64) -> Result<Exposure, CommandError> {
+    let fail = |message: String| CommandError::Input(format!("{}: {message}", path.display()));
+    let mut reader = csv::ReaderBuilder::new()
+        .flexible(true)
+        .trim(csv::Trim::All)
+        .from_path(path)
+        .map_err(|error| fail(error.to_string()))?;
+    let head = reader.headers().map_err(|error| fail(error.to_string()))?.clone();
+    let column = |names: &[&str]| {
+        head.iter().position(|h| names.iter().any(|n| h.eq_ignore_ascii_case(n))).ok_or_else(|| {
+            let found = head.iter().collect::<Vec<_>>().join(", ");
+            fail(format!("there is no column `{}`; there is: {found}", names[0]))
+        })
+    };
+    let (wind, from, rain) = (column(WIND)?, column(FROM)?, column(RAIN)?);
+    let mut hours = Vec::new();
+    for (row, record) in reader.records().enumerate() {
+        let record = record.map_err(|error| fail(error.to_string()))?;
+        let line = record.position().map_or(row as u64 + 2, csv::Position::line);
+        let number = |column: usize, name: &str, least: f64, most: f64| {
+            let text = record.get(column).unwrap_or_default();
+            match text.parse::<f64>() {
+                Ok(n) if n >= least && n <= most => Ok(n),
+                _ => {
+                    Err(fail(format!("line {line}: `{text}` cannot be {name}; it must lie between {least} and {most}")))
+                }
+            }
+        };
+        // an hour without a reading says nothing
+        if [wind, from, rain].iter().any(|c| record.get(*c).unwrap_or_default().is_empty()) {
+            continue;
+        }
+        hours.push(Hour {
+            wind: number(wind, "a wind in metres a second", 0.0, 120.0)?,
+            from: number(from, "a direction in degrees", 0.0, 360.0)?,
+            rain: number(rain, "rain in millimetres an hour", 0.0, 500.0)?,
+        });
+    }
+    if hours.is_empty() {
+        return Err(fail("there is no hour with wind, direction and rain".to_owned()));
+    }
+    #[allow(clippy::cast_precision_loss)] // a count of hours
+    let years = hours.len() as f64 / YEAR;
+    let index = driving_rain_index(hours.iter().copied(), wall_faces);
+    Ok(Exposure { hours: hours.len(), wall_faces, index, a_year: (years >= 0.9).then_some(index / years) })
+}
