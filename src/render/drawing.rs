@@ -129,11 +129,11 @@ fn lay_drop(section: &Section, cells: &mut [char], y: Length, step: Length, plai
                 (false, true) => '<',
                 (false, false) => '←',
             };
-            for c in from..=to {
+            for (c, cell) in cells.iter_mut().enumerate().take(to + 1).skip(from) {
                 let x = column_x(section, c, columns).clamp(a.x.min(b.x), a.x.max(b.x));
                 let along = (x - a.x).steps() * (b.y - a.y).steps() / (b.x - a.x).steps();
                 if here(a.y + Length::from_steps(along)) {
-                    cells[c] = sign;
+                    *cell = sign;
                 }
             }
         }

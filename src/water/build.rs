@@ -343,13 +343,12 @@ impl Wall {
             }
             Start::Channel if self.system == System::Siding => Medium::Channel,
             Start::Channel => return None,
-            Start::Joint => Medium::Finish,
-            Start::Surface => Medium::Finish,
+            Start::Joint | Start::Surface => Medium::Finish,
         };
         if start == Start::DoorHead {
-            self.door(&mut pieces)
+            self.door(&mut pieces);
         } else {
-            self.field(&mut pieces, start)
+            self.field(&mut pieces, start);
         }
         self.work(&mut pieces, start);
         let first = pieces.iter().position(|p| p.medium == first)?;

@@ -78,7 +78,7 @@ impl Runoff {
     /// What runs off when so much rain has fallen.
     #[must_use]
     pub fn volume(self, rain: Length) -> Volume {
-        #[allow(clippy::cast_possible_truncation)] // a share of a length
+        #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)] // a share of a length
         let counted = Length::from_steps((rain.steps() as f64 * self.coefficient).round() as i64);
         self.area.by(counted)
     }
@@ -132,7 +132,7 @@ impl Channel {
 /// (Straube, Building Science Digest 148).
 #[must_use]
 pub fn rain_on_wall(driving_rain: Length, factors: &[f64]) -> Length {
-    #[allow(clippy::cast_possible_truncation)] // a length times small factors
+    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)] // a length times small factors
     Length::from_steps((driving_rain.steps() as f64 * factors.iter().product::<f64>()).round() as i64)
 }
 
@@ -149,7 +149,7 @@ pub struct Hour {
 
 /// The airfield index of driving rain by ISO 15927-3: 2/9 of the sum of v r^(8/9) cos(D - theta) over all hours in
 /// which the wind blows onto the wall, in litres a square metre. Divide by the years of the record for a yearly
-/// figure; local factors (C_R, C_T, O, W) are left to the user.
+/// figure; the local factors of the standard are left to the user.
 #[must_use]
 pub fn driving_rain_index(hours: impl Iterator<Item = Hour>, wall_faces: f64) -> f64 {
     let onto = |hour: Hour| {

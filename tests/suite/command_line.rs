@@ -341,3 +341,37 @@ fn several_stretches_of_wall() {
     assert!(drawn.contains("top of the finished surface: 3 in below"), "{drawn}");
     assert!(told(folder.path(), &["draw", "v.yaml", "--run", "garage"]).contains("there is no such stretch"));
 }
+
+/// Hours of wind and rain: the index on the sheet and in JSON, and what is wrong with a file.
+#[test]
+fn hours_of_weather_give_the_driving_rain_index() {
+    let folder = tempfile::tempdir().unwrap();
+    let visit = top().join("questions/demo/back-patio.yaml");
+    let visit = visit.to_str().unwrap();
+    std::fs::write(
+        folder.path().join("hours.csv"),
+        "time,wind_speed,wind_direction,rain\n0,5,180,2\n1,10,240,1\n2,20,10,9\n3,,,\n",
+    )
+    .unwrap();
+    let args = ["advise", visit, "--hourly-rain", "hours.csv", "--wall-faces", "180", "--as", "json"];
+    let json: serde_json::Value = serde_json::from_str(&text(&run(folder.path(), &args).stdout)).unwrap();
+    // by hand: 2/9 (5 x 2^(8/9) + 10 x cos 60)
+    let by_hand = 2.0 / 9.0 * (5.0 * 2.0f64.powf(8.0 / 9.0) + 5.0);
+    let rain = &json["water"]["driving_rain"];
+    assert!((rain["litres_per_square_metre"].as_f64().unwrap() - by_hand).abs() < 1e-9);
+    assert_eq!((rain["hours"].as_u64(), &rain["in_a_year"]), (Some(3), &serde_json::Value::Null));
+    let page = run(folder.path(), &args[..6]);
+    assert!(text(&page.stdout).contains("Driving rain (ISO 15927-3"));
+    for (content, says) in [
+        ("a,b\n1,2\n", "there is no column `wind`; there is: a, b"),
+        ("wind,direction,rain\n5,180,2\n5,400,2\n", "line 3: `400` cannot be a direction in degrees"),
+        ("wind,direction,rain\n", "there is no hour with wind, direction and rain"),
+    ] {
+        std::fs::write(folder.path().join("hours.csv"), content).unwrap();
+        let output = run(folder.path(), &args);
+        assert_eq!(output.status.code(), Some(1));
+        assert!(text(&output.stderr).contains(says), "{}", text(&output.stderr));
+    }
+    let output = run(folder.path(), &["advise", visit, "--hourly-rain", "hours.csv"]);
+    assert_eq!(output.status.code(), Some(2));
+}

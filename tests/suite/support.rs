@@ -84,3 +84,20 @@ pub(crate) fn told(folder: &Path, args: &[&str]) -> String {
         show(&output.stderr)
     )
 }
+
+/// The folders of all scenarios that hold a visit.
+pub(crate) fn scenarios() -> Vec<String> {
+    let entries = std::fs::read_dir(top().join("tests/scenarios")).expect("the scenarios are there");
+    let mut names: Vec<String> = entries
+        .map(|entry| entry.expect("readable").path())
+        .filter(|path| path.join("visit.yaml").exists())
+        .map(|path| path.file_name().expect("a name").to_string_lossy().into_owned())
+        .collect();
+    names.sort();
+    names
+}
+
+/// The answers of a scenario.
+pub(crate) fn scenario(name: &str) -> Answers {
+    visit(&top().join("tests/scenarios").join(name).join("visit.yaml")).1
+}
