@@ -1,11 +1,13 @@
 //! From answers to an assessment: facts, limits, findings, verdict, and what is still open.
 
 use super::content::Content;
-use super::rows::{Ask, Basis, Call, Caution, Finding, Limit, Material, Sheet, Task};
+use super::lowering::Lowering;
+use super::open::OpenPoint;
+use super::rows::{Ask, Call, Caution, Finding, Limit, Material, Sheet, Task};
 use super::verdict::{Settled, Verdict};
-use crate::flow::{Answer, Answers, Slot, State, Truth, Value};
-use crate::site::{FACTS, FactKind, Figures, MEASURED_FROM_FINISH, ON_THE_LINE, SLOPE, Site};
-use crate::units::{Elevation, Length, Units};
+use crate::flow::{Answers, Slot, State, Truth, Value};
+use crate::site::{FACTS, FactKind, Figures, ON_THE_LINE, SLOPE, Site};
+use crate::units::{Length, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
 
 /// Everything that follows from the answers of a visit.
@@ -59,44 +61,6 @@ pub struct Along {
     pub at: Length,
     /// Length of wall over which the limit is missed.
     pub short_over: Length,
-}
-
-/// The surface brought down until everything passes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Lowering {
-    /// On paper. Zero when nothing fails; never negative.
-    pub by: Length,
-    /// With the measuring error added; negative: the surface could stand that much higher.
-    pub sure: Length,
-    /// The limit that governs.
-    pub limit: usize,
-    /// Depth below the mark of the highest finish that is sure, if the mark is tied to it.
-    pub highest: Option<Length>,
-    /// The same at the left and the right end, where they differ: between them the surface may slope.
-    pub ends: Option<(Length, Length)>,
-    /// The step at the door then, if there is a door.
-    pub step: Option<Length>,
-    /// A limit of the step at the door that this step breaks.
-    pub step_breaks: Option<usize>,
-    /// Depth below the mark of the lowest finish that keeps the step at the door within its limit.
-    pub lowest: Option<Length>,
-    /// Whether the exit is among what was counted. If not, it may ask for more.
-    pub exit_known: bool,
-}
-
-/// Something to find out.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct OpenPoint {
-    /// The question.
-    pub question: usize,
-    /// Whether it has a figure already, which is too close to call: then measure again.
-    pub again: bool,
-    /// The worst verdict that hangs on it.
-    pub worst: Verdict,
-    /// The findings that hang on it.
-    pub findings: Vec<usize>,
-    /// The limits that hang on it.
-    pub limits: Vec<usize>,
 }
 
 impl Content {
@@ -190,60 +154,6 @@ impl Content {
         Figures { per_reading: self.per_reading, highest_riser }
     }
 
-    /// The highest finish that meets every limit which lowering can help.
-    ///
-    /// Limits that only advise count for the exit and for the threshold: both must lie open, whoever says so.
-    fn lowering(&self, site: &Site, clearances: &[Clearance], values: &[Value]) -> Option<Lowering> {
-        let always = ["exit.above_finish", "threshold.above_finish"].map(|name| self.names.slot(name));
-        let below_mark = site.levels.above(Level::Mark, Level::Finish).map(|h| h.up);
-        let mut worst: Option<(i64, i64, usize)> = None;
-        let mut ends: Option<(Length, Length)> = None;
-        for (i, (limit, c)) in self.limits.iter().zip(clearances).enumerate() {
-            let helps = limit.sense == Sense::AtLeast
-                && self.when_lowered(limit.measure) == 1
-                && (limit.verdict.is_some()
-                    || always.contains(&Some(limit.measure)) && limit.origin.basis == Basis::Practice)
-                && c.applies == Truth::Yes;
-            let (true, Some(short), Some(low)) = (helps, c.short_by, low(values[limit.measure as usize])) else {
-                continue;
-            };
-            let sure = limit.bound - low;
-            if worst.is_none_or(|(s, ..)| sure > s) {
-                worst = Some((sure, short, i));
-            }
-            if let Some((left, right)) = self.deepest_for(site, limit, Length::from_steps(sure)) {
-                ends = Some(ends.map_or((left, right), |(l, r)| (l.max(left), r.max(right))));
-            }
-        }
-        let (sure, short, limit) = worst?;
-        let tied = below_mark.is_some() || site.line(Level::Finish).is_some();
-        // a level surface has to clear the lower end
-        let highest = ends.filter(|_| tied).map(|(left, right)| left.max(right));
-        let ends = ends.filter(|(left, right)| tied && left != right);
-        let level = site.line(Level::Finish).is_none_or(|line| line.is_level());
-        // the new height is set out from the mark: what counts is how well the way from the mark is known
-        let sure = match (highest, below_mark) {
-            (Some(highest), Some(below)) if level => highest - below,
-            _ => Length::from_steps(sure),
-        };
-        let step = site.height(Level::Mark, Level::Finish).filter(|_| level).and(highest);
-        let threshold = self.names.slot("threshold.above_finish");
-        let steps = || {
-            self.limits.iter().zip(clearances).enumerate().filter(move |(_, (l, c))| {
-                Some(l.measure) == threshold
-                    && l.sense == Sense::AtMost
-                    && l.verdict.is_some()
-                    && c.applies == Truth::Yes
-            })
-        };
-        let step_breaks = step.and_then(|step| steps().find(|(_, (l, _))| step.steps() > l.bound).map(|(i, _)| i));
-        let lowest =
-            site.height(Level::Mark, Level::Finish).and(steps().map(|(_, (l, _))| Length::from_steps(l.bound)).min());
-        let by = Length::from_steps(short.max(0));
-        let exit_known = self.names.slot("exit.above_finish").is_some_and(|s| values[s as usize] != Value::Unknown);
-        Some(Lowering { by, sure, limit, highest, ends, step, step_breaks, lowest, exit_known })
-    }
-
     /// Where along the wall a limit on a height is met least.
     fn along(&self, site: &Site, limit: &Limit) -> Option<Along> {
         let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i))?;
@@ -254,38 +164,6 @@ impl Content {
             Sense::AtMost => site.short_over(lower, upper, Length::from_steps(-limit.bound))?,
         };
         Some(Along { at: closest.at, short_over })
-    }
-
-    /// How far below the mark the finish must lie for this limit, measuring error included: at the left
-    /// end, at the right end.
-    fn deepest_for(&self, site: &Site, limit: &Limit, sure: Length) -> Option<(Length, Length)> {
-        let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i))?;
-        let level = match fact.kind {
-            FactKind::Height(level, Level::Finish) => level,
-            // what stands at its own place: the planned surface goes down as it is
-            FactKind::OverFinish => {
-                if let (true, Some(line), Some(length)) = (site.slopes(), site.line(Level::Finish), site.length) {
-                    let at = |offset| Elevation::MARK.above(line.at(offset)) + sure;
-                    return Some((at(Length::ZERO), at(length)));
-                }
-                let depth = site.levels.above(Level::Mark, Level::Finish)?.up + sure;
-                return Some((depth, depth));
-            }
-            _ => return None,
-        };
-        let bound = Length::from_steps(limit.bound);
-        if let (Some(line), Some(length)) = (site.line(level).filter(|line| !line.is_level()), site.length) {
-            let at = |offset| Elevation::MARK.above(line.at(offset)) + self.per_reading + bound;
-            if site.bends() {
-                // between its ends it may lie lower than at both
-                let deepest = Elevation::MARK.above(line.between(Length::ZERO, length).0) + self.per_reading + bound;
-                return Some((deepest, deepest));
-            }
-            return Some((at(Length::ZERO), at(length)));
-        }
-        let height = site.levels.above(Level::Mark, level)?;
-        let depth = height.up + height.tolerance(self.per_reading) + bound;
-        Some((depth, depth))
     }
 
     /// Values of [`super::content::AFTER_LIMITS`], in their order.
@@ -321,7 +199,7 @@ impl Content {
         layers.map(|l| l.thickness).reduce(|sum, thickness| sum + thickness)
     }
 
-    fn when_lowered(&self, slot: Slot) -> i64 {
+    pub(super) fn when_lowered(&self, slot: Slot) -> i64 {
         let slot = slot as usize;
         if (self.slots.facts..self.slots.defined).contains(&slot) {
             FACTS[slot - self.slots.facts].kind.when_lowered()
@@ -360,13 +238,6 @@ impl Clearance {
             Status::Close | Status::Unknown => Truth::Unknown,
         };
         self.applies.and(missed)
-    }
-}
-
-fn low(value: Value) -> Option<i64> {
-    match value {
-        Value::Is(n) | Value::Between(n, _) => Some(n),
-        _ => None,
     }
 }
 
@@ -419,54 +290,6 @@ impl<'c> Assessment<'c> {
             let counts = find_out && t.is_yes() && f.verdict == Some(Verdict::FindOutFirst) && !listed.contains(&i);
             counts.then_some(f)
         })
-    }
-
-    /// The highest finish, between `solved` and the one there is, at which the verdict is no worse than
-    /// now. Heights that were measured from the finish move with it. Nothing if even the present one is
-    /// higher than `solved`.
-    #[must_use]
-    pub fn highest_that_holds(&self, solved: Length) -> Option<Length> {
-        let now = self.site.levels.above(Level::Mark, Level::Finish)?.up;
-        if solved > now || self.site.slopes() {
-            return None;
-        }
-        let holds = |below: Length| {
-            let answers = self.with_finish_at(below, now)?;
-            let assessment = self.content.assess(&answers, self.units);
-            Some(assessment.settled.verdict <= self.settled.verdict)
-        };
-        if holds(solved)? {
-            return Some(solved);
-        }
-        // down from the solved height towards the present one, to a sixteenth of an inch
-        let step = Length::sixty_fourths(4);
-        let (mut bad, mut good) = (0, (now - solved).steps() / step.steps());
-        while good - bad > 1 {
-            let middle = i64::midpoint(bad, good);
-            if holds(solved + step * middle)? {
-                good = middle;
-            } else {
-                bad = middle;
-            }
-        }
-        Some((solved + step * good).min(now))
-    }
-
-    /// The answers with the finish at another depth below the mark.
-    fn with_finish_at(&self, below: Length, now: Length) -> Option<Answers> {
-        let flow = &self.content.flow;
-        let mut answers = self.answers.clone();
-        let way = flow.question("finish_way")?;
-        let down = flow.questions[way].choices.iter().position(|c| c.id == "down_from_mark")?;
-        answers.set(way, Answer::Choice(down));
-        answers.set(flow.question("finish_below_mark")?, Answer::Length(below));
-        for id in MEASURED_FROM_FINISH {
-            let Some(number) = flow.question(id) else { continue };
-            if let Some(Answer::Length(height)) = self.answers.get(number) {
-                answers.set(number, Answer::Length(*height + (below - now)));
-            }
-        }
-        Some(answers)
     }
 
     /// The limits that apply, with their clearances: broken ones first, then close and unknown ones.
@@ -522,134 +345,5 @@ impl<'c> Assessment<'c> {
 
     fn holds(&self, when: &crate::flow::Condition) -> bool {
         when.eval(&self.values).is_yes()
-    }
-
-    /// The questions whose answers could still make the verdict worse.
-    fn open_points(&self) -> Vec<OpenPoint> {
-        let content = self.content;
-        let mut points: Vec<OpenPoint> = Vec::new();
-        let mut note = |questions: Vec<(usize, bool)>, worst: Verdict, finding: Option<usize>, limit: Option<usize>| {
-            for (question, again) in questions {
-                let at = points.iter().position(|p| p.question == question).unwrap_or_else(|| {
-                    points.push(OpenPoint { question, again, worst, findings: Vec::new(), limits: Vec::new() });
-                    points.len() - 1
-                });
-                points[at].worst = points[at].worst.max(worst);
-                points[at].findings.extend(finding);
-                points[at].limits.extend(limit);
-            }
-        };
-        for (i, (finding, truth)) in content.findings.iter().zip(&self.findings).enumerate() {
-            match (truth, finding.verdict) {
-                (Truth::Unknown, Some(worst)) if worst > self.settled.certain => {
-                    note(self.questions_behind(&finding.when.undecided_by(&self.values)), worst, Some(i), None);
-                }
-                // it holds because something is not known: that is what to find out
-                (Truth::Yes, Some(Verdict::FindOutFirst)) if self.settled.certain == Verdict::FindOutFirst => {
-                    let unknown = |slot: &Slot| matches!(self.values[*slot as usize], Value::Unknown);
-                    let slots: Vec<Slot> = finding.when.reads().filter(unknown).collect();
-                    note(self.questions_behind(&slots), Verdict::FindOutFirst, Some(i), None);
-                }
-                _ => {}
-            }
-        }
-        for (i, (limit, clearance)) in content.limits.iter().zip(&self.clearances).enumerate() {
-            let Some(worst) =
-                limit.verdict.filter(|v| clearance.breaks() == Truth::Unknown && *v > self.settled.certain)
-            else {
-                continue;
-            };
-            let mut slots = limit.when.undecided_by(&self.values);
-            if matches!(clearance.status, Status::Unknown | Status::Close) {
-                slots.push(limit.measure);
-            }
-            note(self.questions_behind(&slots), worst, None, Some(i));
-        }
-        points.sort_by_key(|p| {
-            let weight = p.findings.len() + p.limits.len();
-            let effort = &content.flow.questions[p.question].effort;
-            // what one can do alone comes before what somebody else must be asked for
-            (std::cmp::Reverse(p.worst), effort.who != "you", std::cmp::Reverse(weight), effort.minutes, p.question)
-        });
-        points
-    }
-
-    /// The shown questions that stand behind undecided slots, and whether each is to be measured again.
-    fn questions_behind(&self, slots: &[Slot]) -> Vec<(usize, bool)> {
-        let mut found = Vec::new();
-        let mut seen = vec![false; self.values.len()];
-        let mut todo: Vec<usize> = slots.iter().map(|s| *s as usize).collect();
-        let slots = self.content.slots;
-        while let Some(slot) = todo.pop() {
-            if std::mem::replace(&mut seen[slot], true) {
-                continue;
-            }
-            if slot < slots.facts {
-                match self.state.shown[slot] {
-                    Truth::Yes => found.push((slot, false)),
-                    Truth::Unknown => {
-                        let visible = &self.content.flow.questions[slot].visible;
-                        todo.extend(visible.undecided_by(&self.values).into_iter().map(usize::from));
-                    }
-                    Truth::No => {}
-                }
-            } else if slot < slots.defined {
-                let fact = &FACTS[slot - slots.facts];
-                // a question that may or may not be asked leads on to what decides that
-                let maybe = |q: &usize| {
-                    let slope = SLOPE.contains(&self.content.flow.questions[*q].id.as_str());
-                    self.state.shown[*q] == Truth::Unknown && (!slope || self.values[*q] == Value::Unasked)
-                };
-                todo.extend(
-                    self.site.missing(fact.name).iter().filter_map(|id| self.content.flow.question(id)).filter(maybe),
-                );
-                found.extend(self.questions_behind_fact(fact, self.values[slot]));
-            } else if slot < slots.limits {
-                let when = &self.content.defined[slot - slots.defined].when;
-                todo.extend(when.undecided_by(&self.values).into_iter().map(usize::from));
-            } else if slot < slots.after {
-                let limit = &self.content.limits[slot - slots.limits];
-                todo.extend(limit.when.undecided_by(&self.values).into_iter().map(usize::from));
-                todo.push(limit.measure as usize);
-            }
-        }
-        found.sort_unstable();
-        found.dedup();
-        found
-    }
-
-    fn questions_behind_fact(&self, fact: &crate::site::Fact, value: Value) -> Vec<(usize, bool)> {
-        let flow = &self.content.flow;
-        let shown = |id: &str| flow.question(id).filter(|q| self.state.shown[*q] == Truth::Yes);
-        let ids = self.site.missing(fact.name);
-        let slope = |q: usize| SLOPE.contains(&flow.questions[q].id.as_str());
-        let open: Vec<(usize, bool)> = ids
-            .iter()
-            .filter_map(|id| shown(id))
-            .filter(|q| match self.values[*q] {
-                Value::Unasked => true,
-                // whether the wall slopes tells nothing about a height that nobody has measured
-                Value::Unknown => fact.name == "exit.at_worst_above_finish" || !slope(*q),
-                _ => false,
-            })
-            .map(|q| (q, false))
-            .collect();
-        if !open.is_empty() {
-            return open;
-        }
-        if matches!(value, Value::Between(..)) || fact.name == "exit.buried" && self.site.levels.has(Level::Exit) {
-            // known, but too close to call: measure again what it was got from
-            let measured = ["exit_below_mark", "exit_above_ground", "exit_above_surface", "finish_below_mark"];
-            let wood = ["wood_below_mark"];
-            let list: &[&str] = match fact.kind {
-                FactKind::Height(Level::Wood, _) => &wood,
-                FactKind::Height(..) | FactKind::YesNo => &measured,
-                _ => &ids,
-            };
-            let answered = |q: &usize| matches!(self.values[*q], Value::Is(_));
-            return list.iter().filter_map(|id| shown(id)).filter(answered).map(|q| (q, true)).take(1).collect();
-        }
-        // every way of measuring was answered "cannot see": then finding it is what is left
-        ids.first().and_then(|id| shown(id)).map(|q| (q, false)).into_iter().collect()
     }
 }

@@ -2,7 +2,7 @@
 
 use super::assess::Assessment;
 use super::document::Block;
-use super::rows::Layer;
+use super::wall_rows::Layer;
 use crate::units::{Area, Length};
 use crate::wall::Level;
 

@@ -1,7 +1,8 @@
 //! Heights in words: what was measured, what to build to, how far to lower, and the table of levels.
 
-use super::assess::{Assessment, Lowering};
+use super::assess::Assessment;
 use super::document::Block;
+use super::lowering::Lowering;
 use super::verdict::Verdict;
 use crate::units::{Elevation, Length};
 use crate::wall::{Level, Line};

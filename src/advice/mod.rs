@@ -6,6 +6,8 @@ mod digging;
 mod document;
 mod heights;
 mod load;
+mod lowering;
+mod open;
 mod openings;
 mod picture;
 mod report;
@@ -15,30 +17,32 @@ mod stairs;
 mod stretches;
 mod suspects;
 mod text;
+mod texts;
 mod verdict;
+mod wall_rows;
 mod water;
 mod water_json;
 mod water_rows;
 mod ways;
 pub mod words;
 
-pub use assess::{Along, Assessment, Clearance, Lowering, OpenPoint};
+pub use assess::{Along, Assessment, Clearance};
 pub use content::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
 pub use digging::Digging;
 pub use document::{Block, Check, Document, Point};
 pub use load::{ChannelLoad, Exposure, Load, LoadRow};
+pub use lowering::Lowering;
+pub use open::OpenPoint;
 pub use openings::OpeningRow;
 pub use picture::Picture;
 pub use report::{REPORT_SCHEMA, Report};
-pub use rows::{
-    Ask, Basis, Call, Caution, CoursingRow, Defined, Finding, Layer, Limit, Material, Origin, Phase, Sheet, Stairs,
-    Task, Who,
-};
+pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Origin, Phase, Sheet, Task, Who};
 pub use sheets::Cover;
 pub use stairs::{Climb, Steps};
 pub use stretches::Stretches;
 pub use suspects::Suspected;
 pub use verdict::{Settled, Verdict};
+pub use wall_rows::{CoursingRow, Layer, Stairs};
 pub use water::{AfterWork, WaterWay};
 pub use water_rows::{Evidence, LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
 pub use ways::Way;

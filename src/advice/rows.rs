@@ -3,7 +3,7 @@
 use super::verdict::Verdict;
 use crate::flow::{Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, placeholders};
 use crate::units::{Length, Slope, Units};
-use crate::wall::{Coursing, Sense, StairRules};
+use crate::wall::Sense;
 
 /// How a figure was obtained.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -220,47 +220,6 @@ pub struct Material {
     pub sheets: Vec<Sheet>,
 }
 
-/// What a region asks of a flight of steps.
-#[derive(Debug, Clone)]
-pub struct Stairs {
-    /// The region.
-    pub region: String,
-    /// The rules.
-    pub rules: StairRules,
-    /// Where they come from.
-    pub origin: Origin,
-}
-
-/// A layer of the work.
-#[derive(Debug, Clone)]
-pub struct Layer {
-    /// Its id.
-    pub id: String,
-    /// When it is there. Looks at questions only.
-    pub when: Condition,
-    /// What it is.
-    pub what: String,
-    /// How thick, by default.
-    pub thickness: Length,
-    /// Where the thickness comes from.
-    pub origin: Origin,
-}
-
-/// A gauge of brickwork.
-#[derive(Debug, Clone)]
-pub struct CoursingRow {
-    /// Its id.
-    pub id: String,
-    /// The regions where it is usual.
-    pub regions: Vec<String>,
-    /// The kind of brick.
-    pub what: String,
-    /// The gauge.
-    pub gauge: Coursing,
-    /// Where it comes from.
-    pub origin: Origin,
-}
-
 /// A yes/no fact that the content defines by a condition.
 #[derive(Debug, Clone)]
 pub struct Defined {
@@ -300,13 +259,6 @@ pub(super) const TRADES: [(&str, &str); 10] = [
     ("utility_marking", "utility_marking"),
     ("roofer", "roofer"),
 ];
-
-/// A pitch in whole degrees as a slope, rounded down, so that the pitch itself is kept.
-fn pitch(degrees: i64) -> Slope {
-    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)] // below 90 degrees, below 2^53 parts
-    let parts = ((degrees.clamp(0, 89) as f64).to_radians().tan() * 1e9).floor() as i64;
-    Slope::from_parts(parts)
-}
 
 /// What the readers of rows share.
 pub(super) struct Reader<'d> {
@@ -479,81 +431,6 @@ impl Reader<'_> {
         };
         self.diags.error(node.place, wrong);
         None
-    }
-
-    /// A choice of joists, and how far the lowest wood then lies below the threshold.
-    pub(super) fn wood_line(&mut self, node: &Node<'_>, joists: &[String]) -> Option<(String, Length)> {
-        let mut fields = Fields::of(node, "a wood line", self.diags)?;
-        let known: Vec<(&str, &str)> = joists.iter().map(|j| (j.as_str(), j.as_str())).collect();
-        let joists = fields.need_word("joists", &known, self.diags).map(str::to_owned);
-        let below = fields.need("below_threshold", self.diags).and_then(|node| self.length_of(node));
-        self.origin(&mut fields);
-        fields.finish(self.diags);
-        Some((joists?, below?))
-    }
-
-    pub(super) fn layer(&mut self, node: &Node<'_>) -> Option<Layer> {
-        let mut fields = Fields::of(node, "a layer", self.diags)?;
-        let id = self.id(&mut fields, "layer");
-        let when = self.when(&mut fields);
-        let what = self.text(&mut fields, "what", true);
-        let thickness = fields.need("thickness", self.diags).and_then(|node| self.length_of(node));
-        let origin = self.origin(&mut fields);
-        fields.finish(self.diags);
-        Some(Layer { id: id?.0, when, what, thickness: thickness?, origin })
-    }
-
-    pub(super) fn coursing(&mut self, node: &Node<'_>, regions: &[String]) -> Option<CoursingRow> {
-        let mut fields = Fields::of(node, "a gauge of brickwork", self.diags)?;
-        let id = self.id(&mut fields, "coursing");
-        let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
-        let regions = fields.words("regions", &known, self.diags).into_iter().map(str::to_owned).collect();
-        let what = self.text(&mut fields, "what", true);
-        let courses = fields.whole("courses", self.diags);
-        let height = fields.need("height", self.diags).and_then(|node| self.length_of(node));
-        let origin = self.origin(&mut fields);
-        fields.finish(self.diags);
-        let (id, place) = id?;
-        let gauge = Coursing::new(courses?, height?);
-        if gauge.is_none() {
-            self.diags.error(place, format!("the gauge `{id}` needs at least one course and a height above zero"));
-        }
-        Some(CoursingRow { id, regions, what, gauge: gauge?, origin })
-    }
-
-    pub(super) fn stairs(&mut self, node: &Node<'_>, regions: &[String]) -> Option<Stairs> {
-        let mut fields = Fields::of(node, "a row of stairs", self.diags)?;
-        let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
-        let at = fields.place();
-        let region = fields.need_word("region", &known, self.diags).map(str::to_owned);
-        let pace = match fields.list("pace", self.diags) {
-            [] => None,
-            [least, most] => self.length_of(least).zip(self.length_of(most)),
-            _ => {
-                self.diags.error(at, "`pace` must be a list of two: least and most");
-                None
-            }
-        };
-        let rules = StairRules {
-            riser_most: self.length(&mut fields, "riser_most"),
-            riser_least: self.length(&mut fields, "riser_least"),
-            tread_least: self.length(&mut fields, "tread_least"),
-            tread_most: self.length(&mut fields, "tread_most"),
-            pace,
-            pitch_most: fields.whole("pitch_most", self.diags).map(pitch),
-            spread_most: self.length(&mut fields, "spread_most"),
-            handrail_from: fields.whole("handrail_from", self.diags),
-            guard_above: self.length(&mut fields, "guard_above"),
-        };
-        let origin = self.origin(&mut fields);
-        fields.finish(self.diags);
-        let region = region?;
-        self.once(&region, at, "stairs").then_some(Stairs { region, rules, origin })
-    }
-
-    fn length(&mut self, fields: &mut Fields<'_, '_>, name: &'static str) -> Option<Length> {
-        let node = fields.take(name)?;
-        self.length_of(node)
     }
 
     pub(super) fn length_of(&mut self, node: &Node<'_>) -> Option<Length> {

@@ -1,7 +1,8 @@
 //! The three sheets: an [`Assessment`] laid out for one reader.
 
-use super::assess::{Assessment, Clearance, OpenPoint};
+use super::assess::{Assessment, Clearance};
 use super::document::{Block, Check, Document, Point};
+use super::open::OpenPoint;
 use super::rows::{Basis, Limit, Origin, Sheet, Task};
 use super::verdict::Verdict;
 use crate::flow::{Answer, Kind, Value};

@@ -2,7 +2,7 @@
 
 use super::assess::Assessment;
 use super::document::Block;
-use super::rows::Stairs;
+use super::wall_rows::Stairs;
 use crate::flow::{Answer, Truth};
 use crate::units::Length;
 use crate::wall::{FlightPlan, Level, SlabFlight, slabs};
