@@ -129,6 +129,7 @@ impl Assessment<'_> {
         let end = self.word(end_word(path.end));
         let start = self.word(start_word(start));
         match &parts[..] {
+            [] if path.end == End::OnFinish => self.word_with("water.path_away", &[("start", &start)]),
             [] => self.word_with("water.path_none", &[("start", &start), ("end", &end)]),
             [one] => self.word_with("water.path_one", &[("start", &start), ("way", one), ("end", &end)]),
             [first @ .., last] => self.word_with(

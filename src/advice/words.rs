@@ -247,6 +247,7 @@ pub const KEYS: &[&str] = &[
     "water.path",
     "water.path_one",
     "water.path_none",
+    "water.path_away",
     "water.wrong",
     "water.at_best",
     "water.outside",

@@ -83,7 +83,10 @@ fn block(block: &Block, marks: &Marks) -> Markup {
                 @if !source.is_empty() { p.source { (source) } }
             },
             Block::Numbered(points) => ol {
-                @for point in points { li { strong { (point.text) } @for line in &point.lines { p { (line) } } } }
+                @for point in points { li {
+                    @if point.lines.is_empty() { (point.text) } @else { strong { (point.text) } }
+                    @for line in &point.lines { p { (line) } }
+                } }
             },
             Block::Checks(checks) => ul.checks {
                 @for check in checks { li {

@@ -52,7 +52,8 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
         }
         Block::Numbered(points) => {
             for (i, point) in points.iter().enumerate() {
-                let _ = writeln!(out, "{}. **{}**", i + 1, escape(&point.text));
+                let bold = if point.lines.is_empty() { "" } else { "**" };
+                let _ = writeln!(out, "{}. {bold}{}{bold}", i + 1, escape(&point.text));
                 for line in &point.lines {
                     let _ = writeln!(out, "   - {}", escape(line));
                 }
