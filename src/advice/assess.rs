@@ -39,6 +39,17 @@ pub struct Assessment<'c> {
     pub exposure: Option<super::Exposure>,
 }
 
+/// An assessment without the answers it was made from.
+pub(super) struct Judged {
+    pub(super) state: State,
+    pub(super) site: Site,
+    pub(super) values: Vec<Value>,
+    pub(super) clearances: Vec<Clearance>,
+    pub(super) findings: Vec<Truth>,
+    pub(super) settled: Settled,
+    pub(super) lowering: Option<Lowering>,
+}
+
 /// A limit held against its measure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Clearance {
@@ -78,11 +89,43 @@ impl Content {
     }
 
     fn assess_state<'c>(&'c self, answers: &'c Answers, units: Units, state: State) -> Assessment<'c> {
+        let Judged { state, site, values, clearances, findings, settled, lowering } = self.judge(answers, state);
+        let mut assessment = Assessment {
+            content: self,
+            answers,
+            units,
+            state,
+            site,
+            values,
+            clearances,
+            findings,
+            settled,
+            lowering,
+            open: Vec::new(),
+            exposure: None,
+        };
+        assessment.open = assessment.open_points();
+        assessment
+    }
+
+    /// The verdict alone, for trying out many answers.
+    #[must_use]
+    pub fn settle(&self, answers: &Answers) -> Settled {
+        self.judge(answers, self.flow.state(answers)).settled
+    }
+
+    pub(super) fn judge(&self, answers: &Answers, state: State) -> Judged {
         let site = Site::read(&self.flow, answers, &state, &self.wood_lines);
         let region = self.region(answers);
         let mut values = state.values.clone();
         values.resize(self.slots.facts, Value::Unknown);
+        // once nothing is left to be asked, nothing waits
+        let asking = state.values.contains(&Value::Unasked);
         for (fact, value) in FACTS.iter().zip(site.facts(self.figures(region))) {
+            if !asking {
+                values.push(value);
+                continue;
+            }
             let waits = |id: &&str| self.flow.question(id).is_some_and(|q| state.values[q] == Value::Unasked);
             // a height that is known may still turn out worse elsewhere along the wall
             let may_vary = matches!(fact.kind, FactKind::Height(..)) || fact.name == "exit.buried";
@@ -112,22 +155,7 @@ impl Content {
         values.extend(self.after_limits(&site, &clearances, lowering, &values));
         let findings: Vec<Truth> = self.findings.iter().map(|f| f.when.eval(&values)).collect();
         let settled = Verdict::of(self.verdict_rules(&clearances, &findings));
-        let mut assessment = Assessment {
-            content: self,
-            answers,
-            units,
-            state,
-            site,
-            values,
-            clearances,
-            findings,
-            settled,
-            lowering,
-            open: Vec::new(),
-            exposure: None,
-        };
-        assessment.open = assessment.open_points();
-        assessment
+        Judged { state, site, values, clearances, findings, settled, lowering }
     }
 
     /// The region of the visit.

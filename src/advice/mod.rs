@@ -2,6 +2,7 @@
 
 mod assess;
 mod content;
+mod decisive;
 mod digging;
 mod document;
 mod heights;
@@ -24,10 +25,12 @@ mod water;
 mod water_json;
 mod water_rows;
 mod ways;
+mod why;
 pub mod words;
 
 pub use assess::{Along, Assessment, Clearance};
 pub use content::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
+pub use decisive::{Decisive, FindOut, Given, Outcome};
 pub use digging::Digging;
 pub use document::{Block, Check, Document, Point};
 pub use load::{ChannelLoad, Exposure, Load, LoadRow};
@@ -46,3 +49,4 @@ pub use wall_rows::{CoursingRow, Layer, Stairs};
 pub use water::{AfterWork, WaterWay};
 pub use water_rows::{Evidence, LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
 pub use ways::Way;
+pub use why::Change;

@@ -1,8 +1,8 @@
 //! The three sheets: an [`Assessment`] laid out for one reader.
 
 use super::assess::{Assessment, Clearance};
+use super::decisive::{FindOut, MOST_OPEN};
 use super::document::{Block, Check, Document, Point};
-use super::open::OpenPoint;
 use super::rows::{Basis, Limit, Origin, Sheet, Task};
 use super::verdict::Verdict;
 use crate::flow::{Answer, Kind, Value};
@@ -35,9 +35,6 @@ impl Sources {
         Block::Legend(self.0.into_iter().enumerate().map(|(i, s)| ((i + 1).to_string(), s)).collect())
     }
 }
-
-/// Most points of the list of what to find out.
-const MOST_OPEN: usize = 7;
 
 impl Assessment<'_> {
     /// Lays out a sheet.
@@ -125,6 +122,7 @@ impl Assessment<'_> {
 
     fn homeowner(&self) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
+        self.why_block(&mut blocks);
         self.find_out(&mut blocks);
         self.reasons(&mut blocks, None);
         self.water_block(&mut blocks, false);
@@ -288,7 +286,7 @@ impl Assessment<'_> {
     }
 
     fn find_out(&self, blocks: &mut Vec<Block>) {
-        let mut points: Vec<Point> = self.open.iter().take(MOST_OPEN).map(|p| self.open_point(p)).collect();
+        let mut points: Vec<Point> = self.to_find_out().iter().map(|p| self.open_point(p)).collect();
         points
             .extend(self.to_look_into().map(|f| Point { text: self.fill(&f.title), lines: vec![self.fill(&f.todo)] }));
         if self.settled.certain == Verdict::FindOutFirst {
@@ -316,7 +314,8 @@ impl Assessment<'_> {
         }
     }
 
-    fn open_point(&self, point: &OpenPoint) -> Point {
+    fn open_point(&self, listed: &FindOut<'_>) -> Point {
+        let point = listed.point;
         let question = &self.content.flow.questions[point.question];
         let mut lines = Vec::new();
         if point.again {
@@ -326,6 +325,9 @@ impl Assessment<'_> {
                 lines.push(self.word("text.uncover"));
             }
             lines.push(question.how.clone());
+        }
+        if let Some(hangs) = &listed.hangs {
+            lines.push(self.outcomes_in_words(hangs));
         }
         let minutes = question.effort.minutes.to_string();
         let who = self.word(&format!("effort.{}", question.effort.who));

@@ -146,6 +146,7 @@ impl Assessment<'_> {
         let gap = self.site.height(Level::Finish, Level::Exit).map(|h| h.up).filter(|gap| *gap > Length::ZERO);
         let what = match gap.filter(|_| step.on == Medium::Fill && way.start == Start::Behind) {
             Some(gap) => self.word_with("wrong.fill_by", &[("gap", &gap.show(self.units))]),
+            None if way.start == Start::Joint => self.word("wrong.joint"),
             None => self.word(wrong_word(step.on)),
         };
         Some(self.word_with("water.wrong", &[("what", &what)]))

@@ -96,6 +96,16 @@ impl Condition {
         })
     }
 
+    /// The slots that it compares with numbers, and the numbers.
+    pub fn numbers(&self) -> impl Iterator<Item = (usize, i64)> {
+        self.steps.iter().filter_map(|step| match step {
+            Step::Test { slot, test: Test::Below(n) | Test::AtMost(n) | Test::Above(n) | Test::AtLeast(n) } => {
+                Some((*slot as usize, *n))
+            }
+            _ => None,
+        })
+    }
+
     /// Its truth for these values. A slot outside the list is unknown.
     #[must_use]
     pub fn eval(&self, values: &[Value]) -> Truth {

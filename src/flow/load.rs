@@ -99,6 +99,7 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
         let why = fields.text("why", self.diags).unwrap_or_default();
         let how = fields.text("how", self.diags).unwrap_or_default();
         let not_sure = fields.flag("not_sure", true, self.diags);
+        let plan = fields.flag("plan", false, self.diags);
         let effort = fields.take("effort").map(|node| effort(node, self.diags)).unwrap_or_default();
         let show_when = fields.take("show_when");
         if let (Some((id, _)), None) = (&id, kind) {
@@ -151,6 +152,7 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
                 kind,
                 choices,
                 not_sure,
+                plan,
                 effort,
                 bounds,
                 visible: Condition::always(),

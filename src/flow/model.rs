@@ -53,6 +53,8 @@ pub struct Question {
     pub choices: Vec<Choice>,
     /// Whether "not sure" is allowed.
     pub not_sure: bool,
+    /// Whether it is about the plan, and so can be changed.
+    pub plan: bool,
     /// What it takes to find out.
     pub effort: Effort,
     /// What is possible and what is usual, in the numbers of [`Value`].

@@ -50,6 +50,14 @@ fn assess(bencher: Bencher<'_, '_>) {
     bencher.bench(|| content.assess(black_box(&answers), Units::Inch).settled);
 }
 
+/// The verdict alone.
+#[divan::bench]
+fn settle(bencher: Bencher<'_, '_>) {
+    let (content, visit) = demo();
+    let (answers, _) = visit.answers(&content.flow, Units::Inch);
+    bencher.bench(|| content.settle(black_box(&answers)));
+}
+
 /// The same with "not sure" everywhere, which is the most work.
 #[divan::bench]
 fn assess_nothing_known(bencher: Bencher<'_, '_>) {
@@ -75,4 +83,28 @@ fn homeowner_html(bencher: Bencher<'_, '_>) {
     let (answers, _) = visit.answers(&content.flow, Units::Inch);
     let assessment = content.assess(&answers, Units::Inch);
     bencher.bench(|| html(&assessment.sheet(Sheet::Homeowner, &Cover::default()), &Marks::default()));
+}
+
+/// Which unknowns are decisive, with thresholds: everything "not sure".
+#[divan::bench]
+fn decisive_nothing_known(bencher: Bencher<'_, '_>) {
+    let (content, _) = demo();
+    let mut answers = wallfoot::flow::Answers::default();
+    for (number, question) in content.flow.questions.iter().enumerate() {
+        let answer =
+            if question.not_sure { wallfoot::flow::Answer::NotSure } else { wallfoot::flow::Answer::Choice(0) };
+        answers.set(number, answer);
+    }
+    bencher.bench(|| content.assess(black_box(&answers), Units::Inch).decisive().len());
+}
+
+/// The fewest answers that force the verdict of the demo, and the nearest change.
+#[divan::bench]
+fn why(bencher: Bencher<'_, '_>) {
+    let (content, visit) = demo();
+    let (answers, _) = visit.answers(&content.flow, Units::Inch);
+    bencher.bench(|| {
+        let assessment = content.assess(black_box(&answers), Units::Inch);
+        (assessment.forced_by(), assessment.nearest_change())
+    });
 }

@@ -14,4 +14,5 @@ mod must_hold;
 mod properties;
 mod scenarios;
 mod support;
+mod unknowns;
 mod water;

@@ -1,0 +1,277 @@
+//! What we do not know and what we could change, against brute force on small flows.
+
+use crate::support::{CONTENT, answers, with};
+use proptest::prelude::*;
+use wallfoot::advice::{Content, Given, Verdict};
+use wallfoot::flow::{Answer, Answers, QuestionKind, Source};
+use wallfoot::units::{Length, Units};
+
+/// A small flow with rules of all kinds; `rules` may look at yes/no `a` to `d`, a choice `k`, a mark `m`, lengths
+/// `x` and `y`.
+fn small(rules: &str) -> Content {
+    let questions = "
+section: one
+title: One
+order: 1
+questions:
+  - { id: a, short: A, ask: A, kind: yes_no, plan: true }
+  - { id: b, short: B, ask: B, kind: yes_no, plan: true }
+  - { id: c, short: C, ask: C, kind: yes_no, plan: true, show_when: { a: true } }
+  - { id: d, short: D, ask: D, kind: yes_no }
+  - id: k
+    short: K
+    ask: K
+    kind: one_of
+    plan: true
+    choices: [ { id: k1, label: k1 }, { id: k2, label: k2 }, { id: k3, label: k3 } ]
+  - id: m
+    short: M
+    ask: M
+    kind: several_of
+    choices: [ { id: m1, label: m1 }, { id: m2, label: m2 } ]
+  - { id: x, short: X, ask: X, kind: length, least: -10 mm, most: 30 mm, plan: true }
+  - { id: y, short: Y, ask: Y, kind: length, least: 0 mm, most: 20 mm, usual: [5 mm, 10 mm] }
+";
+    let sources = [
+        Source::new("content.yaml".to_owned(), "version: 1\nstandalone: true\n".to_owned()),
+        Source::new("one.yaml".to_owned(), questions.to_owned()),
+        Source::new("rules.yaml".to_owned(), format!("findings:\n{rules}")),
+        Source::new("words.yaml".to_owned(), wallfoot::commands::embedded("words.yaml").unwrap().to_owned()),
+    ];
+    Content::load(&sources, None).unwrap_or_else(|e| panic!("{e}"))
+}
+
+fn rule(id: usize, verdict: &str, when: &str) -> String {
+    format!("  - {{ id: r{id}, verdict: {verdict}, title: t, say: s, do: d, when: {when} }}\n")
+}
+
+/// All answers, lengths at every millimetre.
+fn all_answers(content: &Content, question: usize) -> Vec<Answer> {
+    let question = &content.flow.questions[question];
+    match question.kind {
+        QuestionKind::YesNo => vec![Answer::YesNo(true), Answer::YesNo(false)],
+        QuestionKind::OneOf => (0..question.choices.len()).map(Answer::Choice).collect(),
+        QuestionKind::SeveralOf => (0..1 << question.choices.len()).map(Answer::Several).collect(),
+        _ => {
+            let bounds = question.bounds.unwrap();
+            let step = Length::mm(1).steps();
+            (bounds.least / step..=bounds.most / step).map(|n| Answer::Length(Length::mm(n))).collect()
+        }
+    }
+}
+
+fn test() -> impl Strategy<Value = String> {
+    let yes_no =
+        (proptest::sample::select(&["a", "b", "c", "d"][..]), any::<bool>()).prop_map(|(q, v)| format!("{q}: {v}"));
+    let known = (proptest::sample::select(&["a", "b", "x", "k"][..]), any::<bool>())
+        .prop_map(|(q, v)| format!("{q}: {{ known: {v} }}"));
+    let choice = proptest::sample::select(&["k1", "k2", "k3", "[k1, k2]"][..]).prop_map(|c| format!("k: {c}"));
+    let mark = proptest::sample::select(&["[m1]", "[m2]", "[m1, m2]"][..]).prop_map(|c| format!("m: {c}"));
+    let length = (
+        proptest::sample::select(&["x", "y"][..]),
+        proptest::sample::select(&["below", "at_most", "above", "at_least"][..]),
+        -9i64..29,
+    )
+        .prop_map(|(q, op, n)| format!("{q}: {{ {op}: {n} mm }}"));
+    let one =
+        prop_oneof![3 => yes_no, 1 => known, 2 => choice, 1 => mark, 4 => length].prop_map(|t| format!("{{ {t} }}"));
+    let negated = one.clone().prop_map(|t| format!("{{ not: {t} }}"));
+    prop_oneof![4 => one, 1 => negated]
+}
+
+fn rules() -> impl Strategy<Value = String> {
+    let group = (any::<bool>(), proptest::collection::vec(test(), 1..4))
+        .prop_map(|(all, tests)| format!("{{ {}: [ {} ] }}", if all { "all" } else { "any" }, tests.join(", ")));
+    let verdict = proptest::sample::select(&["change_plan", "find_out", "exterior_first"][..]);
+    proptest::collection::vec((verdict, group), 1..5)
+        .prop_map(|list| list.iter().enumerate().map(|(i, (verdict, when))| rule(i, verdict, when)).collect())
+}
+
+/// Answers to the small flow: each question gets one of its answers, or none, by a number.
+fn given(content: &Content, numbers: &[u8]) -> Answers {
+    let mut answers = Answers::default();
+    for (question, n) in numbers.iter().enumerate().take(content.flow.questions.len()) {
+        let all = all_answers(content, question);
+        if n % 3 != 0 {
+            answers.set(question, all[usize::from(*n) % all.len()].clone());
+        }
+    }
+    answers
+}
+
+fn holds(given: &Given, answer: &Answer) -> bool {
+    match given {
+        Given::Answers(list) => list.contains(answer),
+        Given::Range(from, to) => matches!(answer, Answer::Length(l) if (*from..=*to).contains(&l.steps())),
+    }
+}
+
+proptest! {
+    #![proptest_config(crate::properties::config())]
+
+    /// The verdict for every possible answer is that of trying it out; thresholds are exact to the step.
+    #[test]
+    fn outcomes_are_those_of_brute_force(rules in rules(), numbers in proptest::collection::vec(any::<u8>(), 8)) {
+        let content = small(&rules);
+        let answers = given(&content, &numbers);
+        for question in 0..content.flow.questions.len() {
+            let outcomes = content.outcomes(&answers, question);
+            for answer in all_answers(&content, question) {
+                let mut tried = answers.clone();
+                tried.set(question, answer.clone());
+                let found: Vec<Verdict> = outcomes.iter().filter(|o| holds(&o.given, &answer)).map(|o| o.verdict).collect();
+                prop_assert_eq!(&found, &[content.settle(&tried).verdict], "{:?} in {:?}", answer, outcomes);
+            }
+            for pair in outcomes.windows(2) {
+                if let (Given::Range(_, to), Given::Range(from, _)) = (&pair[0].given, &pair[1].given) {
+                    prop_assert_eq!(to + 1, *from);
+                    prop_assert!(pair[0].verdict != pair[1].verdict);
+                    for (n, verdict) in [(*to, pair[0].verdict), (*from, pair[1].verdict)] {
+                        let mut tried = answers.clone();
+                        tried.set(question, Answer::Length(Length::from_steps(n)));
+                        prop_assert_eq!(content.settle(&tried).verdict, verdict);
+                    }
+                }
+            }
+        }
+    }
+
+    /// What is called decisive is what brute force finds: alone, or only together with another.
+    #[test]
+    fn the_decisive_set_is_that_of_brute_force(rules in rules(), numbers in proptest::collection::vec(any::<u8>(), 8)) {
+        let content = small(&rules);
+        let answers = given(&content, &numbers);
+        let assessment = content.assess(&answers, Units::Metric);
+        let now = assessment.settled.verdict;
+        let decisive = assessment.decisive();
+        let changes = |base: &Answers, question: usize| {
+            let verdict = content.settle(base).verdict;
+            all_answers(&content, question).into_iter().any(|answer| {
+                let mut tried = base.clone();
+                tried.set(question, answer);
+                content.settle(&tried).verdict != verdict
+            })
+        };
+        for point in &assessment.open {
+            let q = point.question;
+            let found = decisive.iter().find(|d| d.question == q);
+            prop_assert_eq!(changes(&answers, q), found.is_some_and(|d| d.with.is_none()), "{} {:?}", q, found);
+            if let Some(other) = found.and_then(|d| d.with) {
+                let any = all_answers(&content, other).into_iter().any(|answer| {
+                    let mut base = answers.clone();
+                    base.set(other, answer);
+                    content.settle(&base).verdict == now && changes(&base, q)
+                });
+                prop_assert!(any);
+            }
+        }
+    }
+
+    /// The nearest change to "Go ahead" has as few answers as brute force needs, and leads there.
+    #[test]
+    fn the_nearest_change_is_that_of_brute_force(rules in rules(), numbers in proptest::collection::vec(any::<u8>(), 8)) {
+        let content = small(&rules);
+        let mut answers = given(&content, &numbers);
+        // all answered: what is not known is found out, not changed
+        for question in 0..content.flow.questions.len() {
+            if answers.get(question).is_none() {
+                answers.set(question, all_answers(&content, question)[0].clone());
+            }
+        }
+        let assessment = content.assess(&answers, Units::Metric);
+        if assessment.settled.verdict == Verdict::GoAhead { return Ok(()); }
+        let found = assessment.nearest_change();
+        let plan: Vec<usize> = (0..content.flow.questions.len())
+            .filter(|q| content.flow.questions[*q].plan && assessment.state.shown[*q].is_yes())
+            .collect();
+        let goes = |set: &[(usize, Answer)]| {
+            let mut tried = answers.clone();
+            for (q, a) in set { tried.set(*q, a.clone()); }
+            content.settle(&tried).verdict == Verdict::GoAhead
+        };
+        let one: Vec<(usize, Answer)> =
+            plan.iter().flat_map(|q| all_answers(&content, *q).into_iter().map(|a| (*q, a))).collect();
+        let single = one.iter().any(|step| goes(std::slice::from_ref(step)));
+        if let Some(change) = &found {
+            prop_assert!(goes(&change.answers), "{:?}", change);
+            prop_assert_eq!(change.answers.len() == 1, single);
+            if change.answers.len() > 2 {
+                let pair = one.iter().any(|a| one.iter().any(|b| a.0 != b.0 && goes(&[a.clone(), b.clone()])));
+                prop_assert!(!pair);
+            }
+            // of one length, no nearer one does it
+            if let [(q, Answer::Length(to))] = &change.answers[..] {
+                let Some(Answer::Length(now)) = answers.get(*q) else { return Ok(()); };
+                let far = (*to - *now).abs();
+                for (_, answer) in one.iter().filter(|(other, _)| other == q) {
+                    if let Answer::Length(l) = answer && (*l - *now).abs() < far {
+                        prop_assert!(!goes(&[(*q, answer.clone())]), "{:?} is nearer than {:?}", l, to);
+                    }
+                }
+            }
+        } else {
+            prop_assert!(!single);
+        }
+    }
+
+    /// The answers that force what is certain do so alone, and none of them can be spared.
+    #[test]
+    fn the_answers_that_force_it_do(rules in rules(), numbers in proptest::collection::vec(any::<u8>(), 8)) {
+        let content = small(&rules);
+        let answers = given(&content, &numbers);
+        let assessment = content.assess(&answers, Units::Metric);
+        let forced = assessment.forced_by();
+        if assessment.settled.certain == Verdict::GoAhead { prop_assert!(forced.is_empty()); return Ok(()); }
+        let with = |keep: &[usize]| {
+            let mut kept = Answers::default();
+            for q in keep { kept.set(*q, answers.get(*q).unwrap().clone()); }
+            content.settle(&kept).certain
+        };
+        if with(&[]) >= assessment.settled.certain { return Ok(()); }
+        prop_assert!(with(&forced) >= assessment.settled.certain, "{forced:?}");
+        // brute force: no smaller set of the answers does
+        let all: Vec<usize> = answers.iter().map(|(q, _)| q).filter(|q| assessment.state.shown[*q].is_yes()).collect();
+        for bits in 0u32..1 << all.len() {
+            if (bits.count_ones() as usize) < forced.len() {
+                let set: Vec<usize> = all.iter().enumerate().filter(|(i, _)| bits & (1 << i) != 0).map(|(_, q)| *q).collect();
+                prop_assert!(with(&set) < assessment.settled.certain, "{set:?} does it too, not only {forced:?}");
+            }
+        }
+    }
+}
+
+/// On the built-in content: the thresholds of the siding over the surface.
+#[test]
+fn thresholds_come_from_the_rules() {
+    let base = with(crate::must_hold::SOUND, "exit_below_mark: not sure");
+    let assessment = CONTENT.assess(&base, Units::Inch);
+    assert_eq!(assessment.settled.verdict, Verdict::FindOutFirst);
+    let decisive = assessment.decisive();
+    let exit = CONTENT.flow.question("exit_below_mark").unwrap();
+    let first = decisive.iter().find(|d| d.question == exit).unwrap();
+    // the finish lies 7 in below the mark, vinyl asks for 1/2 in above it (R703.3.1), a tape is good to 1/8 in
+    let range = |verdict: Verdict| {
+        first.outcomes.iter().find_map(|o| match o.given {
+            Given::Range(from, to) if o.verdict == verdict => Some((Length::from_steps(from), Length::from_steps(to))),
+            _ => None,
+        })
+    };
+    let inch = |text: &str| Length::parse(text, Units::Inch).unwrap();
+    assert_eq!(range(Verdict::GoAhead).unwrap().1, inch("6 3/8"));
+    assert!(range(Verdict::ExteriorFirst).unwrap().0 <= inch("7 1/4"));
+}
+
+#[test]
+fn all_not_sure_gives_at_most_seven_and_first_a_tape() {
+    let mut all = answers("region: us\nstage: planned\ndoor: slides");
+    for (number, question) in CONTENT.flow.questions.iter().enumerate() {
+        if question.not_sure {
+            all.set(number, Answer::NotSure);
+        }
+    }
+    let assessment = CONTENT.assess(&all, Units::Inch);
+    let listed = assessment.to_find_out();
+    assert!(!listed.is_empty() && listed.len() <= 7, "{}", listed.len());
+    let first = &CONTENT.flow.questions[listed[0].question].effort;
+    assert_eq!(first.who, "you");
+}
