@@ -115,7 +115,7 @@ impl Assessment<'_> {
     pub fn outcomes_in_words(&self, decisive: &Decisive) -> String {
         let question = &self.content.flow.questions[decisive.asked];
         let verdict = |v: Verdict| self.content.word(&format!("verdict.{}", v.word())).to_owned();
-        let last = decisive.outcomes.len().saturating_sub(1);
+        let at_end = decisive.outcomes.len().saturating_sub(1);
         let parts = decisive.outcomes.iter().enumerate().map(|(i, outcome)| {
             let said = verdict(outcome.verdict);
             match &outcome.given {
@@ -128,7 +128,7 @@ impl Assessment<'_> {
                 }
                 Given::Range(from, to) => {
                     let (from, to) = (self.shown_number(question, *from), self.shown_number(question, *to));
-                    let key = match (i == 0, i == last) {
+                    let key = match (i == 0, i == at_end) {
                         (true, true) => "outcome.any",
                         (true, false) => "outcome.up_to",
                         (false, true) => "outcome.from",
@@ -292,14 +292,12 @@ impl Content {
                     }
                 }
                 *end = same;
-                match next.filter(|_| other < n) {
-                    // something else lies in between
-                    Some(between) => stretches.push((other, other, between)),
-                    None => {
-                        stretches.push((other, n, here));
-                        break;
-                    }
-                }
+                // something else may lie in between
+                let Some(between) = next.filter(|_| other < n) else {
+                    stretches.push((other, n, here));
+                    break;
+                };
+                stretches.push((other, other, between));
                 here = key_at(n);
             }
         }

@@ -20,6 +20,8 @@ pub struct Load<'c> {
     pub rain_is_default: bool,
     /// The height of the wall that was counted: a default.
     pub wall_height: Length,
+    /// Whether there is a roof over the work, which is left out of account.
+    pub covered: bool,
     /// The questions whose answers would add something.
     pub not_counted: Vec<usize>,
     /// The drain channel, if one is there.
@@ -106,7 +108,10 @@ impl<'c> Assessment<'c> {
         {
             areas.push(("downspout", gutter.by(run)));
         }
+        let covered =
+            self.content.flow.question("covered").is_some_and(|q| self.answers.get(q) == Some(&Answer::YesNo(true)));
         if self.says("fall_direction", &["towards"])
+            && !covered
             && let Some(depth) = need("feature_depth")
         {
             areas.push(("surface", length.by(depth)));
@@ -127,7 +132,7 @@ impl<'c> Assessment<'c> {
             })
             .collect();
         let channel = self.channel(length, total);
-        Some(Load { rows, total, rain_hour, rain_is_default, wall_height, not_counted, channel })
+        Some(Load { rows, total, rain_hour, rain_is_default, wall_height, covered, not_counted, channel })
     }
 
     /// The drain channel; nothing if there is none.
@@ -180,6 +185,10 @@ impl<'c> Assessment<'c> {
             text.push(' ');
             text.push_str(&self.word_with("load.rain_default", &[("rain", &load.rain_hour.show(self.units))]));
         }
+        if load.covered {
+            text.push(' ');
+            text.push_str(&self.word("load.covered"));
+        }
         if !load.not_counted.is_empty() {
             let names: Vec<&str> =
                 load.not_counted.iter().map(|q| self.content.flow.questions[*q].short.as_str()).collect();
@@ -202,7 +211,7 @@ impl<'c> Assessment<'c> {
         match (channel.carries, channel.times) {
             (Some(carries), Some(times)) => {
                 let key = if times >= 1.0 { "load.channel_enough" } else { "load.channel_too_small" };
-                let times = format!("{times:.1}");
+                let times = if times < 0.1 { format!("{times:.2}") } else { format!("{times:.1}") };
                 self.word_with(key, &[("carries", &self.flow(carries)), ("times", &times)])
             }
             _ if channel.level => self.word("load.channel_level"),

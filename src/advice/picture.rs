@@ -5,7 +5,7 @@ use super::rows::Limit;
 use crate::flow::{Answer, Slot, Truth, Value};
 use crate::site::{FACTS, FactKind};
 use crate::units::{Elevation, Length, Slope};
-use crate::wall::{Dimension, Face, Heights, Level, Part, Point, Section, Status, Stepped};
+use crate::wall::{Dimension, Face, Heights, Level, Part, Point, Section, Status, Stepped, judge, shortfall};
 use crate::water::{Start, Wall};
 
 /// A section with the words that go with it.
@@ -75,7 +75,7 @@ impl Assessment<'_> {
                 section.mark(y, self.level_label(level, y, reference));
             }
         }
-        section.dimensions = self.dimensions(&heights);
+        section.dimensions = self.dimensions(&heights, at.is_some());
         self.follow_drop(&mut section, &heights);
         let word = |key: &str| self.content.word(key).to_owned();
         let parts = [
@@ -159,7 +159,8 @@ impl Assessment<'_> {
     }
 
     /// The limits that bound a height over the finish, as dimensions.
-    fn dimensions(&self, heights: &Heights) -> Vec<Dimension> {
+    /// `here` takes the figures from the picture, for a place along the wall, instead of from the worst place.
+    fn dimensions(&self, heights: &Heights, here: bool) -> Vec<Dimension> {
         let Some(finish) = heights.finish else { return Vec::new() };
         let mut list = Vec::new();
         let exit = self.content.names.slot("exit.above_finish");
@@ -174,9 +175,14 @@ impl Assessment<'_> {
                 Some(Level::Mark) => heights.threshold,
                 _ => None,
             };
+            let clearance = match (here, upper) {
+                (true, Some(upper)) => self.at_this_place(limit, clearance, upper - finish),
+                _ => clearance,
+            };
             if let (Some(upper), true) = (upper, clearance.status != Status::Unknown) {
                 let bound = self.show(limit.measure, limit.bound);
-                let found = self.measured(limit, clearance);
+                let found =
+                    if here { self.height_in_words((upper - finish).steps()) } else { self.measured(limit, clearance) };
                 let result = self.status(limit, clearance);
                 let rule = self.content.word(super::sheets::rule_word(limit));
                 let label = self.word_with(
@@ -194,6 +200,18 @@ impl Assessment<'_> {
         // the crew needs those that fail, and what it must keep; more would hide them
         list.truncate(4);
         list
+    }
+
+    /// A limit held against the height at one place along the wall.
+    fn at_this_place(&self, limit: &Limit, worst: super::Clearance, up: Length) -> super::Clearance {
+        let off = self.values[limit.measure as usize].low().zip(worst.measured).map_or(0, |(low, middle)| middle - low);
+        let n = up.steps();
+        super::Clearance {
+            status: judge(limit.sense, limit.bound, n - off, n + off),
+            measured: Some(n),
+            short_by: Some(shortfall(limit.sense, limit.bound, n)),
+            ..worst
+        }
     }
 
     fn upper_level(&self, limit: &Limit) -> Option<Level> {

@@ -75,7 +75,9 @@ impl<'c> Assessment<'c> {
 
     pub(super) fn suspects_block(&self, blocks: &mut Vec<Block>, whole: bool) {
         let all = self.suspects();
-        if all.is_empty() {
+        // without a sign, and without anything to open or lift, there is nothing to look for
+        let called_for = ["work.to_lift", "wall.to_open", "signs.seen"].iter().any(|name| self.says_yes(name));
+        if all.is_empty() || !called_for {
             return;
         }
         let shown = &all[..all.len().min(if whole { MANY } else { FEW })];
@@ -94,7 +96,8 @@ impl<'c> Assessment<'c> {
         let remarks = |list: Vec<&Remark>| {
             Block::Numbered(list.iter().map(|r| Item { text: self.fill(&r.say), lines: Vec::new() }).collect())
         };
-        let remove: Vec<&Remark> = self.to_remove().collect();
+        let lift = self.says_yes("work.to_lift") || self.says_yes("wall.to_open");
+        let remove: Vec<&Remark> = self.to_remove().filter(|_| lift).collect();
         if whole && !remove.is_empty() {
             blocks.push(self.heading("heading.remove"));
             blocks.push(remarks(remove));
@@ -131,6 +134,10 @@ impl<'c> Assessment<'c> {
             return;
         }
         blocks.push(self.heading("heading.hose_test"));
+        if self.says_yes("hose.dangerous") {
+            blocks.push(Block::Caution { text: self.word("text.no_hose_test"), source: String::new() });
+            return;
+        }
         blocks.push(Block::Paragraph(self.word("text.hose_test")));
         let item = |s: &&Suspected<'_>| Item { text: self.fill(&s.row.wet), lines: Vec::new() };
         blocks.push(Block::Numbered(places.iter().map(item).collect()));

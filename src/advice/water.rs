@@ -7,7 +7,7 @@ use crate::flow::Truth;
 use crate::site::{Trace, Traced, Traces};
 use crate::units::Length;
 use crate::wall::{Level, Sense};
-use crate::water::{End, Medium, Path, Start, System, Wall};
+use crate::water::{End, Joint, Medium, Path, Start, System, Wall};
 
 /// The way of a drop at this wall.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -39,7 +39,7 @@ impl AfterWork {
     /// Whether every drop ends outside.
     #[must_use]
     pub fn all_outside(&self) -> bool {
-        self.ways.iter().all(|(_, path)| path.end.is_outside())
+        self.ways.iter().all(|(start, path)| is_fine(*start, path.end))
     }
 }
 
@@ -60,10 +60,15 @@ impl Assessment<'_> {
                     Trace::Ways(ways) => ways.iter().map(|w| w.path.end).min().filter(|end| *end != path.end),
                     _ => None,
                 };
-                let wrong = if path.end.is_outside() { None } else { went_wrong(&wall, start, &path) };
+                let wrong = if is_fine(start, path.end) { None } else { went_wrong(&wall, start, &path) };
                 Some(WaterWay { start, wall, path, wrong, at_best: best })
             })
             .collect()
+    }
+
+    /// Whether a yes/no fact certainly holds.
+    pub(super) fn says_yes(&self, name: &str) -> bool {
+        self.content.names.slot(name).is_some_and(|slot| self.values[slot as usize].known() == Some(2))
     }
 
     /// What is built against a wall has no surface to walk on.
@@ -80,26 +85,31 @@ impl Assessment<'_> {
         let to_open =
             self.content.names.slot("wall.to_open").is_some_and(|s| self.values[s as usize].known() == Some(2));
         let lowering = self.lowering.filter(|l| l.by > Length::ZERO);
-        let opened = (to_open || self.settled.certain == Verdict::ExteriorFirst && base.is_covered())
-            && base.system != System::Masonry;
-        let (wall, opened, lowered) = if opened {
-            let clear = self.exit_bound().unwrap_or(CUT_CLEAR).max(CUT_CLEAR);
-            (base.repaired(clear), Some(clear), Length::ZERO)
+        if self.says("feature", &["built_against"]) {
+            // soil or fuel against a wall is no surface that water runs away on
+            return None;
+        }
+        // veneer and solid masonry are not cut back: there the surface gives way
+        let can_open = matches!(base.system, System::Siding | System::Coat { .. } | System::Foam { .. });
+        let opened = (to_open || self.settled.certain == Verdict::ExteriorFirst && base.is_covered()) && can_open;
+        let (opened, lowered) = if opened {
+            (Some(self.exit_bound().unwrap_or(CUT_CLEAR).max(CUT_CLEAR)), Length::ZERO)
         } else {
-            let by = lowering?.sure;
-            (base.lowered(by), None, by)
+            // what asks for more than is known may ask for more still
+            let by = lowering.filter(|l| l.exit_known)?.sure;
+            (None, by)
         };
-        // the door has a place of its own: its threshold counts from the finish
-        let door = ways.iter().find(|w| w.start == Start::DoorHead).map(|w| w.wall);
+        // built work that comes up goes back with a joint that holds, and with nothing hollow behind it
+        let relaid = self.says_yes("work.to_lift");
         let ways = ways
             .iter()
             .filter_map(|way| {
-                let wall = match (way.start, door) {
-                    (Start::DoorHead, Some(door)) => match opened {
-                        Some(clear) => door.repaired(clear),
-                        None => door.lowered(lowered),
-                    },
-                    _ => wall,
+                let wall = match opened {
+                    Some(clear) => way.wall.repaired(clear),
+                    None if relaid => {
+                        Wall { joint: closed(way.wall.joint), ..way.wall.lowered(lowered).without_work_faults() }
+                    }
+                    None => way.wall.lowered(lowered),
                 };
                 Some((way.start, wall.path(way.start)?))
             })
@@ -112,6 +122,7 @@ impl Assessment<'_> {
         let slot = self.content.names.slot("exit.above_finish")?;
         let rows = self.content.limits.iter().zip(&self.clearances);
         rows.filter(|(l, c)| l.measure == slot && l.sense == Sense::AtLeast && c.applies == Truth::Yes)
+            .filter(|(l, _)| l.verdict.is_some())
             .map(|(l, _)| Length::from_steps(l.bound))
             .max()
     }
@@ -146,8 +157,7 @@ impl Assessment<'_> {
         let gap = self.site.height(Level::Finish, Level::Exit).map(|h| h.up).filter(|gap| *gap > Length::ZERO);
         let what = match gap.filter(|_| step.on == Medium::Fill && way.start == Start::Behind) {
             Some(gap) => self.word_with("wrong.fill_by", &[("gap", &gap.show(self.units))]),
-            None if way.start == Start::Joint => self.word("wrong.joint"),
-            None => self.word(wrong_word(step.on)),
+            None => self.word(wrong_word(way.path.end, way.path.steps.last()?.on)),
         };
         Some(self.word_with("water.wrong", &[("what", &what)]))
     }
@@ -164,7 +174,7 @@ impl Assessment<'_> {
         let mut items = Vec::new();
         let mut good: Vec<String> = Vec::new();
         for way in &ways {
-            let fine = way.path.end.is_outside();
+            let fine = is_fine(way.start, way.path.end);
             if fine && !main(&way) && !whole {
                 good.push(self.word(start_word(way.start)));
                 continue;
@@ -207,6 +217,7 @@ impl Assessment<'_> {
         let failed = value("limits.failed")?.known()? / 1000;
         let key = match (outside, failed) {
             (true, 1..) => "water.limits_fail",
+            (false, 0) if self.settled.verdict == Verdict::GoAhead => "water.wall_holds",
             (false, 0) => "water.limits_pass",
             _ => return None,
         };
@@ -216,14 +227,17 @@ impl Assessment<'_> {
     fn after_block(&self, blocks: &mut Vec<Block>) {
         let Some(after) = self.after_work() else { return };
         let how = match after.opened {
-            Some(clear) => self.word_with("after.opened", &[("clear", &clear.show(self.units))]),
+            Some(clear) => {
+                let out = Length::inches(1).show(self.units);
+                self.word_with("after.opened", &[("clear", &clear.show(self.units)), ("out", &out)])
+            }
             None => self.word_with("after.lowered", &[("by", &after.lowered.show(self.units))]),
         };
         blocks.push(self.heading("heading.after_work"));
         let bad: Vec<String> = after
             .ways
             .iter()
-            .filter(|(_, path)| !path.end.is_outside())
+            .filter(|(start, path)| !is_fine(*start, path.end))
             .map(|(start, path)| self.way_in_words(*start, path))
             .collect();
         let main = after.ways.iter().find(|(start, _)| *start == Start::Behind).or(after.ways.first());
@@ -242,6 +256,19 @@ impl Assessment<'_> {
             blocks.push(Block::Paragraph(text));
             blocks.push(Block::Numbered(bad.into_iter().map(|text| Item { text, lines: Vec::new() }).collect()));
         }
+    }
+}
+
+/// A joint that touches, closed by something that holds.
+fn closed(joint: Joint) -> Joint {
+    if joint == Joint::Touching { Joint::Closed } else { joint }
+}
+
+/// Whether an end is as it should be: from the wall, water has left it; on the work, it is outside.
+fn is_fine(start: Start, end: End) -> bool {
+    match start {
+        Start::Joint | Start::Surface => end.is_outside(),
+        _ => end.leaves_wall(),
     }
 }
 
@@ -267,6 +294,8 @@ fn end_word(end: End) -> &'static str {
         End::OnFinish => "water.end.on_finish",
         End::OnGround => "water.end.on_ground",
         End::InGap => "water.end.in_gap",
+        End::InChannel => "water.end.in_channel",
+        End::AlongWall => "water.end.along_wall",
         End::AtFoundation => "water.end.at_foundation",
         End::Standing => "water.end.standing",
         End::AtJoint => "water.end.at_joint",
@@ -297,21 +326,21 @@ fn medium_word(medium: Medium) -> &'static str {
         Medium::Fill => "water.on.fill",
         Medium::Void => "water.on.void",
         Medium::Gap => "water.on.gap",
+        Medium::Drain => "water.on.drain",
         Medium::BesideFoundation => "water.on.beside_foundation",
         Medium::Ground => "water.on.ground",
     }
 }
 
-fn wrong_word(medium: Medium) -> &'static str {
-    match medium {
-        Medium::Fill => "wrong.fill",
-        Medium::Void => "wrong.void",
-        Medium::Wood => "wrong.wood",
-        Medium::ClosedFoot => "wrong.closed_foot",
-        Medium::Ledge => "wrong.ledge",
-        Medium::Flashing | Medium::Screed | Medium::Pan => "wrong.flashing",
-        Medium::Finish => "wrong.finish",
-        Medium::Gap | Medium::BesideFoundation | Medium::Ground => "wrong.joint",
-        _ => "wrong.lap",
+fn wrong_word(end: End, on: Medium) -> &'static str {
+    match end {
+        End::BehindWork => "wrong.fill",
+        End::InVoid => "wrong.void",
+        End::InCoat => "wrong.closed_foot",
+        End::InFlashing if on == Medium::Ledge => "wrong.ledge",
+        End::InFlashing => "wrong.flashing",
+        End::OnWood => "wrong.wood",
+        End::AtFoundation => "wrong.joint",
+        _ => "wrong.finish",
     }
 }

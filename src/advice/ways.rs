@@ -35,10 +35,14 @@ impl Assessment<'_> {
     }
 
     fn way(&self, id: &'static str, figure: Length, values: &[(&str, &str)]) -> Way {
+        self.way_at_cost(id, "costs", figure, values)
+    }
+
+    fn way_at_cost(&self, id: &'static str, costs: &str, figure: Length, values: &[(&str, &str)]) -> Way {
         Way {
             id,
             takes: self.word_with(&format!("way.{id}.takes"), values),
-            costs: self.word_with(&format!("way.{id}.costs"), values),
+            costs: self.word_with(&format!("way.{id}.{costs}"), values),
             figure,
         }
     }
@@ -50,8 +54,10 @@ impl Assessment<'_> {
     fn lower(&self) -> Option<Way> {
         let lowering = self.lowering.filter(|l| l.by > Length::ZERO)?;
         let by = self.shown(lowering.sure);
-        let step = lowering.step.map_or_else(|| self.content.word("label.blank").to_owned(), |s| self.shown(s));
-        Some(self.way("lower", lowering.sure, &[("by", &by), ("step", &step)]))
+        match lowering.step.filter(|_| self.site.door == Some(true)) {
+            Some(step) => Some(self.way("lower", lowering.sure, &[("by", &by), ("step", &self.shown(step))])),
+            None => Some(self.way_at_cost("lower", "costs_no_step", lowering.sure, &[("by", &by)])),
+        }
     }
 
     /// What the exit needs above what lies in front of it, and what it has: bound and clearance.
@@ -90,7 +96,8 @@ impl Assessment<'_> {
         let (bound, low) = self.exit_need()?;
         let depth = bound - low;
         let length = self.length_short(bound);
-        Some(self.way("hold_off", depth, &[("depth", &self.shown(depth)), ("length", &length)]))
+        let costs = if self.site.door == Some(false) { "costs_no_door" } else { "costs" };
+        Some(self.way_at_cost("hold_off", costs, depth, &[("depth", &self.shown(depth)), ("length", &length)]))
     }
 
     /// The cladding is cut higher and the exit made anew above the surface.
@@ -108,6 +115,9 @@ impl Assessment<'_> {
 
     /// The surface falls away from the wall as much as the region asks.
     fn turn_fall(&self) -> Option<Way> {
+        if self.says("feature", &["built_against"]) {
+            return None;
+        }
         let slot = self.content.names.slot("fall.away")?;
         let depth = self.site.depth?;
         // a surface that falls the wrong way is a finding of its own, so its limit may be off

@@ -28,19 +28,12 @@ enum Rule {
 }
 
 impl Content {
-    fn rule_truth(&self, judged: &Judged, rule: Rule) -> Truth {
-        match rule {
-            Rule::Limit(i) => judged.clearances[i].breaks(),
-            Rule::Finding(i) => judged.findings[i],
-        }
-    }
-
     /// The rules that stand between these answers and "Go ahead".
     fn in_the_way(&self, judged: &Judged) -> Vec<Rule> {
         let limits = self.limits.iter().enumerate().filter(|(_, l)| l.verdict.is_some()).map(|(i, _)| Rule::Limit(i));
         let findings =
             self.findings.iter().enumerate().filter(|(_, f)| f.verdict.is_some()).map(|(i, _)| Rule::Finding(i));
-        limits.chain(findings).filter(|rule| self.rule_truth(judged, *rule).is_possible()).collect()
+        limits.chain(findings).filter(|rule| truth_of(judged, *rule).is_possible()).collect()
     }
 
     /// The truth of every rule that carries a verdict.
@@ -48,7 +41,7 @@ impl Content {
         let limits = self.limits.iter().enumerate().filter(|(_, l)| l.verdict.is_some()).map(|(i, _)| Rule::Limit(i));
         let findings =
             self.findings.iter().enumerate().filter(|(_, f)| f.verdict.is_some()).map(|(i, _)| Rule::Finding(i));
-        limits.chain(findings).map(|rule| self.rule_truth(judged, rule)).collect()
+        limits.chain(findings).map(|rule| truth_of(judged, rule)).collect()
     }
 
     fn judge_these(&self, answers: &Answers, keep: &[usize]) -> Judged {
@@ -85,7 +78,7 @@ impl Assessment<'_> {
             Rule::Finding(i) => content.findings[*i].verdict,
         };
         let rules = content.in_the_way(&judged);
-        let rules = rules.into_iter().filter(|r| of(r) == Some(target) && content.rule_truth(&judged, *r).is_yes());
+        let rules = rules.into_iter().filter(|r| of(r) == Some(target) && truth_of(&judged, *r).is_yes());
         let mut best: Option<Vec<usize>> = None;
         for rule in rules {
             let limit = best.as_ref().map_or(usize::MAX, Vec::len);
@@ -99,7 +92,7 @@ impl Assessment<'_> {
     /// The fewest of the given answers that make a rule true, if they are fewer than `limit`.
     fn fewest_for(&self, rule: Rule, given: &[usize], limit: usize) -> Option<Vec<usize>> {
         let content = self.content;
-        let holds = |set: &[usize]| content.rule_truth(&content.judge_these(self.answers, set), rule).is_yes();
+        let holds = |set: &[usize]| truth_of(&content.judge_these(self.answers, set), rule).is_yes();
         let without = |q: usize| given.iter().copied().filter(|other| *other != q).collect::<Vec<_>>();
         // what cannot be spared is in every such set
         let needed: Vec<usize> = given.iter().copied().filter(|q| !holds(&without(*q))).collect();
@@ -157,7 +150,7 @@ impl Assessment<'_> {
                 tried.set(number, answer.clone());
                 let judged = content.judge(&tried, content.flow.state(&tried));
                 // a step that takes nothing out of the way is none
-                if in_the_way.iter().any(|rule| !content.rule_truth(&judged, *rule).is_possible()) {
+                if in_the_way.iter().any(|rule| !truth_of(&judged, *rule).is_possible()) {
                     steps.push((number, answer));
                 }
             }
@@ -265,4 +258,11 @@ fn combinations(from: usize, count: usize, visit: &mut dyn FnMut(&[usize]) -> bo
         false
     }
     next(from, count, &mut Vec::new(), visit);
+}
+
+fn truth_of(judged: &Judged, rule: Rule) -> Truth {
+    match rule {
+        Rule::Limit(i) => judged.clearances[i].breaks(),
+        Rule::Finding(i) => judged.findings[i],
+    }
 }

@@ -165,7 +165,7 @@ pub const FACTS: &[Fact] = &[
     Fact {
         name: "trace.outside",
         kind: FactKind::YesNo,
-        means: "water from all places of the wall ends outside: from its face, behind the cladding, at a door, in channels",
+        means: "water from all places of the wall leaves it: from its face, behind the cladding, at a door, in channels",
     },
     Fact {
         name: "trace.held_behind",

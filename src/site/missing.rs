@@ -132,16 +132,20 @@ impl Site {
         const WALL: &[&str] =
             &["cladding", "stucco_backing", "weep_screed", "veneer_weeps", "veneer_flashing", "eifs_drained"];
         const WORK: &[&str] =
-            &["joint", "fall_direction", "fall_drop", "outer_edge", "void_behind", "surface_gap_open"];
+            &["drain_channel", "joint", "fall_direction", "fall_drop", "outer_edge", "void_behind", "surface_gap_open"];
         let heights = || self.missing("exit.buried");
         let door = || self.missing("threshold.above_finish");
         let mut ids = match fact {
             "trace.surface" | "trace.joint" => WORK.to_vec(),
             "trace.door_head" | "trace.held_at_door" => [&door()[..], &["door_sill_pan"]].concat(),
-            "trace.outside" => {
-                [&heights()[..], &door()[..], WALL, &["channel_end", "barrier", "fall_direction"]].concat()
-            }
-            _ => [&heights()[..], WALL, &["channel_end", "barrier", "fall_direction"]].concat(),
+            "trace.outside" => [
+                &heights()[..],
+                &door()[..],
+                WALL,
+                &["channel_end", "barrier", "fall_direction", "wall_things", "door"],
+            ]
+            .concat(),
+            _ => [&heights()[..], WALL, &["channel_end", "barrier", "fall_direction", "wall_things", "door"]].concat(),
         };
         if fact == "trace.joint" {
             ids.extend(heights());

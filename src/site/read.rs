@@ -25,6 +25,18 @@ impl Look<'_> {
         self.flow.question(id).map_or(Value::Absent, |number| self.state.values[number])
     }
 
+    /// Whether a choice of a question of which several can be marked is among them; nothing if that is not known.
+    pub(super) fn marked(&self, id: &str, choice: &str) -> Option<bool> {
+        let number = self.flow.question(id)?;
+        match self.answer(id)? {
+            Answer::Several(bits) => {
+                let index = self.flow.questions[number].choices.iter().position(|c| c.id == choice)?;
+                Some(bits & (1 << index) != 0)
+            }
+            _ => None,
+        }
+    }
+
     fn openings(&self) -> Vec<Opening> {
         match self.answer("wall_places") {
             Some(Answer::Places(list)) => list.iter().copied().filter_map(Opening::of).collect(),

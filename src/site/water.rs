@@ -16,6 +16,10 @@ pub struct Drainage {
     edges: Vec<Edge>,
     /// What is known to be wrong.
     pub faults: Faults,
+    /// Whether a drain channel is there or planned.
+    pub drain: bool,
+    /// Whether it is known that no channel of siding, beside a door or window, is near.
+    no_channel: bool,
 }
 
 /// One way that a drop may take, on a wall that fits the answers.
@@ -57,6 +61,7 @@ pub(super) fn drainage(look: &Look<'_>, fall: Option<Fell>, outer: Outer) -> Dra
         },
         falls: match fall {
             Some(Fell::Away(drop)) if drop > Length::ZERO => vec![Fall::Away],
+            _ if said("fall_direction", "along") => vec![Fall::Along],
             Some(Fell::Away(_) | Fell::None) => vec![Fall::Level],
             Some(Fell::Towards) => vec![Fall::Towards],
             None => vec![Fall::Away, Fall::Level, Fall::Towards],
@@ -67,7 +72,19 @@ pub(super) fn drainage(look: &Look<'_>, fall: Option<Fell>, outer: Outer) -> Dra
             Outer::Unknown => vec![Edge::Open, Edge::Dammed],
         },
         faults,
+        drain: yes("drain_channel"),
+        no_channel: no_channel(look),
     }
+}
+
+/// Siding ends in channels beside doors and windows: none where there is neither.
+fn no_channel(look: &Look<'_>) -> bool {
+    if let Some(end) = look.choice("channel_end") {
+        return end == "no_channel";
+    }
+    let window = look.marked("wall_things", "low_window").unwrap_or(true)
+        || look.marked("wall_things", "other_door").unwrap_or(true);
+    look.choice("door") == Some("none") && !window
 }
 
 /// The drainage systems that fit the answers; none without a cladding.
@@ -176,6 +193,9 @@ impl Site {
     /// barrier is taken to be whole, and flashings to be lapped.
     #[must_use]
     pub fn trace(&self, start: Start, per_reading: Length) -> Trace {
+        if start == Start::Channel && self.drainage.no_channel {
+            return Trace::Absent;
+        }
         let walls = self.walls(start, per_reading);
         if walls.is_empty() {
             return Trace::Unknown;
@@ -214,6 +234,7 @@ impl Site {
                                 fall: *fall,
                                 slope: self.fall_slope(),
                                 edge: *edge,
+                                drain: drainage.drain,
                                 faults: drainage.faults,
                                 opened: None,
                             });
@@ -324,7 +345,7 @@ impl Traces {
         wall.into_iter()
             .map(|start| self.from(start))
             .filter(|trace| **trace != Trace::Absent)
-            .fold(Truth::Yes, |all, trace| all.and(trace.ends(End::is_outside)))
+            .fold(Truth::Yes, |all, trace| all.and(trace.ends(End::leaves_wall)))
     }
 }
 

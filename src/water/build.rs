@@ -3,7 +3,7 @@
 //! Heights are those of the visit. Thicknesses and laps are nominal: all that counts is which layer lies in front
 //! of which, and whether a line reaches the next one.
 
-use super::trace::{Medium, Path, Piece, trace};
+use super::trace::{End, Medium, Path, Piece, trace};
 use crate::units::{Length, Slope};
 use crate::wall::Point;
 
@@ -51,6 +51,8 @@ pub enum Joint {
 pub enum Fall {
     /// Away from the wall.
     Away,
+    /// Along the wall.
+    Along,
     /// Neither away nor towards.
     Level,
     /// Towards the wall.
@@ -196,6 +198,8 @@ pub struct Wall {
     pub slope: Slope,
     /// Its outer edge.
     pub edge: Edge,
+    /// Whether a drain channel takes what comes to the low edge of the surface.
+    pub drain: bool,
     /// What is wrong.
     pub faults: Faults,
     /// The foot of the wall opened and closed again.
@@ -227,6 +231,8 @@ const TURNED_OUT: Length = INCH;
 const USUAL_FALL: Slope = Slope::from_parts(20_000_000);
 /// How far up the wall the pieces reach above the heights.
 const UP: Length = Length::inches(24);
+/// A usual drain channel.
+const DRAIN_WIDTH: Length = Length::inches(4);
 /// A usual door: 80 in from threshold to head.
 const DOOR: Length = Length::inches(80);
 
@@ -246,6 +252,7 @@ impl Wall {
             fall: Fall::Away,
             slope: USUAL_FALL,
             edge: Edge::Open,
+            drain: false,
             faults: Faults::NONE,
             opened: None,
         }
@@ -280,14 +287,26 @@ impl Wall {
             // there is nothing to open: the joint is closed, and the surface falls away
             return Wall { joint: Joint::Closed, ..self.sound() };
         }
-        Wall { opened: Some(Opened { clear }), joint: Joint::Covered, ..self.sound_but_low() }
+        Wall {
+            opened: Some(Opened { clear }),
+            joint: Joint::Covered,
+            // what lies out on the surface is not mended by opening the wall
+            edge: self.edge,
+            drain: self.drain,
+            ..self.sound_but_low()
+        }
     }
 
-    /// The wall with the finish lowered and everything else in order.
+    /// The wall with the finish lowered and falling away; everything else stays as it is.
     #[must_use]
     pub fn lowered(&self, by: Length) -> Wall {
-        let finish = self.finish - by;
-        Wall { finish, exit: self.exit, threshold: self.threshold, ..Wall { finish, ..*self }.sound() }
+        Wall { finish: self.finish - by, fall: Fall::Away, ..*self }
+    }
+
+    /// The same without what is wrong with the work itself: an open joint, a hollow behind it.
+    #[must_use]
+    pub fn without_work_faults(&self) -> Wall {
+        Wall { faults: self.faults.without(Fault::Hollow).without(Fault::JointOpen), ..*self }
     }
 
     fn sound_but_low(&self) -> Wall {
@@ -316,7 +335,11 @@ impl Wall {
             }
             _ => pieces[first].line[0],
         };
-        Some(trace(&pieces, first, from))
+        let mut path = trace(&pieces, first, from);
+        if self.fall == Fall::Along && matches!(path.end, End::Standing | End::AtJoint) {
+            path.end = End::AlongWall;
+        }
+        Some(path)
     }
 
     /// The pieces of the section that a start lies in, and the piece it starts on; nothing where this wall has
@@ -522,26 +545,34 @@ impl Wall {
 
     /// The work, what lies between it and the wall, and the ground.
     fn work(&self, pieces: &mut Vec<Piece>, start: Start) {
-        let at_joint = matches!(start, Start::Joint) || self.fall == Fall::Towards;
         // an open joint takes in what comes to it: the line of the surface begins with a drop into the joint
-        let leaks = at_joint && self.leaks();
+        let leaks = self.leaks();
         // a joint has some width: what falls into it clears the lip of a flashing that ends flush
-        let inner = self.inner(start) + if leaks { x(1) } else { ZERO };
+        let drained_at_wall = self.drain && !matches!(self.fall, Fall::Away);
+        let inner =
+            self.inner(start) + if leaks { x(1) } else { ZERO } + if drained_at_wall { DRAIN_WIDTH } else { ZERO };
+        let leaks = leaks || drained_at_wall;
         let outer = inner + self.depth;
         let drop = self.slope.over(self.depth).max(x(1));
         let (at_wall, at_edge) = match self.fall {
             Fall::Away => (self.finish, self.finish - drop),
-            Fall::Level => (self.finish, self.finish),
+            Fall::Level | Fall::Along => (self.finish, self.finish),
             Fall::Towards => (self.finish, self.finish + drop),
         };
         let mut line = vec![Point { x: inner, y: at_wall }, Point { x: outer, y: at_edge }];
-        if self.edge == Edge::Dammed {
+        if self.edge == Edge::Dammed && !self.drain {
             line.push(Point { x: outer, y: at_wall.max(at_edge) + INCH });
         }
         let hollow = self.faults.has(Fault::Hollow);
         // a closed one stands up against the wall
         line.insert(0, Point { x: inner, y: if leaks { at_wall - x(32) } else { at_wall + INCH } });
         pieces.push(Piece { medium: Medium::Finish, line });
+        if self.drain {
+            // at the low edge: along the wall, or along the outer edge
+            let (from, to) = if drained_at_wall { (ZERO, inner) } else { (outer, outer + DRAIN_WIDTH) };
+            let y = at_wall.min(at_edge) - INCH * 2;
+            pieces.push(Piece { medium: Medium::Drain, line: vec![Point { x: from, y }, Point { x: to, y }] });
+        }
         let floor = |medium, y: Length, from: Length, to: Length| Piece {
             medium,
             line: vec![Point { x: from, y }, Point { x: to, y }],

@@ -6,11 +6,12 @@
 //!
 //! ```
 //! use wallfoot::units::Length;
-//! use wallfoot::water::{End, Start, System, Wall};
+//! use wallfoot::water::{End, Joint, Start, System, Wall};
 //! let wall = Wall {
 //!     exit: Length::inches(2),
 //!     finish: Length::ZERO,
 //!     ground: -Length::inches(6),
+//!     joint: Joint::Closed,
 //!     ..Wall::new(System::Siding)
 //! };
 //! assert_eq!(wall.path(Start::Behind).map(|path| path.end), Some(End::OnFinish));

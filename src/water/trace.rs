@@ -38,6 +38,8 @@ pub enum Medium {
     Fill,
     /// A hollow space between the work and the wall.
     Void,
+    /// A drain channel.
+    Drain,
     /// The bottom of an open gap between the work and the wall.
     Gap,
     /// The soil beside the foundation, below the work.
@@ -66,8 +68,12 @@ pub enum End {
     OnGround,
     /// In front of the wall, in an open gap.
     InGap,
+    /// In a drain channel.
+    InChannel,
     /// In the soil beside the foundation, below the work.
     AtFoundation,
+    /// Along the wall, to its low corner.
+    AlongWall,
     /// It stands on the surface.
     Standing,
     /// It stands on the surface against the wall.
@@ -85,11 +91,13 @@ pub enum End {
 }
 
 /// All ends, from good to bad, with the words that rules use.
-pub const ENDS: [(End, &str); 11] = [
+pub const ENDS: [(End, &str); 13] = [
     (End::OnFinish, "on_finish"),
     (End::OnGround, "on_ground"),
     (End::InGap, "in_gap"),
+    (End::InChannel, "in_channel"),
     (End::AtFoundation, "at_foundation"),
+    (End::AlongWall, "along_wall"),
     (End::Standing, "standing"),
     (End::AtJoint, "at_joint"),
     (End::InFlashing, "in_flashing"),
@@ -103,7 +111,13 @@ impl End {
     /// Whether the water has left the wall and lies in the open.
     #[must_use]
     pub fn is_outside(self) -> bool {
-        self <= End::InGap
+        self <= End::InChannel
+    }
+
+    /// Whether the water has left the wall: outside, or in the soil or on the surface before it.
+    #[must_use]
+    pub fn leaves_wall(self) -> bool {
+        self <= End::AlongWall
     }
 
     /// The word that rules and JSON use.
@@ -172,7 +186,8 @@ pub fn trace(pieces: &[Piece], start: usize, at: Point) -> Path {
             continue;
         }
         if piece.medium == Medium::Finish && piece.line.last() == Some(&to) {
-            path.end = End::OnFinish;
+            let drained = below(pieces, piece, to).is_some_and(|(next, _)| next.medium == Medium::Drain);
+            path.end = if drained { End::InChannel } else { End::OnFinish };
             return path;
         }
         if !is_end(piece, to) {
@@ -198,6 +213,7 @@ fn stays(medium: Medium) -> Option<End> {
     Some(match medium {
         Medium::Ground => End::OnGround,
         Medium::Gap => End::InGap,
+        Medium::Drain => End::InChannel,
         Medium::BesideFoundation => End::AtFoundation,
         Medium::Fill => End::BehindWork,
         Medium::Void => End::InVoid,
