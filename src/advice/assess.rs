@@ -37,6 +37,8 @@ pub struct Assessment<'c> {
     pub open: Vec<OpenPoint>,
     /// Wind-driven rain on this wall, where hours of weather were given.
     pub exposure: Option<super::Exposure>,
+    /// What the visit holds besides its answers.
+    pub notes: super::Notes,
 }
 
 /// An assessment without the answers it was made from.
@@ -103,6 +105,7 @@ impl Content {
             lowering,
             open: Vec::new(),
             exposure: None,
+            notes: super::Notes::default(),
         };
         assessment.open = assessment.open_points();
         assessment

@@ -1,5 +1,6 @@
 //! All content, loaded and checked.
 
+use super::joint_rows::{JointTask, Photo};
 use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Task};
 use super::wall_rows::{CoursingRow, Layer, Stairs};
 use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
@@ -55,6 +56,10 @@ pub struct Content {
     pub stairs: Vec<Stairs>,
     /// Layers of the work, from the top down.
     pub layers: Vec<Layer>,
+    /// Tasks at the joint, in working order.
+    pub joint_tasks: Vec<JointTask>,
+    /// Photographs to take.
+    pub photos: Vec<Photo>,
     /// Ways by which water may get into a built wall.
     pub suspects: Vec<Suspect>,
     /// How the work can grow once the wall is open.
@@ -107,7 +112,7 @@ pub struct Slots {
 }
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 31] = [
+const TOP: [&str; 33] = [
     "section",
     "title",
     "order",
@@ -119,6 +124,8 @@ const TOP: [&str; 31] = [
     "layers",
     "coursing",
     "paths",
+    "joint_tasks",
+    "photos",
     "scope",
     "remove",
     "loads",
@@ -188,6 +195,7 @@ struct Loader<'d> {
 }
 
 impl Loader<'_> {
+    #[allow(clippy::too_many_lines)] // one line a list
     fn content(&mut self, docs: &[Node<'_>], sources: &[Source], lang: Option<&str>) -> Content {
         let incomplete = !self.diags.is_empty();
         let gathered = self.gather(docs);
@@ -232,6 +240,8 @@ impl Loader<'_> {
             .unwrap_or_default();
         let wood_lines = gathered.list("wood_lines").iter().filter_map(|node| rows.wood_line(node, &joists)).collect();
         let suspects = gathered.list("paths").iter().filter_map(|node| rows.suspect(node)).collect();
+        let joint_tasks = gathered.list("joint_tasks").iter().filter_map(|node| rows.joint_task(node)).collect();
+        let photos = gathered.list("photos").iter().filter_map(|node| rows.photo(node)).collect();
         let scope = gathered.list("scope").iter().filter_map(|node| rows.remark(node, "scope")).collect();
         let remove = gathered.list("remove").iter().filter_map(|node| rows.remark(node, "remove")).collect();
         let loads = gathered.list("loads").iter().filter_map(|node| rows.load_default(node)).collect();
@@ -265,6 +275,8 @@ impl Loader<'_> {
             limits,
             stairs,
             layers,
+            joint_tasks,
+            photos,
             suspects,
             scope,
             remove,

@@ -159,7 +159,7 @@ impl Assessment<'_> {
         }
     }
 
-    fn shown_number(&self, question: &Question, n: i64) -> String {
+    pub(super) fn shown_number(&self, question: &Question, n: i64) -> String {
         question.show_answer(&number_answer(question.kind, n), self.units).unwrap_or_default()
     }
 

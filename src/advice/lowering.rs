@@ -151,6 +151,17 @@ impl Assessment<'_> {
         Some((solved + step * good).min(now))
     }
 
+    /// The answers with the surface lowered, or raised by a negative length; nothing where its height below the mark
+    /// is not known, or differs along the wall.
+    #[must_use]
+    pub fn with_finish_lowered(&self, by: Length) -> Option<Answers> {
+        let now = self.site.levels.above(Level::Mark, Level::Finish)?.up;
+        if self.site.slopes() {
+            return None;
+        }
+        self.with_finish_at(now + by, now)
+    }
+
     /// The answers with the finish at another depth below the mark.
     fn with_finish_at(&self, below: Length, now: Length) -> Option<Answers> {
         let flow = &self.content.flow;

@@ -1,13 +1,17 @@
 //! Advice: content and answers in; findings, verdict and sheets out.
 
 mod assess;
+mod compare;
 mod content;
 mod decisive;
 mod digging;
 mod document;
+mod heard;
 mod heights;
+mod joint_rows;
 mod load;
 mod lowering;
+mod notes_json;
 mod open;
 mod openings;
 mod picture;
@@ -29,10 +33,13 @@ mod why;
 pub mod words;
 
 pub use assess::{Along, Assessment, Clearance};
+pub use compare::{Alternative, compare};
 pub use content::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
 pub use decisive::{Decisive, FindOut, Given, Outcome};
 pub use digging::Digging;
 pub use document::{Block, Check, Document, Point};
+pub use heard::{Mark, Notes, Owned, Standing};
+pub use joint_rows::{JointTask, Photo};
 pub use load::{ChannelLoad, Exposure, Load, LoadRow};
 pub use lowering::Lowering;
 pub use open::OpenPoint;

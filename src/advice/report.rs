@@ -4,6 +4,7 @@
 //! meaning or goes away; new fields may come without that.
 
 use super::assess::{Assessment, middle};
+use super::notes_json::{ContractorJson, JointTaskJson, OutcomeJson, WhyJson};
 use super::rows::{Basis, Origin, Sheet};
 use super::water_json::WaterJson;
 use crate::flow::{Answer, Kind, Slot, Value};
@@ -23,6 +24,7 @@ pub struct Report {
     verdict: Said,
     certain: &'static str,
     possible: &'static str,
+    why: WhyJson,
     answers: BTreeMap<String, Answered>,
     not_sure: Vec<String>,
     facts: BTreeMap<String, Number>,
@@ -38,6 +40,8 @@ pub struct Report {
     look_into: Vec<String>,
     tasks: Vec<TaskRow>,
     contractor: Vec<AskRow>,
+    contractors: BTreeMap<String, ContractorJson>,
+    joint_tasks: Vec<JointTaskJson>,
     trades: Vec<CallRow>,
     materials: Vec<TextRow>,
     cautions: Vec<TextRow>,
@@ -208,6 +212,8 @@ struct OpenRow {
     minutes: i64,
     with: String,
     who: String,
+    /// The verdict for each stretch of answers, for the first seven.
+    outcomes: Vec<OutcomeJson>,
 }
 
 #[derive(Debug, Serialize)]
@@ -263,6 +269,7 @@ impl Assessment<'_> {
             },
             certain: self.settled.certain.word(),
             possible: self.settled.possible.word(),
+            why: self.why_json(),
             answers,
             not_sure,
             facts: self.fact_rows(),
@@ -306,9 +313,11 @@ impl Assessment<'_> {
                 square_feet: d.area.map(crate::units::Area::as_square_feet),
                 square_metres: d.area.map(crate::units::Area::as_square_metres),
             }),
-            find_out: self.open.iter().map(|p| self.open_row(p)).collect(),
+            find_out: self.open_rows(),
             look_into: self.to_look_into().map(|f| f.id.clone()).collect(),
             tasks: self.tasks(None).map(|t| self.task_row(t)).collect(),
+            contractors: self.contractors_json(),
+            joint_tasks: self.joint_json(),
             contractor: self.asks().map(|a| self.ask_row(a)).collect(),
             trades: self.calls().map(|c| self.call_row(c)).collect(),
             materials: self
@@ -423,7 +432,13 @@ impl Assessment<'_> {
         }
     }
 
-    fn open_row(&self, point: &super::OpenPoint) -> OpenRow {
+    fn open_rows(&self) -> Vec<OpenRow> {
+        let listed = self.to_find_out();
+        let hangs = |q: usize| listed.iter().find(|l| l.question == q).and_then(|l| l.hangs.as_ref());
+        self.open.iter().map(|p| self.open_row(p, hangs(p.question))).collect()
+    }
+
+    fn open_row(&self, point: &super::OpenPoint, hangs: Option<&super::Decisive>) -> OpenRow {
         let question = &self.content.flow.questions[point.question];
         OpenRow {
             question: question.id.clone(),
@@ -434,6 +449,7 @@ impl Assessment<'_> {
             minutes: question.effort.minutes,
             with: question.effort.with.clone(),
             who: question.effort.who.clone(),
+            outcomes: hangs.map_or_else(Vec::new, |d| self.outcomes_json(d)),
         }
     }
 

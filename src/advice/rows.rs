@@ -169,6 +169,8 @@ pub struct Ask {
     pub weak: Vec<String>,
     /// What to ask then.
     pub follow_up: String,
+    /// Whether it is about keeping water out of the wall itself.
+    pub joint: bool,
 }
 
 /// When to bring in another trade.
@@ -244,7 +246,7 @@ pub(super) const BASES: [(&str, Basis); 4] = [
 ];
 const SHEETS: [(&str, Sheet); 3] =
     [("homeowner", Sheet::Homeowner), ("landscaper", Sheet::Landscaper), ("exterior", Sheet::Exterior)];
-const WHO: [(&str, Who); 3] =
+pub(super) const WHO: [(&str, Who); 3] =
     [("homeowner", Who::Homeowner), ("hardscape", Who::Hardscape), ("exterior", Who::Exterior)];
 /// The trades that can be called; each has a word `trade.…`.
 pub(super) const TRADES: [(&str, &str); 10] = [
@@ -490,8 +492,9 @@ impl Reader<'_> {
         let good = self.texts(&mut fields, "good");
         let weak = self.texts(&mut fields, "weak");
         let follow_up = self.text(&mut fields, "follow_up", false);
+        let joint = fields.flag("joint", false, self.diags);
         fields.finish(self.diags);
-        Some(Ask { id: id?.0, weight, when, ask, why, good, weak, follow_up })
+        Some(Ask { id: id?.0, weight, when, ask, why, good, weak, follow_up, joint })
     }
 
     pub(super) fn call(&mut self, node: &Node<'_>) -> Option<Call> {

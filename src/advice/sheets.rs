@@ -84,6 +84,24 @@ impl Assessment<'_> {
         }
     }
 
+    /// The verdict in a line or two: what it is, what is left of the exit, what stands against it.
+    #[must_use]
+    pub fn in_short(&self) -> String {
+        let mut lines = vec![self.word(&format!("verdict.{}", self.settled.verdict.word()))];
+        let exit = self.content.names.slot("exit.above_finish").map(|s| self.values[s as usize]);
+        if let Some(gap) = exit.and_then(super::assess::middle) {
+            let key = if gap >= 0 { "text.exit_clear" } else { "text.exit_covered" };
+            let gap = crate::units::Length::from_steps(gap.abs()).show(self.units);
+            lines.push(self.word_with(key, &[("gap", &gap)]));
+        }
+        lines.extend(self.short_reasons().into_iter().take(3).map(|reason| format!("- {reason}")));
+        if self.settled.verdict == Verdict::FindOutFirst {
+            let open = self.open.iter().take(2).map(|p| self.content.flow.questions[p.question].short.clone());
+            lines.extend(open.map(|name| format!("- {name}?")));
+        }
+        lines.join("\n")
+    }
+
     pub(super) fn word(&self, key: &str) -> String {
         self.content.word(key).to_owned()
     }
@@ -92,7 +110,9 @@ impl Assessment<'_> {
         Block::Heading(self.word(key))
     }
 
-    fn about(&self, cover: &Cover) -> Vec<String> {
+    /// What stands under the title: the place, and what is built against what.
+    #[must_use]
+    pub fn about(&self, cover: &Cover) -> Vec<String> {
         let said = |id: &str| {
             let slot = self.content.names.slot(id)?;
             if (slot as usize) < self.content.slots.facts && self.state.shown[slot as usize].is_yes() {
@@ -123,6 +143,7 @@ impl Assessment<'_> {
     fn homeowner(&self) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
         self.why_block(&mut blocks);
+        self.owners_block(&mut blocks);
         self.find_out(&mut blocks);
         self.reasons(&mut blocks, None);
         self.water_block(&mut blocks, false);
@@ -137,6 +158,7 @@ impl Assessment<'_> {
         self.material_table(&mut blocks, Sheet::Homeowner);
         self.checklist(&mut blocks, Sheet::Homeowner, true);
         self.contractor(&mut blocks);
+        self.heard_block(&mut blocks);
         self.calls_block(&mut blocks);
         self.cautions_block(&mut blocks, Sheet::Homeowner);
         self.rests_on(&mut blocks);
@@ -168,6 +190,7 @@ impl Assessment<'_> {
 
     fn exterior(&self) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
+        self.owners_block(&mut blocks);
         self.reasons(&mut blocks, Some(Verdict::ChangePlan));
         self.water_block(&mut blocks, true);
         self.suspects_block(&mut blocks, true);

@@ -4,6 +4,7 @@ use super::content::Content;
 
 impl Content {
     /// Visits every text with its key, in a fixed order.
+    #[allow(clippy::too_many_lines)] // one line a text
     pub fn each_text(&mut self, visit: &mut dyn FnMut(&str, &mut String)) {
         for section in &mut self.flow.sections {
             visit(&format!("section.{}.title", section.id), &mut section.title);
@@ -32,6 +33,14 @@ impl Content {
         for r in &mut self.limits {
             visit(&format!("limit.{}.what", r.id), &mut r.what);
             visit(&format!("limit.{}.because", r.id), &mut r.because);
+        }
+        for r in &mut self.joint_tasks {
+            visit(&format!("joint.{}.what", r.id), &mut r.what);
+            visit(&format!("joint.{}.check", r.id), &mut r.check);
+        }
+        for r in &mut self.photos {
+            visit(&format!("photo.{}.what", r.id), &mut r.what);
+            visit(&format!("photo.{}.from", r.id), &mut r.from);
         }
         for r in &mut self.suspects {
             visit(&format!("path.{}.what", r.id), &mut r.what);

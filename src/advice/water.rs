@@ -289,7 +289,7 @@ pub(super) fn start_word(start: Start) -> &'static str {
     }
 }
 
-fn end_word(end: End) -> &'static str {
+pub(super) fn end_word(end: End) -> &'static str {
     match end {
         End::OnFinish => "water.end.on_finish",
         End::OnGround => "water.end.on_ground",

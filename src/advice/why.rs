@@ -190,14 +190,11 @@ impl Assessment<'_> {
                 forced.iter().filter_map(|q| Some(self.name_and_answer(*q, self.answers.get(*q)?))).collect();
             blocks.push(Block::Paragraph(self.word_with("why.forced", &[("list", &list.join("; "))])));
         }
-        // what stands already is repaired, not planned anew; what is not known is found out first
-        if !self.says("stage", &["planned"])
-            || !matches!(self.settled.certain, Verdict::ChangePlan | Verdict::ExteriorFirst)
-        {
+        if !self.can_change() {
             return;
         }
         let go = self.word("verdict.go_ahead");
-        let text = match self.nearest_change() {
+        let text = match self.change_worth_telling() {
             Some(change) => {
                 let list: Vec<String> = change.answers.iter().map(|(q, a)| self.name_and_answer(*q, a)).collect();
                 self.word_with("why.change", &[("go", &go), ("list", &list.join("; "))])
@@ -205,6 +202,17 @@ impl Assessment<'_> {
             None => self.word_with("why.no_change", &[("go", &go)]),
         };
         blocks.push(Block::Paragraph(text));
+    }
+
+    /// Whether a change of the plan is worth telling: what stands already is repaired, not planned anew, and what is
+    /// not known is found out first.
+    fn can_change(&self) -> bool {
+        self.says("stage", &["planned"]) && matches!(self.settled.certain, Verdict::ChangePlan | Verdict::ExteriorFirst)
+    }
+
+    /// The nearest change, where it is worth telling.
+    pub(super) fn change_worth_telling(&self) -> Option<Change> {
+        self.can_change().then(|| self.nearest_change()).flatten()
     }
 
     fn name_and_answer(&self, question: usize, answer: &Answer) -> String {

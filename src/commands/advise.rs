@@ -2,7 +2,7 @@
 
 use super::output::{FormatArg, SheetArg, deliver, rendered};
 use super::{CommandError, Global, note};
-use crate::advice::{Assessment, Content, Stretches};
+use crate::advice::{Assessment, Content, Notes, Stretches, Who};
 use crate::flow::Answers;
 use crate::units::Units;
 use crate::visit::Visit;
@@ -44,7 +44,8 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
         (Some(path), Some(faces)) => Some(super::hourly::exposure(path, f64::from(faces))?),
         _ => None,
     };
-    let assess = |answers| Assessment { exposure, ..content.assess(answers, units) };
+    let notes = notes_of(&visit, &args.visit)?;
+    let assess = |answers| Assessment { exposure, notes: notes.clone(), ..content.assess(answers, units) };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
     let Some(stretches) = Stretches::of(assessed) else { return Ok(()) };
     if content.untranslated > 0 && args.sheet != SheetArg::Landscaper && args.format != FormatArg::Json {
@@ -53,6 +54,24 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let cover = global.cover(&visit.changed);
     let text = rendered(&stretches, args.sheet, args.format, &cover, global, args.output.is_none())?;
     deliver(&text, args.output.as_deref(), &args.visit)
+}
+
+/// What a visit holds besides its answers.
+pub(super) fn notes_of(visit: &Visit, path: &Path) -> Result<Notes, CommandError> {
+    let who = |word: &String| match word.as_str() {
+        "homeowner" => Ok(Who::Homeowner),
+        "hardscape" => Ok(Who::Hardscape),
+        "exterior" => Ok(Who::Exterior),
+        other => Err(CommandError::Input(format!(
+            "{}: `{other}` under `owners` is nobody known; write homeowner, hardscape or exterior",
+            path.display()
+        ))),
+    };
+    let owner = |(task, list): (&String, &Vec<String>)| {
+        Ok((task.clone(), list.iter().map(who).collect::<Result<_, CommandError>>()?))
+    };
+    let owners = visit.owners.iter().map(owner).collect::<Result<_, CommandError>>()?;
+    Ok(Notes { contractors: visit.contractors.clone(), owners })
 }
 
 /// All stretches of wall of a visit, by name: the first, and those that differ from it.

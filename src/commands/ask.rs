@@ -2,6 +2,7 @@
 
 use super::advise::answers_of;
 use super::output::{FormatArg, document_as, print};
+use super::what_if::WhatIf;
 use super::{CommandError, Global, colour_allowed, height, note, today, width};
 use crate::advice::{Content, words};
 use crate::flow::Answers;
@@ -82,9 +83,12 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         }
         End::Finished => {
             let assessment = content.assess(&answers, units);
-            let document = assessment.summary(&global.cover(&visit.changed));
+            let document = assessment.summary(&global.cover(&today()));
             print("\n")?;
             print(&document_as(&document, FormatArg::Text, &assessment, global, true))?;
+            let menu = WhatIf { content: &content, units, global, date: &today() };
+            let mut save = |answers: &Answers| keep(answers).map_err(CommandError::Visit);
+            menu.run(&mut answers, asker.as_mut(), &mut save)?;
             let shown = path.display();
             note(&format!(
                 "\nSaved in {shown}. Next:\n  the homeowner's sheet:  wallfoot advise {shown}\n  the crew's sheet:       wallfoot advise {shown} --sheet landscaper\n  change an answer:       wallfoot ask {shown}"
@@ -101,7 +105,7 @@ fn decisive(content: &Content, answers: &Answers) -> Vec<usize> {
     assessment.open.iter().map(|p| p.question).chain(needed).collect()
 }
 
-fn asker(content: &Content, global: &Global) -> Box<dyn Asker> {
+pub(super) fn asker(content: &Content, global: &Global) -> Box<dyn Asker> {
     let labels = words::KEYS.iter().map(|key| ((*key).to_owned(), content.word(key).to_owned()));
     let labels = Labels(labels.collect());
     if global.plain_lines() {

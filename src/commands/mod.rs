@@ -2,13 +2,17 @@
 
 mod advise;
 mod ask;
+mod compare;
+mod contractor;
 mod demo;
 mod draw;
 mod hourly;
 mod listing;
+mod log;
 mod output;
 mod prove;
 mod sources;
+mod what_if;
 
 pub use listing::listing;
 pub use sources::{embedded, sources};
@@ -71,6 +75,14 @@ enum Command {
     Ask(ask::AskArgs),
     /// Give the verdict, the reasons and the sheets for a saved visit
     Advise(advise::AdviseArgs),
+    /// Set alternatives side by side: another height, another joint, the wall opened first
+    Compare(compare::CompareArgs),
+    /// Fill in what a contractor said to the questions, and see whether it is good enough
+    Contractor(contractor::ContractorArgs),
+    /// Say who owns each task at the joint of wall and stone
+    Owners(contractor::OwnersArgs),
+    /// Add a dated note or a photograph to a visit, or print them
+    Log(log::LogArgs),
     /// Draw the section through the wall, for the terminal or as SVG
     Draw(draw::DrawArgs),
     /// Check a folder of questions and rules, or the built-in ones
@@ -117,6 +129,10 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match &cli.command {
         Command::Ask(args) => ask::run(args, global),
         Command::Advise(args) => advise::run(args, global),
+        Command::Compare(args) => compare::run(args, global),
+        Command::Contractor(args) => contractor::run(args, global),
+        Command::Owners(args) => contractor::owners(args, global),
+        Command::Log(args) => log::run(args, global),
         Command::Draw(args) => draw::run(args, global),
         Command::Prove(args) => prove::run(args, global),
         Command::Demo(args) => demo::run(args, global),

@@ -17,14 +17,18 @@ pub(super) enum SheetArg {
     Landscaper,
     /// For the trade that opens and closes the wall
     Exterior,
+    /// One page to sign off at the hold points
+    Agreement,
 }
 
 impl SheetArg {
-    pub(super) fn sheet(self) -> Sheet {
+    /// The sheet of the assessment; the agreement is a document of its own.
+    fn sheet(self) -> Option<Sheet> {
         match self {
-            SheetArg::Homeowner => Sheet::Homeowner,
-            SheetArg::Landscaper => Sheet::Landscaper,
-            SheetArg::Exterior => Sheet::Exterior,
+            SheetArg::Homeowner => Some(Sheet::Homeowner),
+            SheetArg::Landscaper => Some(Sheet::Landscaper),
+            SheetArg::Exterior => Some(Sheet::Exterior),
+            SheetArg::Agreement => None,
         }
     }
 }
@@ -54,7 +58,10 @@ pub(super) fn rendered(
     if format == FormatArg::Json {
         return json(stretches).map_err(|e| CommandError::Input(e.to_string()));
     }
-    let document = stretches.sheet(sheet.sheet(), cover);
+    let document = match sheet.sheet() {
+        Some(sheet) => stretches.sheet(sheet, cover),
+        None => stretches.worst().agreement(cover),
+    };
     Ok(document_as(&document, format, stretches.worst(), global, to_terminal))
 }
 

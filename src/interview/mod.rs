@@ -82,6 +82,11 @@ pub trait Asker {
     /// # Errors
     /// When the terminal fails.
     fn review(&mut self, lines: &[Line]) -> std::io::Result<Reviewed>;
+    /// Offers a list; gives back the place of the item that was chosen, or nothing if the user leaves.
+    ///
+    /// # Errors
+    /// When the terminal fails.
+    fn choose(&mut self, title: &str, items: &[String]) -> std::io::Result<Option<usize>>;
 }
 
 /// How an interview ended.
@@ -166,6 +171,22 @@ impl<'f, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, W> {
                     }
                 }
             }
+        }
+    }
+
+    /// Asks one question again. Nothing if the user goes back or leaves.
+    ///
+    /// # Errors
+    /// When the terminal fails.
+    pub fn ask_again(
+        &self,
+        number: usize,
+        answers: &Answers,
+        asker: &mut dyn Asker,
+    ) -> std::io::Result<Option<Answer>> {
+        match asker.ask(&self.prompt(number, answers))? {
+            Reply::Answer(answer) => Ok(Some(answer)),
+            Reply::Back | Reply::Leave => Ok(None),
         }
     }
 

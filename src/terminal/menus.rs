@@ -291,6 +291,21 @@ impl Asker for Menus {
         }
     }
 
+    fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Option<usize>> {
+        let items: Vec<Item> =
+            items.iter().enumerate().map(|(i, text)| Item { text: text.clone(), does: Does::Choose(i) }).collect();
+        Self::print("")?;
+        let picked = Select::new(title, items)
+            .with_help_message(&self.keys("screen.keys_menu"))
+            .with_page_size(self.page)
+            .without_filtering()
+            .prompt();
+        Ok(match got(picked)? {
+            Got::Value(Item { does: Does::Choose(i), .. }) => Some(i),
+            _ => None,
+        })
+    }
+
     fn review(&mut self, lines: &[Line]) -> io::Result<Reviewed> {
         self.part = 0;
         let mut items = vec![Item { text: self.labels.get("screen.done").to_owned(), does: Does::Done }];

@@ -228,6 +228,30 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         }
     }
 
+    fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Option<usize>> {
+        self.say("")?;
+        self.say(title)?;
+        for (i, item) in items.iter().enumerate() {
+            self.say(&format!("  {}. {item}", i + 1))?;
+        }
+        self.say(&wrap(self.labels.get("screen.type_menu"), self.width, "").clone())?;
+        loop {
+            match self.line()? {
+                Said::Back | Said::Leave => return Ok(None),
+                Said::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => return Ok(None),
+                Said::Text(text) => match text.parse::<usize>() {
+                    Ok(n) if (1..=items.len()).contains(&n) => return Ok(Some(n - 1)),
+                    _ => {
+                        let count = items.len().to_string();
+                        let message = self.labels.with("screen.no_such_number", &[("count", &count)]);
+                        self.say(&message)?;
+                    }
+                },
+                Said::Help => self.say(&wrap(self.labels.get("screen.type_menu"), self.width, "").clone())?,
+            }
+        }
+    }
+
     fn review(&mut self, lines: &[Line]) -> io::Result<Reviewed> {
         self.part = 0;
         self.say("")?;

@@ -33,10 +33,37 @@ pub struct Visit {
     /// Other stretches of wall, by name: only what differs from the first.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
     pub runs: BTreeMap<String, Run>,
+    /// What contractors said, by name: by the id of the question the points that were heard, such as `good.1` or
+    /// `weak.2`.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub contractors: BTreeMap<String, BTreeMap<String, Vec<String>>>,
+    /// Who owns each task at the joint, by its id: `homeowner`, `hardscape`, `exterior`; an empty list is nobody.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub owners: BTreeMap<String, Vec<String>>,
+    /// Dated notes, the oldest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub log: Vec<Note>,
     /// Answers of questions that are hidden now, or that the questions no longer have. They count
     /// for nothing and come back if their question does.
     #[serde(default)]
     pub set_aside: BTreeMap<String, String>,
+}
+
+/// A dated note to a visit.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Note {
+    /// The day, `2026-11-25`.
+    pub date: String,
+    /// The question, finding, limit or task it is about; may be empty.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub about: String,
+    /// The note.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub text: String,
+    /// File names of photographs.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub photos: Vec<String>,
 }
 
 /// What is different on another stretch of wall.
@@ -136,6 +163,9 @@ impl Visit {
             not_sure: Vec::new(),
             set_aside: BTreeMap::new(),
             runs: BTreeMap::new(),
+            contractors: BTreeMap::new(),
+            owners: BTreeMap::new(),
+            log: Vec::new(),
         }
     }
 

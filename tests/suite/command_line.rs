@@ -375,3 +375,37 @@ fn hours_of_weather_give_the_driving_rain_index() {
     let output = run(folder.path(), &["advise", visit, "--hourly-rain", "hours.csv"]);
     assert_eq!(output.status.code(), Some(2));
 }
+
+#[test]
+fn alternatives_stand_side_by_side() {
+    let folder = tempfile::tempdir().unwrap();
+    let visit = top().join("questions/demo/back-patio.yaml");
+    let visit = visit.to_str().unwrap();
+    let compare = |sets: &[&str], more: &[&str]| {
+        let mut args = vec!["compare", visit];
+        for set in sets {
+            args.extend(["--set", set]);
+        }
+        args.extend(more);
+        let output = run(folder.path(), &args);
+        (text(&output.stdout), text(&output.stderr), output.status.code().unwrap())
+    };
+    let (page, _, code) = compare(&["lower it: lower=3 1/8 in; wall_plan=stay_below", "joint=open_gap"], &[]);
+    assert_eq!(code, 0);
+    insta::assert_snapshot!(page);
+    let (json, ..) = compare(&["a: lower=2 in", "b: raise=1 in"], &["--as", "json"]);
+    let json: serde_json::Value = serde_json::from_str(&json).unwrap();
+    let exit = |i: usize| json["alternatives"][i]["report"]["facts"]["exit.above_finish"]["inches"].as_f64().unwrap();
+    assert!((exit(1) - exit(0) - 2.0).abs() < 1e-9 && (exit(2) - exit(0) + 1.0).abs() < 1e-9);
+    for (set, says) in [
+        ("finish_below_mrk=9 in", "did you mean `finish_below_mark`?"),
+        ("lower=two", "lower: `two` is not a length"),
+        ("joint=glued", "joint: `glued` is not one of the choices"),
+        ("joint", "`joint` is no change"),
+    ] {
+        let (_, error, code) = compare(&[set], &[]);
+        assert_eq!(code, 1, "{set}");
+        assert!(error.contains(says), "{error}");
+    }
+    assert_eq!(compare(&["a=1", "a=1", "a=1", "a=1"], &[]).2, 1);
+}

@@ -32,6 +32,10 @@ impl<F: FnMut(&Prompt<'_>) -> Reply> Asker for Scripted<F> {
         self.review_lines.push(lines.len());
         Ok(self.reviews.pop().unwrap_or(Reviewed::Done))
     }
+
+    fn choose(&mut self, _: &str, _: &[String]) -> io::Result<Option<usize>> {
+        Ok(None)
+    }
 }
 
 pub(crate) fn run<F: FnMut(&Prompt<'_>) -> Reply>(answers: &mut Answers, asker: &mut Scripted<F>) -> End {

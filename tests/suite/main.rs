@@ -11,6 +11,7 @@ mod interview;
 mod logic;
 mod menus;
 mod must_hold;
+mod notes;
 mod properties;
 mod scenarios;
 mod support;

@@ -190,9 +190,38 @@ fn from_the_first_question_to_the_verdict() {
     terminal.keys(" ");
     terminal.keys(ENTER);
     terminal.at(&["Check your answers", "-> Done. Show the verdict."], ENTER);
+    terminal.at(&["What now?", "-> What if the surface"], ESC);
     terminal.shows(&["wallfoot advise v.yaml", "the crew's sheet:"]);
     assert_eq!(terminal.end(), 0);
     let visit = saved(folder.path());
     assert_eq!(visit.answers["site_conditions"], "none");
     assert_eq!(visit.not_sure, ["signs"]);
+}
+
+/// A salesperson tries three heights in a row: the verdict follows each at once, and nothing else is asked.
+#[test]
+fn three_heights_in_a_row() {
+    let folder = tempfile::tempdir().unwrap();
+    let patio = wallfoot::commands::embedded("demo/back-patio.yaml").unwrap();
+    std::fs::write(folder.path().join("v.yaml"), patio.replace("wall_plan: caulk", "wall_plan: stay_below")).unwrap();
+    let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
+    terminal.at(&["Check your answers", "-> Done. Show the verdict."], ENTER);
+    for (height, verdict, gap) in [
+        ("8 in", "Exterior trade first", "covers the water exit by 1 in"),
+        ("9 1/8 in", "Find out first", "1/8 in above"),
+        ("10 1/4 in", "Change the plan", "1 1/4 in above"),
+    ] {
+        terminal.at(&["What now?", "-> What if the surface"], ENTER);
+        terminal.at(&[":: Finish below the mark", "Esc goes back.]"], height);
+        terminal.at(&[height], ENTER);
+        terminal.shows(&[verdict, gap, "-> What if the surface"]);
+    }
+    // side by side: what now? down, down, enter
+    terminal.at(&["-> What if the surface"], DOWN);
+    terminal.at(&["-> Change another answer"], DOWN);
+    terminal.at(&["-> Set the tries side by side"], ENTER);
+    terminal.at(&["-> What if the surface"], ESC);
+    terminal.shows(&["wallfoot advise v.yaml"]);
+    assert_eq!(terminal.end(), 0);
+    assert_eq!(saved(folder.path()).answers["finish_below_mark"], "10 1/4 in");
 }

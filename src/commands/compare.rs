@@ -1,0 +1,112 @@
+//! `wallfoot compare`: alternatives side by side.
+
+use super::advise::{answers_of, stretch_named, stretches_of};
+use super::output::{FormatArg, deliver, document_as};
+use super::{CommandError, Global};
+use crate::advice::{Alternative, Content, compare};
+use crate::flow::{Answers, nearest};
+use crate::units::{Length, Units};
+use crate::visit::Visit;
+use clap::Args;
+use std::path::PathBuf;
+
+/// How many alternatives fit side by side, the visit as it is included.
+const MOST: usize = 4;
+
+#[derive(Debug, Args)]
+pub(super) struct CompareArgs {
+    /// The file that `wallfoot ask` wrote
+    visit: PathBuf,
+    /// One alternative: `id=value`, several changes apart by `;`, with a name in front if you like, as in
+    /// `"lower it: lower=2 in; joint=open_gap"`. `lower` and `raise` move the surface. Give it again for another one
+    #[arg(long, value_name = "CHANGES", required = true)]
+    set: Vec<String>,
+    /// The stretch of wall, by its name
+    #[arg(long, value_name = "NAME")]
+    run: Option<String>,
+    /// In which form
+    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
+    format: FormatArg,
+    /// Write to this file instead of the screen
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+}
+
+pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandError> {
+    if args.set.len() >= MOST {
+        return Err(CommandError::Input(format!("at most {} alternatives fit beside the visit", MOST - 1)));
+    }
+    let content = global.content()?;
+    let visit = Visit::read(&args.visit)?;
+    let (first, units) = answers_of(&visit, &args.visit, &content, global)?;
+    let list = stretches_of(&visit, first, units, &content, &args.visit);
+    let now = stretch_named(list, args.run.as_deref())?;
+    let mut plans = vec![(content.word("label.as_it_is").to_owned(), now.clone())];
+    for text in &args.set {
+        plans.push(alternative(text, &now, &content, units)?);
+    }
+    let list: Vec<Alternative<'_>> = plans
+        .iter()
+        .map(|(name, answers)| Alternative { name: name.clone(), assessment: content.assess(answers, units) })
+        .collect();
+    let text = if args.format == FormatArg::Json {
+        json(&list).map_err(|e| CommandError::Input(e.to_string()))?
+    } else {
+        let Some(document) = compare(&list, &global.cover(&visit.changed)) else { return Ok(()) };
+        document_as(&document, args.format, &list[0].assessment, global, args.output.is_none())
+    };
+    deliver(&text, args.output.as_deref(), &args.visit)
+}
+
+fn json(list: &[Alternative<'_>]) -> serde_json::Result<String> {
+    let each = |a: &Alternative<'_>| {
+        Ok(serde_json::json!({ "name": a.name, "report": serde_json::to_value(a.assessment.report())? }))
+    };
+    let alternatives: Vec<_> = list.iter().map(each).collect::<serde_json::Result<_>>()?;
+    let all = serde_json::json!({ "wallfoot_compare": 1, "alternatives": alternatives });
+    Ok(serde_json::to_string_pretty(&all)? + "\n")
+}
+
+/// One alternative from its text: a name, and the answers with the changes.
+pub(super) fn alternative(
+    text: &str,
+    now: &Answers,
+    content: &Content,
+    units: Units,
+) -> Result<(String, Answers), CommandError> {
+    let (name, changes) = match text.split_once(':') {
+        // a colon behind the first `=` belongs to a value, as in a slope of 1:80
+        Some((name, rest)) if !name.contains('=') => (Some(name.trim().to_owned()), rest),
+        _ => (None, text),
+    };
+    let mut answers = now.clone();
+    for change in changes.split(';').map(str::trim).filter(|c| !c.is_empty()) {
+        let Some((id, value)) = change.split_once('=').map(|(id, value)| (id.trim(), value.trim())) else {
+            return Err(CommandError::Input(format!(
+                "`{change}` is no change; write it as id=value, as in lower=2 in"
+            )));
+        };
+        if let "lower" | "raise" = id {
+            let by = Length::parse(value, units).map_err(|e| CommandError::Input(format!("{id}: {e}")))?;
+            let by = if id == "raise" { -by } else { by };
+            let lowered = content.assess(&answers, units).with_finish_lowered(by);
+            answers = lowered.ok_or_else(|| {
+                CommandError::Input(format!(
+                    "{id}: the height of the surface below the mark is not known, or differs along the wall; set it by its question"
+                ))
+            })?;
+            continue;
+        }
+        let Some(number) = content.flow.question(id) else {
+            let ids = content.flow.questions.iter().map(|q| q.id.as_str());
+            let hint = nearest(id, ids)
+                .map_or_else(|| "docs/questions.md lists them".to_owned(), |near| format!("did you mean `{near}`?"));
+            return Err(CommandError::Input(format!("there is no question `{id}`; {hint}")));
+        };
+        let answer = content.flow.questions[number]
+            .read_answer(value, units)
+            .map_err(|e| CommandError::Input(format!("{id}: {e}")))?;
+        answers.set(number, answer);
+    }
+    Ok((name.unwrap_or_else(|| changes.trim().to_owned()), answers))
+}

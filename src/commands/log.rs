@@ -1,0 +1,134 @@
+//! `wallfoot log`: dated notes and photographs to a visit.
+
+use super::advise::answers_of;
+use super::output::{FormatArg, deliver, document_as};
+use super::{CommandError, Global, note, today};
+use crate::advice::{Block, Content, Document};
+use crate::flow::nearest;
+use crate::visit::{Note, Visit};
+use clap::Args;
+use std::path::PathBuf;
+
+#[derive(Debug, Args)]
+pub(super) struct LogArgs {
+    /// The file that `wallfoot ask` wrote
+    visit: PathBuf,
+    /// A note to add. Without one, and without a photograph, the log is printed with the photographs to take
+    note: Option<String>,
+    /// What it is about: the id of a question, finding, limit or task
+    #[arg(long, value_name = "ID")]
+    about: Option<String>,
+    /// The file name of a photograph. May be given more than once
+    #[arg(long, value_name = "FILE")]
+    photo: Vec<String>,
+    /// The day, if it is not today: 2026-11-25
+    #[arg(long, value_name = "DATE")]
+    date: Option<String>,
+    /// In which form to print
+    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
+    format: FormatArg,
+    /// Print to this file instead of the screen
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+}
+
+pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
+    let content = global.content()?;
+    let mut visit = Visit::read(&args.visit)?;
+    let text = args.note.as_deref().map(str::trim).unwrap_or_default();
+    if text.is_empty() && args.photo.is_empty() {
+        if args.about.is_some() || args.date.is_some() {
+            return Err(CommandError::Input("give a note or a photograph to add".to_owned()));
+        }
+        return print(args, &visit, &content, global);
+    }
+    let about = args.about.as_deref().map(|id| known(id, &content)).transpose()?.unwrap_or_default();
+    let date = match &args.date {
+        None => today(),
+        Some(date) => date
+            .parse::<jiff::civil::Date>()
+            .map(|d| d.to_string())
+            .map_err(|_| CommandError::Input(format!("`{date}` is no date; write it like 2026-11-25")))?,
+    };
+    let folder = args.visit.parent().unwrap_or_else(|| std::path::Path::new(""));
+    for photo in &args.photo {
+        if !folder.join(photo).exists() && !std::path::Path::new(photo).exists() {
+            note(&format!("{photo} is not there (yet); its name is noted all the same"));
+        }
+    }
+    let clean = |text: &str| text.chars().filter(|c| !c.is_control()).collect::<String>();
+    let photos = args.photo.iter().map(|p| clean(p)).collect();
+    visit.log.push(Note { date, about, text: clean(text), photos });
+    visit.log.sort_by(|a, b| a.date.cmp(&b.date));
+    visit.write(&args.visit)?;
+    note(&format!("Noted in {}.", args.visit.display()));
+    Ok(())
+}
+
+/// The id, if there is anything of that name.
+fn known(id: &str, content: &Content) -> Result<String, CommandError> {
+    let bare = id.trim().strip_prefix("limit.").unwrap_or(id.trim());
+    let questions = content.flow.questions.iter().map(|q| q.id.as_str());
+    let findings = content.findings.iter().map(|f| f.id.as_str());
+    let limits = content.limits.iter().map(|l| l.id.as_str());
+    let tasks = content.tasks.iter().map(|t| t.id.as_str()).chain(content.joint_tasks.iter().map(|t| t.id.as_str()));
+    let all: Vec<&str> = questions.chain(findings).chain(limits).chain(tasks).collect();
+    if all.contains(&bare) {
+        return Ok(bare.to_owned());
+    }
+    let hint = nearest(bare, all.into_iter()).map_or_else(
+        || "`wallfoot advise --as json` shows the ids".to_owned(),
+        |near| format!("did you mean `{near}`?"),
+    );
+    Err(CommandError::Input(format!("there is no question, finding, limit or task `{bare}`; {hint}")))
+}
+
+/// The name of what a note is about, as the sheets say it.
+fn named(id: &str, content: &Content) -> String {
+    let question = content.flow.question(id).map(|q| content.flow.questions[q].short.clone());
+    let finding = || content.findings.iter().find(|f| f.id == id).map(|f| f.title.clone());
+    let limit = || content.limits.iter().find(|l| l.id == id).map(|l| l.what.clone());
+    let task = || content.tasks.iter().find(|t| t.id == id).map(|t| t.todo.clone());
+    let joint = || content.joint_tasks.iter().find(|t| t.id == id).map(|t| t.what.clone());
+    question.or_else(finding).or_else(limit).or_else(task).or_else(joint).unwrap_or_else(|| id.to_owned())
+}
+
+fn print(args: &LogArgs, visit: &Visit, content: &Content, global: &Global) -> Result<(), CommandError> {
+    let (answers, units) = answers_of(visit, &args.visit, content, global)?;
+    let assessment = content.assess(&answers, units);
+    if args.format == FormatArg::Json {
+        let all: Vec<_> = visit
+            .log
+            .iter()
+            .map(|n| serde_json::json!({ "date": n.date, "about": n.about, "text": n.text, "photos": n.photos }))
+            .collect();
+        let json = serde_json::json!({ "wallfoot_log": 1, "notes": all });
+        let text = serde_json::to_string_pretty(&json).map_err(|e| CommandError::Input(e.to_string()))? + "\n";
+        return deliver(&text, args.output.as_deref(), &args.visit);
+    }
+    let word = |key: &str| content.word(key).to_owned();
+    let mut blocks = Vec::new();
+    if visit.log.is_empty() {
+        blocks.push(Block::Paragraph(word("text.log_empty")));
+    } else {
+        let row = |n: &Note| {
+            let about = if n.about.is_empty() { String::new() } else { assessment.fill(&named(&n.about, content)) };
+            vec![n.date.clone(), about, n.text.clone(), n.photos.join(", ")]
+        };
+        let head = ["table.date", "table.about", "table.note", "table.photos"].map(word).to_vec();
+        blocks.push(Block::Table { head, rows: visit.log.iter().map(row).collect() });
+    }
+    blocks.push(Block::Heading(word("heading.photos")));
+    blocks.push(assessment.photos());
+    let cover = global.cover(&visit.changed);
+    let document = Document {
+        title: word("sheet.log"),
+        about: assessment.about(&cover),
+        lang: cover.lang.clone(),
+        compact: false,
+        blocks,
+        foot: word("foot"),
+    };
+    let text = document_as(&document, args.format, &assessment, global, args.output.is_none());
+    deliver(&text, args.output.as_deref(), &args.visit)
+}

@@ -1,0 +1,134 @@
+//! After the verdict: what if the surface lay lower, or something else were different?
+
+use super::output::{FormatArg, document_as, print};
+use super::{CommandError, Global, note};
+use crate::advice::{Alternative, Content, compare};
+use crate::flow::{Answers, Truth};
+use crate::interview::{Asker, Interview};
+use crate::units::Units;
+use std::io;
+
+/// The questions that move the surface; the first one that is asked counts.
+const SURFACE: [&str; 5] =
+    ["finish_below_mark", "finish_above_ground", "build_up", "finish_left_below_mark", "finish_profile"];
+/// How many tries are kept for the comparison, besides the answers as they were.
+const TRIES: usize = 3;
+
+/// What the menu works with.
+pub(super) struct WhatIf<'a> {
+    pub(super) content: &'a Content,
+    pub(super) units: Units,
+    pub(super) global: &'a Global,
+    /// The date on the cover.
+    pub(super) date: &'a str,
+}
+
+enum Choice {
+    Surface(usize),
+    Other,
+    Compare,
+    AsBefore,
+    Done,
+}
+
+impl WhatIf<'_> {
+    /// Offers changes until the user is content; the verdict follows each at once. `keep` saves the answers.
+    pub(super) fn run(
+        &self,
+        answers: &mut Answers,
+        asker: &mut dyn Asker,
+        keep: &mut dyn FnMut(&Answers) -> Result<(), CommandError>,
+    ) -> Result<(), CommandError> {
+        let before = answers.clone();
+        let mut tries: Vec<Answers> = Vec::new();
+        let interview = Interview::new(&self.content.flow, self.units, |_: &Answers| None);
+        loop {
+            let mut menu: Vec<(String, Choice)> = Vec::new();
+            let state = self.content.flow.state(answers);
+            let shown = |id: &&str| self.content.flow.question(id).filter(|q| state.shown[*q] == Truth::Yes);
+            if let Some(number) = SURFACE.iter().find_map(shown) {
+                menu.push((self.word("menu.surface"), Choice::Surface(number)));
+            }
+            menu.push((self.word("menu.other"), Choice::Other));
+            if !tries.is_empty() {
+                menu.push((self.word("menu.compare"), Choice::Compare));
+                menu.push((self.word("menu.as_before"), Choice::AsBefore));
+            }
+            menu.push((self.word("menu.done"), Choice::Done));
+            let items: Vec<String> = menu.iter().map(|(text, _)| text.clone()).collect();
+            let picked = asker.choose(&self.word("menu.title"), &items).map_err(terminal)?;
+            let Some((_, choice)) = picked.map(|i| menu.swap_remove(i)) else { return Ok(()) };
+            match choice {
+                Choice::Done => return Ok(()),
+                Choice::AsBefore => {
+                    *answers = before.clone();
+                    keep(answers)?;
+                    self.say_verdict(answers);
+                }
+                Choice::Compare => self.compare(&before, &tries)?,
+                Choice::Surface(number) => {
+                    if let Some(answer) = interview.ask_again(number, answers, asker).map_err(terminal)? {
+                        answers.set(number, answer);
+                        self.tried(answers, &mut tries, keep)?;
+                    }
+                }
+                Choice::Other => {
+                    let mut changed = answers.clone();
+                    let mut no_keep = |_: &Answers| Ok::<(), CommandError>(());
+                    // the review, with whatever a change brings up
+                    if interview.run(&mut changed, asker, &mut no_keep).is_ok() && changed != *answers {
+                        *answers = changed;
+                        self.tried(answers, &mut tries, keep)?;
+                    }
+                }
+            }
+        }
+    }
+
+    fn tried(
+        &self,
+        answers: &Answers,
+        tries: &mut Vec<Answers>,
+        keep: &mut dyn FnMut(&Answers) -> Result<(), CommandError>,
+    ) -> Result<(), CommandError> {
+        keep(answers)?;
+        if tries.len() == TRIES {
+            tries.remove(0);
+        }
+        tries.push(answers.clone());
+        self.say_verdict(answers);
+        Ok(())
+    }
+
+    /// The verdict in two lines, with the figure that decides most.
+    fn say_verdict(&self, answers: &Answers) {
+        let assessment = self.content.assess(answers, self.units);
+        note(&format!("\n{}", assessment.in_short()));
+    }
+
+    fn compare(&self, before: &Answers, tries: &[Answers]) -> Result<(), CommandError> {
+        let named = |(i, answers): (usize, &Answers)| {
+            let name = self.content.word("menu.try").replace("{number}", &(i + 1).to_string());
+            (name, answers.clone())
+        };
+        let mut plans = vec![(self.word("label.as_it_is"), before.clone())];
+        plans.extend(tries.iter().enumerate().map(named));
+        let list: Vec<Alternative<'_>> = plans
+            .iter()
+            .map(|(name, answers)| Alternative {
+                name: name.clone(),
+                assessment: self.content.assess(answers, self.units),
+            })
+            .collect();
+        let Some(document) = compare(&list, &self.global.cover(self.date)) else { return Ok(()) };
+        print(&document_as(&document, FormatArg::Text, &list[0].assessment, self.global, true))
+    }
+
+    fn word(&self, key: &str) -> String {
+        self.content.word(key).to_owned()
+    }
+}
+
+fn terminal(reason: io::Error) -> CommandError {
+    CommandError::Io { what: "the terminal failed; the answers so far are saved".to_owned(), reason }
+}
