@@ -8,9 +8,10 @@
 //! 3. [`interview`] asks them, [`terminal`] is how it looks, [`visit`] keeps the answers on disk.
 //! 4. [`site`] is the one crossing from answers to building terms.
 //! 5. [`wall`]: heights, limits, steps. It knows nothing of questions.
-//! 6. [`advice`]: content and answers in; findings, verdict and sheets out.
-//! 7. [`render`]: a sheet in, text out.
-//! 8. [`commands`]: the command line.
+//! 6. [`water`]: where a drop goes, how much there is. [`work`]: order, days, quantities.
+//! 7. [`advice`]: content and answers in; findings, verdict and sheets out.
+//! 8. [`render`]: a sheet in, text out.
+//! 9. [`commands`]: the command line.
 //!
 //! ```
 //! use wallfoot::{advice::{Content, Verdict}, flow::Answers, units::Units};
@@ -41,6 +42,8 @@ pub mod visit;
 pub mod wall;
 
 pub mod water;
+
+pub mod work;
 
 pub mod site;
 

@@ -5,6 +5,7 @@ use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Limit, Mat
 use super::wall_rows::{CoursingRow, Layer, Stairs};
 use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
 use super::words;
+use super::work_rows::{ActivityRow, Figure, WeatherNeed};
 use crate::flow::{
     ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition, load,
     nearest, placeholders,
@@ -60,6 +61,12 @@ pub struct Content {
     pub joint_tasks: Vec<JointTask>,
     /// Photographs to take.
     pub photos: Vec<Photo>,
+    /// What weather some work needs.
+    pub weather_needs: Vec<WeatherNeed>,
+    /// Figures that quantities are counted with.
+    pub plan_figures: Vec<Figure>,
+    /// Activities of the plan.
+    pub activities: Vec<ActivityRow>,
     /// Ways by which water may get into a built wall.
     pub suspects: Vec<Suspect>,
     /// How the work can grow once the wall is open.
@@ -112,7 +119,7 @@ pub struct Slots {
 }
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 33] = [
+const TOP: [&str; 36] = [
     "section",
     "title",
     "order",
@@ -124,6 +131,9 @@ const TOP: [&str; 33] = [
     "layers",
     "coursing",
     "paths",
+    "weather_needs",
+    "activities",
+    "figures",
     "joint_tasks",
     "photos",
     "scope",
@@ -242,6 +252,11 @@ impl Loader<'_> {
         let suspects = gathered.list("paths").iter().filter_map(|node| rows.suspect(node)).collect();
         let joint_tasks = gathered.list("joint_tasks").iter().filter_map(|node| rows.joint_task(node)).collect();
         let photos = gathered.list("photos").iter().filter_map(|node| rows.photo(node)).collect();
+        let weather_needs: Vec<WeatherNeed> =
+            gathered.list("weather_needs").iter().filter_map(|node| rows.weather_need(node)).collect();
+        let plan_figures = gathered.list("figures").iter().filter_map(|node| rows.figure(node)).collect();
+        let raw = gathered.list("activities").iter().filter_map(|node| rows.activity(node)).collect();
+        let activities = rows.activities(raw, &weather_needs);
         let scope = gathered.list("scope").iter().filter_map(|node| rows.remark(node, "scope")).collect();
         let remove = gathered.list("remove").iter().filter_map(|node| rows.remark(node, "remove")).collect();
         let loads = gathered.list("loads").iter().filter_map(|node| rows.load_default(node)).collect();
@@ -277,6 +292,9 @@ impl Loader<'_> {
             layers,
             joint_tasks,
             photos,
+            weather_needs,
+            activities,
+            plan_figures,
             suspects,
             scope,
             remove,

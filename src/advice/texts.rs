@@ -38,6 +38,12 @@ impl Content {
             visit(&format!("joint.{}.what", r.id), &mut r.what);
             visit(&format!("joint.{}.check", r.id), &mut r.check);
         }
+        for r in &mut self.activities {
+            visit(&format!("activity.{}.what", r.id), &mut r.what);
+        }
+        for r in &mut self.weather_needs {
+            visit(&format!("weather.{}.what", r.id), &mut r.what);
+        }
         for r in &mut self.photos {
             visit(&format!("photo.{}.what", r.id), &mut r.what);
             visit(&format!("photo.{}.from", r.id), &mut r.from);

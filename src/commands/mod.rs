@@ -10,6 +10,7 @@ mod hourly;
 mod listing;
 mod log;
 mod output;
+mod plan;
 mod prove;
 mod sources;
 mod what_if;
@@ -85,6 +86,8 @@ enum Command {
     Log(log::LogArgs),
     /// Draw the section through the wall, for the terminal or as SVG
     Draw(draw::DrawArgs),
+    /// Put the work in order: activities, days by the weather, quantities
+    Plan(plan::PlanArgs),
     /// Check a folder of questions and rules, or the built-in ones
     Prove(prove::ProveArgs),
     /// Show an invented visit from end to end, without asking anything
@@ -134,6 +137,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Command::Owners(args) => contractor::owners(args, global),
         Command::Log(args) => log::run(args, global),
         Command::Draw(args) => draw::run(args, global),
+        Command::Plan(args) => plan::run(args, global),
         Command::Prove(args) => prove::run(args, global),
         Command::Demo(args) => demo::run(args, global),
     };

@@ -117,6 +117,39 @@ impl Temperature {
         Temperature((degrees - 32) * 100)
     }
 
+    /// Degrees Celsius with decimals, to 1/180 of a degree.
+    #[must_use]
+    #[allow(clippy::cast_possible_truncation)] // temperatures of the air
+    pub fn of_celsius(degrees: f64) -> Self {
+        Temperature((degrees * 180.0).round() as i64)
+    }
+
+    /// Degrees Fahrenheit with decimals, to 1/100 of a degree.
+    #[must_use]
+    #[allow(clippy::cast_possible_truncation)] // temperatures of the air
+    pub fn of_fahrenheit(degrees: f64) -> Self {
+        Temperature(((degrees - 32.0) * 100.0).round() as i64)
+    }
+
+    /// Reads whole degrees with their unit: `40 F` or `4 C`.
+    #[must_use]
+    pub fn parse(text: &str) -> Option<Self> {
+        let text = text.trim();
+        let (number, unit) = text.split_at(text.len().checked_sub(1)?);
+        let degrees = number.trim().trim_end_matches('°').trim().parse().ok()?;
+        match unit {
+            "F" => Some(Temperature::fahrenheit(degrees)),
+            "C" => Some(Temperature::celsius(degrees)),
+            _ => None,
+        }
+    }
+
+    /// The mean of two.
+    #[must_use]
+    pub fn mean(self, other: Temperature) -> Temperature {
+        Temperature(i64::midpoint(self.0, other.0))
+    }
+
     /// To the nearest whole degree of the system.
     #[must_use]
     pub fn show(self, units: Units) -> String {

@@ -20,9 +20,11 @@
 //! ```
 
 mod build;
+mod fault;
 mod load;
 mod trace;
 
-pub use build::{Edge, Fall, Fault, Faults, Joint, Opened, Start, System, Wall};
+pub use build::{Edge, Fall, Joint, Opened, Start, System, Wall};
+pub use fault::{Fault, Faults};
 pub use load::{Carried, Channel, Flow, Hour, Runoff, driving_rain_index, rain_on_wall};
 pub use trace::{ENDS, End, Medium, Path, Piece, Step, trace};

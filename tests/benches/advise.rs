@@ -108,3 +108,19 @@ fn why(bencher: Bencher<'_, '_>) {
         (assessment.forced_by(), assessment.nearest_change())
     });
 }
+
+/// The plan of the demo on the record of four years, with the chances of every week.
+#[divan::bench]
+fn plan_on_four_years(bencher: Bencher<'_, '_>) {
+    use wallfoot::advice::Forecast;
+    use wallfoot::work::Record;
+    let (content, visit) = demo();
+    let (answers, _) = visit.answers(&content.flow, Units::Inch);
+    let record = Record::parse(include_str!("../data/seattle-weather.csv")).unwrap();
+    let cover = Cover { date: String::new(), lang: "en".to_owned() };
+    bencher.bench(|| {
+        let assessment = content.assess(black_box(&answers), Units::Inch);
+        let forecast = Forecast { record: &record, holidays: Vec::new(), weekends: false, start: 400 };
+        assessment.plan_document(&cover, Some(&forecast)).blocks.len()
+    });
+}

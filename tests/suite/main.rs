@@ -17,3 +17,4 @@ mod scenarios;
 mod support;
 mod unknowns;
 mod water;
+mod work;
