@@ -269,7 +269,12 @@ impl<'c> Assessment<'c> {
 
     /// The plan as a document: order, chart, handovers, days, quantities.
     #[must_use]
-    pub fn plan_document(&self, cover: &Cover, forecast: Option<&Forecast<'_>>) -> Document {
+    pub fn plan_document(
+        &self,
+        cover: &Cover,
+        forecast: Option<&Forecast<'_>>,
+        prices: Option<&super::Prices>,
+    ) -> Document {
         let mut blocks = Vec::new();
         match self.plan() {
             None => blocks.push(Block::Paragraph(self.word("text.no_plan"))),
@@ -281,6 +286,12 @@ impl<'c> Assessment<'c> {
             }
         }
         self.quantity_blocks(&mut blocks);
+        if let Some(plan) = self.plan() {
+            self.hours_blocks(&mut blocks, &plan);
+            if let Some(prices) = prices {
+                self.price_blocks(&mut blocks, &plan, prices);
+            }
+        }
         Document {
             title: self.word("sheet.plan"),
             about: self.about(cover),

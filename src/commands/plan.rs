@@ -3,13 +3,15 @@
 use super::advise::{answers_of, stretch_named, stretches_of};
 use super::output::{FormatArg, deliver, document_as};
 use super::{CommandError, Global};
-use crate::advice::{Assessment, Forecast};
+use crate::advice::{Assessment, Forecast, Prices, Range};
 use crate::visit::Visit;
 use crate::work::{Calendar, Record};
 use clap::{Args, ValueEnum};
 use jiff::civil::Date;
+use serde::Deserialize;
+use std::collections::BTreeMap;
 use std::fmt::Write;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(super) enum PlanFormat {
@@ -38,6 +40,9 @@ pub(super) struct PlanArgs {
     /// A day on which nobody works. May be given more than once
     #[arg(long, value_name = "DATE")]
     holiday: Vec<Date>,
+    /// Your own price book (YAML); docs/prices-example.yaml shows its form. Without it there are no prices
+    #[arg(long, value_name = "FILE")]
+    prices: Option<PathBuf>,
     /// Work on Saturdays and Sundays too
     #[arg(long)]
     weekends: bool,
@@ -91,11 +96,65 @@ pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> 
                 PlanFormat::Html => FormatArg::Html,
                 _ => FormatArg::Text,
             };
-            let document = assessment.plan_document(&cover, forecast.as_ref());
+            let prices = args.prices.as_deref().map(price_book).transpose()?;
+            let document = assessment.plan_document(&cover, forecast.as_ref(), prices.as_ref());
             document_as(&document, format, &assessment, global, args.output.is_none())
         }
     };
     deliver(&text, args.output.as_deref(), &args.visit)
+}
+
+/// A price as it stands in the file.
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawRange {
+    low: f64,
+    likely: f64,
+    high: f64,
+}
+
+/// A price book as it stands in the file.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct RawPrices {
+    #[serde(default)]
+    currency: String,
+    #[serde(default)]
+    labour: BTreeMap<String, RawRange>,
+    #[serde(default)]
+    materials: BTreeMap<String, RawRange>,
+    #[serde(default)]
+    hidden_damage: Option<RawRange>,
+}
+
+fn price_book(path: &Path) -> Result<Prices, CommandError> {
+    let text = std::fs::read_to_string(path)
+        .map_err(|reason| CommandError::Io { what: format!("cannot read {}", path.display()), reason })?;
+    let fail = |reason: String| CommandError::Input(format!("{}: {reason}", path.display()));
+    let raw: RawPrices = serde_yaml::from_str(&text).map_err(|error| fail(error.to_string()))?;
+    let range = |name: &str, r: RawRange| {
+        let sound = r.low >= 0.0 && r.low <= r.likely && r.likely <= r.high && r.high.is_finite();
+        if sound {
+            Ok(Range { low: r.low, likely: r.likely, high: r.high })
+        } else {
+            Err(fail(format!("`{name}` must be low, likely and high in rising order, not below zero")))
+        }
+    };
+    let all = |map: BTreeMap<String, RawRange>| {
+        map.into_iter()
+            .map(|(name, r)| Ok((name.clone(), range(&name, r)?)))
+            .collect::<Result<BTreeMap<_, _>, CommandError>>()
+    };
+    let trades = ["homeowner", "hardscape", "exterior"];
+    if let Some(unknown) = raw.labour.keys().find(|k| !trades.contains(&k.as_str())) {
+        return Err(fail(format!("`{unknown}` under `labour` is no trade; there are: {}", trades.join(", "))));
+    }
+    Ok(Prices {
+        currency: raw.currency,
+        labour: all(raw.labour)?,
+        materials: all(raw.materials)?,
+        hidden_damage: raw.hidden_damage.map(|r| range("hidden_damage", r)).transpose()?,
+    })
 }
 
 /// The quantities as a table.

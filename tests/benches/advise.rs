@@ -121,6 +121,6 @@ fn plan_on_four_years(bencher: Bencher<'_, '_>) {
     bencher.bench(|| {
         let assessment = content.assess(black_box(&answers), Units::Inch);
         let forecast = Forecast { record: &record, holidays: Vec::new(), weekends: false, start: 400 };
-        assessment.plan_document(&cover, Some(&forecast)).blocks.len()
+        assessment.plan_document(&cover, Some(&forecast), None).blocks.len()
     });
 }

@@ -458,3 +458,28 @@ fn quantities_as_csv_and_days_as_ics_open_in_real_readers() {
     assert!(events.iter().any(|e| e.get_summary().unwrap().contains("Exterior")), "{:?}", events[0].get_summary());
     assert!(planned(&["--as", "ics"]).1.contains("give --weather FILE"));
 }
+
+#[test]
+fn prices_are_the_users_own() {
+    let book = crate::support::top().join("docs/prices-example.yaml");
+    let (without, ..) = planned(&[]);
+    assert!(!without.contains("Likely") && without.contains("Person-hours"));
+    let (page, error, code) = planned(&["--prices", book.to_str().unwrap()]);
+    assert_eq!(code, 0, "{error}");
+    for words in ["Low", "Likely", "High", "invented", "Allowance for damage", "Not in the price book", "repair later"]
+    {
+        assert!(page.contains(words), "{words}");
+    }
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("prices.yaml");
+    for (text, says) in [
+        ("labour: { uncle: { low: 1, likely: 2, high: 3 } }", "`uncle` under `labour` is no trade"),
+        ("labour: { exterior: { low: 3, likely: 2, high: 3 } }", "in rising order"),
+        ("labor: {}", "labor"),
+    ] {
+        std::fs::write(&file, text).unwrap();
+        let (_, error, code) = planned(&["--prices", file.to_str().unwrap()]);
+        assert_eq!(code, 1);
+        assert!(error.contains(says), "{error}");
+    }
+}
