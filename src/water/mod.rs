@@ -1,6 +1,6 @@
 //! Water at the foot of a wall: where a drop ends up, and how much of it there is.
 //!
-//! A wall is a list of [`Piece`]s, each a line in x (out from the sheathing) and y (height). [`trace`] follows
+//! A wall is a list of [`Piece`]s, each a line in x (out from the sheathing) and y (height). [`trace()`] follows
 //! one drop along them by geometry and laps alone: which piece lies in front of which, where a line ends, what lies
 //! below. It knows no rules, so it can disagree with them, and then both are said.
 //!

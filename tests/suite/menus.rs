@@ -119,13 +119,16 @@ fn esc_goes_back_and_ctrl_c_saves_with_the_command_to_resume() {
     terminal.at(&["-> Patio of pavers", "Walkway along the wall"], DOWN);
     terminal.at(&["-> New stone or tile"], DOWN);
     terminal.at(&["-> Concrete slab"], ENTER);
-    terminal.at(&["question 4 of", "Over what length", "Concrete slab"], CTRL_C);
+    terminal.at(&["ok Kind of work Concrete slab", "Esc goes back.]"], CTRL_C);
     terminal.shows(&["Saved in v.yaml. Go on with: wallfoot ask v.yaml"]);
     assert_eq!(terminal.end(), 0);
     assert_eq!(saved(folder.path()).answers["feature"], "concrete_slab");
 
     let mut again = Terminal::start(folder.path(), &["ask", "v.yaml"]);
-    again.at(&["Going on with v.yaml (3 answers so far)", "question 4 of", "Over what length"], CTRL_C);
+    again.at(
+        &["Going on with v.yaml (3 answers so far)", "question 4 of", "Over what length", "Esc goes back.]"],
+        CTRL_C,
+    );
     assert_eq!(again.end(), 0);
 }
 
@@ -142,7 +145,7 @@ fn a_wrong_length_then_a_right_one() {
     terminal.keys(&"\x7f".repeat(9));
     terminal.keys("20 ft 6");
     terminal.at(&["20 ft 6"], ENTER);
-    terminal.at(&["question 5 of"], CTRL_C);
+    terminal.at(&["question 5 of", "Esc goes back.]"], CTRL_C);
     assert_eq!(terminal.end(), 0);
     assert_eq!(saved(folder.path()).answers["feature_length"], "246 in");
 }
@@ -156,7 +159,7 @@ fn an_unusual_length_is_asked_again() {
     terminal.at(&["250 ft"], ENTER);
     terminal.at(&["250 ft is unusual here", "-> No, let me type it again"], DOWN);
     terminal.at(&["-> Yes, it is right"], ENTER);
-    terminal.at(&["question 5 of"], CTRL_C);
+    terminal.at(&["question 5 of", "Esc goes back.]"], CTRL_C);
     assert_eq!(terminal.end(), 0);
     assert_eq!(saved(folder.path()).answers["feature_length"], "3000 in");
 }
