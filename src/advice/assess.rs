@@ -344,6 +344,14 @@ impl<'c> Assessment<'c> {
         list
     }
 
+    /// The limits that apply and bound a measure in this sense.
+    pub(super) fn bounds_on(&self, measure: &str, sense: Sense) -> impl Iterator<Item = &'c Limit> {
+        let slot = self.content.names.slot(measure);
+        let rows = self.content.limits.iter().zip(&self.clearances);
+        rows.filter(move |(l, c)| Some(l.measure) == slot && l.sense == sense && c.applies == Truth::Yes)
+            .map(|(l, _)| l)
+    }
+
     /// The tasks of a sheet, or all.
     pub fn tasks(&self, sheet: Option<Sheet>) -> impl Iterator<Item = &'c Task> {
         let wanted = move |t: &&Task| sheet.is_none_or(|s| t.sheets.contains(&s));

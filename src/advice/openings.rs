@@ -3,7 +3,6 @@
 
 use super::assess::Assessment;
 use super::document::Block;
-use crate::flow::Truth;
 use crate::site::{Opening, OpeningKind, Over};
 use crate::units::Length;
 use crate::wall::{Flight, Level, Sense, flight};
@@ -69,14 +68,8 @@ impl Assessment<'_> {
             OpeningKind::OtherDoor => "other_door.most_step",
             _ => return None,
         };
-        let slot = self.content.names.slot(fact)?;
-        let rows = self.content.limits.iter().zip(&self.clearances);
-        rows.filter(|(l, c)| {
-            l.measure == slot && l.sense == Sense::AtMost && l.verdict.is_some() && c.applies == Truth::Yes
-        })
-        .map(|(l, _)| Length::from_steps(l.bound))
-        .min()
-        .or_else(|| self.riser_most())
+        let rows = self.bounds_on(fact, Sense::AtMost).filter(|l| l.verdict.is_some());
+        rows.map(|l| Length::from_steps(l.bound)).min().or_else(|| self.riser_most())
     }
 
     pub(super) fn openings_block(&self, blocks: &mut Vec<Block>) {
@@ -142,12 +135,7 @@ impl Assessment<'_> {
         if !self.says("cladding", &["brick_veneer", "solid_masonry"]) {
             return;
         }
-        let Some(slot) = self.content.names.slot("exit.above_finish") else { return };
-        let rows = self.content.limits.iter().zip(&self.clearances);
-        let bound = rows
-            .filter(|(l, c)| l.measure == slot && l.sense == Sense::AtLeast && c.applies == Truth::Yes)
-            .map(|(l, _)| Length::from_steps(l.bound))
-            .max();
+        let bound = self.bounds_on("exit.above_finish", Sense::AtLeast).map(|l| Length::from_steps(l.bound)).max();
         let region = self.content.region(self.answers);
         let gauges: Vec<String> = self
             .content

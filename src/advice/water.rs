@@ -3,7 +3,6 @@
 use super::assess::Assessment;
 use super::document::{Block, Point as Item};
 use super::verdict::Verdict;
-use crate::flow::Truth;
 use crate::site::{Trace, Traced, Traces};
 use crate::units::Length;
 use crate::wall::{Level, Sense};
@@ -117,14 +116,10 @@ impl Assessment<'_> {
         Some(AfterWork { opened, lowered, ways })
     }
 
-    /// The most that any limit asks of the exit above the finish.
+    /// The most that any limit that can fail a plan asks of the exit above the finish.
     fn exit_bound(&self) -> Option<Length> {
-        let slot = self.content.names.slot("exit.above_finish")?;
-        let rows = self.content.limits.iter().zip(&self.clearances);
-        rows.filter(|(l, c)| l.measure == slot && l.sense == Sense::AtLeast && c.applies == Truth::Yes)
-            .filter(|(l, _)| l.verdict.is_some())
-            .map(|(l, _)| Length::from_steps(l.bound))
-            .max()
+        let rows = self.bounds_on("exit.above_finish", Sense::AtLeast).filter(|l| l.verdict.is_some());
+        rows.map(|l| Length::from_steps(l.bound)).max()
     }
 
     /// A way in words, to be read aloud.

@@ -1,7 +1,7 @@
 //! Rows of the content about water: suspected paths, what may come to light, loads.
 
 use super::rows::{Origin, Reader};
-use crate::flow::{Condition, Diagnostics, Fields, Node};
+use crate::flow::{Condition, Fields, Node};
 use crate::units::Length;
 use crate::water::{Fault, Faults, Start};
 
@@ -181,7 +181,7 @@ impl Reader<'_> {
         let id = fields.need_word("id", &same(&RUNOFFS), self.diags).map(str::to_owned);
         let place = fields.place();
         let what = self.text(&mut fields, "what", true);
-        let part = thousandths(&mut fields, "part", self.diags);
+        let part = fields.decimal("part", self.diags);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
         let id = id.filter(|id| self.once(id, place, "runoff"))?;
@@ -193,20 +193,10 @@ impl Reader<'_> {
         let known: Vec<(&str, &str)> = kinds.iter().map(|r| (r.as_str(), r.as_str())).collect();
         let id = fields.need_word("id", &known, self.diags).map(str::to_owned);
         let place = fields.place();
-        let n = thousandths(&mut fields, "n", self.diags);
+        let n = fields.decimal("n", self.diags);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
         let id = id.filter(|id| self.once(id, place, "roughness"))?;
         Some(RoughnessRow { id, n: n?, origin })
     }
-}
-
-/// A decimal number above zero, in thousandths.
-fn thousandths(fields: &mut Fields<'_, '_>, name: &'static str, diags: &mut Diagnostics) -> Option<i64> {
-    let node = fields.need(name, diags)?;
-    let found = node.text().and_then(crate::flow::parse_thousandths).filter(|n| *n > 0);
-    if found.is_none() {
-        diags.error(node.place, format!("`{name}` must be a number above zero with at most three decimals"));
-    }
-    found
 }

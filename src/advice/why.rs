@@ -28,20 +28,22 @@ enum Rule {
 }
 
 impl Content {
-    /// The rules that stand between these answers and "Go ahead".
-    fn in_the_way(&self, judged: &Judged) -> Vec<Rule> {
+    /// Every rule that carries a verdict.
+    fn rules(&self) -> impl Iterator<Item = Rule> + '_ {
         let limits = self.limits.iter().enumerate().filter(|(_, l)| l.verdict.is_some()).map(|(i, _)| Rule::Limit(i));
         let findings =
             self.findings.iter().enumerate().filter(|(_, f)| f.verdict.is_some()).map(|(i, _)| Rule::Finding(i));
-        limits.chain(findings).filter(|rule| truth_of(judged, *rule).is_possible()).collect()
+        limits.chain(findings)
+    }
+
+    /// The rules that stand between these answers and "Go ahead".
+    fn in_the_way(&self, judged: &Judged) -> Vec<Rule> {
+        self.rules().filter(|rule| truth_of(judged, *rule).is_possible()).collect()
     }
 
     /// The truth of every rule that carries a verdict.
     fn truths(&self, judged: &Judged) -> Vec<Truth> {
-        let limits = self.limits.iter().enumerate().filter(|(_, l)| l.verdict.is_some()).map(|(i, _)| Rule::Limit(i));
-        let findings =
-            self.findings.iter().enumerate().filter(|(_, f)| f.verdict.is_some()).map(|(i, _)| Rule::Finding(i));
-        limits.chain(findings).map(|rule| truth_of(judged, rule)).collect()
+        self.rules().map(|rule| truth_of(judged, rule)).collect()
     }
 
     fn judge_these(&self, answers: &Answers, keep: &[usize]) -> Judged {

@@ -156,7 +156,7 @@ impl Reader<'_> {
         let known: Vec<(&str, &str)> = FIGURES.iter().map(|id| (*id, *id)).collect();
         let id = fields.need_word("id", &known, self.diags).map(str::to_owned);
         let place = fields.place();
-        let number = thousandths(&mut fields, "number", self.diags);
+        let number = fields.decimal("number", self.diags);
         let length = fields.take("length").and_then(|node| self.length_of(node));
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
@@ -173,8 +173,8 @@ impl Reader<'_> {
         let who = fields.need_word("trade", &WHO, self.diags);
         let when = self.when(&mut fields);
         let what = self.text(&mut fields, "what", true);
-        let hours = thousandths(&mut fields, "hours", self.diags).unwrap_or(0);
-        let rate = thousandths(&mut fields, "rate", self.diags);
+        let hours = fields.decimal("hours", self.diags).unwrap_or(0);
+        let rate = fields.decimal("rate", self.diags);
         let per = fields.word("per", &PERS, self.diags);
         let crew = fields.whole("crew", self.diags).unwrap_or(1);
         let names =
@@ -245,14 +245,4 @@ impl Reader<'_> {
         let hint = crate::flow::nearest(name, known).map(|near| format!("did you mean `{near}`?"));
         self.diags.error_with_hint(place, format!("there is no {kind} `{name}`"), hint);
     }
-}
-
-/// A decimal number, in thousandths.
-fn thousandths(fields: &mut Fields<'_, '_>, name: &'static str, diags: &mut Diagnostics) -> Option<i64> {
-    let node = fields.take(name)?;
-    let found = node.text().and_then(crate::flow::parse_thousandths).filter(|n| *n >= 0);
-    if found.is_none() {
-        diags.error(node.place, format!("`{name}` must be a number with at most three decimals, not below zero"));
-    }
-    found
 }

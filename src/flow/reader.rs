@@ -142,6 +142,16 @@ impl<'n, 'a> Fields<'n, 'a> {
         self.list(name, diags).iter().filter_map(|node| word(node, name, words, diags)).collect()
     }
 
+    /// A decimal number that is not below zero, in thousandths.
+    pub fn decimal(&mut self, name: &'static str, diags: &mut Diagnostics) -> Option<i64> {
+        let node = self.take(name)?;
+        let found = node.text().and_then(super::answer::parse_thousandths).filter(|n| *n >= 0);
+        if found.is_none() {
+            diags.error(node.place, format!("`{name}` must be a number with at most three decimals, not below zero"));
+        }
+        found
+    }
+
     /// An optional whole number.
     pub fn whole(&mut self, name: &'static str, diags: &mut Diagnostics) -> Option<i64> {
         let node = self.take(name)?;
