@@ -275,7 +275,8 @@ impl<'c> Assessment<'c> {
         forecast: Option<&Forecast<'_>>,
         prices: Option<&super::Prices>,
     ) -> Document {
-        let mut blocks = Vec::new();
+        // a plan is no leave to begin: the verdict stands above it, the trades to call and the dangers below
+        let mut blocks = vec![self.verdict()];
         match self.plan() {
             None => blocks.push(Block::Paragraph(self.word("text.no_plan"))),
             Some(plan) => {
@@ -292,6 +293,8 @@ impl<'c> Assessment<'c> {
                 self.price_blocks(&mut blocks, &plan, prices);
             }
         }
+        self.calls_block(&mut blocks);
+        self.cautions_block(&mut blocks, super::Sheet::Exterior);
         Document {
             title: self.word("sheet.plan"),
             about: self.about(cover),

@@ -205,7 +205,7 @@ impl Assessment<'_> {
         blocks
     }
 
-    fn verdict(&self) -> Block {
+    pub(super) fn verdict(&self) -> Block {
         let verdict = self.settled.verdict;
         Block::Verdict {
             verdict,
@@ -447,7 +447,7 @@ impl Assessment<'_> {
         }
     }
 
-    fn calls_block(&self, blocks: &mut Vec<Block>) {
+    pub(super) fn calls_block(&self, blocks: &mut Vec<Block>) {
         let mut first = true;
         for call in self.calls() {
             if std::mem::take(&mut first) {
@@ -464,7 +464,7 @@ impl Assessment<'_> {
         }
     }
 
-    fn cautions_block(&self, blocks: &mut Vec<Block>, sheet: Sheet) {
+    pub(super) fn cautions_block(&self, blocks: &mut Vec<Block>, sheet: Sheet) {
         let cautions: Vec<Block> = self
             .cautions(Some(sheet))
             .map(|c| {
