@@ -120,6 +120,16 @@ fn results(list: &[Alternative<'_>]) -> Vec<Row> {
         let dig = a.digging().and_then(|d| d.at_wall);
         dig.map_or_else(String::new, |d| d.show(a.units))
     };
+    let hours = |a: &Assessment<'_>| {
+        let hours = a.plan().map(|plan| plan.person_hours()).unwrap_or_default();
+        let by_trade = hours.iter().map(|(who, hours)| format!("{} {hours}", a.content.word(&format!("who.{who}"))));
+        by_trade.collect::<Vec<_>>().join("; ")
+    };
+    let material = |a: &Assessment<'_>| {
+        let list = a.quantities();
+        let each = list.iter().map(|q| format!("{}: {}", a.fill(&q.row.what), a.amount_words(q.amount)));
+        each.collect::<Vec<_>>().join("; ")
+    };
     let open = |a: &Assessment<'_>| {
         a.open
             .iter()
@@ -146,6 +156,9 @@ fn results(list: &[Alternative<'_>]) -> Vec<Row> {
         row("row.fill", &|a| {
             a.site.levels.above(Level::Finish, Level::Ground).map_or_else(String::new, |h| h.up.show(a.units))
         }),
+        row("row.days", &|a| a.plan().map_or_else(String::new, |plan| plan.days().to_string())),
+        row("row.hours", &hours),
+        row("row.material", &material),
         row("row.open", &open),
     ]
 }

@@ -1,11 +1,12 @@
 //! All content, loaded and checked.
 
+use super::amount_rows::{Figure, QuantityRow, Uncounted};
 use super::joint_rows::{JointTask, Photo};
 use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Task};
 use super::wall_rows::{CoursingRow, Layer, Stairs};
 use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
 use super::words;
-use super::work_rows::{ActivityRow, Figure, WeatherNeed};
+use super::work_rows::{ActivityRow, WeatherNeed};
 use crate::flow::{
     ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition, load,
     nearest, placeholders,
@@ -65,6 +66,12 @@ pub struct Content {
     pub weather_needs: Vec<WeatherNeed>,
     /// Figures that quantities are counted with.
     pub plan_figures: Vec<Figure>,
+    /// Materials that are counted.
+    pub quantities: Vec<QuantityRow>,
+    /// Materials that nobody can count from a visit.
+    pub uncounted: Vec<Uncounted>,
+    /// Choices of `wall_things` that go through the cladding and are sealed all around.
+    pub sealed_things: Vec<String>,
     /// Activities of the plan.
     pub activities: Vec<ActivityRow>,
     /// Ways by which water may get into a built wall.
@@ -119,7 +126,7 @@ pub struct Slots {
 }
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 36] = [
+const TOP: [&str; 39] = [
     "section",
     "title",
     "order",
@@ -134,6 +141,9 @@ const TOP: [&str; 36] = [
     "weather_needs",
     "activities",
     "figures",
+    "quantities",
+    "not_counted",
+    "sealed_things",
     "joint_tasks",
     "photos",
     "scope",
@@ -254,9 +264,11 @@ impl Loader<'_> {
         let photos = gathered.list("photos").iter().filter_map(|node| rows.photo(node)).collect();
         let weather_needs: Vec<WeatherNeed> =
             gathered.list("weather_needs").iter().filter_map(|node| rows.weather_need(node)).collect();
-        let plan_figures = gathered.list("figures").iter().filter_map(|node| rows.figure(node)).collect();
+        let plan_figures: Vec<Figure> = gathered.list("figures").iter().filter_map(|node| rows.figure(node)).collect();
+        let last = gathered.list("figures").last().map(|node| node.place);
         let raw = gathered.list("activities").iter().filter_map(|node| rows.activity(node)).collect();
         let activities = rows.activities(raw, &weather_needs);
+        rows.check_figures(&plan_figures, last, incomplete || activities.is_empty());
         let scope = gathered.list("scope").iter().filter_map(|node| rows.remark(node, "scope")).collect();
         let remove = gathered.list("remove").iter().filter_map(|node| rows.remark(node, "remove")).collect();
         let loads = gathered.list("loads").iter().filter_map(|node| rows.load_default(node)).collect();
@@ -267,7 +279,12 @@ impl Loader<'_> {
             .unwrap_or_default();
         let roughness = gathered.list("roughness").iter().filter_map(|node| rows.roughness(node, &kinds)).collect();
         let coursing = gathered.list("coursing").iter().filter_map(|node| rows.coursing(node, &region_ids)).collect();
-        let layers = gathered.list("layers").iter().filter_map(|node| rows.layer(node)).collect();
+        let layers: Vec<Layer> = gathered.list("layers").iter().filter_map(|node| rows.layer(node)).collect();
+        let materials_of: Vec<&str> = layers.iter().map(|l| l.material.as_str()).collect();
+        let quantities = gathered.list("quantities").iter();
+        let quantities = quantities.filter_map(|node| rows.quantity(node, &plan_figures, &materials_of)).collect();
+        let uncounted = gathered.list("not_counted").iter().filter_map(|node| rows.uncounted(node)).collect();
+        let sealed_things = rows.choices_of(gathered.list("sealed_things"), &flow, "wall_things");
         let findings = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
         let tasks = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
@@ -295,6 +312,9 @@ impl Loader<'_> {
             weather_needs,
             activities,
             plan_figures,
+            quantities,
+            uncounted,
+            sealed_things,
             suspects,
             scope,
             remove,

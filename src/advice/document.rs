@@ -46,6 +46,8 @@ pub enum Block {
         /// Rows, each as long as the head.
         rows: Vec<Vec<String>>,
     },
+    /// Activities over time.
+    Chart(Chart),
     /// What marks such as `[1]` in the table above stand for: mark, text.
     Legend(Vec<(String, String)>),
     /// A conclusion with its reasons.
@@ -79,6 +81,60 @@ pub enum Block {
     },
     /// A line to write on, with its label.
     Blank(String),
+}
+
+/// Activities over time: a lane for each trade, a bar for each activity.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Chart {
+    /// Its title.
+    pub title: String,
+    /// The word for a day, before its number.
+    pub day: String,
+    /// What the signs mean, for text; `{hours}` stands for the hours of a column.
+    pub note: String,
+    /// What the shapes mean, for a drawing.
+    pub drawn_note: String,
+    /// Lanes from the top down.
+    pub lanes: Vec<Lane>,
+}
+
+/// A lane of a chart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lane {
+    /// Whose.
+    pub name: String,
+    /// Its bars, in the order of their numbers.
+    pub bars: Vec<Bar>,
+}
+
+/// An activity in a chart. Times are hours of work from the start, eight to a day.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bar {
+    /// Its number in the order of work.
+    pub number: usize,
+    /// What it is.
+    pub what: String,
+    /// When it starts.
+    pub start: i64,
+    /// How long people work.
+    pub work: i64,
+    /// How long everybody waits after it.
+    pub wait: i64,
+    /// Whether work stops after it until someone has looked.
+    pub hold: bool,
+}
+
+impl Chart {
+    /// The last hour.
+    #[must_use]
+    pub fn end(&self) -> i64 {
+        self.lanes
+            .iter()
+            .flat_map(|lane| &lane.bars)
+            .map(|bar| bar.start + bar.work.max(1) + bar.wait)
+            .max()
+            .unwrap_or(1)
+    }
 }
 
 /// A point of a numbered list.

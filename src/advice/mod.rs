@@ -1,6 +1,9 @@
 //! Advice: content and answers in; findings, verdict and sheets out.
 
+mod amount_rows;
+mod amounts;
 mod assess;
+mod calendar;
 mod compare;
 mod content;
 mod decisive;
@@ -17,6 +20,8 @@ mod open;
 mod openings;
 mod picture;
 mod plan;
+mod plan_json;
+mod plan_sheet;
 mod price;
 mod report;
 mod rows;
@@ -36,12 +41,17 @@ mod why;
 pub mod words;
 mod work_rows;
 
+pub use amount_rows::{
+    FIGURES, FORMS, FROM_VISIT, Figure, FigureValue, Form, Formula, FromVisit, Input, QuantityRow, Uncounted,
+};
+pub use amounts::{Amount, Entered, Quantity, Unit, totals};
 pub use assess::{Along, Assessment, Clearance};
+pub use calendar::Days;
 pub use compare::{Alternative, compare};
 pub use content::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
 pub use decisive::{Decisive, FindOut, Given, Outcome};
 pub use digging::Digging;
-pub use document::{Block, Check, Document, Point};
+pub use document::{Bar, Block, Chart, Check, Document, Lane, Point};
 pub use heard::{Mark, Notes, Owned, Standing};
 pub use joint_rows::{JointTask, Photo};
 pub use load::{ChannelLoad, Exposure, Load, LoadRow};
@@ -49,8 +59,9 @@ pub use lowering::Lowering;
 pub use open::OpenPoint;
 pub use openings::OpeningRow;
 pub use picture::Picture;
-pub use plan::{Forecast, Plan, Planned, Quantity};
-pub use price::{Prices, Range};
+pub use plan::{Forecast, Job, Plan, Planned};
+pub use plan_json::PlanJson;
+pub use price::{Cost, Costs, Prices, Range};
 pub use report::{REPORT_SCHEMA, Report};
 pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Origin, Phase, Sheet, Task, Who};
 pub use sheets::Cover;
@@ -63,4 +74,4 @@ pub use water::{AfterWork, WaterWay};
 pub use water_rows::{Evidence, LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
 pub use ways::Way;
 pub use why::Change;
-pub use work_rows::{ActivityRow, Figure, Per, WeatherNeed};
+pub use work_rows::{ActivityRow, Per, WallWork, WeatherNeed};

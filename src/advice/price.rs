@@ -1,9 +1,10 @@
 //! What the plan costs by the user's own price book, and what the same joint costs as a repair later on.
 
-use super::assess::Assessment;
+use super::amounts::totals;
 use super::content::Content;
 use super::document::Block;
-use super::plan::Plan;
+use super::plan::{Job, Plan};
+use super::stretches::Stretches;
 use crate::flow::{Answer, Answers};
 use crate::units::Units;
 use std::collections::BTreeMap;
@@ -48,34 +49,66 @@ impl std::ops::Add for Range {
 
 const NOTHING: Range = Range { low: 0.0, likely: 0.0, high: 0.0 };
 
-impl Assessment<'_> {
+/// A price for one part of the plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Cost {
+    /// What it is for: a trade, the id of a quantity, or `hidden_damage`.
+    pub id: String,
+    /// In words.
+    pub what: String,
+    /// The price; nothing if the price book has none.
+    pub range: Option<Range>,
+}
+
+/// The costs of a plan by a price book, and their sum.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Costs {
+    /// Each part.
+    pub parts: Vec<Cost>,
+    /// The sum of those that have a price.
+    pub total: Range,
+}
+
+const TRADES: [&str; 3] = ["homeowner", "hardscape", "exterior"];
+
+impl Plan<'_> {
     /// Person-hours by trade.
     #[must_use]
-    pub fn person_hours(&self, plan: &Plan<'_>) -> BTreeMap<&'static str, i64> {
+    pub fn person_hours(&self) -> BTreeMap<&'static str, i64> {
         let mut hours = BTreeMap::new();
-        for p in &plan.activities {
+        for p in &self.activities {
             *hours.entry(p.row.who.word()).or_insert(0) += p.hours * p.row.crew;
         }
         hours
     }
+}
+
+impl<'c> Job<'_, 'c> {
+    /// Person-hours of the same joint as a repair later on, by trade; nothing where the visit is no plan.
+    #[must_use]
+    pub fn person_hours_later(&self) -> Option<BTreeMap<&'static str, i64>> {
+        let content = self.lead().content;
+        let later: Vec<_> = self.stretches().iter().filter_map(|(_, a)| content.as_repair(a.answers)).collect();
+        let later = later.iter().map(|answers| (String::new(), content.assess(answers, self.lead().units))).collect();
+        let later = Stretches::of(later)?;
+        Some(Job::of(&later).plan()?.person_hours())
+    }
 
     /// Person-hours of the plan, and beside them those of the same joint as a repair later on.
-    pub(super) fn hours_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'_>) {
-        let now = self.person_hours(plan);
-        blocks.push(self.heading("heading.person_hours"));
-        let later = self.content.as_repair(self.answers);
-        let later = later.as_ref().map(|answers| self.content.assess(answers, self.units));
-        let later = later.as_ref().and_then(|a| Some(a.person_hours(&a.plan()?)));
-        let mut head = vec![self.word("table.who"), self.word("table.now")];
-        head.extend(later.as_ref().map(|_| self.word("table.later")));
-        let trades = ["homeowner", "hardscape", "exterior"];
+    pub(super) fn hours_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {
+        let lead = self.lead();
+        let now = plan.person_hours();
+        blocks.push(lead.heading("heading.person_hours"));
+        let later = self.person_hours_later();
+        let mut head = vec![lead.word("table.who"), lead.word("table.now")];
+        head.extend(later.as_ref().map(|_| lead.word("table.later")));
         let mut rows: Vec<Vec<String>> = Vec::new();
-        for trade in trades {
+        for trade in TRADES {
             let both = [Some(&now), later.as_ref()].into_iter().flatten();
             let cells: Vec<i64> = both.map(|h| h.get(trade).copied().unwrap_or(0)).collect();
             if cells.iter().any(|c| *c > 0) {
                 rows.push(
-                    std::iter::once(self.word(&format!("who.{trade}")))
+                    std::iter::once(lead.word(&format!("who.{trade}")))
                         .chain(cells.iter().map(i64::to_string))
                         .collect(),
                 );
@@ -83,42 +116,55 @@ impl Assessment<'_> {
         }
         blocks.push(Block::Table { head, rows });
         if later.is_some() {
-            blocks.push(Block::Note(self.word("text.later")));
+            blocks.push(Block::Note(lead.word("text.later")));
         }
     }
 
-    /// Labour by trade, materials, an allowance for hidden damage, and what has no price.
-    pub(super) fn price_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'_>, prices: &Prices) {
-        let mut rows: Vec<Vec<String>> = Vec::new();
-        let mut missing: Vec<String> = Vec::new();
-        let mut total = NOTHING;
-        let mut put = |what: String, amount: f64, price: Option<&Range>| match price {
-            Some(price) => {
-                let cost = *price * amount;
-                total = total + cost;
-                rows.push(vec![what, money(cost.low), money(cost.likely), money(cost.high)]);
+    /// Labour by trade, materials, and an allowance for hidden damage, each by the price book.
+    #[must_use]
+    pub fn costs(&self, plan: &Plan<'c>, prices: &Prices) -> Costs {
+        let lead = self.lead();
+        let mut costs = Costs { parts: Vec::new(), total: NOTHING };
+        let mut put = |id: &str, what: String, amount: f64, price: Option<&Range>| {
+            let range = price.map(|price| *price * amount);
+            if let Some(range) = range {
+                costs.total = costs.total + range;
             }
-            None => missing.push(what),
+            costs.parts.push(Cost { id: id.to_owned(), what, range });
         };
-        for (trade, hours) in self.person_hours(plan) {
-            let who = self.word(&format!("who.{trade}"));
-            let what = self.word_with("price.labour", &[("who", &who), ("hours", &hours.to_string())]);
+        for (trade, hours) in plan.person_hours() {
+            let who = lead.word(&format!("who.{trade}"));
+            let what = lead.word_with("price.labour", &[("who", &who), ("hours", &hours.to_string())]);
             #[allow(clippy::cast_precision_loss)] // hours of a job
-            put(what, hours as f64, prices.labour.get(trade));
+            put(trade, what, hours as f64, prices.labour.get(trade));
         }
-        for q in self.quantities() {
-            put(self.word(q.key), q.amount, prices.materials.get(q.id));
+        for (row, amount) in totals(&self.quantities()) {
+            let what = format!("{}, {}", lead.fill(&row.what), lead.amount_words(amount));
+            put(&row.id, what, amount.value, prices.materials.get(&row.id));
         }
-        if self.says_yes("wall.to_open") {
-            put(self.word("price.hidden_damage"), 1.0, prices.hidden_damage.as_ref());
+        if self.stretches().iter().any(|(_, a)| a.says_yes("wall.to_open")) {
+            put("hidden_damage", lead.word("price.hidden_damage"), 1.0, prices.hidden_damage.as_ref());
         }
-        rows.push(vec![self.word("load.total"), money(total.low), money(total.likely), money(total.high)]);
-        blocks.push(self.heading("heading.price"));
+        costs
+    }
+
+    /// The costs, and what has no price.
+    pub(super) fn price_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>, prices: &Prices) {
+        let lead = self.lead();
+        let costs = self.costs(plan, prices);
+        let cells = |what: String, r: Range| vec![what, money(r.low), money(r.likely), money(r.high)];
+        let mut rows: Vec<Vec<String>> =
+            costs.parts.iter().filter_map(|part| Some(cells(part.what.clone(), part.range?))).collect();
+        rows.push(cells(lead.word("load.total"), costs.total));
+        blocks.push(lead.heading("heading.price"));
         let head = ["table.about", "table.low", "table.likely", "table.high"];
-        blocks.push(Block::Table { head: head.map(|k| self.word(k)).to_vec(), rows });
-        blocks.push(Block::Note(self.word_with("text.price", &[("currency", &prices.currency)])));
+        blocks.push(Block::Table { head: head.map(|k| lead.word(k)).to_vec(), rows });
+        blocks.push(Block::Note(lead.word_with("text.price", &[("currency", &prices.currency)])));
+        let mut missing: Vec<String> =
+            costs.parts.iter().filter(|p| p.range.is_none()).map(|p| p.what.clone()).collect();
+        missing.extend(self.not_counted());
         if !missing.is_empty() {
-            blocks.push(Block::Paragraph(self.word_with("text.no_price", &[("list", &missing.join("; "))])));
+            blocks.push(Block::Paragraph(lead.word_with("text.no_price", &[("list", &missing.join("; "))])));
         }
     }
 }

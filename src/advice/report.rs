@@ -528,6 +528,13 @@ fn steps_row(steps: &super::Steps<'_>) -> StepsRow {
     }
 }
 
+impl Number {
+    pub(super) fn of_thousandths(number: i64) -> Number {
+        #[allow(clippy::cast_precision_loss)] // for machines to read
+        Number { plain: Some(number as f64 / 1000.0), ..Number::default() }
+    }
+}
+
 pub(super) fn length(length: Length) -> Number {
     Number { inches: Some(length.as_inches()), mm: Some(length.as_mm()), ..Number::default() }
 }

@@ -2,6 +2,7 @@
 
 use super::assess::{Assessment, Clearance};
 use super::document::{Block, Check, Document};
+use super::plan::Job;
 use super::rows::{Basis, Limit, Origin, Sheet, Task};
 use super::verdict::Verdict;
 use crate::flow::{Answer, Kind, Value};
@@ -39,10 +40,15 @@ impl Assessment<'_> {
     /// Lays out a sheet.
     #[must_use]
     pub fn sheet(&self, sheet: Sheet, cover: &Cover) -> Document {
+        self.sheet_of(sheet, cover, &Job::one(self))
+    }
+
+    /// The same with the plan of a whole job, of which this is a part.
+    pub(super) fn sheet_of(&self, sheet: Sheet, cover: &Cover, job: &Job<'_, '_>) -> Document {
         let (title, blocks) = match sheet {
-            Sheet::Homeowner => ("sheet.homeowner", self.homeowner()),
-            Sheet::Landscaper => ("sheet.landscaper", self.landscaper()),
-            Sheet::Exterior => ("sheet.exterior", self.exterior()),
+            Sheet::Homeowner => ("sheet.homeowner", self.homeowner(job)),
+            Sheet::Landscaper => ("sheet.landscaper", self.landscaper(job)),
+            Sheet::Exterior => ("sheet.exterior", self.exterior(job)),
         };
         Document {
             title: self.word(title),
@@ -139,7 +145,7 @@ impl Assessment<'_> {
         lines
     }
 
-    fn homeowner(&self) -> Vec<Block> {
+    fn homeowner(&self, job: &Job<'_, '_>) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
         self.why_block(&mut blocks);
         self.owners_block(&mut blocks);
@@ -158,13 +164,14 @@ impl Assessment<'_> {
         self.checklist(&mut blocks, Sheet::Homeowner, true);
         self.contractor(&mut blocks);
         self.heard_block(&mut blocks);
+        job.sheet_blocks(Sheet::Homeowner, &mut blocks);
         self.calls_block(&mut blocks);
         self.cautions_block(&mut blocks, Sheet::Homeowner);
         self.rests_on(&mut blocks);
         blocks
     }
 
-    fn landscaper(&self) -> Vec<Block> {
+    fn landscaper(&self, job: &Job<'_, '_>) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
         let reasons: Vec<String> = self.short_reasons().into_iter().take(6).collect();
         if !reasons.is_empty() {
@@ -181,13 +188,14 @@ impl Assessment<'_> {
             blocks.push(Block::Paragraph(self.word("text.stop_points")));
         }
         self.checklist(&mut blocks, Sheet::Landscaper, false);
+        job.sheet_blocks(Sheet::Landscaper, &mut blocks);
         self.material_table(&mut blocks, Sheet::Landscaper);
         self.cautions_block(&mut blocks, Sheet::Landscaper);
         self.blanks(&mut blocks, &["blank.homeowner", "blank.exterior", "blank.checked_by"]);
         blocks
     }
 
-    fn exterior(&self) -> Vec<Block> {
+    fn exterior(&self, job: &Job<'_, '_>) -> Vec<Block> {
         let mut blocks = vec![self.verdict()];
         self.owners_block(&mut blocks);
         self.reasons(&mut blocks, Some(Verdict::ChangePlan));
@@ -198,6 +206,7 @@ impl Assessment<'_> {
         self.limit_table(&mut blocks);
         self.load_block(&mut blocks);
         self.checklist(&mut blocks, Sheet::Exterior, false);
+        job.sheet_blocks(Sheet::Exterior, &mut blocks);
         self.material_table(&mut blocks, Sheet::Exterior);
         self.cautions_block(&mut blocks, Sheet::Exterior);
         self.rests_on(&mut blocks);

@@ -3,6 +3,7 @@
 
 use super::assess::Assessment;
 use super::document::{Block, Document};
+use super::plan::Job;
 use super::rows::Sheet;
 use super::sheets::Cover;
 use std::collections::HashSet;
@@ -45,7 +46,7 @@ impl<'c> Stretches<'c> {
     /// The sheet of the worst stretch, with a table of all and what the others need besides.
     #[must_use]
     pub fn sheet(&self, sheet: Sheet, cover: &Cover) -> Document {
-        let mut document = self.worst().sheet(sheet, cover);
+        let mut document = self.worst().sheet_of(sheet, cover, &Job::of(self));
         if self.others.is_empty() {
             return document;
         }

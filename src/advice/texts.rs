@@ -44,6 +44,15 @@ impl Content {
         for r in &mut self.weather_needs {
             visit(&format!("weather.{}.what", r.id), &mut r.what);
         }
+        for r in &mut self.quantities {
+            visit(&format!("quantity.{}.what", r.id), &mut r.what);
+        }
+        for r in &mut self.uncounted {
+            visit(&format!("not_counted.{}.what", r.id), &mut r.what);
+        }
+        for r in &mut self.plan_figures {
+            visit(&format!("figure.{}.what", r.id), &mut r.what);
+        }
         for r in &mut self.photos {
             visit(&format!("photo.{}.what", r.id), &mut r.what);
             visit(&format!("photo.{}.from", r.id), &mut r.from);

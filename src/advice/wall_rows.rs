@@ -25,6 +25,8 @@ pub struct Layer {
     pub when: Condition,
     /// What it is.
     pub what: String,
+    /// The material that it counts as in quantities.
+    pub material: String,
     /// How thick, by default.
     pub thickness: Length,
     /// Where the thickness comes from.
@@ -70,10 +72,11 @@ impl Reader<'_> {
         let id = self.id(&mut fields, "layer");
         let when = self.when(&mut fields);
         let what = self.text(&mut fields, "what", true);
+        let material = fields.need_text("material", self.diags);
         let thickness = fields.need("thickness", self.diags).and_then(|node| self.length_of(node));
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
-        Some(Layer { id: id?.0, when, what, thickness: thickness?, origin })
+        Some(Layer { id: id?.0, when, what, material: material?, thickness: thickness?, origin })
     }
 
     pub(super) fn coursing(&mut self, node: &Node<'_>, regions: &[String]) -> Option<CoursingRow> {

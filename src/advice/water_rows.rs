@@ -113,7 +113,7 @@ const FAULTS: [(&str, Fault); 11] = [
 ];
 
 /// The loads that the program computes with; the content must have each once.
-pub(super) const LOADS: [&str; 3] = ["rain_hour", "wall_height", "strip_height"];
+pub(super) const LOADS: [&str; 2] = ["rain_hour", "wall_height"];
 /// What the program counts as running off; the content must have each once.
 pub(super) const RUNOFFS: [&str; 4] = ["wall", "roof", "downspout", "surface"];
 

@@ -1,8 +1,9 @@
 //! Rows of the content about the work: activities, and what weather they need.
 
+use super::content::Content;
 use super::rows::{Origin, Reader, WHO, Who};
 use crate::flow::{Condition, Diagnostics, Fields, Node, Place};
-use crate::units::{Length, Temperature};
+use crate::units::Temperature;
 use crate::work::{Activity, Need, Network, OrderError};
 
 /// What a day must be like for some work.
@@ -37,37 +38,14 @@ pub enum Per {
     VoidVolume,
 }
 
-/// A figure that quantities are counted with.
-#[derive(Debug, Clone)]
-pub struct Figure {
-    /// Its id.
-    pub id: String,
-    /// A number, in thousandths, or a length.
-    pub number: Option<i64>,
-    /// A length.
-    pub length: Option<Length>,
-    /// Where it comes from.
-    pub origin: Origin,
+/// What an activity does to the wall.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WallWork {
+    /// From then on it stands open.
+    Opens,
+    /// After it the wall sheds water again.
+    Closes,
 }
-
-/// The figures that the program counts with; the content must have each once.
-const FIGURES: [&str; 15] = [
-    "cladding_waste",
-    "membrane_waste",
-    "breakage",
-    "bedding_waste",
-    "concrete_waste",
-    "compaction",
-    "stone_tons_in_yard",
-    "roll_length",
-    "roll_width",
-    "side_lap",
-    "end_lap",
-    "flashing_length",
-    "flashing_lap",
-    "paver_length",
-    "paver_width",
-];
 
 /// An activity of the plan.
 #[derive(Debug, Clone)]
@@ -94,8 +72,14 @@ pub struct ActivityRow {
     pub weather: Option<usize>,
     /// Days to wait after it.
     pub cure_days: i64,
+    /// Working days to wait after it.
+    pub office_days: i64,
+    /// Whether it opens the wall or closes it.
+    pub wall: Option<WallWork>,
     /// Where the duration comes from.
     pub origin: Origin,
+    /// Whether the user has set the duration.
+    pub own: bool,
 }
 
 /// An activity whose references are still names.
@@ -132,39 +116,37 @@ impl Reader<'_> {
         let low = degrees("low", self.diags);
         let high = degrees("high", self.diags);
         let mean_low = degrees("mean_low", self.diags);
-        let keep = degrees("keep_low", self.diags);
+        let keep_low = degrees("keep_low", self.diags);
+        let keep_high = degrees("keep_high", self.diags);
+        let windy_high = degrees("windy_high", self.diags);
+        // miles an hour to tenths of a metre per second
+        let windy = fields.decimal("windy_mph", self.diags).map(|mph| mph * 1_609_344 / 360_000_000);
         let dry = fields.flag("dry", false, self.diags);
-        let mut days = |name: &'static str, diags: &mut Diagnostics| {
+        let mut count = |name: &'static str, diags: &mut Diagnostics| {
             fields.whole(name, diags).and_then(|n| usize::try_from(n).ok()).unwrap_or(0)
         };
-        let dry_before = days("dry_before", self.diags);
-        let dry_after = days("dry_after", self.diags);
-        let keep_days = days("keep_days", self.diags);
+        // weather comes by the day, so hours count as the days that they touch
+        let dry_before = count("dry_hours_before", self.diags).div_ceil(24);
+        let dry_after = count("dry_hours_after", self.diags).div_ceil(24);
+        let keep_days = count("keep_days", self.diags);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
-        let keep_low = keep.map(|low| (low, keep_days));
-        Some(WeatherNeed {
-            id: id?.0,
-            what,
-            need: Need { low, high, mean_low, dry, dry_before, dry_after, keep_low },
-            origin,
-        })
-    }
-
-    pub(super) fn figure(&mut self, node: &Node<'_>) -> Option<Figure> {
-        let mut fields = Fields::of(node, "a figure", self.diags)?;
-        let known: Vec<(&str, &str)> = FIGURES.iter().map(|id| (*id, *id)).collect();
-        let id = fields.need_word("id", &known, self.diags).map(str::to_owned);
-        let place = fields.place();
-        let number = fields.decimal("number", self.diags);
-        let length = fields.take("length").and_then(|node| self.length_of(node));
-        let origin = self.origin(&mut fields);
-        fields.finish(self.diags);
-        let id = id.filter(|id| self.once(id, place, "figure"))?;
-        if number.is_some() == length.is_some() {
-            self.diags.error(place, format!("the figure `{id}` needs `number:` or `length:`, and not both"));
+        let (id, place) = id?;
+        if windy_high.is_some() != windy.is_some() {
+            self.diags.error(place, format!("the weather need `{id}` needs `windy_high:` and `windy_mph:` together"));
         }
-        Some(Figure { id, number, length, origin })
+        let need = Need {
+            low,
+            high,
+            mean_low,
+            dry,
+            dry_before,
+            dry_after,
+            keep_low: keep_low.map(|low| (low, keep_days)),
+            keep_high: keep_high.map(|high| (high, keep_days)),
+            windy_high: windy_high.zip(windy),
+        };
+        Some(WeatherNeed { id, what, need, origin })
     }
 
     pub(super) fn activity(&mut self, node: &Node<'_>) -> Option<RawActivity> {
@@ -183,13 +165,15 @@ impl Reader<'_> {
         let hold = fields.flag("hold", false, self.diags);
         let weather = fields.take("weather").and_then(|n| Some((n.text()?.to_owned(), n.place)));
         let cure_days = fields.whole("cure_days", self.diags).unwrap_or(0);
+        let office_days = fields.whole("office_days", self.diags).unwrap_or(0);
+        let wall = fields.word("wall", &[("opens", WallWork::Opens), ("closes", WallWork::Closes)], self.diags);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
         let (id, place) = id?;
         if rate.is_some() != per.is_some() {
             self.diags.error(place, format!("the activity `{id}` needs `rate:` and `per:` together"));
         }
-        if crew < 1 || cure_days < 0 {
+        if crew < 1 || cure_days < 0 || office_days < 0 {
             self.diags.error(place, format!("the activity `{id}` needs at least one person, and no negative days"));
         }
         let row = ActivityRow {
@@ -203,7 +187,10 @@ impl Reader<'_> {
             after: Vec::new(),
             hold,
             weather: None,
+            own: false,
             cure_days: cure_days.max(0),
+            office_days: office_days.max(0),
+            wall,
             origin,
         };
         Some(RawActivity { row, place, after, weather })
@@ -244,5 +231,47 @@ impl Reader<'_> {
     fn unknown<'a>(&mut self, place: Place, kind: &str, name: &str, known: impl Iterator<Item = &'a str>) {
         let hint = crate::flow::nearest(name, known).map(|near| format!("did you mean `{near}`?"));
         self.diags.error_with_hint(place, format!("there is no {kind} `{name}`"), hint);
+    }
+}
+
+impl Content {
+    /// Sets how long an activity takes to the user's own: fixed hours of the crew, person-hours for each unit, persons.
+    ///
+    /// # Errors
+    /// What is wrong, for the user: no such activity, no rate to replace, or a number that cannot be.
+    pub fn set_time(
+        &mut self,
+        id: &str,
+        hours: Option<f64>,
+        rate: Option<f64>,
+        crew: Option<i64>,
+    ) -> Result<(), String> {
+        let known = self.activities.iter().map(|a| a.id.as_str());
+        let Some(number) = self.activities.iter().position(|a| a.id == id) else {
+            let hint =
+                crate::flow::nearest(id, known).map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
+            return Err(format!("there is no activity `{id}`{hint}"));
+        };
+        #[allow(clippy::cast_possible_truncation)] // hours of a job, in thousandths
+        let thousandths = |n: f64| {
+            let sound = n.is_finite() && (0.0..=10_000.0).contains(&n);
+            sound.then_some((n * 1000.0).round() as i64).ok_or_else(|| format!("`{id}`: {n} cannot be"))
+        };
+        let row = &mut self.activities[number];
+        if let Some(hours) = hours {
+            row.hours = thousandths(hours)?;
+        }
+        if let Some(own) = rate {
+            let Some((_, per)) = row.rate else { return Err(format!("`{id}` has no rate, only hours")) };
+            row.rate = Some((thousandths(own)?, per));
+        }
+        if let Some(crew) = crew {
+            row.crew = crew;
+            if !(1..=100).contains(&crew) {
+                return Err(format!("`{id}`: a crew has at least one person"));
+            }
+        }
+        row.own = true;
+        Ok(())
     }
 }

@@ -31,7 +31,7 @@ const OWNERS: [&str; 3] = ["homeowner", "hardscape", "exterior"];
 
 pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
-    let mut visit = Visit::read(&args.visit)?;
+    let (mut visit, mut last) = Visit::open(&args.visit)?;
     let name = args.name.trim();
     if name.is_empty() {
         return Err(CommandError::Input("give the contractor a name".to_owned()));
@@ -39,7 +39,6 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
     let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
     let assessment = content.assess(&answers, units);
     let asks: Vec<&Ask> = assessment.asks().collect();
-    let mut last = visit.write(&args.visit)?;
     let mut asker = super::ask::asker(&content, global);
     let mut heard = visit.contractors.get(name).cloned().unwrap_or_default();
     let title = content.word("heading.heard").to_owned();
@@ -85,11 +84,10 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
 
 pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
-    let mut visit = Visit::read(&args.visit)?;
+    let (mut visit, mut last) = Visit::open(&args.visit)?;
     let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
     let assessment = content.assess(&answers, units);
     let tasks: Vec<&JointTask> = assessment.joint_tasks().into_iter().map(|(task, _)| task).collect();
-    let mut last = visit.write(&args.visit)?;
     let mut asker = super::ask::asker(&content, global);
     let title = content.word("heading.agreement").to_owned();
     let mut at = 0;

@@ -6,11 +6,13 @@ mod compare;
 mod contractor;
 mod demo;
 mod draw;
+mod export;
 mod hourly;
 mod listing;
 mod log;
 mod output;
 mod plan;
+mod price_book;
 mod prove;
 mod sources;
 mod what_if;
@@ -59,6 +61,10 @@ struct Global {
     /// Language of the sheets, such as es
     #[arg(long, value_name = "LANG", global = true)]
     lang: Option<String>,
+    /// Your own value for a figure that quantities are counted with, as in `--figure breakage=7` or
+    /// `--figure "flashing_length=8 ft"`. May be given more than once
+    #[arg(long, value_name = "NAME=VALUE", global = true)]
+    figure: Vec<String>,
     /// Plain lines: no menus, no drawn tables, no bold
     #[arg(long, global = true)]
     plain: bool,
@@ -157,7 +163,16 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
 impl Global {
     fn content(&self) -> Result<Content, CommandError> {
         let sources = self.sources()?;
-        Ok(Content::load(&sources, self.lang.as_deref())?)
+        let mut content = Content::load(&sources, self.lang.as_deref())?;
+        let units = if matches!(self.units, Some(UnitsArg::Metric)) { Units::Metric } else { Units::Inch };
+        for entry in &self.figure {
+            let Some((id, value)) = entry.split_once('=') else {
+                return Err(CommandError::Input(format!("--figure {entry}: write it as name=value")));
+            };
+            let set = content.set_figure(id.trim(), value.trim(), units);
+            set.map_err(|what| CommandError::Input(format!("--figure {entry}: {what}")))?;
+        }
+        Ok(content)
     }
 
     fn sources(&self) -> Result<Vec<crate::flow::Source>, CommandError> {

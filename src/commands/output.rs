@@ -1,7 +1,7 @@
 //! Sheets in all their formats, to standard output or a file.
 
 use super::{CommandError, Global, colour_allowed, note, width};
-use crate::advice::{Assessment, Cover, Document, Sheet, Stretches};
+use crate::advice::{Assessment, Cover, Document, Job, Sheet, Stretches};
 use crate::render::{Marks, TextStyle, html, markdown, text};
 use crate::visit::write_whole;
 use clap::ValueEnum;
@@ -68,6 +68,9 @@ pub(super) fn rendered(
 /// The report of the worst stretch of wall; the others, if there are any, below it by name.
 fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
     let mut report = serde_json::to_value(stretches.worst().report())?;
+    if let Some(fields) = report.as_object_mut() {
+        fields.insert("plan".to_owned(), serde_json::to_value(Job::of(stretches).json(None, None))?);
+    }
     if let (Some(fields), false) = (report.as_object_mut(), stretches.others().is_empty()) {
         fields.insert("stretch".to_owned(), stretches.worst_name().into());
         let others: serde_json::Map<String, serde_json::Value> = stretches

@@ -299,7 +299,7 @@ fn is_hidden(c: char) -> bool {
 }
 
 /// A plain decimal number with at most three decimals, in thousandths.
-pub(super) fn parse_thousandths(text: &str) -> Option<i64> {
+pub(crate) fn parse_thousandths(text: &str) -> Option<i64> {
     let (sign, digits) = text.strip_prefix('-').map_or((1, text), |rest| (-1, rest));
     let (whole, frac) = digits.split_once('.').unwrap_or((digits, ""));
     let all_digits = |t: &str| t.bytes().all(|b| b.is_ascii_digit());

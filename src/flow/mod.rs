@@ -16,8 +16,8 @@ mod yaml;
 
 pub use along::{Placed, Point};
 pub(crate) use along::{show_places, show_profile};
-pub(crate) use answer::show_thousandths;
 pub use answer::{Answer, AnswerError, Answers, Bound};
+pub(crate) use answer::{parse_thousandths, show_thousandths};
 pub use condition::Condition;
 pub use diagnostic::{ContentError, Diagnostics, Place, Source};
 pub use load::{Loaded, load};

@@ -36,6 +36,14 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             writeln!(out)
         }
         Block::Picture(picture) => writeln!(out, "```text\n{}```\n", drawing(picture, 80, false)),
+        Block::Chart(chart) => {
+            writeln!(
+                out,
+                "### {}\n\n```text\n{}\n```\n",
+                escape(&chart.title),
+                super::chart::lines(chart, 80).join("\n")
+            )
+        }
         Block::Legend(lines) => {
             for (mark, text) in lines {
                 let _ = writeln!(out, "- \\[{mark}\\] {}", escape(text));

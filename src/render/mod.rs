@@ -1,5 +1,6 @@
 //! A [`Document`](crate::advice::Document) in, text out. Nothing here decides what is said.
 
+mod chart;
 mod drawing;
 mod html;
 mod markdown;

@@ -1,7 +1,7 @@
 //! For the terminal: wrapped to its width, readable without colour.
 
 use super::{Marks, drawing};
-use crate::advice::{Block, Check, Document};
+use crate::advice::{Block, Chart, Check, Document};
 use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 use textwrap::{Options, WordSeparator, WrapAlgorithm};
 use unicode_width::UnicodeWidthStr;
@@ -123,6 +123,7 @@ impl Page<'_> {
                 }
                 self.gap();
             }
+            Block::Chart(chart) => self.chart(chart),
             Block::Legend(lines) => {
                 self.gap();
                 for (mark, text) in lines {
@@ -179,6 +180,24 @@ impl Page<'_> {
                 self.line(&format!("{label}: {}", "_".repeat(room)));
             }
         }
+    }
+
+    fn chart(&mut self, chart: &Chart) {
+        if self.style.plain {
+            // the table beside it says the same in words
+            return;
+        }
+        self.gap();
+        let heading = self.strong(&chart.title);
+        self.line(&heading);
+        for line in super::chart::lines(chart, self.style.width) {
+            if line.width() > self.style.width {
+                self.wrapped(&line, "", "");
+            } else {
+                self.line(&line);
+            }
+        }
+        self.gap();
     }
 
     fn source(&mut self, source: &str) {

@@ -174,9 +174,17 @@ impl Visit {
     /// # Errors
     /// A [`VisitError`] that names the file and says what to do. The file is never changed.
     pub fn read(path: &Path) -> Result<Visit, VisitError> {
+        Self::open(path).map(|(visit, _)| visit)
+    }
+
+    /// Reads a visit, with its text as it stands in the file, for [`Visit::write_after`].
+    ///
+    /// # Errors
+    /// As [`Visit::read`].
+    pub fn open(path: &Path) -> Result<(Visit, String), VisitError> {
         let text =
             std::fs::read_to_string(path).map_err(|reason| VisitError::Read { path: path.to_owned(), reason })?;
-        Self::parse(&text, path)
+        Ok((Self::parse(&text, path)?, text))
     }
 
     /// Reads a visit from text; `path` is for messages.

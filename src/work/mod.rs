@@ -14,10 +14,14 @@
 //! # Ok::<(), wallfoot::work::OrderError>(())
 //! ```
 
+mod calendar;
 mod order;
 mod quantities;
 mod weather;
 
+pub use calendar::{Booked, Booking, Calendar, Open, SHIFT, Task};
 pub use order::{Activity, Network, OrderError, Schedule};
-pub use quantities::{Bags, bags_for, beads_from, pieces_with_laps, rolls_for, units_to_cover};
-pub use weather::{Booking, Calendar, Day, Need, Reason, Record, Task, WeatherError};
+pub use quantities::{
+    bags_for, beads_from, exact_units, joint_volume, pieces_with_laps, rolls_for, units_to_cover, whole, with_waste,
+};
+pub use weather::{Day, Need, Reason, Record, WeatherError};

@@ -38,43 +38,47 @@ pub fn rolls_for(
 /// Units that cover an area, waste in per cent on top, to whole units. Nothing for a unit without area.
 #[must_use]
 pub fn units_to_cover(area: Area, unit: Area, waste_percent: i64) -> Option<i64> {
-    let (area, unit) = (area.as_square_metres(), unit.as_square_metres());
-    if unit <= 0.0 {
-        return None;
-    }
-    let count = area / unit;
-    #[allow(clippy::cast_possible_truncation)] // a count of stones
-    let whole = |n: f64| (n - 1e-9).ceil() as i64;
-    #[allow(clippy::cast_precision_loss)] // per cent
-    Some(whole(count * (100 + waste_percent.max(0)) as f64 / 100.0))
+    exact_units(area, unit, waste_percent).map(whole)
 }
 
-/// A bag of dry mix.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Bags {
-    /// Pounds in a bag.
-    pub pounds: i64,
-    /// What one bag yields, in hundredths of a cubic foot: 60 for 80 lb, 45 for 60 lb, 30 for 40 lb.
-    pub yield_hundredths: i64,
-}
-
-impl Bags {
-    /// 80 lb, which yield 0.60 ft3 (45 to the cubic yard; makers' tables).
-    pub const EIGHTY: Bags = Bags { pounds: 80, yield_hundredths: 60 };
-    /// 60 lb, which yield 0.45 ft3.
-    pub const SIXTY: Bags = Bags { pounds: 60, yield_hundredths: 45 };
-    /// 40 lb, which yield 0.30 ft3.
-    pub const FORTY: Bags = Bags { pounds: 40, yield_hundredths: 30 };
-}
-
-/// Bags for a volume, waste in per cent on top, to whole bags.
+/// The same before rounding.
 #[must_use]
-pub fn bags_for(volume: Volume, bag: Bags, waste_percent: i64) -> i64 {
-    let cubic_feet = volume.as_cubic_yards() * 27.0;
-    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)] // a count of bags
-    let bags =
-        (cubic_feet * (100 + waste_percent.max(0)) as f64 / bag.yield_hundredths.max(1) as f64 - 1e-9).ceil() as i64;
-    bags.max(0)
+pub fn exact_units(area: Area, unit: Area, waste_percent: i64) -> Option<f64> {
+    let (area, unit) = (area.as_square_metres(), unit.as_square_metres());
+    (unit > 0.0).then(|| area / unit * with_waste(waste_percent))
+}
+
+/// A share with so many per cent on top; a negative waste is none.
+#[must_use]
+pub fn with_waste(per_cent: i64) -> f64 {
+    #[allow(clippy::cast_precision_loss)] // per cent
+    let more = (100 + per_cent.max(0)) as f64;
+    more / 100.0
+}
+
+/// Up to whole pieces. What is above a whole number only by the error of the arithmetic is that number.
+#[must_use]
+pub fn whole(amount: f64) -> i64 {
+    #[allow(clippy::cast_possible_truncation)] // a count of pieces
+    let up = (amount - 1e-9).ceil() as i64;
+    up.max(0)
+}
+
+/// Bags of so many thousandths of a cubic foot each that hold a volume, waste in per cent on top; before
+/// rounding to whole bags. Nothing for a bag without content.
+#[must_use]
+pub fn bags_for(volume: Volume, bag_thousandths: i64, waste_percent: i64) -> Option<f64> {
+    #[allow(clippy::cast_precision_loss)] // thousandths of a cubic foot
+    let bag = bag_thousandths as f64 / 1000.0;
+    (bag > 0.0).then(|| volume.as_cubic_yards() * 27.0 * with_waste(waste_percent) / bag)
+}
+
+/// The hollow of the joints between units that are laid edge to edge: half of the four joints around a unit is its
+/// own, so a unit of a x b has (a + b) of joint. Nothing for a unit without area.
+#[must_use]
+pub fn joint_volume(area: Area, (long, wide): (Length, Length), (joint, depth): (Length, Length)) -> Option<Volume> {
+    let units = units_to_cover(area, long.by(wide), 0)?;
+    Some(((long + wide) * units).by(joint).by(depth))
 }
 
 /// How long a bead of sealant a cartridge gives: its volume over the section of the bead. Nothing for a bead without

@@ -14,9 +14,11 @@ pub struct Day {
     pub high: Temperature,
     /// Rain or melted snow, tenths of a millimetre.
     pub rain: i64,
+    /// Mean wind, tenths of a metre per second; nothing if the file does not say.
+    pub wind: Option<i64>,
 }
 
-/// Days one after the other.
+/// Days one after the other, as a forecast or a record gives them.
 ///
 /// Invariant: dates rise by one day.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -53,6 +55,12 @@ pub enum WeatherError {
         /// The date there.
         date: Date,
     },
+    /// The low is above the high.
+    #[error("line {line}: the low is above the high; are the columns the right way round?")]
+    Turned {
+        /// The line.
+        line: u64,
+    },
     /// The file is no table.
     #[error("{0}")]
     Table(String),
@@ -61,6 +69,7 @@ pub enum WeatherError {
     Empty,
 }
 
+const METRES_PER_MILE: f64 = 1609.344;
 const LOW: &[&str] = &["low", "temp_min", "min"];
 const HIGH: &[&str] = &["high", "temp_max", "max"];
 const RAIN: &[&str] = &["rain", "precipitation", "precip"];
@@ -68,7 +77,8 @@ const RAIN: &[&str] = &["rain", "precipitation", "precip"];
 impl Record {
     /// Reads a table with one row a day: `date` (2026-11-25 or 2026/11/25), `low` and `high` in degrees Celsius, `rain` in
     /// millimetres. The column names of the open Seattle record (`temp_min`, `temp_max`, `precipitation`) are known too;
-    /// `low_f`, `high_f` and `rain_in` hold degrees Fahrenheit and inches.
+    /// `low_f`, `high_f` and `rain_in` hold degrees Fahrenheit and inches. `wind` (metres per second) or `wind_mph` may be
+    /// missing.
     ///
     /// # Errors
     /// A [`WeatherError`] with the line.
@@ -85,6 +95,8 @@ impl Record {
         let date_at = column("date", &["date"], "day")?.0;
         let (low_at, high_at, rain_at) =
             (column("low", LOW, "low_f")?, column("high", HIGH, "high_f")?, column("rain", RAIN, "rain_in")?);
+        let wind_at =
+            place(&["wind"]).map(|at| (at, 1.0)).or(place(&["wind_mph"]).map(|at| (at, METRES_PER_MILE / 3600.0)));
         let mut days: Vec<Day> = Vec::new();
         for record in reader.records() {
             let record = record.map_err(|e| WeatherError::Table(e.to_string()))?;
@@ -112,8 +124,18 @@ impl Record {
             if days.last().is_some_and(|last| last.date.tomorrow().ok() != Some(date)) {
                 return Err(WeatherError::Gap { line, date });
             }
-            #[allow(clippy::cast_possible_truncation)] // tenths of a millimetre of rain in a day
-            days.push(Day { date, low: degrees(low_at)?, high: degrees(high_at)?, rain: (rain * 10.0).round() as i64 });
+            let wind = match wind_at.filter(|(at, _)| !field(*at).is_empty()) {
+                None => None,
+                Some((at, factor)) => Some(number(at, "wind")?).filter(|n| *n >= 0.0).map(|n| n * factor),
+            };
+            #[allow(clippy::cast_possible_truncation)]
+            // tenths of a millimetre of rain in a day, of a metre in a second
+            let tenths = |n: f64| (n * 10.0).round() as i64;
+            let (low, high) = (degrees(low_at)?, degrees(high_at)?);
+            if low > high {
+                return Err(WeatherError::Turned { line });
+            }
+            days.push(Day { date, low, high, rain: tenths(rain), wind: wind.map(tenths) });
         }
         if days.is_empty() { Err(WeatherError::Empty) } else { Ok(Record { days }) }
     }
@@ -142,6 +164,10 @@ pub struct Need {
     pub dry_after: usize,
     /// The low must not be below this on the day and on the days after it.
     pub keep_low: Option<(Temperature, usize)>,
+    /// The high must not be above this on the day and on the days after it.
+    pub keep_high: Option<(Temperature, usize)>,
+    /// The high must not be above this if the wind blows stronger than so many tenths of a metre per second.
+    pub windy_high: Option<(Temperature, i64)>,
 }
 
 /// Why a day does not fit.
@@ -159,6 +185,10 @@ pub enum Reason {
     WetAfter,
     /// It gets too cold while it cures.
     ColdAfter,
+    /// It gets too hot while it cures.
+    HotAfter,
+    /// Too hot for the wind that blows.
+    HotWind,
     /// No working day.
     DayOff,
 }
@@ -186,119 +216,17 @@ impl Need {
         if wet(at + 1, at + 1 + self.dry_after) {
             return Some(Reason::WetAfter);
         }
-        let kept =
-            |(low, count): (Temperature, usize)| days[at..(at + 1 + count).min(days.len())].iter().any(|d| d.low < low);
-        if self.keep_low.is_some_and(kept) {
+        let while_curing = |count: usize| days[at..(at + 1 + count).min(days.len())].iter();
+        if self.keep_low.is_some_and(|(low, count)| while_curing(count).any(|d| d.low < low)) {
             return Some(Reason::ColdAfter);
         }
+        if self.keep_high.is_some_and(|(high, count)| while_curing(count).any(|d| d.high > high)) {
+            return Some(Reason::HotAfter);
+        }
+        let blows = |most: i64| day.wind.is_some_and(|wind| wind > most);
+        if self.windy_high.is_some_and(|(high, wind)| day.high > high && blows(wind)) {
+            return Some(Reason::HotWind);
+        }
         None
-    }
-}
-
-/// Work to be put onto days.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Task {
-    /// Hours of work on site.
-    pub hours: i64,
-    /// The numbers of the tasks before it.
-    pub after: Vec<usize>,
-    /// Days to wait after it.
-    pub cure_days: usize,
-    /// What a day must be like.
-    pub need: Need,
-    /// Which crew does it: tasks of one crew do not overlap.
-    pub crew: usize,
-}
-
-/// On which days a task is done.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Booking {
-    /// The days, as places in the record.
-    pub days: Vec<usize>,
-}
-
-/// Hours in a working day.
-const SHIFT: i64 = 8;
-
-/// A calendar of working days over a record.
-#[derive(Debug, Clone)]
-pub struct Calendar<'r> {
-    record: &'r Record,
-    off: Vec<bool>,
-}
-
-impl<'r> Calendar<'r> {
-    /// Every day of the record but Saturdays, Sundays and the holidays given. With `weekends`, these too.
-    #[must_use]
-    pub fn new(record: &'r Record, holidays: &[Date], weekends: bool) -> Calendar<'r> {
-        use jiff::civil::Weekday::{Saturday, Sunday};
-        let rests = |d: &Day| !weekends && matches!(d.date.weekday(), Saturday | Sunday) || holidays.contains(&d.date);
-        Calendar { record, off: record.days.iter().map(rests).collect() }
-    }
-
-    /// Why a task does not fit a day.
-    #[must_use]
-    pub fn against(&self, need: &Need, at: usize) -> Option<Reason> {
-        if *self.off.get(at)? { Some(Reason::DayOff) } else { need.against(&self.record.days, at) }
-    }
-
-    /// Puts tasks onto days from a start on, in the order given (each behind what it waits for), each crew one task at a
-    /// time, eight hours a day. Nothing if the record ends before the work does.
-    #[must_use]
-    pub fn book(&self, tasks: &[Task], order: &[usize], start: usize) -> Option<Vec<Booking>> {
-        let mut bookings = vec![Booking::default(); tasks.len()];
-        // the first moment at which what comes next may start: day and hour
-        let mut free: Vec<(usize, i64)> = vec![(start, 0); tasks.len()];
-        let crews = tasks.iter().map(|t| t.crew + 1).max().unwrap_or(0);
-        let mut crew_free = vec![(start, 0i64); crews];
-        for i in order {
-            let task = &tasks[*i];
-            let mut at = task.after.iter().map(|p| free[*p]).max().unwrap_or((start, 0)).max(crew_free[task.crew]);
-            let mut left = task.hours.max(0);
-            if left == 0 {
-                bookings[*i].days.push(at.0);
-            }
-            while left > 0 {
-                if at.0 >= self.record.days.len() {
-                    return None;
-                }
-                if at.1 >= SHIFT || self.against(&task.need, at.0).is_some() {
-                    at = (at.0 + 1, 0);
-                    continue;
-                }
-                let done = left.min(SHIFT - at.1);
-                left -= done;
-                at.1 += done;
-                bookings[*i].days.push(at.0);
-            }
-            crew_free[task.crew] = at;
-            // so many whole days later, at the same hour
-            free[*i] = (at.0 + task.cure_days, at.1);
-        }
-        Some(bookings)
-    }
-
-    /// Of all starts on a given day of a year's weeks (1 to 53), the share that is done within so many days, by week:
-    /// week, starts, done in time. A start is the first day of each week of the record, Mondays.
-    #[must_use]
-    pub fn chances(&self, tasks: &[Task], order: &[usize], within: usize) -> Vec<(i8, usize, usize)> {
-        let mut weeks: Vec<(i8, usize, usize)> = Vec::new();
-        for (at, day) in self.record.days.iter().enumerate() {
-            if day.date.weekday() != jiff::civil::Weekday::Monday || at + within > self.record.days.len() {
-                continue;
-            }
-            let week = day.date.iso_week_date().week();
-            let last = |bookings: &[Booking]| bookings.iter().filter_map(|b| b.days.last()).max().copied();
-            let done = self.book(tasks, order, at).and_then(|b| last(&b)).is_some_and(|last| last < at + within);
-            let place = weeks.iter().position(|(w, ..)| *w == week).unwrap_or_else(|| {
-                weeks.push((week, 0, 0));
-                weeks.len() - 1
-            });
-            let entry = &mut weeks[place];
-            entry.1 += 1;
-            entry.2 += usize::from(done);
-        }
-        weeks.sort_unstable();
-        weeks
     }
 }

@@ -112,7 +112,8 @@ fn why(bencher: Bencher<'_, '_>) {
 /// The plan of the demo on the record of four years, with the chances of every week.
 #[divan::bench]
 fn plan_on_four_years(bencher: Bencher<'_, '_>) {
-    use wallfoot::advice::Forecast;
+    use jiff::civil::Weekday::{Friday, Monday, Thursday, Tuesday, Wednesday};
+    use wallfoot::advice::{Forecast, Job};
     use wallfoot::work::Record;
     let (content, visit) = demo();
     let (answers, _) = visit.answers(&content.flow, Units::Inch);
@@ -120,7 +121,8 @@ fn plan_on_four_years(bencher: Bencher<'_, '_>) {
     let cover = Cover { date: String::new(), lang: "en".to_owned() };
     bencher.bench(|| {
         let assessment = content.assess(black_box(&answers), Units::Inch);
-        let forecast = Forecast { record: &record, holidays: Vec::new(), weekends: false, start: 400 };
-        assessment.plan_document(&cover, Some(&forecast), None).blocks.len()
+        let workdays = vec![Monday, Tuesday, Wednesday, Thursday, Friday];
+        let forecast = Forecast { record: &record, holidays: Vec::new(), workdays, start: 400, within: None };
+        Job::one(&assessment).document(&cover, Some(&forecast), None).blocks.len()
     });
 }

@@ -1,13 +1,25 @@
 //! Order, days and quantities, against values from outside.
 
 use icalendar::{CalendarComponent, Component};
+use jiff::civil::Weekday;
 use proptest::prelude::*;
 use std::fmt::Write;
+use wallfoot::advice::Job;
 use wallfoot::units::{Length, Temperature, Units};
 use wallfoot::work::{
-    Activity, Bags, Calendar, Need, Network, OrderError, Reason, Record, Task, WeatherError, bags_for, beads_from,
-    pieces_with_laps, rolls_for, units_to_cover,
+    Activity, Calendar, Need, Network, OrderError, Reason, Record, Task, WeatherError, bags_for, beads_from,
+    pieces_with_laps, rolls_for, units_to_cover, whole,
 };
+
+const WEEK: [Weekday; 7] = [
+    Weekday::Monday,
+    Weekday::Tuesday,
+    Weekday::Wednesday,
+    Weekday::Thursday,
+    Weekday::Friday,
+    Weekday::Saturday,
+    Weekday::Sunday,
+];
 
 fn inch(text: &str) -> Length {
     Length::parse(text, Units::Inch).unwrap()
@@ -129,7 +141,7 @@ proptest! {
         prop_assert!(stones(waste + more) >= stones(waste));
         prop_assert!(stones(0) * 32 >= length * height);
         let volume = area.by(inch("4"));
-        prop_assert!(bags_for(volume, Bags::EIGHTY, waste + more) >= bags_for(volume, Bags::EIGHTY, waste));
+        prop_assert!(bags_for(volume, 600, waste + more) >= bags_for(volume, 600, waste));
     }
 
     /// Colder never gives more days on which something can be done.
@@ -156,8 +168,8 @@ fn seattle() -> Record {
     Record::parse(include_str!("../data/seattle-weather.csv")).unwrap()
 }
 
-/// Date, rain in mm, high, low in Celsius.
-type ByHand = (String, f64, f64, f64);
+/// Date, rain in mm, high, low in Celsius, wind in m/s.
+type ByHand = (String, f64, f64, f64, f64);
 
 /// The record read by hand.
 fn by_hand() -> Vec<ByHand> {
@@ -166,7 +178,13 @@ fn by_hand() -> Vec<ByHand> {
         .skip(1)
         .map(|line| {
             let f: Vec<&str> = line.split(',').collect();
-            (f[0].to_owned(), f[1].parse().unwrap(), f[2].parse().unwrap(), f[3].parse().unwrap())
+            (
+                f[0].to_owned(),
+                f[1].parse().unwrap(),
+                f[2].parse().unwrap(),
+                f[3].parse().unwrap(),
+                f[4].parse().unwrap(),
+            )
         })
         .collect()
 }
@@ -251,7 +269,7 @@ fn limits_block_the_right_days_of_the_seattle_record() {
                 && dry_around(i, &cement)
         })
     );
-    // mortar: judged on the mean of low and high, 40 F (TMS 602)
+    // mortar: judged on the mean of low and high, 40 F; above 90 F no wind over 8 mph (TMS 602)
     let mortar = need("mortar");
     assert_eq!(mortar.mean_low, Some(Temperature::fahrenheit(40)));
     assert_eq!(
@@ -263,6 +281,7 @@ fn limits_block_the_right_days_of_the_seattle_record() {
             fahrenheit(f64::midpoint(d.2, d.3)) >= 40.0 - 1e-9
                 && mortar.low.is_none_or(|l| Temperature::of_celsius(d.3) >= l)
                 && mortar.high.is_none_or(|h| Temperature::of_celsius(d.2) <= h)
+                && !(fahrenheit(d.2) > 90.0 && d.4 > 8.0 * 0.44704)
                 && (!mortar.dry || d.1 <= 0.0)
                 && keep
                 && dry_around(i, &mortar)
@@ -288,22 +307,28 @@ fn tasks_wait_for_dry_days_weekends_and_curing() {
     // Thursday dry, Friday rain, then dry
     let record = Record::parse("date,low,high,rain\n2026-04-02,8,15,0\n2026-04-03,8,15,4\n2026-04-04,8,15,0\n2026-04-05,8,15,0\n2026-04-06,8,15,0\n2026-04-07,8,15,0\n2026-04-08,8,15,0\n2026-04-09,8,15,0\n2026-04-10,8,15,0\n").unwrap();
     let dry = Need { dry: true, ..Need::default() };
-    let task =
-        |hours, after: &[usize], cure_days, crew| Task { hours, after: after.to_vec(), cure_days, need: dry, crew };
+    let task = |hours, after: &[usize], cure_days, crew| Task {
+        hours,
+        after: after.to_vec(),
+        cure_days,
+        need: dry,
+        crew,
+        ..Task::default()
+    };
     let tasks = [task(12, &[], 0, 0), task(4, &[0], 2, 0), task(8, &[1], 0, 1)];
-    let calendar = Calendar::new(&record, &[], false);
+    let calendar = Calendar::new(&record, &[], &WEEK[..5]);
     let days = |bookings: &[wallfoot::work::Booking]| bookings.iter().map(|b| b.days.clone()).collect::<Vec<_>>();
     // 8 h on Thursday, 4 on Monday, the next 4 on Monday too; two whole days of curing, then Thursday
-    assert_eq!(days(&calendar.book(&tasks, &[0, 1, 2], 0).unwrap()), [vec![0, 4], vec![4], vec![7]]);
+    assert_eq!(days(&calendar.book(&tasks, &[0, 1, 2], 0, 5).unwrap().bookings), [vec![0, 4], vec![4], vec![7]]);
     assert_eq!(calendar.against(&dry, 1), Some(Reason::Rain));
     assert_eq!(calendar.against(&dry, 2), Some(Reason::DayOff));
     // a holiday on Monday, and weekends worked
-    let holiday = Calendar::new(&record, &[jiff::civil::date(2026, 4, 6)], false);
-    assert_eq!(holiday.book(&tasks, &[0, 1, 2], 0).unwrap()[0].days, [0, 5]);
-    let weekends = Calendar::new(&record, &[], true);
-    assert_eq!(weekends.book(&tasks, &[0, 1, 2], 0).unwrap()[0].days, [0, 2]);
+    let holiday = Calendar::new(&record, &[jiff::civil::date(2026, 4, 6)], &WEEK[..5]);
+    assert_eq!(holiday.book(&tasks, &[0, 1, 2], 0, 5).unwrap().bookings[0].days, [0, 5]);
+    let weekends = Calendar::new(&record, &[], &WEEK);
+    assert_eq!(weekends.book(&tasks, &[0, 1, 2], 0, 5).unwrap().bookings[0].days, [0, 2]);
     // the record ends before the work does
-    assert_eq!(calendar.book(&[task(80, &[], 0, 0)], &[0], 0), None);
+    assert_eq!(calendar.book(&[task(80, &[], 0, 0)], &[0], 0, 5), None);
 }
 
 // ---- Quantities
@@ -313,9 +338,12 @@ fn tasks_wait_for_dry_days_weekends_and_curing() {
 fn bags_of_concrete() {
     let slab = |thick: &str| inch("10 ft").by(inch("10 ft")).by(inch(thick));
     assert!((slab("4").as_cubic_yards() - 1.235).abs() < 0.0005);
-    assert_eq!((bags_for(slab("4"), Bags::EIGHTY, 0), bags_for(slab("5"), Bags::EIGHTY, 0)), (56, 70));
+    let bags = |volume, bag| whole(bags_for(volume, bag, 0).unwrap());
+    assert_eq!((bags(slab("4"), 600), bags(slab("5"), 600)), (56, 70));
     let yard = inch("36").by(inch("36")).by(inch("36"));
-    assert_eq!([Bags::EIGHTY, Bags::SIXTY, Bags::FORTY].map(|bag| bags_for(yard, bag, 0)), [45, 60, 90]);
+    // 80, 60 and 40 lb
+    assert_eq!([600, 450, 300].map(|bag| bags(yard, bag)), [45, 60, 90]);
+    assert_eq!(bags_for(yard, 0, 0), None);
 }
 
 /// Printed US cost book 2018, p. 42: slab 30 ft x mean(22, 8) ft x 4 in: 5.18 yd3, +5 % 5.44.
@@ -396,9 +424,9 @@ fn the_calendar_keeps_the_order_and_the_weather() {
         let answers = scenario(&name);
         let assessment = CONTENT.assess(&answers, Units::Inch);
         let Some(plan) = assessment.plan() else { continue };
-        let (tasks, order) = assessment.tasks_for_days(&plan);
-        let calendar = Calendar::new(&record, &[], false);
-        let bookings = calendar.book(&tasks, &order, 100).unwrap();
+        let (tasks, order) = Job::one(&assessment).tasks_for_days(&plan);
+        let calendar = Calendar::new(&record, &[], &WEEK[..5]);
+        let bookings = calendar.book(&tasks, &order, 100, 5).unwrap().bookings;
         for (i, task) in tasks.iter().enumerate() {
             for p in &task.after {
                 let done = bookings[*p].days.last().unwrap() + tasks[*p].cure_days;
@@ -436,7 +464,7 @@ fn quantities_as_csv_and_days_as_ics_open_in_real_readers() {
     let (table, ..) = planned(&["--as", "csv"]);
     let mut reader = csv::Reader::from_reader(table.as_bytes());
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
-    let amount = |id: &str| rows.iter().find(|r| &r[0] == id).unwrap()[2].parse::<f64>().unwrap();
+    let amount = |id: &str| rows.iter().find(|r| &r[1] == id).unwrap()[4].parse::<f64>().unwrap();
     // derived by hand: 24 x 14 ft in 4 x 8 in pavers is 1,512, with 5 % breakage 1,587.6
     assert!((amount("pavers") - 1588.0).abs() < 1e-9);
     // 24 ft of flashing in 10 ft pieces with 4 in laps: (288 - 4) / 116 = 2.4

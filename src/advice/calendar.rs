@@ -1,0 +1,199 @@
+//! The days of the plan: which day for which work, how long the wall stands open, and the chances in a year.
+
+use super::assess::Assessment;
+use super::document::Block;
+use super::plan::{Job, Plan};
+use super::{Forecast, WeatherNeed};
+use crate::units::Units;
+use crate::work::{Booked, Calendar, Day, Open, Reason, Task};
+
+/// The plan on its days.
+#[derive(Debug)]
+pub struct Days<'r> {
+    /// The calendar.
+    pub calendar: Calendar<'r>,
+    /// The tasks of the plan, in its order.
+    pub tasks: Vec<Task>,
+    /// Which day for which task; nothing if the weather ends before the work does.
+    pub booked: Option<Booked>,
+    /// Within how many days the work should be done.
+    pub within: usize,
+    /// For a record of more than a year, by week: week, starts, done in time.
+    pub chances: Vec<(i8, usize, usize)>,
+}
+
+impl Days<'_> {
+    /// The weeks in which the job was most often done in time; none if it never was.
+    #[must_use]
+    pub fn best_weeks(&self) -> Vec<i8> {
+        let share = |starts: usize, done: usize| done * 1000 / starts.max(1);
+        let best = self.chances.iter().map(|(_, starts, done)| share(*starts, *done)).max().unwrap_or(0);
+        let good = self.chances.iter().filter(|(_, starts, done)| best > 0 && share(*starts, *done) == best);
+        good.map(|(week, ..)| *week).collect()
+    }
+}
+
+/// The longest table of days.
+const SHOWN: usize = 60;
+
+impl<'c> Job<'_, 'c> {
+    /// Puts the plan onto the days of a forecast or of a record.
+    #[must_use]
+    pub fn days<'r>(&self, plan: &Plan<'c>, forecast: &Forecast<'r>) -> Days<'r> {
+        let (tasks, order) = self.tasks_for_days(plan);
+        let calendar = Calendar::new(forecast.record, &forecast.holidays, &forecast.workdays);
+        let open_days = self.open_days(plan);
+        let booked = calendar.book(&tasks, &order, forecast.start, open_days);
+        let within = forecast.within.unwrap_or_else(|| plan.usual_limit());
+        let years = forecast.record.days().len() > 366;
+        let chances = if years { calendar.chances(&tasks, &order, within, open_days) } else { Vec::new() };
+        Days { calendar, tasks, booked, within, chances }
+    }
+
+    pub(super) fn calendar_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>, forecast: &Forecast<'_>) {
+        let lead = self.lead();
+        let found = self.days(plan, forecast);
+        let days = forecast.record.days();
+        blocks.push(lead.heading("heading.calendar"));
+        let ends = found.booked.as_ref().and_then(Booked::last);
+        if found.booked.is_none() {
+            blocks.push(Block::Paragraph(lead.word("text.record_ends")));
+        }
+        if let Some(last) = ends {
+            let (from, to) = (days[forecast.start].date.to_string(), days[last].date.to_string());
+            blocks.push(Block::Paragraph(lead.word_with("text.done_by", &[("from", &from), ("to", &to)])));
+        }
+        if let Some(open) = found.booked.as_ref().and_then(|b| b.open) {
+            self.open_block(blocks, &open, days, self.open_days(plan));
+        }
+        let end = ends.unwrap_or(days.len() - 1).min(forecast.start + SHOWN).min(days.len() - 1);
+        let rows = (forecast.start..=end).map(|at| {
+            let done = found.booked.as_ref().map_or_else(String::new, |b| {
+                let here = b.bookings.iter().enumerate().filter(|(_, b)| b.days.contains(&at));
+                here.map(|(i, _)| lead.fill(&plan.activities[i].row.what)).collect::<Vec<_>>().join("; ")
+            });
+            let date = format!("{} {}", lead.word(weekday_word(days[at].date)), days[at].date);
+            vec![date, lead.weather_words(&days[at]), done, self.not_today(&found, plan, at)]
+        });
+        let head = ["table.date", "table.weather", "table.done", "table.not_today"].map(|k| lead.word(k)).to_vec();
+        blocks.push(Block::Table { head, rows: rows.collect() });
+        self.chance_blocks(blocks, &found);
+    }
+
+    /// What does not fit a day, by reason.
+    fn not_today(&self, found: &Days<'_>, plan: &Plan<'c>, at: usize) -> String {
+        let lead = self.lead();
+        let mut not: Vec<(Reason, Vec<&str>)> = Vec::new();
+        for (task, p) in found.tasks.iter().zip(&plan.activities) {
+            let Some(reason) = found.calendar.against(&task.need, at) else { continue };
+            let name = p.row.weather.map_or("", |w| need(lead, w).what.as_str());
+            match not.iter_mut().find(|(r, _)| *r == reason) {
+                Some((_, names)) => names.push(name),
+                None => not.push((reason, vec![name])),
+            }
+        }
+        let why = not.into_iter().map(|(reason, mut names)| {
+            names.sort_unstable();
+            names.dedup();
+            names.retain(|n| !n.is_empty());
+            let word = lead.word(reason_word(reason));
+            if reason == Reason::DayOff || names.is_empty() { word } else { format!("{word}: {}", names.join(", ")) }
+        });
+        why.collect::<Vec<_>>().join("; ")
+    }
+
+    /// How long the wall stands open, and what that means.
+    fn open_block(&self, blocks: &mut Vec<Block>, open: &Open, days: &[Day], most: usize) {
+        let lead = self.lead();
+        let date = |at: usize| days.get(at).map_or_else(String::new, |d| d.date.to_string());
+        let values = [
+            ("from", date(open.from)),
+            ("to", date(open.to)),
+            ("days", open.days().to_string()),
+            ("wet", open.wet.to_string()),
+            ("could", date(open.could)),
+            ("most", most.to_string()),
+        ];
+        let values: Vec<(&str, &str)> = values.iter().map(|(n, v)| (*n, v.as_str())).collect();
+        let mut text = lead.word_with("text.open_wall", &values);
+        let mut add = |key: &str| text = format!("{text} {}", lead.word_with(key, &values));
+        if open.could < open.from {
+            add("text.open_later");
+        }
+        if open.too_long {
+            add("text.open_too_long");
+        }
+        if open.days() > 1 {
+            add("text.open_cover");
+        }
+        blocks.push(Block::Paragraph(text));
+    }
+
+    /// A record of more than a year tells how often it would have worked.
+    fn chance_blocks(&self, blocks: &mut Vec<Block>, found: &Days<'_>) {
+        if found.chances.is_empty() {
+            return;
+        }
+        let lead = self.lead();
+        blocks.push(lead.heading("heading.chances"));
+        blocks.push(Block::Paragraph(lead.word_with("text.chances", &[("within", &found.within.to_string())])));
+        let good: Vec<String> = found.best_weeks().iter().map(i8::to_string).collect();
+        if good.is_empty() {
+            blocks.push(Block::Paragraph(lead.word("text.never_in_time")));
+        } else {
+            blocks.push(Block::Paragraph(lead.word_with("text.best_weeks", &[("list", &good.join(", "))])));
+        }
+        let row = |(week, starts, done): &(i8, usize, usize)| {
+            let of = lead.word_with("label.of", &[("done", &done.to_string()), ("all", &starts.to_string())]);
+            vec![week.to_string(), of]
+        };
+        let head = ["table.week", "table.in_time"].map(|k| lead.word(k)).to_vec();
+        blocks.push(Block::Table { head, rows: found.chances.iter().map(row).collect() });
+    }
+}
+
+fn need<'c>(assessment: &Assessment<'c>, number: usize) -> &'c WeatherNeed {
+    &assessment.content.weather_needs[number]
+}
+
+impl Assessment<'_> {
+    fn weather_words(&self, day: &Day) -> String {
+        #[allow(clippy::cast_precision_loss)] // tenths of a millimetre of rain in a day
+        let millimetres = day.rain as f64 / 10.0;
+        let rain = match self.units {
+            Units::Inch => format!("{:.2} in", millimetres / 25.4),
+            Units::Metric => format!("{millimetres:.1} mm"),
+        };
+        self.word_with(
+            "label.day",
+            &[("low", &day.low.show(self.units)), ("high", &day.high.show(self.units)), ("rain", &rain)],
+        )
+    }
+}
+
+fn weekday_word(date: jiff::civil::Date) -> &'static str {
+    use jiff::civil::Weekday::{Friday, Monday, Saturday, Sunday, Thursday, Tuesday, Wednesday};
+    match date.weekday() {
+        Monday => "weekday.1",
+        Tuesday => "weekday.2",
+        Wednesday => "weekday.3",
+        Thursday => "weekday.4",
+        Friday => "weekday.5",
+        Saturday => "weekday.6",
+        Sunday => "weekday.7",
+    }
+}
+
+fn reason_word(reason: Reason) -> &'static str {
+    match reason {
+        Reason::TooCold => "reason.too_cold",
+        Reason::TooHot => "reason.too_hot",
+        Reason::Rain => "reason.rain",
+        Reason::WetBefore => "reason.wet_before",
+        Reason::WetAfter => "reason.wet_after",
+        Reason::ColdAfter => "reason.cold_after",
+        Reason::HotAfter => "reason.hot_after",
+        Reason::HotWind => "reason.hot_wind",
+        Reason::DayOff => "reason.day_off",
+    }
+}

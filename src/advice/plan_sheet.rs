@@ -1,0 +1,313 @@
+//! The plan as a document of its own, and the parts of it that stand in the sheets.
+
+use super::amounts::{Amount, Quantity, totals};
+use super::document::{Bar, Block, Chart, Check, Document, Lane};
+use super::plan::{Job, Plan, Planned};
+use super::rows::{Sheet, Who};
+use super::sheets::Cover;
+use super::{Forecast, Prices};
+
+const TRADES: [Who; 3] = [Who::Homeowner, Who::Hardscape, Who::Exterior];
+
+impl<'c> Job<'_, 'c> {
+    /// The plan as a document: order, chart, handovers, days, quantities.
+    #[must_use]
+    pub fn document(&self, cover: &Cover, forecast: Option<&Forecast<'_>>, prices: Option<&Prices>) -> Document {
+        let lead = self.lead();
+        // a plan is no leave to begin: the verdict stands above it, the trades to call and the dangers below
+        let mut blocks = vec![lead.verdict()];
+        let plan = self.plan();
+        match &plan {
+            None => blocks.push(Block::Paragraph(lead.word("text.no_plan"))),
+            Some(plan) => {
+                self.order_blocks(&mut blocks, plan);
+                if let Some(forecast) = forecast {
+                    self.calendar_blocks(&mut blocks, plan, forecast);
+                }
+            }
+        }
+        self.quantity_blocks(&mut blocks, None);
+        if let Some(plan) = &plan {
+            self.hours_blocks(&mut blocks, plan);
+            if let Some(prices) = prices {
+                self.price_blocks(&mut blocks, plan, prices);
+            }
+        }
+        self.figures_block(&mut blocks);
+        lead.calls_block(&mut blocks);
+        lead.cautions_block(&mut blocks, Sheet::Exterior);
+        Document {
+            title: lead.word("sheet.plan"),
+            about: lead.about(cover),
+            lang: cover.lang.clone(),
+            compact: false,
+            blocks,
+            foot: lead.word("foot"),
+        }
+    }
+
+    fn order_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {
+        let lead = self.lead();
+        blocks.push(lead.heading("heading.order"));
+        self.length_block(blocks, plan);
+        let row = |(i, p): (usize, &Planned<'_>)| {
+            let slack = match plan.schedule.slack(i) {
+                0 => lead.word("label.critical"),
+                hours => lead.word_with("label.slack", &[("days", &in_days(hours))]),
+            };
+            let mut row = self.order_row(plan, i);
+            row.insert(3, hours_words(p));
+            row.push(slack);
+            row
+        };
+        let rows = plan.activities.iter().enumerate().map(row).collect();
+        let head = ["table.number", "table.activity", "table.who", "table.hours", "table.days", "table.slack"];
+        blocks.push(Block::Table { head: head.map(|k| lead.word(k)).to_vec(), rows });
+        blocks.push(self.chart(plan));
+        self.critical_block(blocks, plan);
+        self.handover_block(blocks, plan, None);
+    }
+
+    /// Number, activity, trade, days.
+    fn order_row(&self, plan: &Plan<'c>, i: usize) -> Vec<String> {
+        let lead = self.lead();
+        let p = &plan.activities[i];
+        let mut what = lead.fill(&p.row.what);
+        if p.row.hold {
+            what = format!("{what} ({})", lead.word("label.stop"));
+        }
+        let (from, to) = plan.span(i);
+        vec![(i + 1).to_string(), what, lead.word(&format!("who.{}", p.row.who.word())), span(from, to)]
+    }
+
+    fn length_block(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {
+        let hours: i64 = plan.activities.iter().map(|p| p.hours).sum();
+        let (days, hours) = (plan.days().to_string(), hours.to_string());
+        let lead = self.lead();
+        blocks.push(Block::Paragraph(lead.word_with("text.order", &[("days", &days), ("hours", &hours)])));
+        if plan.activities.iter().any(|p| p.rough) {
+            blocks.push(Block::Note(lead.word("text.rough")));
+        }
+    }
+
+    /// What nothing may delay, by number: all of it, or what else there is between.
+    fn critical_block(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {
+        let mut runs: Vec<(usize, usize)> = Vec::new();
+        for i in plan.schedule.critical().into_iter().map(|i| i + 1) {
+            match runs.last_mut().filter(|(_, to)| to + 1 == i) {
+                Some((_, to)) => *to = i,
+                None => runs.push((i, i)),
+            }
+        }
+        let list: Vec<String> =
+            runs.into_iter().map(|(a, b)| if a == b { a.to_string() } else { format!("{a}-{b}") }).collect();
+        let lead = self.lead();
+        blocks.push(Block::Paragraph(lead.word_with("text.critical", &[("list", &list.join(", "))])));
+    }
+
+    /// A bar for each activity, in a lane for each trade.
+    fn chart(&self, plan: &Plan<'c>) -> Block {
+        let lead = self.lead();
+        let lane = |who: Who| {
+            let bars = plan.activities.iter().enumerate().filter(|(_, p)| p.row.who == who).map(|(i, p)| Bar {
+                number: i + 1,
+                what: lead.fill(&p.row.what),
+                start: plan.schedule.earliest[i],
+                work: p.hours,
+                wait: (p.row.cure_days + p.row.office_days) * crate::work::SHIFT,
+                hold: p.row.hold,
+            });
+            Lane { name: lead.word(&format!("who.{}", who.word())), bars: bars.collect() }
+        };
+        Block::Chart(Chart {
+            title: lead.word("heading.chart"),
+            day: lead.word("label.day_number"),
+            note: lead.word("text.chart"),
+            drawn_note: lead.word("text.chart_drawn"),
+            lanes: TRADES.into_iter().map(lane).filter(|lane| !lane.bars.is_empty()).collect(),
+        })
+    }
+
+    /// Where one trade takes over from another; of one trade only those that it is part of.
+    fn handover_block(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>, of: Option<Who>) {
+        let lead = self.lead();
+        let mut handovers = Vec::new();
+        for p in &plan.activities {
+            for before in p.after.iter().map(|b| &plan.activities[*b]).filter(|b| b.row.who != p.row.who) {
+                if of.is_some_and(|who| who != p.row.who && who != before.row.who) {
+                    continue;
+                }
+                let who = |a: &Planned<'_>| lead.word(&format!("who.{}", a.row.who.word()));
+                let values = [
+                    ("from", who(before)),
+                    ("to", who(p)),
+                    ("done", lead.fill(&before.row.what)),
+                    ("next", lead.fill(&p.row.what)),
+                ];
+                let values: Vec<(&str, &str)> = values.iter().map(|(n, v)| (*n, v.as_str())).collect();
+                handovers.push(Check {
+                    who: String::new(),
+                    text: lead.word_with("text.handover", &values),
+                    because: String::new(),
+                    hold: before.row.hold,
+                });
+            }
+        }
+        if !handovers.is_empty() {
+            blocks.push(lead.heading("heading.handovers"));
+            blocks.push(Block::Checks(handovers));
+        }
+    }
+
+    /// Materials of each stretch with their formulas, and all stretches together; of one trade, or of all.
+    fn quantity_blocks(&self, blocks: &mut Vec<Block>, of: Option<Who>) {
+        let lead = self.lead();
+        let mut lists = self.quantities();
+        for list in &mut lists {
+            list.retain(|q| of.is_none_or(|who| q.row.who == who));
+        }
+        if lists.iter().all(Vec::is_empty) {
+            return;
+        }
+        blocks.push(lead.heading("heading.quantities"));
+        let several = lists.iter().filter(|list| !list.is_empty()).count() > 1;
+        for ((name, assessment), list) in self.stretches().iter().zip(&lists).filter(|(_, list)| !list.is_empty()) {
+            if several {
+                blocks.push(Block::Paragraph(format!("{name}:")));
+            }
+            let row = |q: &Quantity<'_>| {
+                let waste = if q.waste == 0 { String::new() } else { format!("{} %", q.waste) };
+                let formula = assessment.formula_words(q);
+                vec![lead.fill(&q.row.what), assessment.amount_words(q.amount), formula, waste]
+            };
+            let head = ["table.material", "table.amount", "table.formula", "table.waste"];
+            let head = head.map(|k| lead.word(k)).to_vec();
+            blocks.push(Block::Table { head, rows: list.iter().map(row).collect() });
+        }
+        if several {
+            blocks.push(Block::Paragraph(lead.word("text.together")));
+            let row =
+                |(row, amount): &(&super::QuantityRow, Amount)| vec![lead.fill(&row.what), lead.amount_words(*amount)];
+            let head = ["table.material", "table.amount"].map(|k| lead.word(k)).to_vec();
+            blocks.push(Block::Table { head, rows: totals(&lists).iter().map(row).collect() });
+        }
+        blocks.push(Block::Note(lead.word("text.quantities")));
+        let never = self.not_counted();
+        if of.is_none() && !never.is_empty() {
+            blocks.push(Block::Paragraph(lead.word_with("text.not_counted", &[("list", &never.join("; "))])));
+        }
+    }
+
+    /// The figures that the quantities were counted with, and where their defaults come from.
+    fn figures_block(&self, blocks: &mut Vec<Block>) {
+        let lead = self.lead();
+        let lists = self.quantities();
+        let used = |number: usize| {
+            lists
+                .iter()
+                .flatten()
+                .any(|q| q.row.waste == Some(number) || q.inputs.iter().any(|input| input.figure == Some(number)))
+        };
+        let rows: Vec<Vec<String>> = lead
+            .content
+            .plan_figures
+            .iter()
+            .enumerate()
+            .filter(|(number, _)| used(*number))
+            .map(|(_, figure)| {
+                let from = if figure.own { lead.word("label.own_figure") } else { lead.origin(&figure.origin) };
+                vec![figure.id.clone(), lead.fill(&figure.what), lead.figure_words(figure.value), from]
+            })
+            .collect();
+        if rows.is_empty() {
+            return;
+        }
+        blocks.push(lead.heading("heading.figures"));
+        blocks.push(Block::Paragraph(lead.word("text.figures")));
+        let head = ["table.figure", "table.about", "table.value", "table.where_from"];
+        blocks.push(Block::Table { head: head.map(|k| lead.word(k)).to_vec(), rows });
+    }
+
+    /// The plan in a sheet: the whole order for who decides and for the exterior trade, with its material; for the
+    /// crew only its own part, short.
+    pub(super) fn sheet_blocks(&self, sheet: Sheet, blocks: &mut Vec<Block>) {
+        let Some(plan) = self.plan() else { return };
+        let lead = self.lead();
+        if sheet == Sheet::Landscaper {
+            self.crew_blocks(blocks, &plan);
+            return;
+        }
+        blocks.push(lead.heading("heading.order"));
+        self.length_block(blocks, &plan);
+        let rows = (0..plan.activities.len()).map(|i| self.order_row(&plan, i)).collect();
+        let head = ["table.number", "table.activity", "table.who", "table.days"].map(|k| lead.word(k)).to_vec();
+        blocks.push(Block::Table { head, rows });
+        blocks.push(self.chart(&plan));
+        if sheet == Sheet::Exterior {
+            self.handover_block(blocks, &plan, Some(Who::Exterior));
+            self.quantity_blocks(blocks, Some(Who::Exterior));
+        } else {
+            self.hours_blocks(blocks, &plan);
+        }
+    }
+
+    /// What comes before and after the crew, and its material, in a few lines.
+    fn crew_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {
+        let lead = self.lead();
+        let mut steps: Vec<(Who, Vec<usize>)> = Vec::new();
+        for (i, p) in plan.activities.iter().enumerate() {
+            match steps.last_mut().filter(|(who, _)| *who == p.row.who) {
+                Some((_, list)) => list.push(i),
+                None => steps.push((p.row.who, vec![i])),
+            }
+        }
+        let line = |(who, list): &(Who, Vec<usize>)| {
+            let (first, last) = (list.first().copied().unwrap_or(0), list.last().copied().unwrap_or(0));
+            let days = span(plan.span(first).0, plan.span(last).1);
+            let name = lead.word(&format!("who.{}", who.word()));
+            // others' work by its first and last step, the crew's own whole
+            let own = *who == Who::Hardscape;
+            let shown: Vec<String> = list
+                .iter()
+                .filter(|i| own || **i == first || **i == last)
+                .map(|i| {
+                    let row = plan.activities[*i].row;
+                    let stop = if row.hold { format!(" ({})", lead.word("label.stop")) } else { String::new() };
+                    format!("{}{stop}", lead.fill(&row.what))
+                })
+                .collect();
+            let between = if own || list.len() < 3 { "; " } else { " ... " };
+            lead.word_with("text.crew_step", &[("who", &name), ("days", &days), ("list", &shown.join(between))])
+        };
+        blocks.push(lead.heading("heading.order_short"));
+        let points = steps.iter().map(|step| super::Point { text: line(step), lines: Vec::new() });
+        blocks.push(Block::Numbered(points.collect()));
+        let own: Vec<Vec<Quantity<'_>>> = self
+            .quantities()
+            .into_iter()
+            .map(|list| list.into_iter().filter(|q| q.row.who == Who::Hardscape).collect())
+            .collect();
+        let list: Vec<String> = totals(&own)
+            .into_iter()
+            .map(|(row, amount)| format!("{}: {}", lead.fill(&row.what), lead.amount_words(amount)))
+            .collect();
+        if !list.is_empty() {
+            blocks.push(Block::Paragraph(lead.word_with("text.crew_material", &[("list", &list.join("; "))])));
+        }
+    }
+}
+
+fn hours_words(p: &Planned<'_>) -> String {
+    if p.rough { format!("{}+", p.hours) } else { p.hours.to_string() }
+}
+
+/// Hours as days, to a tenth.
+fn in_days(hours: i64) -> String {
+    #[allow(clippy::cast_precision_loss)] // hours of a job
+    let days = hours as f64 / crate::work::SHIFT as f64;
+    format!("{days:.1}")
+}
+
+pub(super) fn span(from: i64, to: i64) -> String {
+    if from >= to { from.to_string() } else { format!("{from}-{to}") }
+}
