@@ -254,6 +254,8 @@ pub struct QuantityRow {
     pub inputs: Vec<Input>,
     /// The figure of its waste.
     pub waste: Option<usize>,
+    /// Whether it is bought, and so has a price; what only counts work, or stands in for another row, has none.
+    pub priced: bool,
 }
 
 /// Material that nobody can count from a visit.
@@ -312,6 +314,7 @@ impl Reader<'_> {
         let unit = fields.word("unit", &COUNTS, self.diags);
         let inputs = fields.need("inputs", self.diags);
         let waste = fields.take("waste");
+        let priced = fields.flag("priced", true, self.diags);
         fields.finish(self.diags);
         let (id, place) = id?;
         let form = formula?.form();
@@ -333,6 +336,7 @@ impl Reader<'_> {
             unit: unit.unwrap_or_default(),
             inputs,
             waste,
+            priced,
         })
     }
 

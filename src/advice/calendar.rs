@@ -73,11 +73,17 @@ impl<'c> Job<'_, 'c> {
                 here.map(|(i, _)| lead.fill(&plan.activities[i].row.what)).collect::<Vec<_>>().join("; ")
             });
             let date = format!("{} {}", lead.word(weekday_word(days[at].date)), days[at].date);
-            vec![date, lead.weather_words(&days[at]), done, self.not_today(&found, plan, at)]
+            let mut not = self.not_today(&found, plan, at);
+            let waits = |open: Open| (open.could..open.from).contains(&at);
+            if found.booked.as_ref().and_then(|b| b.open).is_some_and(waits) {
+                let waits = lead.word("reason.could_not_close");
+                not = if not.is_empty() { waits } else { format!("{waits}; {not}") };
+            }
+            vec![date, lead.weather_words(&days[at]), done, not]
         });
         let head = ["table.date", "table.weather", "table.done", "table.not_today"].map(|k| lead.word(k)).to_vec();
         blocks.push(Block::Table { head, rows: rows.collect() });
-        self.chance_blocks(blocks, &found);
+        self.chance_blocks(blocks, &found, days);
     }
 
     /// What does not fit a day, by reason.
@@ -130,7 +136,7 @@ impl<'c> Job<'_, 'c> {
     }
 
     /// A record of more than a year tells how often it would have worked.
-    fn chance_blocks(&self, blocks: &mut Vec<Block>, found: &Days<'_>) {
+    fn chance_blocks(&self, blocks: &mut Vec<Block>, found: &Days<'_>, days: &[Day]) {
         if found.chances.is_empty() {
             return;
         }
@@ -143,12 +149,15 @@ impl<'c> Job<'_, 'c> {
         } else {
             blocks.push(Block::Paragraph(lead.word_with("text.best_weeks", &[("list", &good.join(", "))])));
         }
-        let row = |(week, starts, done): &(i8, usize, usize)| {
-            let of = lead.word_with("label.of", &[("done", &done.to_string()), ("all", &starts.to_string())]);
-            vec![week.to_string(), of]
+        // weeks that follow each other and went alike stand in one row
+        let alike = |a: &(i8, usize, usize), b: &(i8, usize, usize)| (a.1, a.2) == (b.1, b.2);
+        let row = |weeks: &[(i8, usize, usize)]| {
+            let (first, last) = (weeks[0], weeks[weeks.len() - 1]);
+            let of = lead.word_with("label.of", &[("done", &first.2.to_string()), ("all", &first.1.to_string())]);
+            vec![super::plan_sheet::span(i64::from(first.0), i64::from(last.0)), monday(days, first.0), of]
         };
-        let head = ["table.week", "table.in_time"].map(|k| lead.word(k)).to_vec();
-        blocks.push(Block::Table { head, rows: found.chances.iter().map(row).collect() });
+        let head = ["table.week", "table.monday", "table.in_time"].map(|k| lead.word(k)).to_vec();
+        blocks.push(Block::Table { head, rows: found.chances.chunk_by(alike).map(row).collect() });
     }
 }
 
@@ -169,6 +178,12 @@ impl Assessment<'_> {
             &[("low", &day.low.show(self.units)), ("high", &day.high.show(self.units)), ("rain", &rain)],
         )
     }
+}
+
+/// The Monday of a week in the last year of the record that has it, as month and day.
+fn monday(days: &[Day], week: i8) -> String {
+    let is = |d: &&Day| d.date.weekday() == jiff::civil::Weekday::Monday && d.date.iso_week_date().week() == week;
+    days.iter().rev().find(is).map_or_else(String::new, |d| format!("{:02}-{:02}", d.date.month(), d.date.day()))
 }
 
 fn weekday_word(date: jiff::civil::Date) -> &'static str {

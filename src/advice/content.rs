@@ -191,7 +191,7 @@ impl Content {
         Ok(content)
     }
 
-    /// A heading or label. Its key is one of [`words::KEYS`], which loading has checked.
+    /// A heading or label. Its key is one of [`words::keys`], which loading has checked.
     #[must_use]
     pub fn word<'c>(&'c self, key: &'c str) -> &'c str {
         self.words.get(key).map_or(key, String::as_str)
@@ -479,7 +479,7 @@ impl Loader<'_> {
                 last = key.place;
                 let known = words::is_key(&key.text);
                 if !known {
-                    let hint = nearest(&key.text, words::KEYS.iter().copied()).map(|n| format!("did you mean `{n}`?"));
+                    let hint = nearest(&key.text, words::keys()).map(|n| format!("did you mean `{n}`?"));
                     self.diags.error_with_hint(key.place, format!("no word `{}` is ever shown", key.text), hint);
                 }
                 match value.text() {
@@ -490,7 +490,7 @@ impl Loader<'_> {
                 }
             }
         }
-        let missing: Vec<&str> = words::KEYS.iter().copied().filter(|key| !found.contains_key(*key)).collect();
+        let missing: Vec<&str> = words::keys().filter(|key| !found.contains_key(*key)).collect();
         if !missing.is_empty() && !incomplete {
             self.diags.error(last, format!("these words are missing: {}", missing.join(", ")));
         }

@@ -229,11 +229,16 @@ impl Assessment<'_> {
         let mut head = vec![self.word("table.from_left")];
         head.extend(lines.iter().map(|(name, _)| name.clone()));
         let row = |at: &Length| {
-            let height = |(_, line): &(String, Line)| self.depth_words(Elevation::MARK.above(line.at(*at)));
+            let height = |(_, line): &(String, Line)| {
+                let below = Elevation::MARK.above(line.at(*at));
+                let key = if below < Length::ZERO { "label.above_short" } else { "label.below_short" };
+                self.word_with(key, &[("height", &below.abs().show(self.units))])
+            };
             std::iter::once(at.show(self.units)).chain(lines.iter().map(height)).collect()
         };
         let rows = offsets.iter().filter(|at| **at >= Length::ZERO && **at <= length).map(row).collect();
         blocks.push(Block::Table { head, rows });
+        blocks.push(Block::Note(self.word_with("text.measured_from", &[("reference", &self.mark_name())])));
     }
 
     pub(super) fn level_name(&self, level: Level) -> String {

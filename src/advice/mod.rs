@@ -22,6 +22,7 @@ mod picture;
 mod plan;
 mod plan_json;
 mod plan_sheet;
+mod plan_words;
 mod price;
 mod report;
 mod rows;

@@ -251,37 +251,24 @@ impl<'c> Job<'_, 'c> {
         }
     }
 
-    /// What comes before and after the crew, and its material, in a few lines.
+    /// Who works when, and the crew's material, in a few lines: its sheet has to stay short.
     fn crew_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {
         let lead = self.lead();
-        let mut steps: Vec<(Who, Vec<usize>)> = Vec::new();
+        // one after the other: trade, first and last activity
+        let mut steps: Vec<(Who, usize, usize)> = Vec::new();
         for (i, p) in plan.activities.iter().enumerate() {
-            match steps.last_mut().filter(|(who, _)| *who == p.row.who) {
-                Some((_, list)) => list.push(i),
-                None => steps.push((p.row.who, vec![i])),
+            match steps.last_mut().filter(|(who, ..)| *who == p.row.who) {
+                Some((.., last)) => *last = i,
+                None => steps.push((p.row.who, i, i)),
             }
         }
-        let line = |(who, list): &(Who, Vec<usize>)| {
-            let (first, last) = (list.first().copied().unwrap_or(0), list.last().copied().unwrap_or(0));
-            let days = span(plan.span(first).0, plan.span(last).1);
+        let line = |(who, first, last): &(Who, usize, usize)| {
+            let days = span(plan.span(*first).0, plan.span(*last).1);
             let name = lead.word(&format!("who.{}", who.word()));
-            // others' work by its first and last step, the crew's own whole
-            let own = *who == Who::Hardscape;
-            let shown: Vec<String> = list
-                .iter()
-                .filter(|i| own || **i == first || **i == last)
-                .map(|i| {
-                    let row = plan.activities[*i].row;
-                    let stop = if row.hold { format!(" ({})", lead.word("label.stop")) } else { String::new() };
-                    format!("{}{stop}", lead.fill(&row.what))
-                })
-                .collect();
-            let between = if own || list.len() < 3 { "; " } else { " ... " };
-            lead.word_with("text.crew_step", &[("who", &name), ("days", &days), ("list", &shown.join(between))])
+            lead.word_with("text.crew_step", &[("who", &name), ("days", &days)])
         };
-        blocks.push(lead.heading("heading.order_short"));
-        let points = steps.iter().map(|step| super::Point { text: line(step), lines: Vec::new() });
-        blocks.push(Block::Numbered(points.collect()));
+        let list: Vec<String> = steps.iter().map(line).collect();
+        blocks.push(Block::Paragraph(lead.word_with("text.crew_order", &[("list", &list.join(" > "))])));
         let own: Vec<Vec<Quantity<'_>>> = self
             .quantities()
             .into_iter()

@@ -138,7 +138,7 @@ impl<'c> Job<'_, 'c> {
             #[allow(clippy::cast_precision_loss)] // hours of a job
             put(trade, what, hours as f64, prices.labour.get(trade));
         }
-        for (row, amount) in totals(&self.quantities()) {
+        for (row, amount) in totals(&self.quantities()).into_iter().filter(|(row, _)| row.priced) {
             let what = format!("{}, {}", lead.fill(&row.what), lead.amount_words(amount));
             put(&row.id, what, amount.value, prices.materials.get(&row.id));
         }

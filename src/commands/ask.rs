@@ -106,7 +106,7 @@ fn decisive(content: &Content, answers: &Answers) -> Vec<usize> {
 }
 
 pub(super) fn asker(content: &Content, global: &Global) -> Box<dyn Asker> {
-    let labels = words::KEYS.iter().map(|key| ((*key).to_owned(), content.word(key).to_owned()));
+    let labels = words::keys().map(|key| (key.to_owned(), content.word(key).to_owned()));
     let labels = Labels(labels.collect());
     if global.plain_lines() {
         return Box::new(Plain::new(labels, io::stdin().lock(), io::stderr(), width()));

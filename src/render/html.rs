@@ -11,7 +11,7 @@ h1 { font-size: 1.6rem; margin: 0 0 .2rem } h2 { font-size: 1.15rem; border-bott
 h3 { font-size: 1rem; margin: .9rem 0 .2rem; break-after: avoid }
 p { margin: .3rem 0 .5rem } .about { color: #333; margin: 0 } .source, .note, .because { color: #444; font-size: .86em }
 .verdict { border: 3px solid #111; padding: .5rem .8rem; margin: 1rem 0; break-inside: avoid } .verdict strong { font-size: 1.35rem; display: block }
-table { border-collapse: collapse; width: 100%; margin: .4rem 0 .8rem; font-size: .92em } th, td { border-bottom: 1px solid #999; text-align: left; vertical-align: top; padding: .25rem .5rem .25rem 0 } th { border-bottom: 2px solid #111 } tr { break-inside: avoid }
+table { border-collapse: collapse; width: 100%; margin: .4rem 0 .8rem; font-size: .92em } th, td { border-bottom: 1px solid #999; text-align: left; vertical-align: top; padding: .25rem .5rem .25rem 0 } th { border-bottom: 2px solid #111 } tr { break-inside: avoid } td.short { white-space: nowrap }
 .picture, .chart { max-width: 44rem; break-inside: avoid } .compact .picture { float: right; width: 54%; margin: .2rem 0 .3rem 1rem } .compact h2, .compact ul.checks { overflow: hidden } .compact footer { margin-top: .4rem; padding-top: .1rem }
 .finding, .question, .caution, li { break-inside: avoid } .finding { border-left: 4px solid #111; padding-left: .7rem; margin: .7rem 0 }
 .mark { font-variant: small-caps; letter-spacing: .02em } ul.checks { list-style: none; padding: 0 } ul.checks > li { margin: .3rem 0; padding-left: 1.7rem; text-indent: -1.7rem } ul.checks > li > * { text-indent: 0 }
@@ -20,11 +20,14 @@ table { border-collapse: collapse; width: 100%; margin: .4rem 0 .8rem; font-size
 .caution { border: 1px solid #111; padding: .3rem .6rem; margin: .4rem 0 } .blank { border-bottom: 1px solid #111; display: inline-block; width: 60%; height: 1.4rem }
 dl { margin: .2rem 0 .6rem 1rem } dt { font-weight: bold } dd { margin: 0 0 .2rem 1rem } footer { border-top: 1px solid #111; margin-top: 2rem; padding-top: .4rem; font-size: .86em }
 .note + .note { margin-top: -.3rem }
-.compact { font-size: 13px } .compact table { font-size: .95em } .compact th, .compact td { padding: .08rem .4rem .08rem 0 } .compact h2 { margin: .5rem 0 .2rem; font-size: 1.05rem } .compact .note, .compact .about { display: inline-block; margin: 0 .9rem 0 0 } .compact .caution { border: 0; border-left: 3px solid #111; padding: 0 .5rem; margin: .25rem 0 } .compact .cautions { columns: 2; column-gap: 1rem } .compact ul.checks > li { margin: .08rem 0 } .compact ul.checks { margin: .1rem 0 .3rem } .compact .verdict { margin: .5rem 0; padding: .25rem .6rem }
+.compact { font-size: 13px } .compact table { font-size: .95em } .compact th, .compact td { padding: .05rem .4rem .05rem 0 } .compact h2 { margin: .4rem 0 .15rem; font-size: 1.05rem } .compact .note, .compact .about { display: inline-block; margin: 0 .9rem 0 0 } .compact .caution { border: 0; border-left: 3px solid #111; padding: 0 .5rem; margin: .25rem 0 } .compact .cautions { columns: 2; column-gap: 1rem } .compact ul.checks > li { margin: .04rem 0 } .compact ul.checks { margin: .1rem 0 .2rem } .compact h3 { margin: .4rem 0 .1rem } .compact .verdict { margin: .4rem 0; padding: .2rem .6rem }
 @page { margin: 14mm 14mm }
-@page site { margin: 9mm 10mm }
-@media print { body { font-size: 9.8pt; margin: 0; max-width: none; padding: 0 } body.compact { font-size: 8.3pt; line-height: 1.19; page: site } .compact h1 { font-size: 1.4rem } .compact p { margin: .1rem 0 .3rem } .compact .blank { height: 1rem; width: 40% } .compact .write-in { display: inline-block; width: 49% } h2 { margin-top: 1rem } dl { margin-bottom: .3rem } }
+@page site { margin: 7mm 9mm }
+@media print { body { font-size: 9.8pt; margin: 0; max-width: none; padding: 0 } body.compact { font-size: 8.2pt; line-height: 1.17; page: site } .compact h1 { font-size: 1.4rem } .compact p { margin: .1rem 0 .2rem } .compact .blank { height: .9rem; width: 34% } .compact .write-in { display: inline-block; width: 49%; margin: .1rem 0 } h2 { margin-top: 1rem } dl { margin-bottom: .3rem } }
 ";
+
+/// Cells up to this length stay on one line, such as a date or an amount.
+const SHORT: usize = 14;
 
 /// Renders a document as a page.
 #[must_use]
@@ -73,7 +76,7 @@ fn block(block: &Block, marks: &Marks) -> Markup {
             Block::Note(text) => p.note { (text) },
             Block::Table { head, rows } => table {
                 thead { tr { @for cell in head { th scope="col" { (cell) } } } }
-                tbody { @for row in rows { tr { @for cell in row { td { (cell) } } } } }
+                tbody { @for row in rows { tr { @for cell in row { td.short[cell.chars().count() <= SHORT] { (cell) } } } } }
             },
             Block::Picture(picture) => div.picture { (super::svg::markup(picture)) },
             Block::Chart(chart) => div.chart { h3 { (chart.title) } (super::chart::svg(chart)) p.note { (chart.drawn_note) } },

@@ -47,7 +47,9 @@ pub(super) fn markup(picture: &Picture) -> Markup {
     let marks_end = places.last().map_or(TOP, |y| y + LINE);
     let dimensions_top = marks_end.max(bottom) + 24.0;
     let legend_top = dimensions_top + LINE * 1.0_f64.mul_add(section.dimensions.len() as f64, 0.5);
-    let height = legend_top + if picture.drop_note.is_some() { 58.0 } else { 44.0 };
+    let legend_at = legend_places(picture);
+    let rows = legend_at.last().map_or(0, |(.., row)| *row);
+    let height = (LINE + 1.0).mul_add(rows as f64, legend_top) + if picture.drop_note.is_some() { 58.0 } else { 44.0 };
     html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height:.0}")) role="img" aria-label=(title) font-family="Helvetica, Arial, sans-serif" font-size="12" {
             title { (title) }
@@ -68,7 +70,7 @@ pub(super) fn markup(picture: &Picture) -> Markup {
                     (i + 1) ". " (dimension.label)
                 }
             }
-            (legend(picture, legend_top))
+            (legend(picture, &legend_at, legend_top))
             @if let Some(note) = &picture.drop_note {
                 text x=(LEFT) y=(format!("{:.1}", height - 20.0)) font-size="10.5" { (note) }
             }
@@ -189,15 +191,31 @@ fn dimension_line(x: f64, top: f64, bottom: f64, number: usize) -> Markup {
     }
 }
 
-fn legend(picture: &Picture, top: f64) -> Markup {
+/// Where each entry of the legend stands: part, x, row. Rows are as long as the picture is wide.
+fn legend_places(picture: &Picture) -> Vec<(Part, f64, usize)> {
     let mut parts: Vec<Part> = picture.section.pieces.iter().map(|p| p.part).collect();
     parts.sort_unstable();
     parts.dedup();
+    let (mut x, mut row) = (LEFT, 0);
+    let place = |part: Part| {
+        // a letter of this size takes about six units
+        let wide = 6.0_f64.mul_add(picture.name(part).chars().count() as f64, 34.0).max(88.0);
+        if x > LEFT && x + wide > WIDTH {
+            (x, row) = (LEFT, row + 1);
+        }
+        let at = (part, x, row);
+        x += wide;
+        at
+    };
+    parts.into_iter().map(place).collect()
+}
+
+fn legend(picture: &Picture, places: &[(Part, f64, usize)], top: f64) -> Markup {
     html! {
-        @for (i, part) in parts.into_iter().enumerate() {
-            @let x = 88.0_f64.mul_add(i as f64, LEFT);
-            rect x=(x) y=(format!("{:.1}", top)) width="14" height="12" fill=(format!("url(#{})", id(part))) stroke="#000" {}
-            text x=(x + 18.0) y=(format!("{:.1}", top + 10.0)) font-size="11" { (picture.name(part)) }
+        @for (part, x, row) in places {
+            @let y = (LINE + 1.0).mul_add(*row as f64, top);
+            rect x=(x) y=(format!("{y:.1}")) width="14" height="12" fill=(format!("url(#{})", id(*part))) stroke="#000" {}
+            text x=(x + 18.0) y=(format!("{:.1}", y + 10.0)) font-size="11" { (picture.name(*part)) }
         }
     }
 }
