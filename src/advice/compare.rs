@@ -27,6 +27,7 @@ pub fn compare(list: &[Alternative<'_>], cover: &Cover) -> Option<Document> {
     let word = |key: &str| first.content.word(key).to_owned();
     let mut rows: Vec<Row> = changed_answers(list);
     rows.extend(results(list));
+    rows.extend(work(list));
     let (same, differ): (Vec<Row>, Vec<Row>) =
         rows.into_iter().partition(|(_, cells)| cells.iter().all(|cell| *cell == cells[0]));
     let mut head = vec![word("table.about")];
@@ -120,16 +121,6 @@ fn results(list: &[Alternative<'_>]) -> Vec<Row> {
         let dig = a.digging().and_then(|d| d.at_wall);
         dig.map_or_else(String::new, |d| d.show(a.units))
     };
-    let hours = |a: &Assessment<'_>| {
-        let hours = a.plan().map(|plan| plan.person_hours()).unwrap_or_default();
-        let by_trade = hours.iter().map(|(who, hours)| format!("{} {hours}", a.content.word(&format!("who.{who}"))));
-        by_trade.collect::<Vec<_>>().join("; ")
-    };
-    let material = |a: &Assessment<'_>| {
-        let list = a.quantities();
-        let each = list.iter().map(|q| format!("{}: {}", a.fill(&q.row.what), a.amount_words(q.amount)));
-        each.collect::<Vec<_>>().join("; ")
-    };
     let open = |a: &Assessment<'_>| {
         a.open
             .iter()
@@ -157,8 +148,31 @@ fn results(list: &[Alternative<'_>]) -> Vec<Row> {
             a.site.levels.above(Level::Finish, Level::Ground).map_or_else(String::new, |h| h.up.show(a.units))
         }),
         row("row.days", &|a| a.plan().map_or_else(String::new, |plan| plan.days().to_string())),
-        row("row.hours", &hours),
-        row("row.material", &material),
         row("row.open", &open),
     ]
+}
+
+/// Person-hours of each trade, and each material.
+fn work(list: &[Alternative<'_>]) -> Vec<Row> {
+    let first = &list[0].assessment;
+    let hours: Vec<_> =
+        list.iter().map(|a| a.assessment.plan().map(|plan| plan.person_hours()).unwrap_or_default()).collect();
+    let mut trades: Vec<&str> = hours.iter().flat_map(|h| h.keys().copied()).collect();
+    trades.sort_unstable();
+    trades.dedup();
+    let trade = |who: &str| {
+        let name = first.word_with("row.hours", &[("who", first.content.word(&format!("who.{who}")))]);
+        (name, hours.iter().map(|h| h.get(who).map_or_else(String::new, i64::to_string)).collect())
+    };
+    let quantities: Vec<_> = list.iter().map(|a| a.assessment.quantities()).collect();
+    let rows = first.content.quantities.iter().filter(|row| quantities.iter().flatten().any(|q| q.row.id == row.id));
+    let material = |row: &super::QuantityRow| {
+        let name = first.word_with("row.material", &[("what", &first.fill(&row.what))]);
+        let cell = |(a, list): (&Alternative<'_>, &Vec<super::Quantity<'_>>)| {
+            let found = list.iter().find(|q| q.row.id == row.id);
+            found.map_or_else(String::new, |q| a.assessment.amount_words(q.amount))
+        };
+        (name, list.iter().zip(&quantities).map(cell).collect())
+    };
+    trades.into_iter().map(trade).chain(rows.map(material)).collect()
 }

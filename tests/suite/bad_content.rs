@@ -34,6 +34,7 @@ cases! {
     bindings_of_the_program: "bindings",
     translation: "translation",
     bounds_ids_and_kinds: "bounds",
+    the_plan: "plan",
     empty_folder: "empty",
 }
 

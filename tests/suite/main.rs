@@ -12,6 +12,7 @@ mod logic;
 mod menus;
 mod must_hold;
 mod notes;
+mod plan;
 mod properties;
 mod scenarios;
 mod support;
