@@ -123,7 +123,7 @@ fn cement_for_a_hollow() {
         // what stood there before gives way
         let mut seen = false;
         let keep = |line: &&str| !line.trim_start().starts_with("void_behind") || !std::mem::replace(&mut seen, true);
-        visit.lines().filter(keep).map(|line| format!("{line}\n")).collect()
+        visit.lines().filter(keep).collect::<Vec<_>>().join("\n") + "\n"
     };
     let found = first(&visit, &["--figure", "cement_waste=0"]);
     assert!(near(found["plug_cement"], 30.0 * 0.75 * 0.75 / 17.0), "{}", found["plug_cement"]);
