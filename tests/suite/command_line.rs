@@ -230,6 +230,24 @@ fn the_crew_sheet_is_whole_in_spanish() {
         for (s, e) in es.cautions(Some(Sheet::Landscaper)).zip(en.cautions(Some(Sheet::Landscaper))) {
             assert_ne!(s.say, e.say, "{} has no Spanish", e.id);
         }
+        // what stands against the plan is printed as the reason
+        for (s, e) in es.held().zip(en.held()) {
+            assert_ne!(s.title, e.title, "{} has no Spanish", e.id);
+        }
+        for ((s, _), (e, _)) in es.limits().into_iter().zip(en.limits()) {
+            assert_ne!(s.what, e.what, "{} has no Spanish", e.id);
+        }
+        let (plan, english_plan) = (es.plan(), en.plan());
+        let activities = |plan: Option<wallfoot::advice::Plan<'_>>| {
+            let rows = plan.map(|p| p.activities.iter().map(|a| a.row.what.clone()).collect::<Vec<_>>());
+            rows.unwrap_or_default()
+        };
+        for (s, e) in activities(plan).into_iter().zip(activities(english_plan)) {
+            assert_ne!(s, e, "no Spanish");
+        }
+        for (s, e) in es.quantities().iter().zip(en.quantities()) {
+            assert_ne!(s.row.what, e.row.what, "{} has no Spanish", e.row.id);
+        }
         for (s, e) in es.materials(Some(Sheet::Landscaper)).zip(en.materials(Some(Sheet::Landscaper))) {
             assert_ne!(s.limit, e.limit, "{} has no Spanish", e.id);
         }

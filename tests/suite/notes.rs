@@ -126,7 +126,7 @@ fn every_task_at_the_joint_has_one_owner_or_is_a_finding() {
         let notes = Notes { contractors: BTreeMap::new(), owners: owners(list) };
         let assessment = Assessment { notes, ..CONTENT.assess(&answers, Units::Inch) };
         let page = one_line(&sheet(&assessment, Sheet::Homeowner, ""));
-        assert_eq!(page.contains("Whose task"), finding.is_some());
+        assert_eq!(page.contains("Owner of the task"), finding.is_some());
         assert!(finding.is_none_or(|words| page.contains(words)));
     }
 }
