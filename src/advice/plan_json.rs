@@ -131,6 +131,8 @@ struct PriceJson {
     currency: String,
     parts: Vec<CostJson>,
     total: RangeJson,
+    /// The same joint as a repair later, on top of that.
+    total_as_repair_later: Option<RangeJson>,
 }
 
 #[derive(Debug, Serialize)]
@@ -286,6 +288,7 @@ impl<'c> Job<'_, 'c> {
                 .map(|part| CostJson { id: part.id, what: part.what, price: part.range.map(RangeJson::from) })
                 .collect(),
             total: costs.total.into(),
+            total_as_repair_later: self.costs_later(prices).map(|later| later.total.into()),
         }
     }
 }

@@ -121,6 +121,7 @@ pub(super) const KEYS: &[&str] = &[
     "table.likely",
     "table.high",
     "text.price",
+    "price.later",
     "text.no_price",
     "row.days",
     "row.hours",

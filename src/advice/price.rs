@@ -84,14 +84,29 @@ impl Plan<'_> {
 }
 
 impl<'c> Job<'_, 'c> {
+    /// Looks at the same joint as a repair later on; nothing where the visit is no plan.
+    fn later<R>(&self, look: impl for<'x, 'y> FnOnce(&Job<'x, 'y>, &Plan<'y>) -> R) -> Option<R> {
+        let content = self.lead().content;
+        let answers: Vec<_> =
+            self.stretches().iter().filter_map(|(name, a)| Some((name, content.as_repair(a.answers)?))).collect();
+        let units = self.lead().units;
+        let assessed = answers.iter().map(|(name, answers)| ((**name).to_owned(), content.assess(answers, units)));
+        let stretches = Stretches::of(assessed.collect())?;
+        let job = Job::of(&stretches);
+        let plan = job.plan()?;
+        Some(look(&job, &plan))
+    }
+
     /// Person-hours of the same joint as a repair later on, by trade; nothing where the visit is no plan.
     #[must_use]
     pub fn person_hours_later(&self) -> Option<BTreeMap<&'static str, i64>> {
-        let content = self.lead().content;
-        let later: Vec<_> = self.stretches().iter().filter_map(|(_, a)| content.as_repair(a.answers)).collect();
-        let later = later.iter().map(|answers| (String::new(), content.assess(answers, self.lead().units))).collect();
-        let later = Stretches::of(later)?;
-        Some(Job::of(&later).plan()?.person_hours())
+        self.later(|_, plan| plan.person_hours())
+    }
+
+    /// What the same joint costs as a repair later on, by the same book; nothing where the visit is no plan.
+    #[must_use]
+    pub fn costs_later(&self, prices: &Prices) -> Option<Costs> {
+        self.later(|job, plan| job.costs(plan, prices))
     }
 
     /// Person-hours of the plan, and beside them those of the same joint as a repair later on.
@@ -156,6 +171,9 @@ impl<'c> Job<'_, 'c> {
         let mut rows: Vec<Vec<String>> =
             costs.parts.iter().filter_map(|part| Some(cells(part.what.clone(), part.range?))).collect();
         rows.push(cells(lead.word("load.total"), costs.total));
+        if let Some(later) = self.costs_later(prices) {
+            rows.push(cells(lead.word("price.later"), later.total));
+        }
         blocks.push(lead.heading("heading.price"));
         let head = ["table.about", "table.low", "table.likely", "table.high"];
         blocks.push(Block::Table { head: head.map(|k| lead.word(k)).to_vec(), rows });

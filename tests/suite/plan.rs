@@ -381,6 +381,9 @@ fn prices_add_up() {
         let sum: f64 = parts.iter().filter_map(|p| p["price"][column].as_f64()).sum();
         assert!((sum - price["total"][column].as_f64().unwrap()).abs() < 1e-6);
     }
+    // the repair later on comes on top: its labour and material by the same book
+    let later = price["total_as_repair_later"]["likely"].as_f64().unwrap();
+    assert!(later > 800.0, "{later}");
     let ids: Vec<&str> = parts.iter().map(|p| p["id"].as_str().unwrap()).collect();
     assert!(ids.contains(&"hidden_damage") && ids.contains(&"exterior") && !ids.contains(&"rows_vinyl"));
     // 34 x 14 ft of pavers at 0.9 (invented)
