@@ -185,8 +185,14 @@ pub enum FromVisit {
     WallLength,
     /// How far the work reaches out from the wall.
     WorkDepth,
-    /// How deep to dig at the wall, with the surface lowered as the limits ask.
+    /// The mean depth of digging over the surface.
     DigDepth,
+    /// The mean height of fill under the layers.
+    FillDepth,
+    /// The length of the wall, and the base past both side edges by its own thickness.
+    BaseLength,
+    /// How far the work reaches out, and the base past the outer edge by its own thickness.
+    BaseWidth,
     /// The free edge: one length and two sides.
     EdgeLength,
     /// Beads of sealant: at both sides of each door up to the height of the strip, and around each thing on the wall.
@@ -202,10 +208,13 @@ pub enum FromVisit {
 }
 
 /// Names of what the visit says: name, which, whether a length.
-pub const FROM_VISIT: [(&str, FromVisit, bool); 9] = [
+pub const FROM_VISIT: [(&str, FromVisit, bool); 12] = [
     ("wall_length", FromVisit::WallLength, true),
     ("work_depth", FromVisit::WorkDepth, true),
     ("dig_depth", FromVisit::DigDepth, true),
+    ("fill_depth", FromVisit::FillDepth, true),
+    ("base_length", FromVisit::BaseLength, true),
+    ("base_width", FromVisit::BaseWidth, true),
     ("edge_length", FromVisit::EdgeLength, true),
     ("beads", FromVisit::Beads, true),
     ("step_slabs", FromVisit::StepSlabs, false),
@@ -443,8 +452,72 @@ impl Content {
         let Some(value) = value.filter(|v| !is_negative(*v)) else {
             return Err(format!("`{id}` ({}) is {}; `{text}` is none", figure.what, figure.value.kind()));
         };
+        let name = format!("`{id}` ({})", figure.what);
+        let fits = match value {
+            FigureValue::Length(length) => length <= Length::inches(12_000),
+            FigureValue::Number(number) => number <= 10_000_000,
+        };
+        if !fits {
+            return Err(format!("{name} cannot be `{text}`"));
+        }
         figure.value = value;
         figure.own = true;
+        self.figure_makes_sense(number).map_err(|what| format!("{name} {what}"))
+    }
+
+    /// What makes no sense about a figure as it is used: waste and counts are whole, pieces are longer than nothing.
+    fn figure_makes_sense(&self, number: usize) -> Result<(), String> {
+        let value = self.plan_figures[number].value;
+        let whole = matches!(value, FigureValue::Number(n) if n % 1000 == 0);
+        let zero = matches!(value, FigureValue::Length(Length::ZERO) | FigureValue::Number(0));
+        let smallest = Length::parse("1/32", Units::Inch).unwrap_or(Length::ZERO);
+        let tiny = matches!(value, FigureValue::Length(l) if l < smallest);
+        if matches!(self.plan_figures[number].id.as_str(), "strip_height" | "stone_weight") && zero {
+            return Err("cannot be nothing".to_owned());
+        }
+        for row in &self.quantities {
+            if row.waste == Some(number) && !(whole && matches!(value, FigureValue::Number(0..=100_000))) {
+                return Err("is a waste: whole per cent, from 0 to 100".to_owned());
+            }
+            for ((param, _), input) in row.formula.form().params.iter().zip(&row.inputs) {
+                if *input != Input::Figure(number) {
+                    continue;
+                }
+                let lap = param.contains("lap");
+                if !lap && (zero || tiny) {
+                    return Err("cannot be nothing".to_owned());
+                }
+                if matches!(*param, "count" | "layers") && !whole {
+                    return Err("is a whole number".to_owned());
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Figures that do not go together, such as a lap that is longer than its piece.
+    ///
+    /// # Errors
+    /// Which, for the user.
+    pub fn figures_go_together(&self) -> Result<(), String> {
+        let pairs = [("lap", "piece"), ("end_lap", "roll_length"), ("side_lap", "roll_width")];
+        for row in &self.quantities {
+            let figure = |name: &str| {
+                let at = row.formula.form().params.iter().position(|p| p.0 == name)?;
+                match row.inputs[at] {
+                    Input::Figure(number) => Some(&self.plan_figures[number]),
+                    _ => None,
+                }
+            };
+            for (lap, piece) in pairs {
+                let (Some(lap), Some(piece)) = (figure(lap), figure(piece)) else { continue };
+                if let (FigureValue::Length(a), FigureValue::Length(b)) = (lap.value, piece.value)
+                    && a >= b
+                {
+                    return Err(format!("`{}` must be shorter than `{}`", lap.id, piece.id));
+                }
+            }
+        }
         Ok(())
     }
 

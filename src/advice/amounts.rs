@@ -65,6 +65,29 @@ pub struct Amount {
     pub unit: Unit,
 }
 
+impl Amount {
+    /// How much in the kin of its unit that another system of units has.
+    #[must_use]
+    pub fn in_units(self, units: Units) -> f64 {
+        // one of the first is so many of the second
+        let kin = [
+            (Unit::SquareFeet, Unit::SquareMetres, 0.3048 * 0.3048),
+            (Unit::CubicYards, Unit::CubicMetres, 0.9144 * 0.9144 * 0.9144),
+            (Unit::Feet, Unit::Metres, 0.3048),
+            (Unit::ShortTons, Unit::Tonnes, TONNES_IN_SHORT_TON),
+            (Unit::Pounds, Unit::Kilograms, KILOGRAMS_IN_POUND),
+        ];
+        for (inch, metric, factor) in kin {
+            match units {
+                Units::Metric if self.unit == inch => return self.value * factor,
+                Units::Inch if self.unit == metric => return self.value / factor,
+                _ => {}
+            }
+        }
+        self.value
+    }
+}
+
 /// An input as it was used.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Entered {
@@ -166,10 +189,10 @@ impl<'c> Assessment<'c> {
         let length = match given {
             FromVisit::WallLength => self.site.length,
             FromVisit::WorkDepth => self.site.depth,
-            FromVisit::DigDepth => {
-                let digging = self.digging()?;
-                Some((digging.at_wall? + digging.deeper).max(Length::ZERO))
-            }
+            FromVisit::DigDepth => self.depths().map(|(dig, _)| dig),
+            FromVisit::FillDepth => self.depths().map(|(_, fill)| fill),
+            FromVisit::BaseLength => self.site.length.zip(self.layer_thickness("base")).map(|(l, b)| l + b * 2),
+            FromVisit::BaseWidth => self.site.depth.zip(self.layer_thickness("base")).map(|(d, b)| d + b),
             FromVisit::EdgeLength => self.edge_length(),
             FromVisit::Beads => self.beads(),
             FromVisit::VoidLength => self.length_said("void_length"),
@@ -222,11 +245,22 @@ impl<'c> Assessment<'c> {
             .iter()
             .map(|input| {
                 let star = if input.default { "*" } else { "" };
-                (input.name, format!("{}{star}", self.figure_words(input.value)))
+                let shown = match (input.value, metric(input.name)) {
+                    (FigureValue::Number(number), Some(factor)) if self.units == Units::Metric => {
+                        #[allow(clippy::cast_precision_loss)] // for the eye
+                        let number = number as f64 / 1000.0 * factor;
+                        format!("{number:.2}").trim_end_matches('0').trim_end_matches('.').to_owned()
+                    }
+                    (value, _) => self.figure_words(value),
+                };
+                (input.name, format!("{shown}{star}"))
             })
             .collect();
         let values: Vec<(&str, &str)> = shown.iter().map(|(name, value)| (*name, value.as_str())).collect();
-        self.word_with(&format!("formula.{}", quantity.row.formula.form().name), &values)
+        let form = quantity.row.formula.form();
+        let other = self.units == Units::Metric && form.params.iter().any(|(name, _)| metric(name).is_some());
+        let end = if other { ".metric" } else { "" };
+        self.word_with(&format!("formula.{}{end}", form.name), &values)
     }
 
     pub(super) fn figure_words(&self, value: FigureValue) -> String {
@@ -241,10 +275,26 @@ impl<'c> Assessment<'c> {
     pub fn amount_words(&self, amount: Amount) -> String {
         let one = matches!(amount.unit, Unit::Whole(_)) && (amount.value - 1.0).abs() < 1e-9;
         let whole = (amount.value - amount.value.round()).abs() < 1e-9;
-        let shown = if whole { format!("{:.0}", amount.value) } else { format!("{:.1}", amount.value) };
+        let shown = match amount.value {
+            value if whole => format!("{value:.0}"),
+            value if value < 1.0 => format!("{value:.2}"),
+            value => format!("{value:.1}"),
+        };
         let end = if one { ".one" } else { "" };
         self.word_with(&format!("unit.{}{end}", amount.unit.word()), &[("amount", &shown)])
     }
+}
+
+/// By what a number with a unit of its own is multiplied for metric readers: short tons to the yd3 to t to the m3, ft3
+/// to litres, in3 to millilitres, in3 to a pound to cm3 to a kilogram.
+fn metric(param: &str) -> Option<f64> {
+    Some(match param {
+        "weight" => TONNES_IN_SHORT_TON / (0.9144 * 0.9144 * 0.9144),
+        "bag" => 28.316_846_592,
+        "content" => 16.387_064,
+        "rate" => 16.387_064 / KILOGRAMS_IN_POUND,
+        _ => return None,
+    })
 }
 
 /// A pound is 0.45359237 kg exactly, a short ton 2,000 of them.

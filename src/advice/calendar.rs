@@ -27,8 +27,11 @@ impl Days<'_> {
     #[must_use]
     pub fn best_weeks(&self) -> Vec<i8> {
         let share = |starts: usize, done: usize| done * 1000 / starts.max(1);
-        let best = self.chances.iter().map(|(_, starts, done)| share(*starts, *done)).max().unwrap_or(0);
-        let good = self.chances.iter().filter(|(_, starts, done)| best > 0 && share(*starts, *done) == best);
+        // a week that was tried in fewer than half of the years tells little
+        let most = self.chances.iter().map(|(_, starts, _)| *starts).max().unwrap_or(0);
+        let told = || self.chances.iter().filter(|(_, starts, _)| starts * 2 >= most);
+        let best = told().map(|(_, starts, done)| share(*starts, *done)).max().unwrap_or(0);
+        let good = told().filter(|(_, starts, done)| best > 0 && share(*starts, *done) == best);
         good.map(|(week, ..)| *week).collect()
     }
 }
@@ -83,7 +86,7 @@ impl<'c> Job<'_, 'c> {
         });
         let head = ["table.date", "table.weather", "table.done", "table.not_today"].map(|k| lead.word(k)).to_vec();
         blocks.push(Block::Table { head, rows: rows.collect() });
-        self.chance_blocks(blocks, &found, days);
+        self.chance_blocks(blocks, plan, &found, days);
     }
 
     /// What does not fit a day, by reason.
@@ -136,27 +139,32 @@ impl<'c> Job<'_, 'c> {
     }
 
     /// A record of more than a year tells how often it would have worked.
-    fn chance_blocks(&self, blocks: &mut Vec<Block>, found: &Days<'_>, days: &[Day]) {
+    fn chance_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>, found: &Days<'_>, days: &[Day]) {
         if found.chances.is_empty() {
             return;
         }
         let lead = self.lead();
         blocks.push(lead.heading("heading.chances"));
         blocks.push(Block::Paragraph(lead.word_with("text.chances", &[("within", &found.within.to_string())])));
-        let good: Vec<String> = found.best_weeks().iter().map(i8::to_string).collect();
-        if good.is_empty() {
+        let best = found.best_weeks();
+        let runs = best.chunk_by(|a, b| a + 1 == *b).map(|run| lead.weeks(days, run[0], run[run.len() - 1]));
+        let list = runs.collect::<Vec<_>>().join("; ");
+        if i64::try_from(found.within).unwrap_or(0) < plan.days() {
+            let needs = plan.days().to_string();
+            blocks.push(Block::Paragraph(lead.word_with("text.within_too_short", &[("days", &needs)])));
+        } else if best.is_empty() {
             blocks.push(Block::Paragraph(lead.word("text.never_in_time")));
         } else {
-            blocks.push(Block::Paragraph(lead.word_with("text.best_weeks", &[("list", &good.join(", "))])));
+            blocks.push(Block::Paragraph(lead.word_with("text.best_weeks", &[("list", &list)])));
         }
         // weeks that follow each other and went alike stand in one row
         let alike = |a: &(i8, usize, usize), b: &(i8, usize, usize)| (a.1, a.2) == (b.1, b.2);
         let row = |weeks: &[(i8, usize, usize)]| {
             let (first, last) = (weeks[0], weeks[weeks.len() - 1]);
             let of = lead.word_with("label.of", &[("done", &first.2.to_string()), ("all", &first.1.to_string())]);
-            vec![super::plan_sheet::span(i64::from(first.0), i64::from(last.0)), monday(days, first.0), of]
+            vec![lead.weeks(days, first.0, last.0), of]
         };
-        let head = ["table.week", "table.monday", "table.in_time"].map(|k| lead.word(k)).to_vec();
+        let head = ["table.week", "table.in_time"].map(|k| lead.word(k)).to_vec();
         blocks.push(Block::Table { head, rows: found.chances.chunk_by(alike).map(row).collect() });
     }
 }
@@ -166,6 +174,23 @@ fn need<'c>(assessment: &Assessment<'c>, number: usize) -> &'c WeatherNeed {
 }
 
 impl Assessment<'_> {
+    /// The Mondays of the first and the last of some weeks, as day and month of the last year of the record that has
+    /// them. A week of the calendar begins up to three days earlier or later in other years.
+    fn weeks(&self, days: &[Day], first: i8, last: i8) -> String {
+        let monday = |week: i8| {
+            let is =
+                |d: &&Day| d.date.weekday() == jiff::civil::Weekday::Monday && d.date.iso_week_date().week() == week;
+            days.iter().rev().find(is).map_or_else(String::new, |d| {
+                let month = self.word(MONTHS[usize::try_from(d.date.month() - 1).unwrap_or(0).min(11)]);
+                self.word_with("label.month_day", &[("day", &d.date.day().to_string()), ("month", &month)])
+            })
+        };
+        if first == last {
+            return monday(first);
+        }
+        self.word_with("label.from_to", &[("from", &monday(first)), ("to", &monday(last))])
+    }
+
     fn weather_words(&self, day: &Day) -> String {
         #[allow(clippy::cast_precision_loss)] // tenths of a millimetre of rain in a day
         let millimetres = day.rain as f64 / 10.0;
@@ -180,11 +205,10 @@ impl Assessment<'_> {
     }
 }
 
-/// The Monday of a week in the last year of the record that has it, as month and day.
-fn monday(days: &[Day], week: i8) -> String {
-    let is = |d: &&Day| d.date.weekday() == jiff::civil::Weekday::Monday && d.date.iso_week_date().week() == week;
-    days.iter().rev().find(is).map_or_else(String::new, |d| format!("{:02}-{:02}", d.date.month(), d.date.day()))
-}
+const MONTHS: [&str; 12] = [
+    "month.1", "month.2", "month.3", "month.4", "month.5", "month.6", "month.7", "month.8", "month.9", "month.10",
+    "month.11", "month.12",
+];
 
 fn weekday_word(date: jiff::civil::Date) -> &'static str {
     use jiff::civil::Weekday::{Friday, Monday, Saturday, Sunday, Thursday, Tuesday, Wednesday};

@@ -66,6 +66,12 @@ impl Plan<'_> {
         (start / SHIFT + 1, days(start + self.activities[i].hours.max(1)))
     }
 
+    /// The numbers of the activities that nothing may delay.
+    #[must_use]
+    pub fn critical(&self) -> Vec<usize> {
+        (0..self.activities.len()).filter(|i| self.schedule.slack(*i) == 0).collect()
+    }
+
     /// Within how many days the job is asked to be done, if nobody says: twice its length and ten days.
     #[must_use]
     pub fn usual_limit(&self) -> usize {
@@ -75,8 +81,8 @@ impl Plan<'_> {
     /// Working days on which the wall stands open by the schedule alone; nothing where it is not opened.
     #[must_use]
     pub fn least_open(&self) -> Option<i64> {
-        let of = |what| self.activities.iter().position(|p| p.row.wall == Some(what));
-        let (open, close) = (of(WallWork::Opens)?, of(WallWork::Closes)?);
+        let open = self.activities.iter().position(|p| p.row.wall == Some(WallWork::Opens))?;
+        let close = self.activities.iter().rposition(|p| p.row.wall == Some(WallWork::Closes))?;
         let from = self.schedule.earliest[open];
         let to = self.schedule.earliest[close] + self.activities[close].hours;
         Some(days(to) - from / SHIFT)
@@ -117,6 +123,10 @@ impl<'a, 'c> Job<'a, 'c> {
     /// The plan; nothing if this visit calls for no activity.
     #[must_use]
     pub fn plan(&self) -> Option<Plan<'c>> {
+        // planned or built decides everything; without it there is no order
+        if !self.lead.says("stage", &["planned", "built"]) {
+            return None;
+        }
         let rows = &self.lead.content.activities;
         let wanted: Vec<bool> = rows.iter().map(|row| self.calling(row).next().is_some()).collect();
         let all: Vec<Activity> = rows.iter().map(|r| Activity { hours: 1, after: r.after.clone() }).collect();
@@ -133,7 +143,8 @@ impl<'a, 'c> Job<'a, 'c> {
                 }
                 match chosen.iter().position(|c| *c == p) {
                     Some(place) => found.push(place),
-                    None => todo.extend(&rows[p].after),
+                    None if rows[p].hands_on => todo.extend(&rows[p].after),
+                    None => {}
                 }
             }
             found.sort_unstable();
@@ -149,19 +160,15 @@ impl<'a, 'c> Job<'a, 'c> {
         if activities.is_empty() {
             return None;
         }
-        let activities = only_direct(activities);
-        // waiting counts in the order, though nobody works
-        let waits = |p: &Planned<'_>| p.hours + (p.row.cure_days + p.row.office_days) * SHIFT;
-        let network =
-            Network::new(activities.iter().map(|p| Activity { hours: waits(p), after: p.after.clone() }).collect())
-                .ok()?;
-        let schedule = network.schedule();
+        let activities = by_earliest(only_direct(activities))?;
+        let schedule = Network::new(with_waits(&activities)).ok()?.schedule();
         Some(Plan { activities, schedule })
     }
 
     /// The stretches that call for an activity.
     fn calling<'s>(&'s self, row: &'s ActivityRow) -> impl Iterator<Item = &'a Assessment<'c>> + 's {
-        self.stretches.iter().map(|(_, a)| *a).filter(|a| row.when.eval(&a.values).is_yes())
+        let said = |a: &Assessment<'_>| row.verdict.is_none_or(|verdict| a.settled.verdict == verdict);
+        self.stretches.iter().map(|(_, a)| *a).filter(move |a| said(a) && row.when.eval(&a.values).is_yes())
     }
 
     /// Hours on site: the fixed ones once, and the rate times the measures over the crew, to whole hours.
@@ -211,6 +218,7 @@ impl<'a, 'c> Job<'a, 'c> {
             office_days: count(p.row.office_days),
             need: p.row.weather.map_or_else(Need::default, |w| needs[w].need),
             crew: p.row.who as usize,
+            one_go: p.row.one_go,
             opens: p.row.wall == Some(WallWork::Opens),
             closes: p.row.wall == Some(WallWork::Closes),
         });
@@ -249,12 +257,33 @@ impl Assessment<'_> {
                 self.surface().map(|area| area.by(slab).as_cubic_yards())
             }
             Per::EdgeLength => self.edge_length().map(feet),
+            Per::FillVolume => {
+                let (_, fill) = self.depths()?;
+                Some(self.surface()?.by(fill).as_cubic_yards())
+            }
             Per::VoidVolume => {
                 let said = |question| self.length_said(question);
                 let volume = said("void_length")?.by(said("void_width")?).by(said("void_depth")?);
                 Some(volume.as_cubic_yards() * 27.0)
             }
         }
+    }
+
+    /// Whether the material is reckoned with the surface lowered as the limits ask: where it has to be lowered, and the
+    /// wall is not opened instead.
+    #[must_use]
+    pub fn reckoned_lower(&self) -> Option<Length> {
+        self.lowering.map(|l| l.sure).filter(|sure| *sure > Length::ZERO && !self.says_yes("wall.to_open"))
+    }
+
+    /// The mean depth of digging and of fill over the surface: the ground falls in a straight line from the wall to the
+    /// outer edge, and where only the wall was measured it is taken as level.
+    pub(super) fn depths(&self) -> Option<(Length, Length)> {
+        let digging = self.digging()?;
+        let lower = self.reckoned_lower().unwrap_or(Length::ZERO);
+        let wall = digging.at_wall? + lower;
+        let edge = digging.at_edge.map_or(wall, |edge| edge + lower);
+        Some((mean_above(wall, edge), mean_above(-wall, -edge)))
     }
 
     fn surface(&self) -> Option<Area> {
@@ -269,6 +298,60 @@ impl Assessment<'_> {
         let more = with_waste(self.content.figure_number("compaction")? / 1000);
         Some(self.surface()?.by(base).as_cubic_yards() * tons * more)
     }
+}
+
+/// Sorts activities by when they could start if each trade could do everything at once, so that no trade waits with
+/// one thing for another that is not ready. Of several at the same time, the order stays.
+fn by_earliest(activities: Vec<Planned<'_>>) -> Option<Vec<Planned<'_>>> {
+    let waits = |p: &Planned<'_>| p.hours + (p.row.cure_days + p.row.office_days) * SHIFT;
+    let free = activities.iter().map(|p| Activity { hours: waits(p), after: p.after.clone() });
+    let earliest = Network::new(free.collect()).ok()?.schedule().earliest;
+    let mut order: Vec<usize> = (0..activities.len()).collect();
+    order.sort_by_key(|i| earliest[*i]);
+    let place = |i: &usize| order.iter().position(|o| o == i);
+    let moved = |i: &usize| {
+        let mut p = activities[*i].clone();
+        p.after = p.after.iter().filter_map(place).collect();
+        p.after.sort_unstable();
+        p
+    };
+    Some(order.iter().map(moved).collect())
+}
+
+/// The mean of what is above zero of a line from `a` to `b`.
+fn mean_above(a: Length, b: Length) -> Length {
+    let (a, b) = (a.steps(), b.steps());
+    let mean = match (a > 0, b > 0) {
+        (true, true) => (a + b) / 2,
+        (false, false) => 0,
+        // only a part of the line is above zero: a triangle
+        (true, false) => a * a / (2 * (a - b)),
+        (false, true) => b * b / (2 * (b - a)),
+    };
+    Length::from_steps(mean)
+}
+
+/// The activities as a network: each work, and behind it the waiting, during which the trade is free for something
+/// else. One trade does one thing at a time, in the order of the list. The first entries are the activities themselves.
+fn with_waits(activities: &[Planned<'_>]) -> Vec<Activity> {
+    let wait = |p: &Planned<'_>| (p.row.cure_days + p.row.office_days) * SHIFT;
+    let mut waits = vec![None; activities.len()];
+    let mut next = activities.len();
+    for (place, p) in waits.iter_mut().zip(activities) {
+        if wait(p) > 0 {
+            *place = Some(next);
+            next += 1;
+        }
+    }
+    let ended = |i: &usize| waits[*i].unwrap_or(*i);
+    let work = activities.iter().enumerate().map(|(i, p)| {
+        let mut after: Vec<usize> = p.after.iter().map(ended).collect();
+        after.extend(activities[..i].iter().rposition(|other| other.row.who == p.row.who));
+        Activity { hours: p.hours, after }
+    });
+    let waiting = activities.iter().enumerate().filter(|(_, p)| wait(p) > 0);
+    let waiting = waiting.map(|(i, p)| Activity { hours: wait(p), after: vec![i] });
+    work.chain(waiting).collect()
 }
 
 /// Takes away what comes before anyway, because something between the two waits for it.

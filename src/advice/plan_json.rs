@@ -166,10 +166,7 @@ impl<'c> Job<'_, 'c> {
         PlanJson {
             working_days: plan.as_ref().map(Plan::days),
             activities: plan.as_ref().map(|plan| self.activity_rows(plan)).unwrap_or_default(),
-            critical: plan
-                .as_ref()
-                .map(|p| p.schedule.critical().into_iter().map(|i| i + 1).collect())
-                .unwrap_or_default(),
+            critical: plan.as_ref().map(|p| p.critical().into_iter().map(|i| i + 1).collect()).unwrap_or_default(),
             quantities: stretches
                 .map(|((name, _), list)| StretchJson {
                     stretch: (*name).to_owned(),

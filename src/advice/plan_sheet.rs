@@ -18,7 +18,10 @@ impl<'c> Job<'_, 'c> {
         let mut blocks = vec![lead.verdict()];
         let plan = self.plan();
         match &plan {
-            None => blocks.push(Block::Paragraph(lead.word("text.no_plan"))),
+            None if lead.says("stage", &["planned", "built"]) => {
+                blocks.push(Block::Paragraph(lead.word("text.no_plan")));
+            }
+            None => blocks.push(Block::Paragraph(lead.word("text.no_stage"))),
             Some(plan) => {
                 self.order_blocks(&mut blocks, plan);
                 if let Some(forecast) = forecast {
@@ -33,9 +36,9 @@ impl<'c> Job<'_, 'c> {
                 self.price_blocks(&mut blocks, plan, prices);
             }
         }
-        self.figures_block(&mut blocks);
         lead.calls_block(&mut blocks);
         lead.cautions_block(&mut blocks, Sheet::Exterior);
+        self.figures_block(&mut blocks);
         Document {
             title: lead.word("sheet.plan"),
             about: lead.about(cover),
@@ -56,7 +59,7 @@ impl<'c> Job<'_, 'c> {
                 hours => lead.word_with("label.slack", &[("days", &in_days(hours))]),
             };
             let mut row = self.order_row(plan, i);
-            row.insert(3, hours_words(p));
+            row.insert(3, self.hours_words(p));
             row.push(slack);
             row
         };
@@ -80,6 +83,21 @@ impl<'c> Job<'_, 'c> {
         vec![(i + 1).to_string(), what, lead.word(&format!("who.{}", p.row.who.word())), span(from, to)]
     }
 
+    /// Hours of a crew, how many they are, and how long everybody waits after it.
+    fn hours_words(&self, p: &Planned<'_>) -> String {
+        let lead = self.lead();
+        let mut text = if p.rough { format!("{}+", p.hours) } else { p.hours.to_string() };
+        if p.row.crew > 1 {
+            text = lead.word_with("label.crew", &[("hours", &text), ("count", &p.row.crew.to_string())]);
+        }
+        for (days, key) in [(p.row.cure_days, "label.then_days"), (p.row.office_days, "label.then_office")] {
+            if days > 0 {
+                text = format!("{text} {}", lead.word_with(key, &[("days", &days.to_string())]));
+            }
+        }
+        text
+    }
+
     fn length_block(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {
         let hours: i64 = plan.activities.iter().map(|p| p.hours).sum();
         let (days, hours) = (plan.days().to_string(), hours.to_string());
@@ -92,8 +110,17 @@ impl<'c> Job<'_, 'c> {
 
     /// What nothing may delay, by number: all of it, or what else there is between.
     fn critical_block(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {
+        let lead = self.lead();
+        let critical = plan.critical();
+        // the shorter list says more
+        let waits: Vec<usize> = (0..plan.activities.len()).filter(|i| !critical.contains(i)).collect();
+        let (list, key) = match () {
+            () if waits.is_empty() => (Vec::new(), "text.all_critical"),
+            () if waits.len() < critical.len() => (waits, "text.can_wait"),
+            () => (critical, "text.critical"),
+        };
         let mut runs: Vec<(usize, usize)> = Vec::new();
-        for i in plan.schedule.critical().into_iter().map(|i| i + 1) {
+        for i in list.into_iter().map(|i| i + 1) {
             match runs.last_mut().filter(|(_, to)| to + 1 == i) {
                 Some((_, to)) => *to = i,
                 None => runs.push((i, i)),
@@ -101,8 +128,7 @@ impl<'c> Job<'_, 'c> {
         }
         let list: Vec<String> =
             runs.into_iter().map(|(a, b)| if a == b { a.to_string() } else { format!("{a}-{b}") }).collect();
-        let lead = self.lead();
-        blocks.push(Block::Paragraph(lead.word_with("text.critical", &[("list", &list.join(", "))])));
+        blocks.push(Block::Paragraph(lead.word_with(key, &[("list", &list.join(", "))])));
     }
 
     /// A bar for each activity, in a lane for each trade.
@@ -166,10 +192,19 @@ impl<'c> Job<'_, 'c> {
         for list in &mut lists {
             list.retain(|q| of.is_none_or(|who| q.row.who == who));
         }
-        if lists.iter().all(Vec::is_empty) {
+        let never = if of.is_none() { self.not_counted() } else { Vec::new() };
+        if lists.iter().all(Vec::is_empty) && never.is_empty() {
             return;
         }
         blocks.push(lead.heading("heading.quantities"));
+        if of != Some(Who::Exterior)
+            && let Some(by) = lead.reckoned_lower()
+        {
+            let by = by.show(lead.units);
+            blocks.push(Block::Paragraph(lead.word_with("text.reckoned_lower", &[("by", &by)])));
+        } else if lead.says_yes("wall.to_open") && lead.lowering.is_some_and(|l| l.sure > crate::units::Length::ZERO) {
+            blocks.push(Block::Paragraph(lead.word("text.reckoned_open")));
+        }
         let several = lists.iter().filter(|list| !list.is_empty()).count() > 1;
         for ((name, assessment), list) in self.stretches().iter().zip(&lists).filter(|(_, list)| !list.is_empty()) {
             if several {
@@ -190,10 +225,12 @@ impl<'c> Job<'_, 'c> {
                 |(row, amount): &(&super::QuantityRow, Amount)| vec![lead.fill(&row.what), lead.amount_words(*amount)];
             let head = ["table.material", "table.amount"].map(|k| lead.word(k)).to_vec();
             blocks.push(Block::Table { head, rows: totals(&lists).iter().map(row).collect() });
+            blocks.push(Block::Note(lead.word("text.separate")));
         }
-        blocks.push(Block::Note(lead.word("text.quantities")));
-        let never = self.not_counted();
-        if of.is_none() && !never.is_empty() {
+        if lists.iter().any(|list| !list.is_empty()) {
+            blocks.push(Block::Note(lead.word("text.quantities")));
+        }
+        if !never.is_empty() {
             blocks.push(Block::Paragraph(lead.word_with("text.not_counted", &[("list", &never.join("; "))])));
         }
     }
@@ -282,10 +319,6 @@ impl<'c> Job<'_, 'c> {
             blocks.push(Block::Paragraph(lead.word_with("text.crew_material", &[("list", &list.join("; "))])));
         }
     }
-}
-
-fn hours_words(p: &Planned<'_>) -> String {
-    if p.rough { format!("{}+", p.hours) } else { p.hours.to_string() }
 }
 
 /// Hours as days, to a tenth.

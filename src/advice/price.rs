@@ -23,6 +23,8 @@ pub struct Range {
 /// A price book. All prices are the user's own.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Prices {
+    /// In which units materials are priced: square feet, yards and pounds, or their metric kin.
+    pub units: Units,
     /// The currency, as it is printed.
     pub currency: String,
     /// For one person-hour, by trade: `homeowner`, `hardscape`, `exterior`.
@@ -93,6 +95,10 @@ impl<'c> Job<'_, 'c> {
         let assessed = answers.iter().map(|(name, answers)| ((**name).to_owned(), content.assess(answers, units)));
         let stretches = Stretches::of(assessed.collect())?;
         let job = Job::of(&stretches);
+        // where it would not be opened as siding or a coat is, as with brick, the repair is not reckoned
+        if !job.stretches().iter().any(|(_, a)| a.says_yes("wall.to_open")) {
+            return None;
+        }
         let plan = job.plan()?;
         Some(look(&job, &plan))
     }
@@ -155,7 +161,7 @@ impl<'c> Job<'_, 'c> {
         }
         for (row, amount) in totals(&self.quantities()).into_iter().filter(|(row, _)| row.priced) {
             let what = format!("{}, {}", lead.fill(&row.what), lead.amount_words(amount));
-            put(&row.id, what, amount.value, prices.materials.get(&row.id));
+            put(&row.id, what, amount.in_units(prices.units), prices.materials.get(&row.id));
         }
         if self.stretches().iter().any(|(_, a)| a.says_yes("wall.to_open")) {
             put("hidden_damage", lead.word("price.hidden_damage"), 1.0, prices.hidden_damage.as_ref());

@@ -1,7 +1,8 @@
 //! Rows of the content about the work: activities, and what weather they need.
 
 use super::content::Content;
-use super::rows::{Origin, Reader, WHO, Who};
+use super::rows::{Origin, Reader, VERDICTS, WHO, Who};
+use super::verdict::Verdict;
 use crate::flow::{Condition, Diagnostics, Fields, Node, Place};
 use crate::units::Temperature;
 use crate::work::{Activity, Need, Network, OrderError};
@@ -36,6 +37,8 @@ pub enum Per {
     EdgeLength,
     /// Cubic feet of hollow.
     VoidVolume,
+    /// Cubic yards of fill under the work.
+    FillVolume,
 }
 
 /// What an activity does to the wall.
@@ -74,6 +77,12 @@ pub struct ActivityRow {
     pub cure_days: i64,
     /// Working days to wait after it.
     pub office_days: i64,
+    /// Whether it must be done in one go.
+    pub one_go: bool,
+    /// Whether what comes before it still comes first where it is not called for itself.
+    pub hands_on: bool,
+    /// Only with this verdict; nothing: with any.
+    pub verdict: Option<Verdict>,
     /// Whether it opens the wall or closes it.
     pub wall: Option<WallWork>,
     /// Where the duration comes from.
@@ -90,7 +99,7 @@ pub(super) struct RawActivity {
     weather: Option<(String, Place)>,
 }
 
-const PERS: [(&str, Per); 7] = [
+const PERS: [(&str, Per); 8] = [
     ("opened_area", Per::OpenedArea),
     ("wall_length", Per::WallLength),
     ("surface_area", Per::SurfaceArea),
@@ -98,6 +107,7 @@ const PERS: [(&str, Per); 7] = [
     ("concrete_volume", Per::ConcreteVolume),
     ("edge_length", Per::EdgeLength),
     ("void_volume", Per::VoidVolume),
+    ("fill_volume", Per::FillVolume),
 ];
 
 impl Reader<'_> {
@@ -166,6 +176,9 @@ impl Reader<'_> {
         let weather = fields.take("weather").and_then(|n| Some((n.text()?.to_owned(), n.place)));
         let cure_days = fields.whole("cure_days", self.diags).unwrap_or(0);
         let office_days = fields.whole("office_days", self.diags).unwrap_or(0);
+        let one_go = fields.flag("one_go", false, self.diags);
+        let hands_on = fields.flag("hands_on", true, self.diags);
+        let verdict = fields.word("verdict", &VERDICTS, self.diags);
         let wall = fields.word("wall", &[("opens", WallWork::Opens), ("closes", WallWork::Closes)], self.diags);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
@@ -188,6 +201,9 @@ impl Reader<'_> {
             hold,
             weather: None,
             own: false,
+            one_go,
+            hands_on,
+            verdict,
             cure_days: cure_days.max(0),
             office_days: office_days.max(0),
             wall,
@@ -235,7 +251,8 @@ impl Reader<'_> {
 }
 
 impl Content {
-    /// Sets how long an activity takes to the user's own: fixed hours of the crew, person-hours for each unit, persons.
+    /// Sets how long an activity takes to the user's own: fixed hours of the crew, person-hours for each unit,
+    /// persons, days and working days to wait.
     ///
     /// # Errors
     /// What is wrong, for the user: no such activity, no rate to replace, or a number that cannot be.
@@ -245,6 +262,7 @@ impl Content {
         hours: Option<f64>,
         rate: Option<f64>,
         crew: Option<i64>,
+        wait: (Option<i64>, Option<i64>),
     ) -> Result<(), String> {
         let known = self.activities.iter().map(|a| a.id.as_str());
         let Some(number) = self.activities.iter().position(|a| a.id == id) else {
@@ -254,7 +272,7 @@ impl Content {
         };
         #[allow(clippy::cast_possible_truncation)] // hours of a job, in thousandths
         let thousandths = |n: f64| {
-            let sound = n.is_finite() && (0.0..=10_000.0).contains(&n);
+            let sound = n.is_finite() && (0.0..=1000.0).contains(&n);
             sound.then_some((n * 1000.0).round() as i64).ok_or_else(|| format!("`{id}`: {n} cannot be"))
         };
         let row = &mut self.activities[number];
@@ -269,6 +287,14 @@ impl Content {
             row.crew = crew;
             if !(1..=100).contains(&crew) {
                 return Err(format!("`{id}`: a crew has at least one person"));
+            }
+        }
+        for (days, own) in [(&mut row.cure_days, wait.0), (&mut row.office_days, wait.1)] {
+            if let Some(own) = own {
+                if !(0..=365).contains(&own) {
+                    return Err(format!("`{id}`: {own} days of waiting cannot be"));
+                }
+                *days = own;
             }
         }
         row.own = true;

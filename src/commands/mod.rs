@@ -172,6 +172,7 @@ impl Global {
             let set = content.set_figure(id.trim(), value.trim(), units);
             set.map_err(|what| CommandError::Input(format!("--figure {entry}: {what}")))?;
         }
+        content.figures_go_together().map_err(CommandError::Input)?;
         Ok(content)
     }
 

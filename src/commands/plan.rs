@@ -4,7 +4,7 @@ use super::advise::{answers_of, stretch_named, stretches_of};
 use super::export::{csv, ics};
 use super::output::{FormatArg, deliver, document_as};
 use super::price_book::price_book;
-use super::{CommandError, Global};
+use super::{CommandError, Global, note};
 use crate::advice::{Forecast, Job, Prices, REPORT_SCHEMA, Stretches};
 use crate::visit::Visit;
 use crate::work::Record;
@@ -46,7 +46,7 @@ const WEEK: [(&str, Weekday); 7] = [
 fn workdays(text: &str) -> Result<Workdays, String> {
     let place = |name: &str| {
         let name = name.trim().to_lowercase();
-        let found = WEEK.iter().position(|(short, _)| name.len() >= 3 && name.starts_with(short));
+        let found = WEEK.iter().position(|(short, long)| name == *short || name == format!("{long:?}").to_lowercase());
         found.ok_or_else(|| format!("`{name}` is no day of the week; write mon, tue, wed, thu, fri, sat or sun"))
     };
     let mut days = Vec::new();
@@ -77,7 +77,7 @@ pub(super) struct PlanArgs {
     #[arg(long, value_name = "DATE", requires = "weather")]
     start: Option<Date>,
     /// A day on which nobody works. May be given more than once
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", requires = "weather")]
     holiday: Vec<Date>,
     /// Your own book (YAML) with prices, figures and hours; docs/prices-example.yaml shows its form. Without it there are
     /// no prices
@@ -153,6 +153,9 @@ fn forecast<'r>(args: &PlanArgs, record: &'r Record) -> Result<Forecast<'r>, Com
             CommandError::Input(format!("--start {date}: the weather file has no such day{known}"))
         })?,
     };
+    for holiday in args.holiday.iter().filter(|h| !days.iter().any(|d| d.date == **h)) {
+        note(&format!("--holiday {holiday}: the weather file has no such day"));
+    }
     Ok(Forecast {
         record,
         holidays: args.holiday.clone(),

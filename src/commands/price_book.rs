@@ -23,6 +23,8 @@ struct RawPrices {
     #[serde(default)]
     currency: String,
     #[serde(default)]
+    units: RawUnits,
+    #[serde(default)]
     labour: BTreeMap<String, RawRange>,
     #[serde(default)]
     materials: BTreeMap<String, RawRange>,
@@ -32,6 +34,15 @@ struct RawPrices {
     figures: BTreeMap<String, String>,
     #[serde(default)]
     activities: BTreeMap<String, RawTime>,
+}
+
+/// In which units materials are priced.
+#[derive(Debug, Clone, Copy, Default, Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum RawUnits {
+    #[default]
+    Inch,
+    Metric,
 }
 
 /// How long the own people take for an activity.
@@ -44,6 +55,10 @@ struct RawTime {
     rate: Option<f64>,
     #[serde(default)]
     crew: Option<i64>,
+    #[serde(default)]
+    cure_days: Option<i64>,
+    #[serde(default)]
+    office_days: Option<i64>,
 }
 
 /// Reads the book. Its figures and hours take the place of the content's; its prices are given back.
@@ -53,11 +68,13 @@ pub(super) fn price_book(path: &Path, content: &mut Content) -> Result<Prices, C
     let fail = |reason: String| CommandError::Input(format!("{}: {reason}", path.display()));
     let raw: RawPrices = serde_yaml::from_str(&text).map_err(|error| fail(error.to_string()))?;
     let range = |name: &str, r: RawRange| {
-        let sound = r.low >= 0.0 && r.low <= r.likely && r.likely <= r.high && r.high.is_finite();
+        let sound = r.low >= 0.0 && r.low <= r.likely && r.likely <= r.high && r.high <= 1e9;
         if sound {
             Ok(Range { low: r.low, likely: r.likely, high: r.high })
         } else {
-            Err(fail(format!("`{name}` must be low, likely and high in rising order, not below zero")))
+            Err(fail(format!(
+                "`{name}` must be low, likely and high in rising order, not below zero, at most 1000000000"
+            )))
         }
     };
     let all = |map: BTreeMap<String, RawRange>| {
@@ -74,7 +91,7 @@ pub(super) fn price_book(path: &Path, content: &mut Content) -> Result<Prices, C
         content.set_figure(id, text, units).map_err(|what| fail(format!("under `figures`: {what}")))?;
     }
     for (id, time) in &raw.activities {
-        let set = content.set_time(id, time.hours, time.rate, time.crew);
+        let set = content.set_time(id, time.hours, time.rate, time.crew, (time.cure_days, time.office_days));
         set.map_err(|what| fail(format!("under `activities`: {what}")))?;
     }
     if let Some(id) = raw.materials.keys().find(|id| !content.quantities.iter().any(|q| q.id == **id)) {
@@ -82,7 +99,17 @@ pub(super) fn price_book(path: &Path, content: &mut Content) -> Result<Prices, C
         let hint = crate::flow::nearest(id, known).map_or_else(String::new, |n| format!("; did you mean `{n}`?"));
         return Err(fail(format!("`{id}` under `materials` is nothing that is counted{hint}")));
     }
+    if let Some(id) = raw.materials.keys().find(|id| content.quantities.iter().any(|q| q.id == **id && !q.priced)) {
+        return Err(fail(format!(
+            "`{id}` under `materials` has no price: it only counts work, or stands for another row"
+        )));
+    }
+    content.figures_go_together().map_err(&fail)?;
     Ok(Prices {
+        units: match raw.units {
+            RawUnits::Inch => Units::Inch,
+            RawUnits::Metric => Units::Metric,
+        },
         currency: raw.currency,
         labour: all(raw.labour)?,
         materials: all(raw.materials)?,

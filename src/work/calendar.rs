@@ -18,6 +18,8 @@ pub struct Task {
     pub need: Need,
     /// Which crew does it: tasks of one crew do not overlap.
     pub crew: usize,
+    /// Whether it must be done in one go: on one day, or on days that follow each other.
+    pub one_go: bool,
     /// Whether the wall stands open from this task on.
     pub opens: bool,
     /// Whether the wall is closed again when this task is done.
@@ -77,11 +79,16 @@ pub const SHIFT: i64 = 8;
 /// How many later days are tried for opening the wall.
 const TRIES: usize = 45;
 
+/// So many days later a start may be that leaves the wall open for a shorter time.
+const LATER: usize = 4;
+
 /// A calendar of working days over a record.
 #[derive(Debug, Clone)]
 pub struct Calendar<'r> {
     record: &'r Record,
     off: Vec<bool>,
+    /// Days on which offices rest: Saturdays, Sundays and holidays, whenever the crews work.
+    closed: Vec<bool>,
 }
 
 impl<'r> Calendar<'r> {
@@ -89,7 +96,13 @@ impl<'r> Calendar<'r> {
     #[must_use]
     pub fn new(record: &'r Record, holidays: &[Date], workdays: &[Weekday]) -> Calendar<'r> {
         let rests = |d: &Day| !workdays.contains(&d.date.weekday()) || holidays.contains(&d.date);
-        Calendar { record, off: record.days().iter().map(rests).collect() }
+        let weekend = |d: &Day| matches!(d.date.weekday(), Weekday::Saturday | Weekday::Sunday);
+        let shut = |d: &Day| weekend(d) || holidays.contains(&d.date);
+        Calendar {
+            record,
+            off: record.days().iter().map(rests).collect(),
+            closed: record.days().iter().map(shut).collect(),
+        }
     }
 
     /// Why a task does not fit a day.
@@ -108,15 +121,23 @@ impl<'r> Calendar<'r> {
         let could = open.from;
         let (mut best, mut best_open) = (first, open);
         let mut from = open.from;
+        // the first day that is good enough; a few days later it may be better still, as after a weekend
+        let mut good = (best_open.days() <= open_days).then_some(best_open.from);
         for _ in 0..TRIES {
-            if best_open.days() <= open_days {
+            if good.is_some_and(|day| from >= day + LATER) || best_open.days() <= 1 {
                 break;
             }
             let Some(next) = self.book_from(tasks, order, start, from + 1) else { break };
             let Some(open) = self.open(tasks, &next) else { break };
             from = open.from;
+            if good.is_some_and(|day| open.from > day + LATER) {
+                break;
+            }
             if open.days() < best_open.days() {
                 (best, best_open) = (next, open);
+            }
+            if good.is_none() && open.days() <= open_days {
+                good = Some(open.from);
             }
         }
         let too_long = best_open.days() > open_days;
@@ -137,10 +158,7 @@ impl<'r> Calendar<'r> {
                 at = at.max((open_from, 0));
             }
             let mut left = task.hours.max(0);
-            if left == 0 {
-                bookings[*i].days.push(at.0);
-            }
-            while left > 0 {
+            loop {
                 if at.0 >= self.record.days().len() {
                     return None;
                 }
@@ -148,10 +166,17 @@ impl<'r> Calendar<'r> {
                     at = (at.0 + 1, 0);
                     continue;
                 }
+                if task.one_go && left == task.hours && !self.in_one_go(task, at) {
+                    at = (at.0 + 1, 0);
+                    continue;
+                }
                 let done = left.min(SHIFT - at.1);
                 left -= done;
                 at.1 += done;
                 bookings[*i].days.push(at.0);
+                if left == 0 {
+                    break;
+                }
             }
             crew_free[task.crew] = at;
             // so many whole days later, at the same hour
@@ -160,11 +185,19 @@ impl<'r> Calendar<'r> {
         Some(bookings)
     }
 
-    /// The day on which so many working days have gone by.
+    /// Whether all of a task fits from a moment on without a break: what takes no more than a day on that day, more on
+    /// days that follow each other.
+    fn in_one_go(&self, task: &Task, (day, hour): (usize, i64)) -> bool {
+        let days = usize::try_from((task.hours + SHIFT - 1) / SHIFT).unwrap_or(1);
+        let begins = if days <= 1 { hour + task.hours <= SHIFT } else { hour == 0 };
+        begins && (day..day + days).all(|at| at < self.off.len() && self.against(&task.need, at).is_none())
+    }
+
+    /// The day on which offices have been open on so many days.
     fn working_days_later(&self, mut day: usize, mut count: usize) -> usize {
         while count > 0 {
             day += 1;
-            if !self.off.get(day).copied().unwrap_or(false) {
+            if !self.closed.get(day).copied().unwrap_or(false) {
                 count -= 1;
             }
         }

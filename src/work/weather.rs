@@ -38,7 +38,7 @@ pub enum WeatherError {
         found: String,
     },
     /// A value cannot be read.
-    #[error("line {line}: `{found}` is no {what}")]
+    #[error("line {line}: `{found}` is no {what}{}", if found.is_empty() { "; an empty cell says nothing (write 0 for none)" } else { "" })]
     Value {
         /// The line.
         line: u64,
@@ -55,6 +55,19 @@ pub enum WeatherError {
         /// The date there.
         date: Date,
     },
+    /// No temperature on earth.
+    #[error(
+        "line {line}: `{found}` degrees Celsius cannot be; if they are degrees Fahrenheit, name the columns `low_f` and `high_f`"
+    )]
+    Degrees {
+        /// The line.
+        line: u64,
+        /// What stands there.
+        found: String,
+    },
+    /// Columns are not parted by commas.
+    #[error("the columns are not parted by commas; save the table as CSV with commas")]
+    Commas,
     /// The low is above the high.
     #[error("line {line}: the low is above the high; are the columns the right way round?")]
     Turned {
@@ -85,6 +98,12 @@ impl Record {
     pub fn parse(text: &str) -> Result<Record, WeatherError> {
         let mut reader = csv::ReaderBuilder::new().trim(csv::Trim::All).flexible(true).from_reader(text.as_bytes());
         let head = reader.headers().map_err(|e| WeatherError::Table(e.to_string()))?.clone();
+        if head.len() == 1 && head.iter().any(|h| h.contains([';', '\t'])) {
+            return Err(WeatherError::Commas);
+        }
+        if head.iter().all(str::is_empty) {
+            return Err(WeatherError::Empty);
+        }
         let place = |names: &[&str]| head.iter().position(|h| names.iter().any(|n| h.eq_ignore_ascii_case(n)));
         let column = |wanted: &'static str, names: &[&str], imperial: &str| {
             place(names)
@@ -110,13 +129,16 @@ impl Record {
             let date = field(date_at).replace('/', "-").parse::<Date>().map_err(|_| value(date_at, "date"))?;
             let degrees = |(at, fahrenheit): (usize, bool)| {
                 let n = number(at, "temperature")?;
-                Ok::<_, WeatherError>(if fahrenheit {
-                    Temperature::of_fahrenheit(n)
-                } else {
-                    Temperature::of_celsius(n)
-                })
+                let celsius = if fahrenheit { (n - 32.0) / 1.8 } else { n };
+                // the records of the earth are -89 and 57
+                if !(-90.0..=60.0).contains(&celsius) {
+                    return Err(WeatherError::Degrees { line, found: format!("{celsius:.0}") });
+                }
+                Ok(if fahrenheit { Temperature::of_fahrenheit(n) } else { Temperature::of_celsius(n) })
             };
-            let rain = number(rain_at.0, "rain")?;
+            // a trace, too little to measure, is wet all the same
+            let trace = field(rain_at.0).eq_ignore_ascii_case("t");
+            let rain = if trace { 0.1 / if rain_at.1 { 25.4 } else { 1.0 } } else { number(rain_at.0, "rain")? };
             if rain < 0.0 {
                 return Err(value(rain_at.0, "rain"));
             }

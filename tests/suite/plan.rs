@@ -86,8 +86,9 @@ fn the_material_of_the_demo_by_hand() {
         ("pavers", 1588.0),
         // 336 ft2 x 1 in, 10 %
         ("bedding", 336.0 / 12.0 / 27.0 * 1.1),
-        // 336 ft2 x 4 in, 1.4 short tons to the yd3, 20 % for compaction
-        ("base", 336.0 / 3.0 / 27.0 * 1.4 * 1.2),
+        // 4 in, past its three free edges by its own thickness (industry tech note): 24 ft 8 in x 14 ft 4 in, 1.4 short tons
+        // to the yd3, 20 % for compaction
+        ("base", (24.0 + 8.0 / 12.0) * (14.0 + 4.0 / 12.0) / 3.0 / 27.0 * 1.4 * 1.2),
         // each paver has (8 + 4) in of joint, 1/8 in x 2 3/8 in: 5,386.5 in3 = 3.117 ft3, 10 %: 3.43 in bags of 0.5
         ("joint_sand", 7.0),
         // 24 ft and two sides of 14 ft, pieces of 8 ft: 6.5
@@ -491,4 +492,252 @@ proptest! {
             prop_assert!(many[id].0 >= total - 1e-6, "{id}");
         }
     }
+}
+
+// ---- The order, for every kind of work against every kind of wall
+
+/// The demo with other answers laid over it; several settings of each thing.
+fn matrix() -> Vec<(String, wallfoot::flow::Answers)> {
+    let choices = |id: &str| {
+        let question = CONTENT.flow.question(id).unwrap();
+        (question, CONTENT.flow.questions[question].choices.len())
+    };
+    let ((feature, features), (cladding, claddings), (stage, stages)) =
+        (choices("feature"), choices("cladding"), choices("stage"));
+    let (_, demo, _) = crate::support::visit(&top().join("questions/demo/back-patio.yaml"));
+    let finish = CONTENT.flow.question("finish_below_mark").unwrap();
+    let removable = choices("removable");
+    let mut list = Vec::new();
+    for f in 0..features {
+        for c in 0..claddings {
+            for s in 0..stages {
+                for (name, below) in [("covered", 4), ("clear", 40)] {
+                    let mut answers = demo.clone();
+                    for (question, choice) in [(feature, f), (cladding, c), (stage, s), (removable.0, f % removable.1)]
+                    {
+                        answers.set(question, wallfoot::flow::Answer::Choice(choice));
+                    }
+                    answers.set(finish, wallfoot::flow::Answer::Length(Length::inches(below)));
+                    list.push((format!("feature {f}, cladding {c}, stage {s}, {name}"), answers));
+                }
+            }
+        }
+    }
+    list
+}
+
+/// The place of an activity in the order of work.
+fn place(plan: &wallfoot::advice::Plan<'_>, id: &str) -> Option<usize> {
+    plan.activities.iter().position(|p| p.row.id == id)
+}
+
+/// Whether one activity waits for another, through whatever lies between.
+fn waits_for(plan: &wallfoot::advice::Plan<'_>, late: usize, early: usize) -> bool {
+    plan.activities[late].after.iter().any(|p| *p == early || waits_for(plan, *p, early))
+}
+
+#[test]
+fn nothing_is_covered_before_it_was_looked_at() {
+    use wallfoot::advice::{Verdict, Who};
+    let mut opened = 0;
+    for (name, answers) in matrix() {
+        let assessment = CONTENT.assess(&answers, Units::Inch);
+        let Some(plan) = assessment.plan() else { continue };
+        let before = |early: &str, late: &str| {
+            if let (Some(e), Some(l)) = (place(&plan, early), place(&plan, late)) {
+                assert!(waits_for(&plan, l, e), "{name}: {late} does not wait for {early}");
+            }
+        };
+        // marks before any digging; a look before anything is covered; the test before stone; height before concrete
+        for dig in ["excavate", "dig_strip", "lift_stone", "break_out_strip", "footing_of_piece"] {
+            before("utilities_marked", dig);
+            before("height_agreed", dig);
+        }
+        for close in ["close_cladding", "coat_scratch", "close_eifs"] {
+            before("exterior_looks", close);
+            before("inspect_wood", close);
+        }
+        for stone in ["lay_pavers", "pour_slab", "set_slabs", "build_steps", "build_landing", "lay_overlay"] {
+            before("hose_before_stone", stone);
+            before("exterior_first", stone);
+        }
+        for cover in ["bedding", "pour_slab", "set_slabs", "build_steps", "build_landing"] {
+            before("base_checked", cover);
+        }
+        before("dry_out", "set_membrane");
+        before("fill_joints", "final_hose_test");
+        // where an exterior trade comes first, it is in the order, with a stop, before any stone
+        if assessment.settled.verdict == Verdict::ExteriorFirst {
+            let stops = |p: &wallfoot::advice::Planned<'_>| p.row.who == Who::Exterior && p.row.hold;
+            assert!(plan.activities.iter().any(stops), "{name}: no exterior trade");
+            assert!(place(&plan, "excavate").is_none_or(|dig| plan.activities[..dig].iter().any(stops)), "{name}");
+        }
+        // a wall that is opened is closed again, once
+        let walls = |what| plan.activities.iter().filter(|p| p.row.wall == Some(what)).count();
+        use wallfoot::advice::WallWork;
+        assert_eq!(walls(WallWork::Opens), walls(WallWork::Closes), "{name}");
+        assert!(walls(WallWork::Opens) <= 1, "{name}");
+        opened += walls(WallWork::Opens);
+        // the schedule is what one crew can do: it is as long as fair days take
+        let job = Job::one(&assessment);
+        let (mut tasks, order) = job.tasks_for_days(&plan);
+        for task in &mut tasks {
+            task.need = Need::default();
+            task.one_go = false;
+            task.cure_days = 0;
+            task.office_days = 0;
+        }
+        let fair = record(&"d".repeat(200));
+        let booked = Calendar::new(&fair, &[], &WEEK).book(&tasks, &order, 0, 100).unwrap();
+        assert!(i64::try_from(booked.last().unwrap()).unwrap() < plan.days(), "{name}");
+    }
+    assert!(opened > 20, "{opened}");
+}
+
+/// What is not known comes first, and stops everything else.
+#[test]
+fn what_is_open_is_found_out_first() {
+    let answers = scenario("eifs-raised-patio-unknown-exit");
+    let assessment = CONTENT.assess(&answers, Units::Inch);
+    let plan = assessment.plan().unwrap();
+    let first = place(&plan, "find_out").unwrap();
+    assert!(plan.activities[first].row.hold);
+    for late in ["excavate", "utilities_marked"] {
+        assert!(waits_for(&plan, place(&plan, late).unwrap(), first), "{late}");
+    }
+    // without planned or built there is no order
+    let visit = demo().replace("  stage: planned\n", "");
+    assert!(visit.len() < demo().len());
+    assert!(plan_of(&visit, &[]).out.contains("Answer first whether"));
+}
+
+/// What must be done in one go is not begun late in a day, nor over a rainy one.
+#[test]
+fn a_pour_is_not_split() {
+    let dry = Need { dry: true, ..Need::default() };
+    let tasks = [
+        Task { hours: 6, ..Task::default() },
+        Task { hours: 7, after: vec![0], need: dry, one_go: true, ..Task::default() },
+        Task { hours: 12, after: vec![1], need: dry, one_go: true, ..Task::default() },
+    ];
+    let book = |days: &str| {
+        let days = record(days);
+        let booked = Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1, 2], 0, 5).unwrap();
+        booked.bookings.iter().map(|b| b.days.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(book("dddddd"), [vec![0], vec![1], vec![2, 3]]);
+    assert_eq!(book("drdrddd"), [vec![0], vec![2], vec![4, 5]]);
+}
+
+/// Offices rest at weekends, whenever the crews work.
+#[test]
+fn marks_take_business_days_even_if_the_crew_works_weekends() {
+    let tasks = [
+        Task { hours: 1, office_days: 3, ..Task::default() },
+        Task { hours: 1, after: vec![0], crew: 1, ..Task::default() },
+    ];
+    let days = record("dddddddddddd");
+    // called on Friday: Monday, Tuesday, Wednesday
+    assert_eq!(Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1], 4, 5).unwrap().bookings[1].days, [9]);
+}
+
+/// Work without hours at the end of a record ends it, and is no panic.
+#[test]
+fn work_of_no_hours() {
+    let days = record("dd");
+    let tasks = [Task { hours: 16, ..Task::default() }, Task { hours: 0, after: vec![0], ..Task::default() }];
+    assert_eq!(Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1], 0, 5), None);
+    // and it waits for a working day like any other
+    let idle = [Task { hours: 0, ..Task::default() }];
+    assert_eq!(Calendar::new(&days, &[], &WEEK[1..]).book(&idle, &[0], 0, 5).unwrap().bookings[0].days, [1]);
+}
+
+/// Figures that cannot be are refused, so that no material vanishes silently.
+#[test]
+fn figures_that_cannot_be() {
+    for figure in [
+        "roll_length=0 in",
+        "side_lap=40 in",
+        "end_lap=80 ft",
+        "paver_width=0 in",
+        "paver_length=0.0001 in",
+        "flashing_lap=12 ft",
+        "cartridge=0",
+        "sand_bag=0",
+        "tape_roll=0 in",
+        "strip_height=0 in",
+        "strip_height=2000 ft",
+        "barrier_one=0",
+        "end_dams_each=1.5",
+        "breakage=7.9",
+        "breakage=1000",
+        "stone_weight=1000000",
+    ] {
+        let said = plan_of(&demo(), &["--figure", figure]);
+        assert_eq!(said.code, 1, "{figure}: {}", said.out);
+    }
+    assert!(
+        plan_of(&demo(), &["--figure", "flashing_lap=12 ft"]).err.contains("must be shorter than `flashing_length`")
+    );
+}
+
+/// The same book gives the same sum in every system of units.
+#[test]
+fn a_book_holds_in_every_system_of_units() {
+    let book = top().join("docs/prices-example.yaml");
+    let total = |args: &[&str]| {
+        let said = plan_of(&demo(), &[&["--as", "json", "--prices", book.to_str().unwrap()][..], args].concat());
+        let json: serde_json::Value = serde_json::from_str(&said.out).unwrap();
+        json["plan"]["price"]["total"]["likely"].as_f64().unwrap()
+    };
+    assert!((total(&[]) - total(&["--units", "metric"])).abs() < 1e-6);
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("book.yaml");
+    std::fs::write(&file, "units: metric\nmaterials: { cladding: { low: 1, likely: 1, high: 1 } }\n").unwrap();
+    let said = plan_of(&demo(), &["--as", "json", "--prices", file.to_str().unwrap()]);
+    let json: serde_json::Value = serde_json::from_str(&said.out).unwrap();
+    // 52.8 ft2 are 4.905 m2
+    assert!((json["plan"]["price"]["total"]["likely"].as_f64().unwrap() - 52.8 * 0.3048 * 0.3048).abs() < 1e-9);
+    std::fs::write(&file, "materials: { sheathing: { low: 1, likely: 1, high: 1 } }\n").unwrap();
+    assert!(
+        plan_of(&demo(), &["--prices", file.to_str().unwrap()])
+            .err
+            .contains("`sheathing` under `materials` has no price")
+    );
+}
+
+/// Soil and fill of ground that falls away, by hand: a triangle is dug at one side, another filled at the other.
+#[test]
+fn digging_and_fill_of_sloping_ground() {
+    let json = |args: &[&str]| -> serde_json::Value {
+        serde_json::from_str(&plan_of(&demo(), &[&["--as", "json"][..], args].concat()).out).unwrap()
+    };
+    let (_, answers, _) = crate::support::visit(&top().join("questions/demo/back-patio.yaml"));
+    let assessment = CONTENT.assess(&answers, Units::Inch);
+    let digging = assessment.digging().unwrap();
+    let (wall, edge) = (digging.at_wall.unwrap().as_inches(), digging.at_edge.unwrap().as_inches());
+    // the wall is opened, so the surface stays as planned: fill at the wall, digging at the edge
+    assert!(wall < 0.0 && edge > 0.0, "{wall} {edge}");
+    let amount = |id: &str| {
+        let json = json(&[]);
+        let list = json["plan"]["totals"].as_array().unwrap().clone();
+        list.iter().find(|q| q["id"] == id).unwrap()["amount"].as_f64().unwrap()
+    };
+    let dug = edge * edge / (2.0 * (edge - wall));
+    let filled = wall * wall / (2.0 * (edge - wall));
+    let (base_area, area) = ((24.0 + 8.0 / 12.0) * (14.0 + 4.0 / 12.0), 24.0 * 14.0);
+    assert!((amount("spoil") - base_area * dug / 12.0 / 27.0).abs() < 0.01);
+    assert!((amount("fill") - area * filled / 12.0 / 27.0).abs() < 0.01);
+}
+
+#[test]
+fn weather_files_that_cannot_be_read_say_why() {
+    let said = |text: &str| Record::parse(text).unwrap_err().to_string();
+    assert!(said("date;low;high;rain\n2026-01-01;1;2;0\n").contains("commas"));
+    assert!(said("date,low,high,rain\n2026-07-01,65,90,0\n").contains("`low_f` and `high_f`"));
+    assert!(said("date,low,high,rain\n2026-07-01,15,20,\n").contains("an empty cell says nothing"));
+    assert_eq!(said(""), "there is no day in it");
+    // a trace of rain is wet
+    let trace = Record::parse("date,low,high,rain\n2026-07-01,15,20,T\n").unwrap();
+    assert_eq!(trace.days()[0].rain, 1);
 }

@@ -262,7 +262,10 @@ fn limits_block_the_right_days_of_the_seattle_record() {
             let keep = cement.keep_low.is_none_or(|(low, n)| {
                 (i..=i + n).all(|j| days.get(j).is_none_or(|d| Temperature::of_celsius(d.3) >= low))
             });
-            fahrenheit(d.3) >= 45.0
+            let cool = cement.keep_high.is_none_or(|(high, n)| {
+                (i..=i + n).all(|j| days.get(j).is_none_or(|d| Temperature::of_celsius(d.2) <= high))
+            });
+            cool && fahrenheit(d.3) >= 45.0
                 && fahrenheit(d.2) <= 90.0
                 && (!cement.dry || d.1 <= 0.0)
                 && keep
@@ -445,9 +448,13 @@ fn the_calendar_keeps_the_order_and_the_weather() {
 fn a_record_of_years_tells_the_best_weeks() {
     let (page, error, code) = planned(&["--weather", &seattle_file(), "--start", "2014-05-05"]);
     assert_eq!(code, 0, "{error}");
-    for words in
-        ["Day by day", "2014-05-05", "How often it would have worked", "Best weeks to start:", "no working day"]
-    {
+    for words in [
+        "Day by day",
+        "2014-05-05",
+        "How often it would have worked",
+        "Best weeks to start, by their Mondays:",
+        "no working day",
+    ] {
         assert!(page.contains(words), "{words}");
     }
     assert!(
