@@ -160,9 +160,9 @@ impl<'c> Job<'_, 'c> {
         // weeks that follow each other and went alike stand in one row
         let alike = |a: &(i8, usize, usize), b: &(i8, usize, usize)| (a.1, a.2) == (b.1, b.2);
         let row = |weeks: &[(i8, usize, usize)]| {
-            let (first, last) = (weeks[0], weeks[weeks.len() - 1]);
+            let (first, end) = (weeks[0], weeks[weeks.len() - 1]);
             let of = lead.word_with("label.of", &[("done", &first.2.to_string()), ("all", &first.1.to_string())]);
-            vec![lead.weeks(days, first.0, last.0), of]
+            vec![lead.weeks(days, first.0, end.0), of]
         };
         let head = ["table.week", "table.in_time"].map(|k| lead.word(k)).to_vec();
         blocks.push(Block::Table { head, rows: found.chances.chunk_by(alike).map(row).collect() });

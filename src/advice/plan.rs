@@ -160,7 +160,7 @@ impl<'a, 'c> Job<'a, 'c> {
         if activities.is_empty() {
             return None;
         }
-        let activities = by_earliest(only_direct(activities))?;
+        let activities = by_earliest(&only_direct(activities))?;
         let schedule = Network::new(with_waits(&activities)).ok()?.schedule();
         Some(Plan { activities, schedule })
     }
@@ -302,7 +302,7 @@ impl Assessment<'_> {
 
 /// Sorts activities by when they could start if each trade could do everything at once, so that no trade waits with
 /// one thing for another that is not ready. Of several at the same time, the order stays.
-fn by_earliest(activities: Vec<Planned<'_>>) -> Option<Vec<Planned<'_>>> {
+fn by_earliest<'c>(activities: &[Planned<'c>]) -> Option<Vec<Planned<'c>>> {
     let waits = |p: &Planned<'_>| p.hours + (p.row.cure_days + p.row.office_days) * SHIFT;
     let free = activities.iter().map(|p| Activity { hours: waits(p), after: p.after.clone() });
     let earliest = Network::new(free.collect()).ok()?.schedule().earliest;
@@ -322,7 +322,7 @@ fn by_earliest(activities: Vec<Planned<'_>>) -> Option<Vec<Planned<'_>>> {
 fn mean_above(a: Length, b: Length) -> Length {
     let (a, b) = (a.steps(), b.steps());
     let mean = match (a > 0, b > 0) {
-        (true, true) => (a + b) / 2,
+        (true, true) => i64::midpoint(a, b),
         (false, false) => 0,
         // only a part of the line is above zero: a triangle
         (true, false) => a * a / (2 * (a - b)),

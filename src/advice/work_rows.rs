@@ -87,8 +87,6 @@ pub struct ActivityRow {
     pub wall: Option<WallWork>,
     /// Where the duration comes from.
     pub origin: Origin,
-    /// Whether the user has set the duration.
-    pub own: bool,
 }
 
 /// An activity whose references are still names.
@@ -200,7 +198,6 @@ impl Reader<'_> {
             after: Vec::new(),
             hold,
             weather: None,
-            own: false,
             one_go,
             hands_on,
             verdict,
@@ -297,7 +294,6 @@ impl Content {
                 *days = own;
             }
         }
-        row.own = true;
         Ok(())
     }
 }

@@ -12,7 +12,7 @@ h3 { font-size: 1rem; margin: .9rem 0 .2rem; break-after: avoid }
 p { margin: .3rem 0 .5rem } .about { color: #333; margin: 0 } .source, .note, .because { color: #444; font-size: .86em }
 .verdict { border: 3px solid #111; padding: .5rem .8rem; margin: 1rem 0; break-inside: avoid } .verdict strong { font-size: 1.35rem; display: block }
 table { border-collapse: collapse; width: 100%; margin: .4rem 0 .8rem; font-size: .92em } th, td { border-bottom: 1px solid #999; text-align: left; vertical-align: top; padding: .25rem .5rem .25rem 0 } th { border-bottom: 2px solid #111 } tr { break-inside: avoid } td.short { white-space: nowrap }
-.picture, .chart { max-width: 44rem; break-inside: avoid } .compact .picture { float: right; width: 54%; margin: .2rem 0 .3rem 1rem } .compact h2, .compact ul.checks { overflow: hidden } .compact footer { margin-top: .4rem; padding-top: .1rem }
+.picture, .chart { max-width: 44rem; break-inside: avoid } .compact .picture { float: right; width: 54%; margin: .2rem 0 .3rem 1rem } .compact h2, .compact ul.checks { overflow: hidden } .compact footer { margin-top: .15rem; padding-top: .05rem; font-size: .8em }
 .finding, .question, .caution, li { break-inside: avoid } .finding { border-left: 4px solid #111; padding-left: .7rem; margin: .7rem 0 }
 .mark { font-variant: small-caps; letter-spacing: .02em } ul.checks { list-style: none; padding: 0 } ul.checks > li { margin: .3rem 0; padding-left: 1.7rem; text-indent: -1.7rem } ul.checks > li > * { text-indent: 0 }
 .box { display: inline-block; width: .8rem; height: .8rem; border: 1.5px solid #111; margin-right: .7rem; vertical-align: -.1rem }

@@ -538,7 +538,7 @@ fn waits_for(plan: &wallfoot::advice::Plan<'_>, late: usize, early: usize) -> bo
 
 #[test]
 fn nothing_is_covered_before_it_was_looked_at() {
-    use wallfoot::advice::{Verdict, Who};
+    use wallfoot::advice::{Verdict, WallWork, Who};
     let mut opened = 0;
     for (name, answers) in matrix() {
         let assessment = CONTENT.assess(&answers, Units::Inch);
@@ -574,7 +574,6 @@ fn nothing_is_covered_before_it_was_looked_at() {
         }
         // a wall that is opened is closed again, once
         let walls = |what| plan.activities.iter().filter(|p| p.row.wall == Some(what)).count();
-        use wallfoot::advice::WallWork;
         assert_eq!(walls(WallWork::Opens), walls(WallWork::Closes), "{name}");
         assert!(walls(WallWork::Opens) <= 1, "{name}");
         opened += walls(WallWork::Opens);
