@@ -593,6 +593,17 @@ fn nothing_is_covered_before_it_was_looked_at() {
     assert!(opened > 20, "{opened}");
 }
 
+/// No figure stands there that nothing is counted with.
+#[test]
+fn every_figure_is_used() {
+    use wallfoot::advice::{FIGURES, Input};
+    for (number, figure) in CONTENT.plan_figures.iter().enumerate() {
+        let used =
+            CONTENT.quantities.iter().any(|q| q.waste == Some(number) || q.inputs.contains(&Input::Figure(number)));
+        assert!(used || FIGURES.contains(&figure.id.as_str()), "{} is used by nothing", figure.id);
+    }
+}
+
 /// What is not known comes first, and stops everything else.
 #[test]
 fn what_is_open_is_found_out_first() {
