@@ -1,30 +1,19 @@
-//! The plan of a visit, as its users see it: material, several stretches, days on which a wall may be opened.
+//! The plan of a visit, as its users see it: material, several stretches, own figures and prices, sheets.
 
 use crate::support::{CONTENT, run, scenario, scenarios, top};
-use jiff::civil::Weekday;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 use wallfoot::advice::{Content, FigureValue, Formula, Job, Stretches, totals};
-use wallfoot::units::{Length, Temperature, Units};
-use wallfoot::work::{Calendar, Need, Reason, Record, Task, joint_volume, pieces_with_laps};
+use wallfoot::units::{Length, Units};
+use wallfoot::work::{joint_volume, pieces_with_laps};
 
-const WEEK: [Weekday; 7] = [
-    Weekday::Monday,
-    Weekday::Tuesday,
-    Weekday::Wednesday,
-    Weekday::Thursday,
-    Weekday::Friday,
-    Weekday::Saturday,
-    Weekday::Sunday,
-];
-
-struct Said {
-    out: String,
-    err: String,
-    code: i32,
+pub(crate) struct Said {
+    pub(crate) out: String,
+    pub(crate) err: String,
+    pub(crate) code: i32,
 }
 
-fn plan_of(visit: &str, args: &[&str]) -> Said {
+pub(crate) fn plan_of(visit: &str, args: &[&str]) -> Said {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(folder.path().join("v.yaml"), visit).unwrap();
     let output = run(folder.path(), &[&["plan", "v.yaml"][..], args].concat());
@@ -32,7 +21,7 @@ fn plan_of(visit: &str, args: &[&str]) -> Said {
     Said { out: text(&output.stdout), err: text(&output.stderr), code: output.status.code().unwrap() }
 }
 
-fn demo() -> String {
+pub(crate) fn demo() -> String {
     std::fs::read_to_string(top().join("questions/demo/back-patio.yaml")).unwrap()
 }
 
@@ -174,144 +163,6 @@ fn stretches_are_told_one_by_one_and_together() {
     let json: serde_json::Value = serde_json::from_str(&plan_of(&with_runs(), &["--as", "json"]).out).unwrap();
     let dig = json["plan"]["activities"].as_array().unwrap().iter().find(|a| a["id"] == "excavate").unwrap();
     assert_eq!(dig["hours"], (2.0_f64 + 0.04 * 476.0 / 3.0).ceil());
-}
-
-// ---- Days
-
-/// A record from a Monday on: one letter a day, `d` dry and mild, `r` rain, `f` frost, `h` hot.
-fn record(days: &str) -> Record {
-    let monday = jiff::civil::date(2026, 4, 6);
-    let rows = days.chars().enumerate().map(|(i, kind)| {
-        let date = monday.saturating_add(jiff::Span::new().days(i64::try_from(i).unwrap()));
-        let weather = match kind {
-            'r' => "10,18,5",
-            'f' => "-3,8,0",
-            'h' => "24,36,0",
-            _ => "10,18,0",
-        };
-        format!("{date},{weather}\n")
-    });
-    Record::parse(&format!("date,low,high,rain\n{}", rows.collect::<String>())).unwrap()
-}
-
-/// Opening on Monday is possible, but rain would keep the wall open until Saturday; so it waits for three dry days.
-#[test]
-fn a_wall_is_opened_when_it_can_be_closed() {
-    let dry = Need { dry: true, ..Need::default() };
-    let task = |hours, after: &[usize]| Task { hours, after: after.to_vec(), need: dry, ..Task::default() };
-    let tasks =
-        [Task { opens: true, ..task(4, &[]) }, task(8, &[0]), Task { closes: true, ..task(8, &[1]) }, task(2, &[2])];
-    let days = record("drrrrdddddd");
-    let calendar = Calendar::new(&days, &[], &WEEK);
-    let booked = calendar.book(&tasks, &[0, 1, 2, 3], 0, 3).unwrap();
-    let open = booked.open.unwrap();
-    assert_eq!((open.could, open.from, open.to, open.days(), open.wet, open.too_long), (0, 5, 7, 3, 0, false));
-    assert_eq!(booked.bookings[3].days, [7]);
-    // who allows a week opens at once
-    let open = calendar.book(&tasks, &[0, 1, 2, 3], 0, 7).unwrap().open.unwrap();
-    assert_eq!((open.from, open.to, open.wet), (0, 6, 4));
-    // a forecast without a window: the shortest is taken, and said to be too long
-    let days = record("drdrdrdrdr");
-    let open = Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1, 2, 3], 0, 3).unwrap().open.unwrap();
-    assert_eq!((open.from, open.to, open.too_long), (0, 4, true));
-    // a wall that nobody opens
-    assert_eq!(calendar.book(&[task(4, &[])], &[0], 0, 3).unwrap().open, None);
-}
-
-/// Marks take so many working days, curing takes days of any kind.
-#[test]
-fn office_days_are_working_days() {
-    let days = record("dddddddddddd");
-    let wait = |office_days, cure_days| {
-        let tasks = [
-            Task { hours: 1, office_days, cure_days, ..Task::default() },
-            Task { hours: 1, after: vec![0], crew: 1, ..Task::default() },
-        ];
-        let calendar = Calendar::new(&days, &[jiff::civil::date(2026, 4, 13)], &WEEK[..5]);
-        // from Thursday on
-        calendar.book(&tasks, &[0, 1], 3, 5).unwrap().bookings[1].days.clone()
-    };
-    // three working days after Thursday the 9th, with Monday the 13th a holiday: Friday, Tuesday, Wednesday
-    assert_eq!(wait(3, 0), [9]);
-    // three days of curing end on a Sunday, Monday is a holiday
-    assert_eq!(wait(0, 3), [8]);
-    assert_eq!(wait(0, 1), [4]);
-}
-
-/// TMS 602: above 90 F no mortar with wind over 8 mph; above 100 F none at all.
-#[test]
-fn hot_and_windy_days_are_no_days_for_mortar() {
-    let mortar = CONTENT.weather_needs.iter().find(|n| n.id == "mortar").unwrap().need;
-    assert_eq!(mortar.windy_high.map(|(high, _)| high), Some(Temperature::fahrenheit(90)));
-    let against = |high_f: i64, wind_mph: &str| {
-        let text = format!("date,low_f,high_f,rain_in,wind_mph\n2026-07-01,70,{high_f},0,{wind_mph}\n");
-        mortar.against(Record::parse(&text).unwrap().days(), 0)
-    };
-    assert_eq!(against(95, "5"), None);
-    assert_eq!(against(95, "9"), Some(Reason::HotWind));
-    assert_eq!(against(90, "20"), None);
-    assert_eq!(against(101, "0"), Some(Reason::TooHot));
-    assert_eq!(against(95, ""), None);
-}
-
-#[test]
-fn heat_while_curing_counts() {
-    let need = Need { keep_high: Some((Temperature::celsius(30), 2)), ..Need::default() };
-    let days = record("dddh");
-    assert_eq!(need.against(days.days(), 0), None);
-    assert_eq!(need.against(days.days(), 1), Some(Reason::HotAfter));
-}
-
-#[test]
-fn a_weather_file_with_low_and_high_swapped() {
-    let error = Record::parse("date,low,high,rain\n2026-01-01,9,2,0\n").unwrap_err().to_string();
-    assert_eq!(error, "line 2: the low is above the high; are the columns the right way round?");
-}
-
-#[test]
-fn days_of_the_week_are_the_users() {
-    let weather = top().join("tests/data/seattle-weather.csv");
-    let args = |days: &'static str| {
-        ["--weather", weather.to_str().unwrap(), "--start", "2014-07-07", "--workdays", days].map(str::to_owned)
-    };
-    let plan = |days| {
-        let args = args(days);
-        plan_of(&demo(), &args.iter().map(String::as_str).chain(["--as", "json"]).collect::<Vec<_>>())
-    };
-    let end = |days| {
-        let json: serde_json::Value = serde_json::from_str(&plan(days).out).unwrap();
-        json["plan"]["calendar"]["end"].as_str().unwrap().to_owned()
-    };
-    assert!(end("mon-sun") <= end("mon-sat") && end("mon-sat") <= end("mon-fri") && end("mon-fri") < end("mon,wed"));
-    assert_eq!(end("sat-mon"), end("sun,mon,sat"));
-    let wrong = plan("mon-doomsday");
-    assert_eq!(wrong.code, 2);
-    assert!(wrong.err.contains("`doomsday` is no day of the week"), "{}", wrong.err);
-}
-
-/// More days never make it less likely; the best weeks are those with the best share.
-#[test]
-fn chances_grow_with_the_days_allowed() {
-    let record = Record::parse(include_str!("../data/seattle-weather.csv")).unwrap();
-    let (_, answers, _) = crate::support::visit(&top().join("questions/demo/back-patio.yaml"));
-    let assessment = CONTENT.assess(&answers, Units::Inch);
-    let job = Job::one(&assessment);
-    let plan = job.plan().unwrap();
-    let (tasks, order) = job.tasks_for_days(&plan);
-    let calendar = Calendar::new(&record, &[], &WEEK[..5]);
-    let done = |within| calendar.chances(&tasks, &order, within, 5).iter().map(|(.., done)| done).sum::<usize>();
-    assert!(done(14) <= done(21) && done(21) <= done(40) && done(14) < done(40), "{} {}", done(14), done(40));
-    let weather = top().join("tests/data/seattle-weather.csv");
-    let args = ["--weather", weather.to_str().unwrap(), "--within", "20", "--as", "json"];
-    let json: serde_json::Value = serde_json::from_str(&plan_of(&demo(), &args).out).unwrap();
-    let calendar = &json["plan"]["calendar"];
-    assert_eq!(calendar["within_days"], 20);
-    let rows = calendar["chances"].as_array().unwrap();
-    let share = |r: &serde_json::Value| r["done_in_time"].as_f64().unwrap() / r["starts"].as_f64().unwrap();
-    let best = rows.iter().map(share).fold(0.0, f64::max);
-    let weeks: Vec<_> = rows.iter().filter(|r| (share(r) - best).abs() < 1e-9).map(|r| r["week"].clone()).collect();
-    assert!(best > 0.0);
-    assert_eq!(calendar["best_weeks"].as_array().unwrap(), &weeks);
 }
 
 // ---- The user's own figures
@@ -494,174 +345,6 @@ proptest! {
     }
 }
 
-// ---- The order, for every kind of work against every kind of wall
-
-/// The demo with other answers laid over it; several settings of each thing.
-fn matrix() -> Vec<(String, wallfoot::flow::Answers)> {
-    let choices = |id: &str| {
-        let question = CONTENT.flow.question(id).unwrap();
-        (question, CONTENT.flow.questions[question].choices.len())
-    };
-    let ((feature, features), (cladding, claddings), (stage, stages)) =
-        (choices("feature"), choices("cladding"), choices("stage"));
-    let (_, demo, _) = crate::support::visit(&top().join("questions/demo/back-patio.yaml"));
-    let finish = CONTENT.flow.question("finish_below_mark").unwrap();
-    let removable = choices("removable");
-    let mut list = Vec::new();
-    for f in 0..features {
-        for c in 0..claddings {
-            for s in 0..stages {
-                for (name, below) in [("covered", 4), ("clear", 40)] {
-                    let mut answers = demo.clone();
-                    for (question, choice) in [(feature, f), (cladding, c), (stage, s), (removable.0, f % removable.1)]
-                    {
-                        answers.set(question, wallfoot::flow::Answer::Choice(choice));
-                    }
-                    answers.set(finish, wallfoot::flow::Answer::Length(Length::inches(below)));
-                    list.push((format!("feature {f}, cladding {c}, stage {s}, {name}"), answers));
-                }
-            }
-        }
-    }
-    list
-}
-
-/// The place of an activity in the order of work.
-fn place(plan: &wallfoot::advice::Plan<'_>, id: &str) -> Option<usize> {
-    plan.activities.iter().position(|p| p.row.id == id)
-}
-
-/// Whether one activity waits for another, through whatever lies between.
-fn waits_for(plan: &wallfoot::advice::Plan<'_>, late: usize, early: usize) -> bool {
-    plan.activities[late].after.iter().any(|p| *p == early || waits_for(plan, *p, early))
-}
-
-#[test]
-fn nothing_is_covered_before_it_was_looked_at() {
-    use wallfoot::advice::{Verdict, WallWork, Who};
-    let mut opened = 0;
-    for (name, answers) in matrix() {
-        let assessment = CONTENT.assess(&answers, Units::Inch);
-        let Some(plan) = assessment.plan() else { continue };
-        let before = |early: &str, late: &str| {
-            if let (Some(e), Some(l)) = (place(&plan, early), place(&plan, late)) {
-                assert!(waits_for(&plan, l, e), "{name}: {late} does not wait for {early}");
-            }
-        };
-        // marks before any digging; a look before anything is covered; the test before stone; height before concrete
-        for dig in ["excavate", "dig_strip", "lift_stone", "break_out_strip", "footing_of_piece"] {
-            before("utilities_marked", dig);
-            before("height_agreed", dig);
-        }
-        for close in ["close_cladding", "coat_scratch", "close_eifs"] {
-            before("exterior_looks", close);
-            before("inspect_wood", close);
-        }
-        for stone in ["lay_pavers", "pour_slab", "set_slabs", "build_steps", "build_landing", "lay_overlay"] {
-            before("hose_before_stone", stone);
-            before("exterior_first", stone);
-        }
-        for cover in ["bedding", "pour_slab", "set_slabs", "build_steps", "build_landing"] {
-            before("base_checked", cover);
-        }
-        before("dry_out", "set_membrane");
-        before("fill_joints", "final_hose_test");
-        // where an exterior trade comes first, it is in the order, with a stop, before any stone
-        if assessment.settled.verdict == Verdict::ExteriorFirst {
-            let stops = |p: &wallfoot::advice::Planned<'_>| p.row.who == Who::Exterior && p.row.hold;
-            assert!(plan.activities.iter().any(stops), "{name}: no exterior trade");
-            assert!(place(&plan, "excavate").is_none_or(|dig| plan.activities[..dig].iter().any(stops)), "{name}");
-        }
-        // a wall that is opened is closed again, once
-        let walls = |what| plan.activities.iter().filter(|p| p.row.wall == Some(what)).count();
-        assert_eq!(walls(WallWork::Opens), walls(WallWork::Closes), "{name}");
-        assert!(walls(WallWork::Opens) <= 1, "{name}");
-        opened += walls(WallWork::Opens);
-        // the schedule is what one crew can do: it is as long as fair days take
-        let job = Job::one(&assessment);
-        let (mut tasks, order) = job.tasks_for_days(&plan);
-        for task in &mut tasks {
-            task.need = Need::default();
-            task.one_go = false;
-            task.cure_days = 0;
-            task.office_days = 0;
-        }
-        let fair = record(&"d".repeat(200));
-        let booked = Calendar::new(&fair, &[], &WEEK).book(&tasks, &order, 0, 100).unwrap();
-        assert!(i64::try_from(booked.last().unwrap()).unwrap() < plan.days(), "{name}");
-    }
-    assert!(opened > 20, "{opened}");
-}
-
-/// No figure stands there that nothing is counted with.
-#[test]
-fn every_figure_is_used() {
-    use wallfoot::advice::{FIGURES, Input};
-    for (number, figure) in CONTENT.plan_figures.iter().enumerate() {
-        let used =
-            CONTENT.quantities.iter().any(|q| q.waste == Some(number) || q.inputs.contains(&Input::Figure(number)));
-        assert!(used || FIGURES.contains(&figure.id.as_str()), "{} is used by nothing", figure.id);
-    }
-}
-
-/// What is not known comes first, and stops everything else.
-#[test]
-fn what_is_open_is_found_out_first() {
-    let answers = scenario("eifs-raised-patio-unknown-exit");
-    let assessment = CONTENT.assess(&answers, Units::Inch);
-    let plan = assessment.plan().unwrap();
-    let first = place(&plan, "find_out").unwrap();
-    assert!(plan.activities[first].row.hold);
-    for late in ["excavate", "utilities_marked"] {
-        assert!(waits_for(&plan, place(&plan, late).unwrap(), first), "{late}");
-    }
-    // without planned or built there is no order
-    let visit = demo().replace("  stage: planned\n", "");
-    assert!(visit.len() < demo().len());
-    assert!(plan_of(&visit, &[]).out.contains("Answer first whether"));
-}
-
-/// What must be done in one go is not begun late in a day, nor over a rainy one.
-#[test]
-fn a_pour_is_not_split() {
-    let dry = Need { dry: true, ..Need::default() };
-    let tasks = [
-        Task { hours: 6, ..Task::default() },
-        Task { hours: 7, after: vec![0], need: dry, one_go: true, ..Task::default() },
-        Task { hours: 12, after: vec![1], need: dry, one_go: true, ..Task::default() },
-    ];
-    let book = |days: &str| {
-        let days = record(days);
-        let booked = Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1, 2], 0, 5).unwrap();
-        booked.bookings.iter().map(|b| b.days.clone()).collect::<Vec<_>>()
-    };
-    assert_eq!(book("dddddd"), [vec![0], vec![1], vec![2, 3]]);
-    assert_eq!(book("drdrddd"), [vec![0], vec![2], vec![4, 5]]);
-}
-
-/// Offices rest at weekends, whenever the crews work.
-#[test]
-fn marks_take_business_days_even_if_the_crew_works_weekends() {
-    let tasks = [
-        Task { hours: 1, office_days: 3, ..Task::default() },
-        Task { hours: 1, after: vec![0], crew: 1, ..Task::default() },
-    ];
-    let days = record("dddddddddddd");
-    // called on Friday: Monday, Tuesday, Wednesday
-    assert_eq!(Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1], 4, 5).unwrap().bookings[1].days, [9]);
-}
-
-/// Work without hours at the end of a record ends it, and is no panic.
-#[test]
-fn work_of_no_hours() {
-    let days = record("dd");
-    let tasks = [Task { hours: 16, ..Task::default() }, Task { hours: 0, after: vec![0], ..Task::default() }];
-    assert_eq!(Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1], 0, 5), None);
-    // and it waits for a working day like any other
-    let idle = [Task { hours: 0, ..Task::default() }];
-    assert_eq!(Calendar::new(&days, &[], &WEEK[1..]).book(&idle, &[0], 0, 5).unwrap().bookings[0].days, [1]);
-}
-
 /// Figures that cannot be are refused, so that no material vanishes silently.
 #[test]
 fn figures_that_cannot_be() {
@@ -738,16 +421,4 @@ fn digging_and_fill_of_sloping_ground() {
     let (base_area, area) = ((24.0 + 8.0 / 12.0) * (14.0 + 4.0 / 12.0), 24.0 * 14.0);
     assert!((amount("spoil") - base_area * dug / 12.0 / 27.0).abs() < 0.01);
     assert!((amount("fill") - area * filled / 12.0 / 27.0).abs() < 0.01);
-}
-
-#[test]
-fn weather_files_that_cannot_be_read_say_why() {
-    let said = |text: &str| Record::parse(text).unwrap_err().to_string();
-    assert!(said("date;low;high;rain\n2026-01-01;1;2;0\n").contains("commas"));
-    assert!(said("date,low,high,rain\n2026-07-01,65,90,0\n").contains("`low_f` and `high_f`"));
-    assert!(said("date,low,high,rain\n2026-07-01,15,20,\n").contains("an empty cell says nothing"));
-    assert_eq!(said(""), "there is no day in it");
-    // a trace of rain is wet
-    let trace = Record::parse("date,low,high,rain\n2026-07-01,15,20,T\n").unwrap();
-    assert_eq!(trace.days()[0].rain, 1);
 }

@@ -101,3 +101,9 @@ pub(crate) fn scenarios() -> Vec<String> {
 pub(crate) fn scenario(name: &str) -> Answers {
     visit(&top().join("tests/scenarios").join(name).join("visit.yaml")).1
 }
+
+/// The days of a week, Monday first.
+pub(crate) const WEEK: [jiff::civil::Weekday; 7] = {
+    use jiff::civil::Weekday::{Friday, Monday, Saturday, Sunday, Thursday, Tuesday, Wednesday};
+    [Monday, Tuesday, Wednesday, Thursday, Friday, Saturday, Sunday]
+};

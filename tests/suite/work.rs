@@ -1,7 +1,7 @@
 //! Order, days and quantities, against values from outside.
 
+use crate::support::WEEK;
 use icalendar::{CalendarComponent, Component};
-use jiff::civil::Weekday;
 use proptest::prelude::*;
 use std::fmt::Write;
 use wallfoot::advice::Job;
@@ -10,16 +10,6 @@ use wallfoot::work::{
     Activity, Calendar, Need, Network, OrderError, Reason, Record, Task, WeatherError, bags_for, beads_from,
     pieces_with_laps, rolls_for, units_to_cover, whole,
 };
-
-const WEEK: [Weekday; 7] = [
-    Weekday::Monday,
-    Weekday::Tuesday,
-    Weekday::Wednesday,
-    Weekday::Thursday,
-    Weekday::Friday,
-    Weekday::Saturday,
-    Weekday::Sunday,
-];
 
 fn inch(text: &str) -> Length {
     Length::parse(text, Units::Inch).unwrap()

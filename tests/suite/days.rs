@@ -1,0 +1,196 @@
+//! Days of the plan: which work fits which day, and when a wall may be opened.
+
+use crate::plan::{demo, plan_of};
+use crate::support::{CONTENT, WEEK, top};
+use wallfoot::advice::Job;
+use wallfoot::units::{Temperature, Units};
+use wallfoot::work::{Calendar, Need, Reason, Record, Task};
+
+/// A record from a Monday on: one letter a day, `d` dry and mild, `r` rain, `f` frost, `h` hot.
+pub(crate) fn record(days: &str) -> Record {
+    let monday = jiff::civil::date(2026, 4, 6);
+    let rows = days.chars().enumerate().map(|(i, kind)| {
+        let date = monday.saturating_add(jiff::Span::new().days(i64::try_from(i).unwrap()));
+        let weather = match kind {
+            'r' => "10,18,5",
+            'f' => "-3,8,0",
+            'h' => "24,36,0",
+            _ => "10,18,0",
+        };
+        format!("{date},{weather}\n")
+    });
+    Record::parse(&format!("date,low,high,rain\n{}", rows.collect::<String>())).unwrap()
+}
+
+/// Opening on Monday is possible, but rain would keep the wall open until Saturday; so it waits for three dry days.
+#[test]
+fn a_wall_is_opened_when_it_can_be_closed() {
+    let dry = Need { dry: true, ..Need::default() };
+    let task = |hours, after: &[usize]| Task { hours, after: after.to_vec(), need: dry, ..Task::default() };
+    let tasks =
+        [Task { opens: true, ..task(4, &[]) }, task(8, &[0]), Task { closes: true, ..task(8, &[1]) }, task(2, &[2])];
+    let days = record("drrrrdddddd");
+    let calendar = Calendar::new(&days, &[], &WEEK);
+    let booked = calendar.book(&tasks, &[0, 1, 2, 3], 0, 3).unwrap();
+    let open = booked.open.unwrap();
+    assert_eq!((open.could, open.from, open.to, open.days(), open.wet, open.too_long), (0, 5, 7, 3, 0, false));
+    assert_eq!(booked.bookings[3].days, [7]);
+    // who allows a week opens at once
+    let open = calendar.book(&tasks, &[0, 1, 2, 3], 0, 7).unwrap().open.unwrap();
+    assert_eq!((open.from, open.to, open.wet), (0, 6, 4));
+    // a forecast without a window: the shortest is taken, and said to be too long
+    let days = record("drdrdrdrdr");
+    let open = Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1, 2, 3], 0, 3).unwrap().open.unwrap();
+    assert_eq!((open.from, open.to, open.too_long), (0, 4, true));
+    // a wall that nobody opens
+    assert_eq!(calendar.book(&[task(4, &[])], &[0], 0, 3).unwrap().open, None);
+}
+
+/// Marks take so many working days, curing takes days of any kind.
+#[test]
+fn office_days_are_working_days() {
+    let days = record("dddddddddddd");
+    let wait = |office_days, cure_days| {
+        let tasks = [
+            Task { hours: 1, office_days, cure_days, ..Task::default() },
+            Task { hours: 1, after: vec![0], crew: 1, ..Task::default() },
+        ];
+        let calendar = Calendar::new(&days, &[jiff::civil::date(2026, 4, 13)], &WEEK[..5]);
+        // from Thursday on
+        calendar.book(&tasks, &[0, 1], 3, 5).unwrap().bookings[1].days.clone()
+    };
+    // three working days after Thursday the 9th, with Monday the 13th a holiday: Friday, Tuesday, Wednesday
+    assert_eq!(wait(3, 0), [9]);
+    // three days of curing end on a Sunday, Monday is a holiday
+    assert_eq!(wait(0, 3), [8]);
+    assert_eq!(wait(0, 1), [4]);
+}
+
+/// TMS 602: above 90 F no mortar with wind over 8 mph; above 100 F none at all.
+#[test]
+fn hot_and_windy_days_are_no_days_for_mortar() {
+    let mortar = CONTENT.weather_needs.iter().find(|n| n.id == "mortar").unwrap().need;
+    assert_eq!(mortar.windy_high.map(|(high, _)| high), Some(Temperature::fahrenheit(90)));
+    let against = |high_f: i64, wind_mph: &str| {
+        let text = format!("date,low_f,high_f,rain_in,wind_mph\n2026-07-01,70,{high_f},0,{wind_mph}\n");
+        mortar.against(Record::parse(&text).unwrap().days(), 0)
+    };
+    assert_eq!(against(95, "5"), None);
+    assert_eq!(against(95, "9"), Some(Reason::HotWind));
+    assert_eq!(against(90, "20"), None);
+    assert_eq!(against(101, "0"), Some(Reason::TooHot));
+    assert_eq!(against(95, ""), None);
+}
+
+#[test]
+fn heat_while_curing_counts() {
+    let need = Need { keep_high: Some((Temperature::celsius(30), 2)), ..Need::default() };
+    let days = record("dddh");
+    assert_eq!(need.against(days.days(), 0), None);
+    assert_eq!(need.against(days.days(), 1), Some(Reason::HotAfter));
+}
+
+#[test]
+fn a_weather_file_with_low_and_high_swapped() {
+    let error = Record::parse("date,low,high,rain\n2026-01-01,9,2,0\n").unwrap_err().to_string();
+    assert_eq!(error, "line 2: the low is above the high; are the columns the right way round?");
+}
+
+#[test]
+fn days_of_the_week_are_the_users() {
+    let weather = top().join("tests/data/seattle-weather.csv");
+    let args = |days: &'static str| {
+        ["--weather", weather.to_str().unwrap(), "--start", "2014-07-07", "--workdays", days].map(str::to_owned)
+    };
+    let plan = |days| {
+        let args = args(days);
+        plan_of(&demo(), &args.iter().map(String::as_str).chain(["--as", "json"]).collect::<Vec<_>>())
+    };
+    let end = |days| {
+        let json: serde_json::Value = serde_json::from_str(&plan(days).out).unwrap();
+        json["plan"]["calendar"]["end"].as_str().unwrap().to_owned()
+    };
+    assert!(end("mon-sun") <= end("mon-sat") && end("mon-sat") <= end("mon-fri") && end("mon-fri") < end("mon,wed"));
+    assert_eq!(end("sat-mon"), end("sun,mon,sat"));
+    let wrong = plan("mon-doomsday");
+    assert_eq!(wrong.code, 2);
+    assert!(wrong.err.contains("`doomsday` is no day of the week"), "{}", wrong.err);
+}
+
+/// More days never make it less likely; the best weeks are those with the best share.
+#[test]
+fn chances_grow_with_the_days_allowed() {
+    let record = Record::parse(include_str!("../data/seattle-weather.csv")).unwrap();
+    let (_, answers, _) = crate::support::visit(&top().join("questions/demo/back-patio.yaml"));
+    let assessment = CONTENT.assess(&answers, Units::Inch);
+    let job = Job::one(&assessment);
+    let plan = job.plan().unwrap();
+    let (tasks, order) = job.tasks_for_days(&plan);
+    let calendar = Calendar::new(&record, &[], &WEEK[..5]);
+    let done = |within| calendar.chances(&tasks, &order, within, 5).iter().map(|(.., done)| done).sum::<usize>();
+    assert!(done(14) <= done(21) && done(21) <= done(40) && done(14) < done(40), "{} {}", done(14), done(40));
+    let weather = top().join("tests/data/seattle-weather.csv");
+    let args = ["--weather", weather.to_str().unwrap(), "--within", "20", "--as", "json"];
+    let json: serde_json::Value = serde_json::from_str(&plan_of(&demo(), &args).out).unwrap();
+    let calendar = &json["plan"]["calendar"];
+    assert_eq!(calendar["within_days"], 20);
+    let rows = calendar["chances"].as_array().unwrap();
+    let share = |r: &serde_json::Value| r["done_in_time"].as_f64().unwrap() / r["starts"].as_f64().unwrap();
+    let best = rows.iter().map(share).fold(0.0, f64::max);
+    let weeks: Vec<_> = rows.iter().filter(|r| (share(r) - best).abs() < 1e-9).map(|r| r["week"].clone()).collect();
+    assert!(best > 0.0);
+    assert_eq!(calendar["best_weeks"].as_array().unwrap(), &weeks);
+}
+
+/// What must be done in one go is not begun late in a day, nor over a rainy one.
+#[test]
+fn a_pour_is_not_split() {
+    let dry = Need { dry: true, ..Need::default() };
+    let tasks = [
+        Task { hours: 6, ..Task::default() },
+        Task { hours: 7, after: vec![0], need: dry, one_go: true, ..Task::default() },
+        Task { hours: 12, after: vec![1], need: dry, one_go: true, ..Task::default() },
+    ];
+    let book = |days: &str| {
+        let days = record(days);
+        let booked = Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1, 2], 0, 5).unwrap();
+        booked.bookings.iter().map(|b| b.days.clone()).collect::<Vec<_>>()
+    };
+    assert_eq!(book("dddddd"), [vec![0], vec![1], vec![2, 3]]);
+    assert_eq!(book("drdrddd"), [vec![0], vec![2], vec![4, 5]]);
+}
+
+/// Offices rest at weekends, whenever the crews work.
+#[test]
+fn marks_take_business_days_even_if_the_crew_works_weekends() {
+    let tasks = [
+        Task { hours: 1, office_days: 3, ..Task::default() },
+        Task { hours: 1, after: vec![0], crew: 1, ..Task::default() },
+    ];
+    let days = record("dddddddddddd");
+    // called on Friday: Monday, Tuesday, Wednesday
+    assert_eq!(Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1], 4, 5).unwrap().bookings[1].days, [9]);
+}
+
+/// Work without hours at the end of a record ends it, and is no panic.
+#[test]
+fn work_of_no_hours() {
+    let days = record("dd");
+    let tasks = [Task { hours: 16, ..Task::default() }, Task { hours: 0, after: vec![0], ..Task::default() }];
+    assert_eq!(Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1], 0, 5), None);
+    // and it waits for a working day like any other
+    let idle = [Task { hours: 0, ..Task::default() }];
+    assert_eq!(Calendar::new(&days, &[], &WEEK[1..]).book(&idle, &[0], 0, 5).unwrap().bookings[0].days, [1]);
+}
+
+#[test]
+fn weather_files_that_cannot_be_read_say_why() {
+    let said = |text: &str| Record::parse(text).unwrap_err().to_string();
+    assert!(said("date;low;high;rain\n2026-01-01;1;2;0\n").contains("commas"));
+    assert!(said("date,low,high,rain\n2026-07-01,65,90,0\n").contains("`low_f` and `high_f`"));
+    assert!(said("date,low,high,rain\n2026-07-01,15,20,\n").contains("an empty cell says nothing"));
+    assert_eq!(said(""), "there is no day in it");
+    // a trace of rain is wet
+    let trace = Record::parse("date,low,high,rain\n2026-07-01,15,20,T\n").unwrap();
+    assert_eq!(trace.days()[0].rain, 1);
+}
