@@ -55,6 +55,8 @@ pub enum Formula {
     Courses,
     /// Pieces with laps: n = ceil((L - lap) / (piece - lap)).
     Pieces,
+    /// Pieces end to end, without laps.
+    Butted,
     /// Courses of a roll with side laps, one behind the other with end laps.
     Rolls,
     /// A roll of tape along the top and down both ends.
@@ -100,7 +102,7 @@ const fn form(
 }
 
 /// All formulas.
-pub const FORMS: [Form; 15] = [
+pub const FORMS: [Form; 16] = [
     form("area", Formula::Area, &[("length", true), ("height", true)], false, true),
     form(
         "patch",
@@ -120,6 +122,7 @@ pub const FORMS: [Form; 15] = [
     ),
     form("courses", Formula::Courses, &[("height", true), ("piece", true)], true, false),
     form("pieces", Formula::Pieces, &[("length", true), ("piece", true), ("lap", true)], true, false),
+    form("butted", Formula::Butted, &[("length", true), ("piece", true)], true, false),
     form(
         "rolls",
         Formula::Rolls,

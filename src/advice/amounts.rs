@@ -2,7 +2,7 @@
 
 use super::amount_rows::{FigureValue, Formula, FromVisit, Input, QuantityRow};
 use super::assess::Assessment;
-use crate::flow::{Answer, Truth, show_thousandths};
+use crate::flow::show_thousandths;
 use crate::site::OpeningKind;
 use crate::units::{Length, Units, Volume};
 use crate::work::{bags_for, beads_from, exact_units, joint_volume, pieces_with_laps, rolls_for, whole, with_waste};
@@ -142,17 +142,20 @@ impl<'c> Assessment<'c> {
     /// The materials, from the geometry of this visit. What lacks a size is not there.
     #[must_use]
     pub fn quantities(&self) -> Vec<Quantity<'c>> {
-        let rows = self.content.quantities.iter().filter(|row| row.when.eval(&self.values).is_yes());
-        rows.filter_map(|row| self.quantity(row)).collect()
+        self.wanted().filter_map(|row| self.quantity(row)).collect()
     }
 
     /// Materials that are needed but lack a size here, and those that nobody can count from a visit.
     #[must_use]
     pub fn not_counted(&self) -> Vec<String> {
-        let rows = self.content.quantities.iter().filter(|row| row.when.eval(&self.values).is_yes());
-        let lacking = rows.filter(|row| self.entered(row).is_none()).map(|row| row.what.clone());
+        let lacking = self.wanted().filter(|row| self.entered(row).is_none()).map(|row| row.what.clone());
         let never = self.content.uncounted.iter().filter(|row| row.when.eval(&self.values).is_yes());
         lacking.chain(never.map(|row| row.what.clone())).collect()
+    }
+
+    /// The rows that this visit calls for.
+    fn wanted(&self) -> impl Iterator<Item = &'c QuantityRow> {
+        self.content.quantities.iter().filter(|row| row.when.eval(&self.values).is_yes())
     }
 
     fn quantity(&self, row: &'c QuantityRow) -> Option<Quantity<'c>> {
@@ -220,21 +223,10 @@ impl<'c> Assessment<'c> {
         let (strip, around) = (self.content.figure_length("strip_height")?, self.content.figure_length("pipe_bead")?);
         let placed = |kind| self.site.openings.iter().filter(|o| o.kind == kind).count();
         let main = usize::from(self.site.door == Some(true)).max(placed(OpeningKind::MainDoor));
-        let other = placed(OpeningKind::OtherDoor).max(usize::from(self.chosen("wall_things", "other_door")));
-        let through = self.content.sealed_things.iter().filter(|id| self.chosen("wall_things", id)).count();
+        let other = placed(OpeningKind::OtherDoor).max(usize::from(self.says("wall_things", &["other_door"])));
+        let through = self.content.sealed_things.iter().filter(|id| self.says("wall_things", &[id])).count();
         let count = |n: usize| i64::try_from(n).unwrap_or(0);
         Some(strip * (2 * count(main + other)) + around * count(through))
-    }
-
-    /// Whether a choice is made at a question of which several may hold.
-    fn chosen(&self, question: &str, choice: &str) -> bool {
-        let number = self.content.flow.question(question).filter(|n| self.state.shown[*n] == Truth::Yes);
-        let bits = match number.and_then(|n| self.answers.get(n)) {
-            Some(Answer::Several(bits)) => *bits,
-            _ => 0,
-        };
-        let choices = number.map(|n| self.content.flow.questions[n].choices.as_slice()).unwrap_or_default();
-        choices.iter().position(|c| c.id == choice).is_some_and(|i| bits & (1 << i) != 0)
     }
 
     /// The formula with its inputs, in words. A default carries a star.
@@ -356,6 +348,7 @@ fn amount(row: &QuantityRow, inputs: &[Entered], waste: i64, units: Units) -> Op
         Formula::Pieces => {
             counted(float(pieces_with_laps(length("length")?, length("piece")?, length("lap")?)?) * more)
         }
+        Formula::Butted => counted(float(pieces_with_laps(length("length")?, length("piece")?, Length::ZERO)?) * more),
         Formula::Rolls => {
             let wall = (length("length")?, length("height")?);
             let roll = (length("roll_length")?, length("roll_width")?);

@@ -88,6 +88,8 @@ pub enum Block {
 pub struct Chart {
     /// Its title.
     pub title: String,
+    /// Hours of work in a day.
+    pub shift: i64,
     /// The word for a day, before its number.
     pub day: String,
     /// What the signs mean, for text; `{hours}` stands for the hours of a column.
@@ -107,7 +109,7 @@ pub struct Lane {
     pub bars: Vec<Bar>,
 }
 
-/// An activity in a chart. Times are hours of work from the start, eight to a day.
+/// An activity in a chart. Times are hours of work from the start.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Bar {
     /// Its number in the order of work.

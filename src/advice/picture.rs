@@ -147,13 +147,15 @@ impl Assessment<'_> {
         self.content.names.slot(name).map(|slot| self.values[slot as usize])
     }
 
-    /// Whether a question was answered with one of these choices.
+    /// Whether a question was answered with one of these choices; of several that hold, with any of these.
     pub(super) fn says(&self, question: &str, ids: &[&str]) -> bool {
-        let Some(number) = self.content.flow.question(question) else { return false };
+        let shown = |n: &usize| self.state.shown[*n] == Truth::Yes;
+        let Some(number) = self.content.flow.question(question).filter(shown) else { return false };
+        let mut choices = self.content.flow.questions[number].choices.iter().enumerate();
+        let wanted = |id: &str| ids.contains(&id);
         match self.answers.get(number) {
-            Some(Answer::Choice(i)) if self.state.shown[number] == Truth::Yes => {
-                self.content.flow.questions[number].choices.get(*i).is_some_and(|c| ids.contains(&c.id.as_str()))
-            }
+            Some(Answer::Choice(i)) => choices.any(|(at, c)| at == *i && wanted(&c.id)),
+            Some(Answer::Several(bits)) => choices.any(|(at, c)| bits & (1 << at) != 0 && wanted(&c.id)),
             _ => false,
         }
     }

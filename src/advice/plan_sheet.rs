@@ -7,8 +7,6 @@ use super::rows::{Sheet, Who};
 use super::sheets::Cover;
 use super::{Forecast, Prices};
 
-const TRADES: [Who; 3] = [Who::Homeowner, Who::Hardscape, Who::Exterior];
-
 impl<'c> Job<'_, 'c> {
     /// The plan as a document: order, chart, handovers, days, quantities.
     #[must_use]
@@ -147,10 +145,11 @@ impl<'c> Job<'_, 'c> {
         };
         Block::Chart(Chart {
             title: lead.word("heading.chart"),
+            shift: crate::work::SHIFT,
             day: lead.word("label.day_number"),
             note: lead.word("text.chart"),
             drawn_note: lead.word("text.chart_drawn"),
-            lanes: TRADES.into_iter().map(lane).filter(|lane| !lane.bars.is_empty()).collect(),
+            lanes: Who::ALL.into_iter().map(lane).filter(|lane| !lane.bars.is_empty()).collect(),
         })
     }
 

@@ -96,6 +96,7 @@ pub(super) const KEYS: &[&str] = &[
     "formula.weight",
     "formula.courses",
     "formula.pieces",
+    "formula.butted",
     "formula.rolls",
     "formula.tape",
     "formula.units",

@@ -71,8 +71,6 @@ pub struct Costs {
     pub total: Range,
 }
 
-const TRADES: [&str; 3] = ["homeowner", "hardscape", "exterior"];
-
 impl Plan<'_> {
     /// Person-hours by trade.
     #[must_use]
@@ -124,7 +122,7 @@ impl<'c> Job<'_, 'c> {
         let mut head = vec![lead.word("table.who"), lead.word("table.now")];
         head.extend(later.as_ref().map(|_| lead.word("table.later")));
         let mut rows: Vec<Vec<String>> = Vec::new();
-        for trade in TRADES {
+        for trade in super::Who::ALL.map(super::Who::word) {
             let both = [Some(&now), later.as_ref()].into_iter().flatten();
             let cells: Vec<i64> = both.map(|h| h.get(trade).copied().unwrap_or(0)).collect();
             if cells.iter().any(|c| *c > 0) {

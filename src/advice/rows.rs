@@ -54,6 +54,9 @@ pub enum Who {
 }
 
 impl Who {
+    /// All of them, in the order of the sheets.
+    pub const ALL: [Who; 3] = [Who::Homeowner, Who::Hardscape, Who::Exterior];
+
     /// The word in content and in JSON.
     #[must_use]
     pub fn word(self) -> &'static str {

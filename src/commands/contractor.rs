@@ -2,7 +2,7 @@
 
 use super::advise::{answers_of, notes_of};
 use super::{CommandError, Global, note, today};
-use crate::advice::{Ask, Assessment, Content, JointTask};
+use crate::advice::{Ask, Assessment, Content, JointTask, Who};
 use crate::flow::{Answer, Choice, Condition, Effort, Question, QuestionKind};
 use crate::interview::{Asker, Progress, Prompt, Reply};
 use crate::units::Units;
@@ -26,8 +26,10 @@ pub(super) struct OwnersArgs {
     visit: PathBuf,
 }
 
-/// The ids of owners, in the order of the choices.
-const OWNERS: [&str; 3] = ["homeowner", "hardscape", "exterior"];
+/// Who may own a task, as the visit has it, in the order of the choices.
+fn words() -> [&'static str; 3] {
+    Who::ALL.map(Who::word)
+}
 
 pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
@@ -94,13 +96,13 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
     while let Some(task) = tasks.get(at) {
         let question = owner_question(&assessment, task, &content);
         let bits = |owners: &Vec<String>| {
-            OWNERS.iter().enumerate().filter(|(_, o)| owners.iter().any(|x| x == *o)).fold(0, |b, (i, _)| b | 1 << i)
+            words().iter().enumerate().filter(|(_, o)| owners.iter().any(|x| x == *o)).fold(0, |b, (i, _)| b | 1 << i)
         };
         let current = visit.owners.get(&task.id).map(|owners| Answer::Several(bits(owners)));
         match put(asker.as_mut(), &question, &title, (at + 1, tasks.len()), current.as_ref(), units)? {
             Reply::Answer(Answer::Several(bits)) => {
-                let owners = OWNERS.iter().enumerate().filter(|(i, _)| bits & (1 << i) != 0);
-                visit.owners.insert(task.id.clone(), owners.map(|(_, o)| (*o).to_owned()).collect());
+                let owners = words().into_iter().enumerate().filter(|(i, _)| bits & (1 << i) != 0);
+                visit.owners.insert(task.id.clone(), owners.map(|(_, o)| o.to_owned()).collect());
                 at += 1;
             }
             Reply::Answer(_) => {
@@ -152,7 +154,7 @@ fn heard_question(assessment: &Assessment<'_>, ask: &Ask, content: &Content) -> 
 }
 
 fn owner_question(assessment: &Assessment<'_>, task: &JointTask, content: &Content) -> Question {
-    let choices = OWNERS
+    let choices = words()
         .iter()
         .map(|id| Choice { id: (*id).to_owned(), label: content.word(&format!("who.{id}")).to_owned(), hint: None })
         .collect();

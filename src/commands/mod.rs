@@ -70,10 +70,20 @@ struct Global {
     plain: bool,
 }
 
-#[derive(Debug, Clone, Copy, ValueEnum)]
+#[derive(Debug, Clone, Copy, ValueEnum, serde::Deserialize)]
+#[serde(rename_all = "lowercase")]
 enum UnitsArg {
     Inch,
     Metric,
+}
+
+impl UnitsArg {
+    fn units(self) -> Units {
+        match self {
+            UnitsArg::Inch => Units::Inch,
+            UnitsArg::Metric => Units::Metric,
+        }
+    }
 }
 
 #[derive(Debug, Subcommand)]
@@ -164,7 +174,7 @@ impl Global {
     fn content(&self) -> Result<Content, CommandError> {
         let sources = self.sources()?;
         let mut content = Content::load(&sources, self.lang.as_deref())?;
-        let units = if matches!(self.units, Some(UnitsArg::Metric)) { Units::Metric } else { Units::Inch };
+        let units = self.units.map_or(Units::Inch, UnitsArg::units);
         for entry in &self.figure {
             let Some((id, value)) = entry.split_once('=') else {
                 return Err(CommandError::Input(format!("--figure {entry}: write it as name=value")));
@@ -199,8 +209,7 @@ impl Global {
 
     fn units(&self, content: &Content, answers: &Answers) -> Units {
         match self.units {
-            Some(UnitsArg::Inch) => Units::Inch,
-            Some(UnitsArg::Metric) => Units::Metric,
+            Some(units) => units.units(),
             None => content.region(answers).or(self.region.as_deref()).map_or(Units::Inch, |r| content.units_of(r)),
         }
     }
@@ -244,6 +253,12 @@ fn today() -> String {
         Some(stamp) => stamp.to_zoned_datetime(jiff::tz::TimeZone::UTC).date().to_string(),
         None => jiff::ZonedDateTime::now().date().to_string(),
     }
+}
+
+/// The text of a file that the user named.
+fn read_text(path: &std::path::Path) -> Result<String, CommandError> {
+    let fail = |reason| CommandError::Io { what: format!("cannot read {}", path.display()), reason };
+    std::fs::read_to_string(path).map_err(fail)
 }
 
 /// A line for the user that is no result.

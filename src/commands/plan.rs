@@ -4,7 +4,7 @@ use super::advise::{answers_of, stretch_named, stretches_of};
 use super::export::{csv, ics};
 use super::output::{FormatArg, deliver, document_as};
 use super::price_book::price_book;
-use super::{CommandError, Global, note};
+use super::{CommandError, Global, note, read_text};
 use crate::advice::{Forecast, Job, Prices, REPORT_SCHEMA, Stretches};
 use crate::visit::Visit;
 use crate::work::Record;
@@ -138,8 +138,7 @@ pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> 
 }
 
 fn weather(path: &Path) -> Result<Record, CommandError> {
-    let text = std::fs::read_to_string(path)
-        .map_err(|reason| CommandError::Io { what: format!("cannot read {}", path.display()), reason })?;
+    let text = read_text(path)?;
     Record::parse(&text).map_err(|error| CommandError::Input(format!("{}: {error}", path.display())))
 }
 

@@ -1,7 +1,7 @@
 //! The user's own book: prices, figures, and how long the own people take.
 
-use super::CommandError;
-use crate::advice::{Content, Prices, Range};
+use super::{CommandError, UnitsArg, read_text};
+use crate::advice::{Content, Prices, Range, Who};
 use crate::units::Units;
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -23,7 +23,7 @@ struct RawPrices {
     #[serde(default)]
     currency: String,
     #[serde(default)]
-    units: RawUnits,
+    units: Option<UnitsArg>,
     #[serde(default)]
     labour: BTreeMap<String, RawRange>,
     #[serde(default)]
@@ -34,15 +34,6 @@ struct RawPrices {
     figures: BTreeMap<String, String>,
     #[serde(default)]
     activities: BTreeMap<String, RawTime>,
-}
-
-/// In which units materials are priced.
-#[derive(Debug, Clone, Copy, Default, Deserialize)]
-#[serde(rename_all = "lowercase")]
-enum RawUnits {
-    #[default]
-    Inch,
-    Metric,
 }
 
 /// How long the own people take for an activity.
@@ -63,8 +54,7 @@ struct RawTime {
 
 /// Reads the book. Its figures and hours take the place of the content's; its prices are given back.
 pub(super) fn price_book(path: &Path, content: &mut Content) -> Result<Prices, CommandError> {
-    let text = std::fs::read_to_string(path)
-        .map_err(|reason| CommandError::Io { what: format!("cannot read {}", path.display()), reason })?;
+    let text = read_text(path)?;
     let fail = |reason: String| CommandError::Input(format!("{}: {reason}", path.display()));
     let raw: RawPrices = serde_yaml::from_str(&text).map_err(|error| fail(error.to_string()))?;
     let range = |name: &str, r: RawRange| {
@@ -82,13 +72,12 @@ pub(super) fn price_book(path: &Path, content: &mut Content) -> Result<Prices, C
             .map(|(name, r)| Ok((name.clone(), range(&name, r)?)))
             .collect::<Result<BTreeMap<_, _>, CommandError>>()
     };
-    let trades = ["homeowner", "hardscape", "exterior"];
+    let trades = Who::ALL.map(Who::word);
     if let Some(unknown) = raw.labour.keys().find(|k| !trades.contains(&k.as_str())) {
         return Err(fail(format!("`{unknown}` under `labour` is no trade; there are: {}", trades.join(", "))));
     }
-    let units = Units::Inch;
     for (id, text) in &raw.figures {
-        content.set_figure(id, text, units).map_err(|what| fail(format!("under `figures`: {what}")))?;
+        content.set_figure(id, text, Units::Inch).map_err(|what| fail(format!("under `figures`: {what}")))?;
     }
     for (id, time) in &raw.activities {
         let set = content.set_time(id, time.hours, time.rate, time.crew, (time.cure_days, time.office_days));
@@ -106,10 +95,7 @@ pub(super) fn price_book(path: &Path, content: &mut Content) -> Result<Prices, C
     }
     content.figures_go_together().map_err(&fail)?;
     Ok(Prices {
-        units: match raw.units {
-            RawUnits::Inch => Units::Inch,
-            RawUnits::Metric => Units::Metric,
-        },
+        units: raw.units.map_or(Units::Inch, UnitsArg::units),
         currency: raw.currency,
         labour: all(raw.labour)?,
         materials: all(raw.materials)?,

@@ -67,8 +67,7 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
 /// # Errors
 /// When the file cannot be read.
 pub(super) fn local_limits(path: &Path) -> Result<Source, CommandError> {
-    let text = std::fs::read_to_string(path)
-        .map_err(|reason| CommandError::Io { what: format!("cannot read {}", path.display()), reason })?;
+    let text = super::read_text(path)?;
     Ok(Source { local: true, ..Source::new(path.display().to_string(), text) })
 }
 

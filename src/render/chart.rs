@@ -36,9 +36,9 @@ fn columns(to: i64, hours: i64) -> usize {
 fn days(chart: &Chart, hours: i64) -> String {
     let mut head = format!("{:<FRONT$}", chart.day);
     let offset = head.width();
-    let last = (chart.end() - 1) / 8 + 1;
+    let last = (chart.end() - 1) / chart.shift + 1;
     for day in 1..=last {
-        let at = offset + usize::try_from((day - 1) * 8 / hours).unwrap_or(0);
+        let at = offset + usize::try_from((day - 1) * chart.shift / hours).unwrap_or(0);
         let number = day.to_string();
         if head.width() < at || day == 1 {
             head.push_str(&" ".repeat(at.saturating_sub(head.width())));
@@ -66,7 +66,7 @@ const HEAD: f64 = 20.0;
 pub(super) fn svg(chart: &Chart) -> Markup {
     #[allow(clippy::cast_precision_loss)] // hours and rows, as pixels
     let float = |n: i64| n as f64;
-    let end = (chart.end() + 7) / 8 * 8;
+    let end = (chart.end() + chart.shift - 1) / chart.shift * chart.shift;
     let x = |hour: i64| LEFT + (WIDTH - LEFT - 6.0) * float(hour) / float(end);
     let mut rows: Vec<Row<'_>> = Vec::new();
     for lane in &chart.lanes {
@@ -75,14 +75,14 @@ pub(super) fn svg(chart: &Chart) -> Markup {
     }
     #[allow(clippy::cast_precision_loss)] // as above
     let height = (rows.len() as f64).mul_add(ROW, HEAD + 4.0);
-    let every = [1, 2, 5, 10, 20, 50, 100].into_iter().find(|n| end / 8 / n <= 24).unwrap_or(200);
-    let ticks = (0..end / 8).filter(|day| day % every == 0);
+    let every = [1, 2, 5, 10, 20, 50, 100].into_iter().find(|n| end / chart.shift / n <= 24).unwrap_or(200);
+    let ticks = (0..end / chart.shift).filter(|day| day % every == 0);
     html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height:.0}")) role="img" aria-label=(chart.title) font-family="Helvetica, Arial, sans-serif" font-size="10" {
             title { (chart.title) }
             @for day in ticks {
-                line x1=(px(x(day * 8))) x2=(px(x(day * 8))) y1=(HEAD - 6.0) y2=(px(height)) stroke="#bbb" stroke-width="0.6" {}
-                text x=(px(x(day * 8) + 2.0)) y="11" { @if day == 0 { (chart.day) " " } (day + 1) }
+                line x1=(px(x(day * chart.shift))) x2=(px(x(day * chart.shift))) y1=(HEAD - 6.0) y2=(px(height)) stroke="#bbb" stroke-width="0.6" {}
+                text x=(px(x(day * chart.shift) + 2.0)) y="11" { @if day == 0 { (chart.day) " " } (day + 1) }
             }
             @for (i, row) in rows.iter().enumerate() {
                 @let y = row_at(i);
