@@ -147,22 +147,28 @@ fn results(list: &[Alternative<'_>]) -> Vec<Row> {
         row("row.fill", &|a| {
             a.site.levels.above(Level::Finish, Level::Ground).map_or_else(String::new, |h| h.up.show(a.units))
         }),
-        row("row.days", &|a| a.plan().map_or_else(String::new, |plan| plan.days().to_string())),
+        row("row.days", &|a| a.plan().map_or_else(String::new, |plan| at_least(plan.days(), plan.open_ended()))),
         row("row.open", &open),
     ]
+}
+
+/// A number, with a plus where more may come on top.
+fn at_least(number: i64, more: bool) -> String {
+    if more { format!("{number}+") } else { number.to_string() }
 }
 
 /// Person-hours of each trade, and each material.
 fn work(list: &[Alternative<'_>]) -> Vec<Row> {
     let first = &list[0].assessment;
-    let hours: Vec<_> =
-        list.iter().map(|a| a.assessment.plan().map(|plan| plan.person_hours()).unwrap_or_default()).collect();
+    let plans: Vec<_> = list.iter().map(|a| a.assessment.plan()).collect();
+    let hours: Vec<_> = plans.iter().flatten().map(super::Plan::person_hours).collect();
     let mut trades: Vec<&str> = hours.iter().flat_map(|h| h.keys().copied()).collect();
     trades.sort_unstable();
     trades.dedup();
     let trade = |who: &str| {
         let name = first.word_with("row.hours", &[("who", first.content.word(&format!("who.{who}")))]);
-        (name, hours.iter().map(|h| h.get(who).map_or_else(String::new, i64::to_string)).collect())
+        let cell = |plan: &super::Plan<'_>| Some(at_least(*plan.person_hours().get(who)?, plan.open_ended()));
+        (name, plans.iter().map(|plan| plan.as_ref().and_then(cell).unwrap_or_default()).collect())
     };
     let quantities: Vec<_> = list.iter().map(|a| a.assessment.quantities()).collect();
     let rows = first.content.quantities.iter().filter(|row| quantities.iter().flatten().any(|q| q.row.id == row.id));

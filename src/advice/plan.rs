@@ -59,6 +59,12 @@ impl Plan<'_> {
         days(self.schedule.length)
     }
 
+    /// Whether work may come on top: something has to be found out, or somebody has to look first.
+    #[must_use]
+    pub fn open_ended(&self) -> bool {
+        self.activities.iter().any(|p| p.row.verdict.is_some())
+    }
+
     /// The days of work on which an activity begins and ends, counted from 1.
     #[must_use]
     pub fn span(&self, i: usize) -> (i64, i64) {

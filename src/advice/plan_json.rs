@@ -13,6 +13,8 @@ use std::collections::BTreeMap;
 #[derive(Debug, Serialize)]
 pub struct PlanJson {
     working_days: Option<i64>,
+    /// Work may come on top, since something has to be found out or looked at first.
+    open_ended: bool,
     activities: Vec<ActivityJson>,
     /// Numbers of the activities that nothing may delay.
     critical: Vec<usize>,
@@ -165,6 +167,7 @@ impl<'c> Job<'_, 'c> {
         let stretches = self.stretches().iter().zip(&lists);
         PlanJson {
             working_days: plan.as_ref().map(Plan::days),
+            open_ended: plan.as_ref().is_some_and(Plan::open_ended),
             activities: plan.as_ref().map(|plan| self.activity_rows(plan)).unwrap_or_default(),
             critical: plan.as_ref().map(|p| p.critical().into_iter().map(|i| i + 1).collect()).unwrap_or_default(),
             quantities: stretches

@@ -101,6 +101,9 @@ impl<'c> Job<'_, 'c> {
         let (days, hours) = (plan.days().to_string(), hours.to_string());
         let lead = self.lead();
         blocks.push(Block::Paragraph(lead.word_with("text.order", &[("days", &days), ("hours", &hours)])));
+        if plan.open_ended() {
+            blocks.push(Block::Paragraph(lead.word("text.open_ended")));
+        }
         if plan.activities.iter().any(|p| p.rough) {
             blocks.push(Block::Note(lead.word("text.rough")));
         }

@@ -20,6 +20,7 @@ pub(super) const KEYS: &[&str] = &[
     "label.day_number",
     "text.critical",
     "text.rough",
+    "text.open_ended",
     "text.crew_order",
     "text.crew_step",
     "text.crew_material",

@@ -126,6 +126,14 @@ fn what_is_open_is_found_out_first() {
     for late in ["excavate", "utilities_marked"] {
         assert!(waits_for(&plan, place(&plan, late).unwrap(), first), "{late}");
     }
+    assert!(plan.open_ended());
+    // what looks cheap because nobody has looked yet says so
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("v.yaml"), demo()).unwrap();
+    let args = ["compare", "v.yaml", "--set", "cladding=brick_veneer; veneer_weeps=seen"];
+    let page = String::from_utf8(crate::support::run(folder.path(), &args).stdout).unwrap();
+    let days = page.lines().find(|l| l.contains("Working days")).unwrap();
+    assert!(days.trim_end().ends_with('+'), "{days}");
     // without planned or built there is no order
     let visit = demo().replace("  stage: planned\n", "");
     assert!(visit.len() < demo().len());
