@@ -9,12 +9,12 @@
 //! 4. [`site`] is the one crossing from answers to building terms.
 //! 5. [`wall`]: heights, limits, steps. It knows nothing of questions.
 //! 6. [`water`]: where a drop goes, how much there is. [`work`]: order, days, quantities.
-//! 7. [`advice`]: content and answers in; findings, verdict and sheets out.
-//! 8. [`render`]: a sheet in, text out.
-//! 9. [`commands`]: the command line.
+//! 7. [`content`]: everything in `questions/`, loaded and checked. [`judge`]: content and answers in, plain data out.
+//! 8. [`say`] puts that into sentences, [`sheet`] onto paper, [`report`] into JSON.
+//! 9. [`render`]: a sheet in, text out. [`commands`]: the command line.
 //!
 //! ```
-//! use wallfoot::{advice::{Content, Verdict}, flow::Answers, units::Units};
+//! use wallfoot::{content::{Content, Verdict}, flow::Answers, units::Units};
 //!
 //! let content = Content::load(&wallfoot::commands::sources(None, None)?, None)?;
 //! let mut answers = Answers::default();
@@ -47,7 +47,15 @@ pub mod work;
 
 pub mod site;
 
-pub mod advice;
+pub mod content;
+
+pub mod judge;
+
+pub mod say;
+
+pub mod sheet;
+
+pub mod report;
 
 pub mod render;
 

@@ -2,8 +2,9 @@
 
 use super::output::{FormatArg, SheetArg, deliver, rendered};
 use super::{CommandError, Global, note};
-use crate::advice::{Assessment, Content, Notes, Stretches, Who};
+use crate::content::{Content, Who};
 use crate::flow::Answers;
+use crate::judge::{Assessment, Notes, Stretches};
 use crate::units::Units;
 use crate::visit::Visit;
 use clap::Args;

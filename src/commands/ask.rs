@@ -4,7 +4,7 @@ use super::advise::answers_of;
 use super::output::{FormatArg, document_as, print};
 use super::what_if::WhatIf;
 use super::{CommandError, Global, colour_allowed, height, note, today, width};
-use crate::advice::{Content, words};
+use crate::content::{Content, words};
 use crate::flow::Answers;
 use crate::interview::{Asker, End, Interview, InterviewError};
 use crate::terminal::{Labels, Menus, Plain};

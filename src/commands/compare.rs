@@ -3,8 +3,9 @@
 use super::advise::{answers_of, stretch_named, stretches_of};
 use super::output::{FormatArg, deliver, document_as};
 use super::{CommandError, Global};
-use crate::advice::{Alternative, Content, compare};
+use crate::content::Content;
 use crate::flow::{Answers, nearest};
+use crate::sheet::{Alternative, compare};
 use crate::units::{Length, Units};
 use crate::visit::Visit;
 use clap::Args;

@@ -2,9 +2,10 @@
 
 use super::advise::{answers_of, notes_of};
 use super::{CommandError, Global, note, today};
-use crate::advice::{Ask, Assessment, Content, JointTask, Who};
+use crate::content::{Ask, Content, JointTask, Who};
 use crate::flow::{Answer, Choice, Condition, Effort, Question, QuestionKind};
 use crate::interview::{Asker, Progress, Prompt, Reply};
+use crate::judge::Assessment;
 use crate::units::Units;
 use crate::visit::Visit;
 use clap::Args;
@@ -73,10 +74,10 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
     let notes = notes_of(&visit, &args.visit)?;
     let assessment = Assessment { notes, ..assessment };
     let key = match assessment.standing(name) {
-        crate::advice::Standing::Enough => "heard.enough",
-        crate::advice::Standing::NotAllAsked => "heard.not_all_asked",
-        crate::advice::Standing::NotEnough => "heard.not_enough",
-        crate::advice::Standing::SecondTrade => "heard.second_trade",
+        crate::judge::Standing::Enough => "heard.enough",
+        crate::judge::Standing::NotAllAsked => "heard.not_all_asked",
+        crate::judge::Standing::NotEnough => "heard.not_enough",
+        crate::judge::Standing::SecondTrade => "heard.second_trade",
     };
     note(&format!("\n{}", assessment.word_with(key, &[("name", name)])));
     let shown = args.visit.display();

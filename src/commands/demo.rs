@@ -2,7 +2,7 @@
 
 use super::output::{FormatArg, SheetArg, print, rendered};
 use super::{CommandError, Global, embedded};
-use crate::advice::Stretches;
+use crate::judge::Stretches;
 use crate::visit::Visit;
 use clap::{Args, ValueEnum};
 use std::path::Path;

@@ -1,7 +1,7 @@
 //! The quantities as CSV, and the days as iCalendar.
 
 use super::CommandError;
-use crate::advice::{Forecast, Job, totals};
+use crate::judge::{Forecast, Job, totals};
 use jiff::civil::Date;
 use std::fmt::Write;
 

@@ -1,7 +1,7 @@
 //! Hours of wind and rain from a CSV file, for the driving-rain index.
 
 use super::CommandError;
-use crate::advice::Exposure;
+use crate::judge::Exposure;
 use crate::water::{Hour, driving_rain_index};
 use std::path::Path;
 

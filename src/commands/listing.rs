@@ -1,6 +1,6 @@
 //! All questions, facts and limits as a page: `docs/questions.md` is made from it.
 
-use crate::advice::{AFTER_LIMITS, Content};
+use crate::content::{AFTER_LIMITS, Content};
 use crate::flow::{Question, QuestionKind};
 use crate::site::FACTS;
 use crate::units::{Length, Slope};
@@ -73,7 +73,7 @@ fn kind(question: &Question) -> String {
     }
 }
 
-fn bound(content: &Content, limit: &crate::advice::Limit) -> String {
+fn bound(content: &Content, limit: &crate::content::Limit) -> String {
     use crate::flow::Kind;
     match content.names.name(limit.measure).kind {
         Kind::Length => Length::from_steps(limit.bound).exact(),

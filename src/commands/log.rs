@@ -3,8 +3,9 @@
 use super::advise::answers_of;
 use super::output::{FormatArg, deliver, document_as};
 use super::{CommandError, Global, note, today};
-use crate::advice::{Block, Content, Document};
+use crate::content::Content;
 use crate::flow::nearest;
+use crate::sheet::{Block, Document};
 use crate::visit::{Note, Visit};
 use clap::Args;
 use std::path::PathBuf;

@@ -20,8 +20,9 @@ mod what_if;
 pub use listing::listing;
 pub use sources::{embedded, sources};
 
-use crate::advice::{Content, Cover};
+use crate::content::Content;
 use crate::flow::{Answer, Answers};
+use crate::sheet::Cover;
 use crate::units::Units;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use std::ffi::OsString;

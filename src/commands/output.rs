@@ -1,8 +1,10 @@
 //! Sheets in all their formats, to standard output or a file.
 
 use super::{CommandError, Global, colour_allowed, note, width};
-use crate::advice::{Assessment, Cover, Document, Job, Sheet, Stretches};
+use crate::content::Sheet;
+use crate::judge::{Assessment, Job, Stretches};
 use crate::render::{Marks, TextStyle, html, markdown, text};
+use crate::sheet::{Cover, Document};
 use crate::visit::write_whole;
 use clap::ValueEnum;
 use std::io::{self, IsTerminal, Write};

@@ -1,7 +1,8 @@
 //! The user's own book: prices, figures, and how long the own people take.
 
 use super::{CommandError, UnitsArg, read_text};
-use crate::advice::{Content, Prices, Range, Who};
+use crate::content::{Content, Who};
+use crate::judge::{Prices, Range};
 use crate::units::Units;
 use serde::Deserialize;
 use std::collections::BTreeMap;

@@ -2,7 +2,7 @@
 
 use super::output::print;
 use super::{CommandError, Global, listing, sources};
-use crate::advice::Content;
+use crate::content::Content;
 use clap::Args;
 use std::path::PathBuf;
 

@@ -2,9 +2,10 @@
 
 use super::output::{FormatArg, document_as, print};
 use super::{CommandError, Global, note};
-use crate::advice::{Alternative, Content, compare};
+use crate::content::Content;
 use crate::flow::{Answers, Truth};
 use crate::interview::{Asker, Interview};
+use crate::sheet::{Alternative, compare};
 use crate::units::Units;
 use std::io;
 

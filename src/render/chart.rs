@@ -1,6 +1,6 @@
 //! A chart of activities over time, in characters and as SVG. Readable in black and white.
 
-use crate::advice::{Bar, Chart};
+use crate::sheet::{Bar, Chart};
 use maud::{Markup, html};
 use unicode_width::UnicodeWidthStr;
 

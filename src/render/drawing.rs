@@ -1,6 +1,6 @@
 //! A section in characters, for the terminal.
 
-use crate::advice::Picture;
+use crate::sheet::Picture;
 use crate::units::Length;
 use crate::wall::{Part, Point, Section};
 

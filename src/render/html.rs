@@ -1,7 +1,7 @@
 //! One self-contained page that prints well in black and white.
 
 use super::Marks;
-use crate::advice::{Block, Document};
+use crate::sheet::{Block, Document};
 use maud::{DOCTYPE, Markup, PreEscaped, html as page};
 
 const STYLE: &str = "

@@ -1,7 +1,7 @@
 //! Markdown that any reader shows alike: headings, lists, tables, task boxes.
 
 use super::{Marks, drawing};
-use crate::advice::{Block, Document};
+use crate::sheet::{Block, Document};
 use std::fmt::Write;
 
 /// Renders a document as Markdown.

@@ -1,4 +1,4 @@
-//! A [`Document`](crate::advice::Document) in, text out. Nothing here decides what is said.
+//! A [`Document`](crate::sheet::Document) in, text out. Nothing here decides what is said.
 
 mod chart;
 mod drawing;

@@ -1,7 +1,7 @@
 //! A section as SVG, to scale, readable in black and white.
 #![allow(clippy::cast_precision_loss)] // counts of labels, as pixels
 
-use crate::advice::Picture;
+use crate::sheet::Picture;
 use crate::units::{Length, Units};
 use crate::wall::{Drop, Part, Point, Section, Status};
 use maud::{Markup, PreEscaped, html};

@@ -1,7 +1,7 @@
 //! For the terminal: wrapped to its width, readable without colour.
 
 use super::{Marks, drawing};
-use crate::advice::{Block, Chart, Check, Document};
+use crate::sheet::{Block, Chart, Check, Document};
 use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 use textwrap::{Options, WordSeparator, WrapAlgorithm};
 use unicode_width::UnicodeWidthStr;

@@ -2,9 +2,10 @@
 #![allow(clippy::unwrap_used)] // a benchmark that cannot start should say so at once
 
 use divan::{Bencher, black_box};
-use wallfoot::advice::{Content, Cover, Sheet};
+use wallfoot::content::{Content, Sheet};
 use wallfoot::flow::{Diagnostics, Node, Source};
 use wallfoot::render::{Marks, TextStyle, html, text};
+use wallfoot::sheet::Cover;
 use wallfoot::units::Units;
 use wallfoot::visit::Visit;
 
@@ -113,7 +114,7 @@ fn why(bencher: Bencher<'_, '_>) {
 #[divan::bench]
 fn plan_on_four_years(bencher: Bencher<'_, '_>) {
     use jiff::civil::Weekday::{Friday, Monday, Thursday, Tuesday, Wednesday};
-    use wallfoot::advice::{Forecast, Job};
+    use wallfoot::judge::{Forecast, Job};
     use wallfoot::work::Record;
     let (content, visit) = demo();
     let (answers, _) = visit.answers(&content.flow, Units::Inch);

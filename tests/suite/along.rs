@@ -2,8 +2,9 @@
 
 use crate::must_hold::SOUND;
 use crate::support::{CONTENT, answers, sheet, with};
-use wallfoot::advice::{Assessment, Sheet, Verdict};
+use wallfoot::content::{Sheet, Verdict};
 use wallfoot::flow::{Answer, AnswerError, Answers, QuestionKind};
+use wallfoot::judge::Assessment;
 use wallfoot::site::OpeningKind;
 use wallfoot::units::{Length, Units};
 use wallfoot::visit::write_answer;

@@ -213,7 +213,8 @@ fn draw_makes_text_and_svg() {
 /// Everything that the crew reads is there in Spanish, in every scenario.
 #[test]
 fn the_crew_sheet_is_whole_in_spanish() {
-    use wallfoot::advice::{Content, Cover, Sheet};
+    use wallfoot::content::{Content, Sheet};
+    use wallfoot::sheet::Cover;
     let load = |lang| Content::load(&wallfoot::commands::sources(None, lang).unwrap(), lang).unwrap();
     let (spanish, english) = (load(Some("es")), &crate::support::CONTENT);
     for entry in std::fs::read_dir(top().join("tests/scenarios")).unwrap() {
@@ -238,7 +239,7 @@ fn the_crew_sheet_is_whole_in_spanish() {
             assert_ne!(s.what, e.what, "{} has no Spanish", e.id);
         }
         let (plan, english_plan) = (es.plan(), en.plan());
-        let activities = |plan: Option<wallfoot::advice::Plan<'_>>| {
+        let activities = |plan: Option<wallfoot::judge::Plan<'_>>| {
             let rows = plan.map(|p| p.activities.iter().map(|a| a.row.what.clone()).collect::<Vec<_>>());
             rows.unwrap_or_default()
         };

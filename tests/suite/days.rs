@@ -2,7 +2,7 @@
 
 use crate::plan::{demo, plan_of};
 use crate::support::{CONTENT, WEEK, top};
-use wallfoot::advice::Job;
+use wallfoot::judge::Job;
 use wallfoot::units::{Temperature, Units};
 use wallfoot::work::{Calendar, Need, Reason, Record, Task};
 

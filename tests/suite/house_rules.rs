@@ -20,7 +20,7 @@ fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {
 }
 
 /// Which module may use which (DEVELOPERS.md, "Arrows").
-const ARROWS: [(&str, &[&str]); 12] = [
+const ARROWS: [(&str, &[&str]); 16] = [
     ("units", &[]),
     ("flow", &["units"]),
     ("interview", &["flow", "units"]),
@@ -30,11 +30,31 @@ const ARROWS: [(&str, &[&str]); 12] = [
     ("water", &["wall", "units"]),
     ("work", &["water", "wall", "units"]),
     ("site", &["flow", "wall", "water", "units"]),
-    ("advice", &["site", "wall", "water", "work", "flow", "units"]),
-    ("render", &["advice", "wall", "units"]),
+    ("content", &["site", "wall", "water", "work", "flow", "units"]),
+    ("judge", &["content", "site", "wall", "water", "work", "flow", "units"]),
+    ("say", &["judge", "content", "site", "wall", "water", "work", "flow", "units"]),
+    ("sheet", &["say", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
+    ("report", &["say", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
+    ("render", &["sheet", "wall", "units"]),
     (
         "commands",
-        &["advice", "flow", "interview", "render", "site", "terminal", "units", "visit", "wall", "water", "work"],
+        &[
+            "content",
+            "flow",
+            "interview",
+            "judge",
+            "render",
+            "report",
+            "say",
+            "sheet",
+            "site",
+            "terminal",
+            "units",
+            "visit",
+            "wall",
+            "water",
+            "work",
+        ],
     ),
 ];
 
@@ -101,7 +121,7 @@ fn words_and_keys_agree() {
     // families whose last part is computed
     let computed =
         ["verdict.", "who.", "effort.", "trade.", "exit.kind.", "way.", "mark.", "unit.", "formula.", "month."];
-    for key in wallfoot::advice::words::keys() {
+    for key in wallfoot::content::words::keys() {
         let asked = code.contains(&format!("\"{key}\"")) || computed.iter().any(|c| key.starts_with(c));
         assert!(asked, "no code asks for the word {key}");
     }
@@ -109,7 +129,7 @@ fn words_and_keys_agree() {
     {
         for (at, _) in code.match_indices(&format!("\"{family}.")) {
             let key: String = code[at + 1..].chars().take_while(|c| *c != '"').collect();
-            assert!(wallfoot::advice::words::is_key(&key), "the word {key} is no key");
+            assert!(wallfoot::content::words::is_key(&key), "the word {key} is no key");
         }
     }
 }
@@ -133,7 +153,7 @@ fn every_content_file_is_built_in() {
 #[test]
 fn the_page_of_questions_is_current() {
     let sources = wallfoot::commands::sources(None, Some("*")).unwrap();
-    let content = wallfoot::advice::Content::load(&sources, None).unwrap();
+    let content = wallfoot::content::Content::load(&sources, None).unwrap();
     let page = fs::read_to_string(top().join("docs/questions.md")).unwrap();
     let current = page == wallfoot::commands::listing(&content);
     assert!(current, "run: cargo run -- prove --list > docs/questions.md");
@@ -161,7 +181,7 @@ fn every_question_explains_itself() {
 /// Only figures with a source may fail a plan.
 #[test]
 fn limits_that_fail_a_plan_have_a_source() {
-    use wallfoot::advice::Basis;
+    use wallfoot::content::Basis;
     for limit in &CONTENT.limits {
         if limit.verdict.is_some() {
             assert!(!limit.origin.source.is_empty() && limit.origin.basis < Basis::Memory, "{}", limit.id);

@@ -2,8 +2,9 @@
 
 use crate::interview::{Scripted, not_sure, run};
 use crate::support::{CONTENT, answers, sheet, with};
-use wallfoot::advice::{Assessment, Sheet, Verdict};
+use wallfoot::content::{Sheet, Verdict};
 use wallfoot::flow::Answers;
+use wallfoot::judge::Assessment;
 use wallfoot::units::Units;
 use wallfoot::wall::Status;
 
@@ -55,7 +56,7 @@ fn verdict(change: &str) -> Verdict {
     assess(&with(SOUND, change)).settled.verdict
 }
 
-fn limit<'a>(assessment: &'a Assessment<'_>, id: &str) -> &'a wallfoot::advice::Clearance {
+fn limit<'a>(assessment: &'a Assessment<'_>, id: &str) -> &'a wallfoot::judge::Clearance {
     let index = CONTENT.limits.iter().position(|l| l.id == id).unwrap();
     &assessment.clearances[index]
 }

@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::Path;
 use std::process::Stdio;
-use wallfoot::advice::{Assessment, Cover, Mark, Notes, Owned, Sheet, Standing, Who};
+use wallfoot::content::{Sheet, Who};
+use wallfoot::judge::{Assessment, Mark, Notes, Owned, Standing};
+use wallfoot::sheet::Cover;
 use wallfoot::units::Units;
 use wallfoot::visit::Visit;
 
@@ -49,7 +51,7 @@ fn several_contractors_stand_side_by_side() {
     let answers = with(crate::must_hold::SOUND, "contractor: talking");
     let plain = CONTENT.assess(&answers, Units::Inch);
     let all = |bad: Option<&str>| -> BTreeMap<String, Vec<String>> {
-        let each = |ask: &wallfoot::advice::Ask| {
+        let each = |ask: &wallfoot::content::Ask| {
             let points = if bad == Some(ask.id.as_str()) {
                 vec!["weak.1".to_owned()]
             } else {

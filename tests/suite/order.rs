@@ -3,7 +3,7 @@
 use crate::days::record;
 use crate::plan::{demo, plan_of};
 use crate::support::{CONTENT, WEEK, scenario, top};
-use wallfoot::advice::Job;
+use wallfoot::judge::Job;
 use wallfoot::units::{Length, Units};
 use wallfoot::work::{Calendar, Need};
 
@@ -38,18 +38,18 @@ fn matrix() -> Vec<(String, wallfoot::flow::Answers)> {
 }
 
 /// The place of an activity in the order of work.
-fn place(plan: &wallfoot::advice::Plan<'_>, id: &str) -> Option<usize> {
+fn place(plan: &wallfoot::judge::Plan<'_>, id: &str) -> Option<usize> {
     plan.activities.iter().position(|p| p.row.id == id)
 }
 
 /// Whether one activity waits for another, through whatever lies between.
-fn waits_for(plan: &wallfoot::advice::Plan<'_>, late: usize, early: usize) -> bool {
+fn waits_for(plan: &wallfoot::judge::Plan<'_>, late: usize, early: usize) -> bool {
     plan.activities[late].after.iter().any(|p| *p == early || waits_for(plan, *p, early))
 }
 
 #[test]
 fn nothing_is_covered_before_it_was_looked_at() {
-    use wallfoot::advice::{Verdict, WallWork, Who};
+    use wallfoot::content::{Verdict, WallWork, Who};
     let mut opened = 0;
     for (name, answers) in matrix() {
         let assessment = CONTENT.assess(&answers, Units::Inch);
@@ -79,7 +79,7 @@ fn nothing_is_covered_before_it_was_looked_at() {
         before("fill_joints", "final_hose_test");
         // where an exterior trade comes first, it is in the order, with a stop, before any stone
         if assessment.settled.verdict == Verdict::ExteriorFirst {
-            let stops = |p: &wallfoot::advice::Planned<'_>| p.row.who == Who::Exterior && p.row.hold;
+            let stops = |p: &wallfoot::judge::Planned<'_>| p.row.who == Who::Exterior && p.row.hold;
             assert!(plan.activities.iter().any(stops), "{name}: no exterior trade");
             assert!(place(&plan, "excavate").is_none_or(|dig| plan.activities[..dig].iter().any(stops)), "{name}");
         }
@@ -107,7 +107,7 @@ fn nothing_is_covered_before_it_was_looked_at() {
 /// No figure stands there that nothing is counted with.
 #[test]
 fn every_figure_is_used() {
-    use wallfoot::advice::{FIGURES, Input};
+    use wallfoot::content::{FIGURES, Input};
     for (number, figure) in CONTENT.plan_figures.iter().enumerate() {
         let used =
             CONTENT.quantities.iter().any(|q| q.waste == Some(number) || q.inputs.contains(&Input::Figure(number)));

@@ -3,7 +3,8 @@
 use crate::support::{CONTENT, run, scenario, scenarios, top};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
-use wallfoot::advice::{Content, FigureValue, Formula, Job, Stretches, totals};
+use wallfoot::content::{Content, FigureValue, Formula};
+use wallfoot::judge::{Job, Stretches, totals};
 use wallfoot::units::{Length, Units};
 use wallfoot::work::{joint_volume, pieces_with_laps};
 
@@ -315,7 +316,7 @@ proptest! {
             let stretches = Stretches::of(list).unwrap();
             let job = Job::of(&stretches);
             let lists = job.quantities();
-            let sum = |id: &str, value: fn(&wallfoot::advice::Amount) -> f64| -> f64 {
+            let sum = |id: &str, value: fn(&wallfoot::judge::Amount) -> f64| -> f64 {
                 lists.iter().flatten().filter(|q| q.row.id == id).map(|q| value(&q.amount)).sum()
             };
             let all: BTreeMap<String, (f64, f64, f64)> = totals(&lists)

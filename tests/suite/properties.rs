@@ -159,7 +159,8 @@ proptest! {
     /// No sheet of any visit has an unfilled placeholder or an empty line of substance, in any format.
     #[test]
     fn every_sheet_of_every_visit_can_be_made(seed: u64) {
-        use wallfoot::advice::{Cover, Sheet};
+        use wallfoot::content::{Sheet};
+        use wallfoot::sheet::{Cover};
         let mut answers = Answers::default();
         run(&mut answers, &mut Scripted::new(|p: &Prompt<'_>| Reply::Answer(fixed_answer(p.question, seed))));
         let assessment = CONTENT.assess(&answers, Units::Metric);

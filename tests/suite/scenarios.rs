@@ -2,7 +2,7 @@
 
 use crate::support::{CONTENT, sheet, top, visit};
 use std::path::PathBuf;
-use wallfoot::advice::Sheet;
+use wallfoot::content::Sheet;
 
 fn folders() -> Vec<PathBuf> {
     let mut folders: Vec<PathBuf> = std::fs::read_dir(top().join("tests/scenarios"))

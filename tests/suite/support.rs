@@ -3,9 +3,11 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::LazyLock;
-use wallfoot::advice::{Assessment, Content, Cover, Sheet};
+use wallfoot::content::{Content, Sheet};
 use wallfoot::flow::Answers;
+use wallfoot::judge::Assessment;
 use wallfoot::render::{Marks, TextStyle, text};
+use wallfoot::sheet::Cover;
 use wallfoot::units::Units;
 use wallfoot::visit::Visit;
 

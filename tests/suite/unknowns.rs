@@ -2,8 +2,9 @@
 
 use crate::support::{CONTENT, answers, with};
 use proptest::prelude::*;
-use wallfoot::advice::{Content, Given, Verdict};
+use wallfoot::content::{Content, Verdict};
 use wallfoot::flow::{Answer, Answers, QuestionKind, Source};
+use wallfoot::judge::Given;
 use wallfoot::units::{Length, Units};
 
 /// A small flow with rules of all kinds; `rules` may look at yes/no `a` to `d`, a choice `k`, a mark `m`, lengths

@@ -363,7 +363,7 @@ fn the_advice_promises_only_what_the_trace_shows() {
         let assessment = CONTENT.assess(&answers, Units::Inch);
         let Some(after) = assessment.after_work() else { continue };
         let page =
-            sheet(&assessment, wallfoot::advice::Sheet::Exterior, "").split_whitespace().collect::<Vec<_>>().join(" ");
+            sheet(&assessment, wallfoot::content::Sheet::Exterior, "").split_whitespace().collect::<Vec<_>>().join(" ");
         assert_eq!(page.contains("water from every place ends outside"), after.all_outside(), "{name}");
         assert_eq!(page.contains("would still not end outside"), !after.all_outside(), "{name}");
     }

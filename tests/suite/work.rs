@@ -4,7 +4,7 @@ use crate::support::WEEK;
 use icalendar::{CalendarComponent, Component};
 use proptest::prelude::*;
 use std::fmt::Write;
-use wallfoot::advice::Job;
+use wallfoot::judge::Job;
 use wallfoot::units::{Length, Temperature, Units};
 use wallfoot::work::{
     Activity, Calendar, Need, Network, OrderError, Reason, Record, Task, WeatherError, bags_for, beads_from,

@@ -1,0 +1,62 @@
+//! Rows of the content about the joint: its tasks with their owners, and photographs.
+
+use super::rows::{Reader, WHO, Who};
+use crate::flow::{Condition, Fields, Node};
+
+/// A task at the joint between wall and stone.
+#[derive(Debug, Clone)]
+pub struct JointTask {
+    /// Its id.
+    pub id: String,
+    /// When it is called for.
+    pub when: Condition,
+    /// What it is.
+    pub what: String,
+    /// Who usually does it.
+    pub usual: Who,
+    /// A question whose answer names the owner.
+    pub from: Option<String>,
+    /// Whether work stops until someone has looked.
+    pub hold: bool,
+    /// What has to be seen then; may be empty.
+    pub check: String,
+}
+
+/// A photograph to take.
+#[derive(Debug, Clone)]
+pub struct Photo {
+    /// Its id.
+    pub id: String,
+    /// When it is wanted.
+    pub when: Condition,
+    /// Of what.
+    pub what: String,
+    /// From where.
+    pub from: String,
+}
+
+impl Reader<'_> {
+    pub(crate) fn joint_task(&mut self, node: &Node<'_>) -> Option<JointTask> {
+        const FROM: [(&str, &str); 2] = [("cuts_cladding", "cuts_cladding"), ("closes_cladding", "closes_cladding")];
+        let mut fields = Fields::of(node, "a task at the joint", self.diags)?;
+        let id = self.id(&mut fields, "joint");
+        let when = self.when(&mut fields);
+        let what = self.text(&mut fields, "what", true);
+        let usual = fields.need_word("usual", &WHO, self.diags);
+        let from = fields.word("from", &FROM, self.diags).map(str::to_owned);
+        let hold = fields.flag("hold", false, self.diags);
+        let check = self.text(&mut fields, "check", hold);
+        fields.finish(self.diags);
+        Some(JointTask { id: id?.0, when, what, usual: usual?, from, hold, check })
+    }
+
+    pub(crate) fn photo(&mut self, node: &Node<'_>) -> Option<Photo> {
+        let mut fields = Fields::of(node, "a photograph", self.diags)?;
+        let id = self.id(&mut fields, "photo");
+        let when = self.when(&mut fields);
+        let what = self.text(&mut fields, "what", true);
+        let from = self.text(&mut fields, "from", true);
+        fields.finish(self.diags);
+        Some(Photo { id: id?.0, when, what, from })
+    }
+}

@@ -1,0 +1,134 @@
+//! Rows of the content about the wall and the work: stairs, layers, coursing.
+
+use super::rows::{Origin, Reader};
+use crate::flow::{Condition, Fields, Node};
+use crate::units::{Length, Slope};
+use crate::wall::{Coursing, StairRules};
+
+/// What a region asks of a flight of steps.
+#[derive(Debug, Clone)]
+pub struct Stairs {
+    /// The region.
+    pub region: String,
+    /// The rules.
+    pub rules: StairRules,
+    /// Where they come from.
+    pub origin: Origin,
+}
+
+/// A layer of the work.
+#[derive(Debug, Clone)]
+pub struct Layer {
+    /// Its id.
+    pub id: String,
+    /// When it is there. Looks at questions only.
+    pub when: Condition,
+    /// What it is.
+    pub what: String,
+    /// The material that it counts as in quantities.
+    pub material: String,
+    /// How thick, by default.
+    pub thickness: Length,
+    /// Where the thickness comes from.
+    pub origin: Origin,
+}
+
+/// A gauge of brickwork.
+#[derive(Debug, Clone)]
+pub struct CoursingRow {
+    /// Its id.
+    pub id: String,
+    /// The regions where it is usual.
+    pub regions: Vec<String>,
+    /// The kind of brick.
+    pub what: String,
+    /// The gauge.
+    pub gauge: Coursing,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// A pitch in whole degrees as a slope, rounded down, so that the pitch itself is kept.
+fn pitch(degrees: i64) -> Slope {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)] // below 90 degrees, below 2^53 parts
+    let parts = ((degrees.clamp(0, 89) as f64).to_radians().tan() * 1e9).floor() as i64;
+    Slope::from_parts(parts)
+}
+
+impl Reader<'_> {
+    /// A choice of joists, and how far the lowest wood then lies below the threshold.
+    pub(crate) fn wood_line(&mut self, node: &Node<'_>, joists: &[String]) -> Option<(String, Length)> {
+        let mut fields = Fields::of(node, "a wood line", self.diags)?;
+        let known: Vec<(&str, &str)> = joists.iter().map(|j| (j.as_str(), j.as_str())).collect();
+        let joists = fields.need_word("joists", &known, self.diags).map(str::to_owned);
+        let below = fields.need("below_threshold", self.diags).and_then(|node| self.length_of(node));
+        self.origin(&mut fields);
+        fields.finish(self.diags);
+        Some((joists?, below?))
+    }
+
+    pub(crate) fn layer(&mut self, node: &Node<'_>) -> Option<Layer> {
+        let mut fields = Fields::of(node, "a layer", self.diags)?;
+        let id = self.id(&mut fields, "layer");
+        let when = self.when(&mut fields);
+        let what = self.text(&mut fields, "what", true);
+        let material = fields.need_text("material", self.diags);
+        let thickness = fields.need("thickness", self.diags).and_then(|node| self.length_of(node));
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        Some(Layer { id: id?.0, when, what, material: material?, thickness: thickness?, origin })
+    }
+
+    pub(crate) fn coursing(&mut self, node: &Node<'_>, regions: &[String]) -> Option<CoursingRow> {
+        let mut fields = Fields::of(node, "a gauge of brickwork", self.diags)?;
+        let id = self.id(&mut fields, "coursing");
+        let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
+        let regions = fields.words("regions", &known, self.diags).into_iter().map(str::to_owned).collect();
+        let what = self.text(&mut fields, "what", true);
+        let courses = fields.whole("courses", self.diags);
+        let height = fields.need("height", self.diags).and_then(|node| self.length_of(node));
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        let (id, place) = id?;
+        let gauge = Coursing::new(courses?, height?);
+        if gauge.is_none() {
+            self.diags.error(place, format!("the gauge `{id}` needs at least one course and a height above zero"));
+        }
+        Some(CoursingRow { id, regions, what, gauge: gauge?, origin })
+    }
+
+    pub(crate) fn stairs(&mut self, node: &Node<'_>, regions: &[String]) -> Option<Stairs> {
+        let mut fields = Fields::of(node, "a row of stairs", self.diags)?;
+        let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
+        let at = fields.place();
+        let region = fields.need_word("region", &known, self.diags).map(str::to_owned);
+        let pace = match fields.list("pace", self.diags) {
+            [] => None,
+            [least, most] => self.length_of(least).zip(self.length_of(most)),
+            _ => {
+                self.diags.error(at, "`pace` must be a list of two: least and most");
+                None
+            }
+        };
+        let rules = StairRules {
+            riser_most: self.length(&mut fields, "riser_most"),
+            riser_least: self.length(&mut fields, "riser_least"),
+            tread_least: self.length(&mut fields, "tread_least"),
+            tread_most: self.length(&mut fields, "tread_most"),
+            pace,
+            pitch_most: fields.whole("pitch_most", self.diags).map(pitch),
+            spread_most: self.length(&mut fields, "spread_most"),
+            handrail_from: fields.whole("handrail_from", self.diags),
+            guard_above: self.length(&mut fields, "guard_above"),
+        };
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        let region = region?;
+        self.once(&region, at, "stairs").then_some(Stairs { region, rules, origin })
+    }
+
+    fn length(&mut self, fields: &mut Fields<'_, '_>, name: &'static str) -> Option<Length> {
+        let node = fields.take(name)?;
+        self.length_of(node)
+    }
+}

@@ -1,0 +1,203 @@
+//! Rows of the content about water: suspected paths, what may come to light, loads.
+
+use super::rows::{Origin, Reader};
+use crate::flow::{Condition, Fields, Node};
+use crate::units::Length;
+use crate::water::{Fault, Faults, Start};
+
+/// A way by which water may get into a built wall.
+#[derive(Debug, Clone)]
+pub struct Suspect {
+    /// Its id.
+    pub id: String,
+    /// Where its drop starts; nothing for water that does not come through the foot of the wall.
+    pub start: Option<Start>,
+    /// What would have to be wrong.
+    pub faults: Faults,
+    /// When it can exist.
+    pub when: Condition,
+    /// What it is.
+    pub what: String,
+    /// What speaks for it.
+    pub speaks_for: Vec<Evidence>,
+    /// What speaks against it.
+    pub speaks_against: Vec<Evidence>,
+    /// How to look, with the least damage.
+    pub look: String,
+    /// How much damage that does: 0 none to 5 concrete taken out.
+    pub damage: i64,
+    /// What to wet in a hose test.
+    pub wet: String,
+}
+
+/// Something that speaks for or against a suspect.
+#[derive(Debug, Clone)]
+pub struct Evidence {
+    /// When it does.
+    pub when: Condition,
+    /// What it is.
+    pub say: String,
+    /// How much it weighs.
+    pub weight: i64,
+}
+
+/// A remark that is made when it holds.
+#[derive(Debug, Clone)]
+pub struct Remark {
+    /// Its id.
+    pub id: String,
+    /// When it holds.
+    pub when: Condition,
+    /// The remark.
+    pub say: String,
+}
+
+/// A default of the load.
+#[derive(Debug, Clone)]
+pub struct LoadDefault {
+    /// Its id.
+    pub id: String,
+    /// What it is.
+    pub what: String,
+    /// The default.
+    pub length: Length,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// What part of the rain runs off something.
+#[derive(Debug, Clone)]
+pub struct RunoffRow {
+    /// Its id.
+    pub id: String,
+    /// What it is.
+    pub what: String,
+    /// The part, in thousandths.
+    pub part: i64,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// The roughness of a channel.
+#[derive(Debug, Clone)]
+pub struct RoughnessRow {
+    /// The choice of `channel_kind`.
+    pub id: String,
+    /// Manning's n, in thousandths.
+    pub n: i64,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+const STARTS: [(&str, Start); 6] = [
+    ("face", Start::Face),
+    ("behind", Start::Behind),
+    ("door_head", Start::DoorHead),
+    ("channel", Start::Channel),
+    ("joint", Start::Joint),
+    ("surface", Start::Surface),
+];
+
+const FAULTS: [(&str, Fault); 11] = [
+    ("flashing_missing", Fault::FlashingMissing),
+    ("flashing_in_front", Fault::FlashingInFront),
+    ("flashing_leans_in", Fault::FlashingLeansIn),
+    ("barrier_short", Fault::BarrierShort),
+    ("barrier_missing", Fault::BarrierMissing),
+    ("channel_behind", Fault::ChannelBehind),
+    ("head_not_lapped", Fault::HeadNotLapped),
+    ("pan_missing", Fault::PanMissing),
+    ("hollow", Fault::Hollow),
+    ("joint_open", Fault::JointOpen),
+    ("roof_end_inside", Fault::RoofEndInside),
+];
+
+/// The loads that the program computes with; the content must have each once.
+pub(crate) const LOADS: [&str; 2] = ["rain_hour", "wall_height"];
+
+/// What the program counts as running off; the content must have each once.
+pub(crate) const RUNOFFS: [&str; 4] = ["wall", "roof", "downspout", "surface"];
+
+fn same<'a>(ids: &[&'a str]) -> Vec<(&'a str, &'a str)> {
+    ids.iter().map(|id| (*id, *id)).collect()
+}
+
+impl Reader<'_> {
+    pub(crate) fn suspect(&mut self, node: &Node<'_>) -> Option<Suspect> {
+        let mut fields = Fields::of(node, "a path of water", self.diags)?;
+        let id = self.id(&mut fields, "path");
+        let start = fields.word("start", &STARTS, self.diags);
+        let faults = fields.words("faults", &FAULTS, self.diags).into_iter().fold(Faults::NONE, Faults::with);
+        let when = self.when(&mut fields);
+        let what = self.text(&mut fields, "what", true);
+        let speaks_for = self.evidence(&mut fields, "for");
+        let speaks_against = self.evidence(&mut fields, "against");
+        let look = self.text(&mut fields, "look", true);
+        let damage = fields.whole("damage", self.diags).unwrap_or(0);
+        let wet = self.text(&mut fields, "wet", start.is_some());
+        fields.finish(self.diags);
+        let (id, place) = id?;
+        if start.is_none() && faults != Faults::NONE {
+            self.diags.error(place, format!("the path `{id}` has faults but no `start:`, so no drop can meet them"));
+        }
+        Some(Suspect { id, start, faults, when, what, speaks_for, speaks_against, look, damage, wet })
+    }
+
+    fn evidence(&mut self, fields: &mut Fields<'_, '_>, name: &'static str) -> Vec<Evidence> {
+        let nodes = fields.list(name, self.diags);
+        let read = |node: &Node<'_>| {
+            let mut fields = Fields::of(node, "a piece of evidence", self.diags)?;
+            let when = self.when(&mut fields);
+            let say = self.text(&mut fields, "say", true);
+            let weight = fields.whole("weight", self.diags).unwrap_or(1);
+            fields.finish(self.diags);
+            Some(Evidence { when, say, weight })
+        };
+        nodes.iter().filter_map(read).collect()
+    }
+
+    pub(crate) fn remark(&mut self, node: &Node<'_>, kind: &'static str) -> Option<Remark> {
+        let mut fields = Fields::of(node, "a remark", self.diags)?;
+        let id = self.id(&mut fields, kind);
+        let when = self.when(&mut fields);
+        let say = self.text(&mut fields, "say", true);
+        fields.finish(self.diags);
+        Some(Remark { id: id?.0, when, say })
+    }
+
+    pub(crate) fn load_default(&mut self, node: &Node<'_>) -> Option<LoadDefault> {
+        let mut fields = Fields::of(node, "a load", self.diags)?;
+        let id = fields.need_word("id", &same(&LOADS), self.diags).map(str::to_owned);
+        let place = fields.place();
+        let what = self.text(&mut fields, "what", true);
+        let length = fields.need("length", self.diags).and_then(|node| self.length_of(node));
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        let id = id.filter(|id| self.once(id, place, "load"))?;
+        Some(LoadDefault { id, what, length: length?, origin })
+    }
+
+    pub(crate) fn runoff(&mut self, node: &Node<'_>) -> Option<RunoffRow> {
+        let mut fields = Fields::of(node, "a part that runs off", self.diags)?;
+        let id = fields.need_word("id", &same(&RUNOFFS), self.diags).map(str::to_owned);
+        let place = fields.place();
+        let what = self.text(&mut fields, "what", true);
+        let part = fields.decimal("part", self.diags);
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        let id = id.filter(|id| self.once(id, place, "runoff"))?;
+        Some(RunoffRow { id, what, part: part?, origin })
+    }
+
+    pub(crate) fn roughness(&mut self, node: &Node<'_>, kinds: &[String]) -> Option<RoughnessRow> {
+        let mut fields = Fields::of(node, "a roughness", self.diags)?;
+        let known: Vec<(&str, &str)> = kinds.iter().map(|r| (r.as_str(), r.as_str())).collect();
+        let id = fields.need_word("id", &known, self.diags).map(str::to_owned);
+        let place = fields.place();
+        let n = fields.decimal("n", self.diags);
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        let id = id.filter(|id| self.once(id, place, "roughness"))?;
+        Some(RoughnessRow { id, n: n?, origin })
+    }
+}

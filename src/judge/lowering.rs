@@ -1,0 +1,96 @@
+//! The surface brought down until every limit passes.
+
+use super::model::{Clearance, Lowering};
+use crate::content::{Basis, Content, Limit};
+use crate::flow::{Truth, Value};
+use crate::site::{FACTS, FactKind, Site};
+use crate::units::{Elevation, Length};
+use crate::wall::{Level, Sense};
+
+impl Content {
+    /// The highest finish that meets every limit which lowering can help.
+    ///
+    /// Limits that only advise count for the exit and for the threshold: both must lie open, whoever says so.
+    pub(crate) fn lowering(&self, site: &Site, clearances: &[Clearance], values: &[Value]) -> Option<Lowering> {
+        let always = ["exit.above_finish", "threshold.above_finish"].map(|name| self.names.slot(name));
+        let below_mark = site.levels.above(Level::Mark, Level::Finish).map(|h| h.up);
+        let mut worst: Option<(i64, i64, usize)> = None;
+        let mut ends: Option<(Length, Length)> = None;
+        for (i, (limit, c)) in self.limits.iter().zip(clearances).enumerate() {
+            let helps = limit.sense == Sense::AtLeast
+                && self.when_lowered(limit.measure) == 1
+                && (limit.verdict.is_some()
+                    || always.contains(&Some(limit.measure)) && limit.origin.basis == Basis::Practice)
+                && c.applies == Truth::Yes;
+            let (true, Some(short), Some(low)) = (helps, c.short_by, values[limit.measure as usize].low()) else {
+                continue;
+            };
+            let sure = limit.bound - low;
+            if worst.is_none_or(|(s, ..)| sure > s) {
+                worst = Some((sure, short, i));
+            }
+            if let Some((left, right)) = self.deepest_for(site, limit, Length::from_steps(sure)) {
+                ends = Some(ends.map_or((left, right), |(l, r)| (l.max(left), r.max(right))));
+            }
+        }
+        let (sure, short, limit) = worst?;
+        let tied = below_mark.is_some() || site.line(Level::Finish).is_some();
+        // a level surface has to clear the lower end
+        let highest = ends.filter(|_| tied).map(|(left, right)| left.max(right));
+        let ends = ends.filter(|(left, right)| tied && left != right);
+        let level = site.line(Level::Finish).is_none_or(|line| line.is_level());
+        // the new height is set out from the mark: what counts is how well the way from the mark is known
+        let sure = match (highest, below_mark) {
+            (Some(highest), Some(below)) if level => highest - below,
+            _ => Length::from_steps(sure),
+        };
+        let step = site.height(Level::Mark, Level::Finish).filter(|_| level).and(highest);
+        let threshold = self.names.slot("threshold.above_finish");
+        let steps = || {
+            self.limits.iter().zip(clearances).enumerate().filter(move |(_, (l, c))| {
+                Some(l.measure) == threshold
+                    && l.sense == Sense::AtMost
+                    && l.verdict.is_some()
+                    && c.applies == Truth::Yes
+            })
+        };
+        let step_breaks = step.and_then(|step| steps().find(|(_, (l, _))| step.steps() > l.bound).map(|(i, _)| i));
+        let lowest =
+            site.height(Level::Mark, Level::Finish).and(steps().map(|(_, (l, _))| Length::from_steps(l.bound)).min());
+        let by = Length::from_steps(short.max(0));
+        let exit_known = self.names.slot("exit.above_finish").is_some_and(|s| values[s as usize] != Value::Unknown);
+        Some(Lowering { by, sure, limit, highest, ends, step, step_breaks, lowest, exit_known })
+    }
+
+    /// How far below the mark the finish must lie for this limit, measuring error included: at the left
+    /// end, at the right end.
+    fn deepest_for(&self, site: &Site, limit: &Limit, sure: Length) -> Option<(Length, Length)> {
+        let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i))?;
+        let level = match fact.kind {
+            FactKind::Height(level, Level::Finish) => level,
+            // what stands at its own place: the planned surface goes down as it is
+            FactKind::OverFinish => {
+                if let (true, Some(line), Some(length)) = (site.slopes(), site.line(Level::Finish), site.length) {
+                    let at = |offset| Elevation::MARK.above(line.at(offset)) + sure;
+                    return Some((at(Length::ZERO), at(length)));
+                }
+                let depth = site.levels.above(Level::Mark, Level::Finish)?.up + sure;
+                return Some((depth, depth));
+            }
+            _ => return None,
+        };
+        let bound = Length::from_steps(limit.bound);
+        if let (Some(line), Some(length)) = (site.line(level).filter(|line| !line.is_level()), site.length) {
+            let at = |offset| Elevation::MARK.above(line.at(offset)) + self.per_reading + bound;
+            if site.bends() {
+                // between its ends it may lie lower than at both
+                let deepest = Elevation::MARK.above(line.between(Length::ZERO, length).0) + self.per_reading + bound;
+                return Some((deepest, deepest));
+            }
+            return Some((at(Length::ZERO), at(length)));
+        }
+        let height = site.levels.above(Level::Mark, level)?;
+        let depth = height.up + height.tolerance(self.per_reading) + bound;
+        Some((depth, depth))
+    }
+}

@@ -1,0 +1,43 @@
+//! Content and answers in, plain data out: assessment, what decides, ways, plan, price. No sentence, no layout.
+
+mod amounts;
+mod assess;
+mod days;
+mod decisive;
+mod digging;
+mod heard;
+mod load;
+mod lowering;
+mod model;
+mod moved;
+mod open;
+mod openings;
+mod plan;
+mod price;
+mod stairs;
+mod stretches;
+mod suspects;
+mod water;
+mod ways;
+mod why;
+
+pub use amounts::{Amount, Entered, Quantity, Unit, totals};
+pub(crate) use amounts::{KILOGRAMS_IN_POUND, TONNES_IN_SHORT_TON};
+pub use days::Days;
+pub use decisive::{Decisive, FindOut, Given, Outcome};
+pub(crate) use decisive::{MOST_OPEN, number_answer};
+pub use digging::Digging;
+pub use heard::{Mark, Owned, Standing};
+pub use load::{ChannelLoad, Load, LoadRow};
+pub(crate) use model::middle;
+pub use model::{Along, Assessment, Clearance, Exposure, Lowering, Notes, OpenPoint, Settled};
+pub use openings::OpeningRow;
+pub use plan::{Forecast, Job, Plan, Planned};
+pub use price::{Cost, CostOf, Costs, Prices, Range};
+pub use stairs::{Climb, Steps};
+pub use stretches::Stretches;
+pub use suspects::Suspected;
+pub(crate) use water::is_fine;
+pub use water::{AfterWork, WaterWay};
+pub use ways::{Way, WayKind};
+pub use why::Change;

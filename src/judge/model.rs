@@ -1,0 +1,316 @@
+//! What a visit comes to, as plain data, and simple questions to it.
+
+use crate::content::{Ask, Call, Caution, Content, Finding, Limit, Material, Sheet, Task, Verdict, Who};
+use crate::flow::{Answer, Answers, Kind, State, Truth, Value};
+use crate::site::Site;
+use crate::units::{Length, Units};
+use crate::wall::{Sense, Status};
+use std::collections::BTreeMap;
+
+/// A verdict, and what it rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Settled {
+    /// What is said.
+    pub verdict: Verdict,
+    /// The worst that is certain.
+    pub certain: Verdict,
+    /// The worst that the unknowns allow.
+    pub possible: Verdict,
+}
+
+impl Settled {
+    /// The verdict out of all rules that carry one.
+    ///
+    /// The worst that is certain counts. If something unknown could be worse than that, and the
+    /// certain part does not already stop the work, it is [`Verdict::FindOutFirst`].
+    #[must_use]
+    pub fn of(rules: impl Iterator<Item = (Truth, Verdict)>) -> Settled {
+        let (mut certain, mut possible) = (Verdict::GoAhead, Verdict::GoAhead);
+        for (truth, verdict) in rules {
+            match truth {
+                Truth::Yes => certain = certain.max(verdict),
+                Truth::Unknown => possible = possible.max(verdict),
+                Truth::No => {}
+            }
+        }
+        let verdict = if possible > certain { certain.max(Verdict::FindOutFirst) } else { certain };
+        Settled { verdict, certain, possible: possible.max(certain) }
+    }
+}
+
+/// Everything that follows from the answers of a visit.
+#[derive(Debug)]
+pub struct Assessment<'c> {
+    /// The content it was made with.
+    pub content: &'c Content,
+    /// The answers.
+    pub answers: &'c Answers,
+    /// How lengths are shown.
+    pub units: Units,
+    /// What is shown and what counts.
+    pub state: State,
+    /// The answers in building terms.
+    pub site: Site,
+    /// Values of all names.
+    pub values: Vec<Value>,
+    /// One entry a limit, in content order.
+    pub clearances: Vec<Clearance>,
+    /// Truth of each finding, in content order.
+    pub findings: Vec<Truth>,
+    /// The verdict.
+    pub settled: Settled,
+    /// How far to lower the finish, if there is anything to say about it.
+    pub lowering: Option<Lowering>,
+    /// What to find out, the most telling first.
+    pub open: Vec<OpenPoint>,
+    /// Wind-driven rain on this wall, where hours of weather were given.
+    pub exposure: Option<Exposure>,
+    /// What the visit holds besides its answers.
+    pub notes: Notes,
+}
+
+/// An assessment without the answers it was made from.
+pub(crate) struct Judged {
+    pub(crate) state: State,
+    pub(crate) site: Site,
+    pub(crate) values: Vec<Value>,
+    pub(crate) clearances: Vec<Clearance>,
+    pub(crate) findings: Vec<Truth>,
+    pub(crate) settled: Settled,
+    pub(crate) lowering: Option<Lowering>,
+}
+
+/// A limit held against its measure.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Clearance {
+    /// Whether the limit applies.
+    pub applies: Truth,
+    /// How the measure stands, if it applies.
+    pub status: Status,
+    /// The middle of the measure.
+    pub measured: Option<i64>,
+    /// By how much the middle misses; negative is to spare.
+    pub short_by: Option<i64>,
+    /// Where along the wall, if the height varies.
+    pub along: Option<Along>,
+}
+
+/// Where along the wall a limit is met least.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Along {
+    /// Offset of the worst place from the left end.
+    pub at: Length,
+    /// Length of wall over which the limit is missed.
+    pub short_over: Length,
+}
+
+impl Clearance {
+    /// Whether the limit is broken: unknown if it may be.
+    #[must_use]
+    pub fn breaks(&self) -> Truth {
+        let missed = match self.status {
+            Status::Fails => Truth::Yes,
+            Status::Passes | Status::Off => Truth::No,
+            Status::Close | Status::Unknown => Truth::Unknown,
+        };
+        self.applies.and(missed)
+    }
+}
+
+/// The middle of a value.
+#[must_use]
+pub(crate) fn middle(value: Value) -> Option<i64> {
+    match value {
+        Value::Is(n) => Some(n),
+        // a one-sided bound has no middle
+        Value::Between(low, high) if low > i64::MIN / 4 && high < i64::MAX / 4 => Some(i64::midpoint(low, high)),
+        _ => None,
+    }
+}
+
+impl<'c> Assessment<'c> {
+    /// The findings that hold, the gravest first.
+    pub fn held(&self) -> impl Iterator<Item = &'c Finding> {
+        let mut held: Vec<&Finding> =
+            self.content.findings.iter().zip(&self.findings).filter(|(_, t)| t.is_yes()).map(|(f, _)| f).collect();
+        held.sort_by_key(|f| std::cmp::Reverse(f.verdict));
+        held.into_iter()
+    }
+
+    /// The findings that no further answer settles: somebody has to go and look.
+    pub fn to_look_into(&self) -> impl Iterator<Item = &'c Finding> {
+        let find_out = self.settled.certain == Verdict::FindOutFirst;
+        let listed: Vec<usize> = self.open.iter().flat_map(|p| p.findings.iter().copied()).collect();
+        self.content.findings.iter().enumerate().zip(&self.findings).filter_map(move |((i, f), t)| {
+            let counts = find_out && t.is_yes() && f.verdict == Some(Verdict::FindOutFirst) && !listed.contains(&i);
+            counts.then_some(f)
+        })
+    }
+
+    /// The limits that apply, with their clearances: broken ones first, then close and unknown ones.
+    #[must_use]
+    pub fn limits(&self) -> Vec<(&'c Limit, Clearance)> {
+        let mut list: Vec<(&Limit, Clearance)> = self
+            .content
+            .limits
+            .iter()
+            .zip(&self.clearances)
+            .filter(|(_, c)| c.applies == Truth::Yes)
+            .map(|(l, c)| (l, *c))
+            .collect();
+        let rank = |c: &Clearance| match c.status {
+            Status::Fails => 0,
+            Status::Close => 1,
+            Status::Unknown => 2,
+            _ => 3,
+        };
+        list.sort_by_key(|(l, c)| (rank(c), l.verdict.is_none()));
+        list
+    }
+
+    /// The limits that apply and bound a measure in this sense.
+    pub(crate) fn bounds_on(&self, measure: &str, sense: Sense) -> impl Iterator<Item = &'c Limit> {
+        let slot = self.content.names.slot(measure);
+        let rows = self.content.limits.iter().zip(&self.clearances);
+        rows.filter(move |(l, c)| Some(l.measure) == slot && l.sense == sense && c.applies == Truth::Yes)
+            .map(|(l, _)| l)
+    }
+
+    /// The tasks of a sheet, or all.
+    pub fn tasks(&self, sheet: Option<Sheet>) -> impl Iterator<Item = &'c Task> {
+        let wanted = move |t: &&Task| sheet.is_none_or(|s| t.sheets.contains(&s));
+        let mut tasks: Vec<&Task> = self.content.tasks.iter().filter(|t| self.holds(&t.when)).filter(wanted).collect();
+        tasks.sort_by_key(|t| t.phase);
+        tasks.into_iter()
+    }
+
+    /// The questions for the contractor, the weightiest first.
+    pub fn asks(&self) -> impl Iterator<Item = &'c Ask> {
+        self.content.asks.iter().filter(|a| self.holds(&a.when))
+    }
+
+    /// The trades to bring in.
+    pub fn calls(&self) -> impl Iterator<Item = &'c Call> {
+        self.content.calls.iter().filter(|c| self.holds(&c.when))
+    }
+
+    /// The dangers of a sheet, or all. One that cannot be ruled out is printed too.
+    pub fn cautions(&self, sheet: Option<Sheet>) -> impl Iterator<Item = &'c Caution> {
+        let wanted = move |c: &&Caution| sheet.is_none_or(|s| c.sheets.contains(&s));
+        self.content.cautions.iter().filter(|c| c.when.eval(&self.values).is_possible()).filter(wanted)
+    }
+
+    /// The limits of materials of a sheet, or all.
+    pub fn materials(&self, sheet: Option<Sheet>) -> impl Iterator<Item = &'c Material> {
+        let wanted = move |m: &&Material| sheet.is_none_or(|s| m.sheets.contains(&s));
+        self.content.materials.iter().filter(|m| self.holds(&m.when)).filter(wanted)
+    }
+
+    fn holds(&self, when: &crate::flow::Condition) -> bool {
+        when.eval(&self.values).is_yes()
+    }
+}
+
+/// Something to find out.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OpenPoint {
+    /// The question.
+    pub question: usize,
+    /// Whether it has a figure already, which is too close to call: then measure again.
+    pub again: bool,
+    /// The worst verdict that hangs on it.
+    pub worst: Verdict,
+    /// The findings that hang on it.
+    pub findings: Vec<usize>,
+    /// The limits that hang on it.
+    pub limits: Vec<usize>,
+}
+
+/// The surface brought down until everything passes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Lowering {
+    /// On paper. Zero when nothing fails; never negative.
+    pub by: Length,
+    /// With the measuring error added; negative: the surface could stand that much higher.
+    pub sure: Length,
+    /// The limit that governs.
+    pub limit: usize,
+    /// Depth below the mark of the highest finish that is sure, if the mark is tied to it.
+    pub highest: Option<Length>,
+    /// The same at the left and the right end, where they differ: between them the surface may slope.
+    pub ends: Option<(Length, Length)>,
+    /// The step at the door then, if there is a door.
+    pub step: Option<Length>,
+    /// A limit of the step at the door that this step breaks.
+    pub step_breaks: Option<usize>,
+    /// Depth below the mark of the lowest finish that keeps the step at the door within its limit.
+    pub lowest: Option<Length>,
+    /// Whether the exit is among what was counted. If not, it may ask for more.
+    pub exit_known: bool,
+}
+
+impl<'c> Assessment<'c> {
+    pub(crate) fn length_said(&self, question: &str) -> Option<Length> {
+        let number = self.content.flow.question(question)?;
+        match self.answers.get(number)? {
+            Answer::Length(length) if self.state.shown[number] == Truth::Yes => Some(*length),
+            _ => None,
+        }
+    }
+}
+
+impl Assessment<'_> {
+    /// Whether a yes/no fact certainly holds.
+    pub(crate) fn says_yes(&self, name: &str) -> bool {
+        self.content.names.slot(name).is_some_and(|slot| self.values[slot as usize].known() == Some(2))
+    }
+}
+
+/// Rain that wind drives onto the wall, by hours of weather.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Exposure {
+    /// How many hours were counted.
+    pub hours: usize,
+    /// Which way the wall faces, degrees clockwise from north.
+    pub wall_faces: f64,
+    /// The airfield index of ISO 15927-3 over all hours, litres a square metre.
+    pub index: f64,
+    /// The same for one year; nothing for a record that is shorter.
+    pub a_year: Option<f64>,
+}
+
+/// What a visit holds besides its answers.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Notes {
+    /// By contractor, and by the id of the question, the points that were heard: `good.1`, `weak.2`.
+    pub contractors: BTreeMap<String, BTreeMap<String, Vec<String>>>,
+    /// By task at the joint, who owns it; an empty list is nobody.
+    pub owners: BTreeMap<String, Vec<Who>>,
+}
+
+impl Assessment<'_> {
+    /// Whether a question was answered with one of these choices; of several that hold, with any of these.
+    pub(crate) fn says(&self, question: &str, ids: &[&str]) -> bool {
+        let shown = |n: &usize| self.state.shown[*n] == Truth::Yes;
+        let Some(number) = self.content.flow.question(question).filter(shown) else { return false };
+        let mut choices = self.content.flow.questions[number].choices.iter().enumerate();
+        let wanted = |id: &str| ids.contains(&id);
+        match self.answers.get(number) {
+            Some(Answer::Choice(i)) => choices.any(|(at, c)| at == *i && wanted(&c.id)),
+            Some(Answer::Several(bits)) => choices.any(|(at, c)| bits & (1 << at) != 0 && wanted(&c.id)),
+            _ => false,
+        }
+    }
+}
+
+impl Assessment<'_> {
+    /// Whether a choice is one of these.
+    pub(crate) fn is(&self, name: &str, ids: &[&str]) -> bool {
+        let Some(slot) = self.content.names.slot(name) else { return false };
+        let (Kind::OneOf(known), Some(bit)) = (&self.content.names.name(slot).kind, self.values[slot as usize].known())
+        else {
+            return false;
+        };
+        known.get(bit.trailing_zeros() as usize).is_some_and(|id| ids.contains(&id.as_str()))
+    }
+}

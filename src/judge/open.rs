@@ -1,0 +1,138 @@
+//! What to find out: the questions that can still change the verdict for the worse.
+
+use super::model::{Assessment, OpenPoint};
+use crate::content::Verdict;
+use crate::flow::{Slot, Truth, Value};
+use crate::site::{FACTS, FactKind, SLOPE};
+use crate::wall::{Level, Status};
+
+impl Assessment<'_> {
+    /// The questions whose answers could still make the verdict worse.
+    pub(crate) fn open_points(&self) -> Vec<OpenPoint> {
+        let content = self.content;
+        let mut points: Vec<OpenPoint> = Vec::new();
+        let mut note = |questions: Vec<(usize, bool)>, worst: Verdict, finding: Option<usize>, limit: Option<usize>| {
+            for (question, again) in questions {
+                let at = points.iter().position(|p| p.question == question).unwrap_or_else(|| {
+                    points.push(OpenPoint { question, again, worst, findings: Vec::new(), limits: Vec::new() });
+                    points.len() - 1
+                });
+                points[at].worst = points[at].worst.max(worst);
+                points[at].findings.extend(finding);
+                points[at].limits.extend(limit);
+            }
+        };
+        for (i, (finding, truth)) in content.findings.iter().zip(&self.findings).enumerate() {
+            match (truth, finding.verdict) {
+                (Truth::Unknown, Some(worst)) if worst > self.settled.certain => {
+                    note(self.questions_behind(&finding.when.undecided_by(&self.values)), worst, Some(i), None);
+                }
+                // it holds because something is not known: that is what to find out
+                (Truth::Yes, Some(Verdict::FindOutFirst)) if self.settled.certain == Verdict::FindOutFirst => {
+                    let unknown = |slot: &Slot| matches!(self.values[*slot as usize], Value::Unknown);
+                    let slots: Vec<Slot> = finding.when.reads().filter(unknown).collect();
+                    note(self.questions_behind(&slots), Verdict::FindOutFirst, Some(i), None);
+                }
+                _ => {}
+            }
+        }
+        for (i, (limit, clearance)) in content.limits.iter().zip(&self.clearances).enumerate() {
+            let Some(worst) =
+                limit.verdict.filter(|v| clearance.breaks() == Truth::Unknown && *v > self.settled.certain)
+            else {
+                continue;
+            };
+            let mut slots = limit.when.undecided_by(&self.values);
+            if matches!(clearance.status, Status::Unknown | Status::Close) {
+                slots.push(limit.measure);
+            }
+            note(self.questions_behind(&slots), worst, None, Some(i));
+        }
+        points.sort_by_key(|p| {
+            let weight = p.findings.len() + p.limits.len();
+            let effort = &content.flow.questions[p.question].effort;
+            // what one can do alone comes before what somebody else must be asked for
+            (std::cmp::Reverse(p.worst), effort.who != "you", std::cmp::Reverse(weight), effort.minutes, p.question)
+        });
+        points
+    }
+
+    /// The shown questions that stand behind undecided slots, and whether each is to be measured again.
+    fn questions_behind(&self, slots: &[Slot]) -> Vec<(usize, bool)> {
+        let mut found = Vec::new();
+        let mut seen = vec![false; self.values.len()];
+        let mut todo: Vec<usize> = slots.iter().map(|s| *s as usize).collect();
+        let slots = self.content.slots;
+        while let Some(slot) = todo.pop() {
+            if std::mem::replace(&mut seen[slot], true) {
+                continue;
+            }
+            if slot < slots.facts {
+                match self.state.shown[slot] {
+                    Truth::Yes => found.push((slot, false)),
+                    Truth::Unknown => {
+                        let visible = &self.content.flow.questions[slot].visible;
+                        todo.extend(visible.undecided_by(&self.values).into_iter().map(usize::from));
+                    }
+                    Truth::No => {}
+                }
+            } else if slot < slots.defined {
+                let fact = &FACTS[slot - slots.facts];
+                // a question that may or may not be asked leads on to what decides that
+                let maybe = |q: &usize| {
+                    let slope = SLOPE.contains(&self.content.flow.questions[*q].id.as_str());
+                    self.state.shown[*q] == Truth::Unknown && (!slope || self.values[*q] == Value::Unasked)
+                };
+                todo.extend(
+                    self.site.missing(fact.name).iter().filter_map(|id| self.content.flow.question(id)).filter(maybe),
+                );
+                found.extend(self.questions_behind_fact(fact, self.values[slot]));
+            } else if slot < slots.limits {
+                let when = &self.content.defined[slot - slots.defined].when;
+                todo.extend(when.undecided_by(&self.values).into_iter().map(usize::from));
+            } else if slot < slots.after {
+                let limit = &self.content.limits[slot - slots.limits];
+                todo.extend(limit.when.undecided_by(&self.values).into_iter().map(usize::from));
+                todo.push(limit.measure as usize);
+            }
+        }
+        found.sort_unstable();
+        found.dedup();
+        found
+    }
+
+    fn questions_behind_fact(&self, fact: &crate::site::Fact, value: Value) -> Vec<(usize, bool)> {
+        let flow = &self.content.flow;
+        let shown = |id: &str| flow.question(id).filter(|q| self.state.shown[*q] == Truth::Yes);
+        let ids = self.site.missing(fact.name);
+        let slope = |q: usize| SLOPE.contains(&flow.questions[q].id.as_str());
+        let open: Vec<(usize, bool)> = ids
+            .iter()
+            .filter_map(|id| shown(id))
+            .filter(|q| match self.values[*q] {
+                Value::Unasked => true,
+                // whether the wall slopes tells nothing about a height that nobody has measured
+                Value::Unknown => fact.name == "exit.at_worst_above_finish" || !slope(*q),
+                _ => false,
+            })
+            .map(|q| (q, false))
+            .collect();
+        if !open.is_empty() {
+            return open;
+        }
+        if matches!(value, Value::Between(..)) || fact.name == "exit.buried" && self.site.levels.has(Level::Exit) {
+            // known, but too close to call: measure again what it was got from
+            let measured = ["exit_below_mark", "exit_above_ground", "exit_above_surface", "finish_below_mark"];
+            let wood = ["wood_below_mark"];
+            let list: &[&str] = match fact.kind {
+                FactKind::Height(Level::Wood, _) => &wood,
+                FactKind::Height(..) | FactKind::YesNo => &measured,
+                _ => &ids,
+            };
+            let answered = |q: &usize| matches!(self.values[*q], Value::Is(_));
+            return list.iter().filter_map(|id| shown(id)).filter(answered).map(|q| (q, true)).take(1).collect();
+        }
+        // every way of measuring was answered "cannot see": then finding it is what is left
+        ids.first().and_then(|id| shown(id)).map(|q| (q, false)).into_iter().collect()
+    }
+}

@@ -1,0 +1,136 @@
+//! Where the water goes at this wall, in words, and where it will go after the work.
+
+use super::model::Assessment;
+use crate::content::Verdict;
+use crate::site::{Trace, Traced, Traces};
+use crate::units::Length;
+use crate::wall::Sense;
+use crate::water::{End, Joint, Path, Start, System, Wall};
+
+/// The way of a drop at this wall.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WaterWay {
+    /// Where it starts.
+    pub start: Start,
+    /// The wall it was traced on: of all that fit the answers, one with the worst end.
+    pub wall: Wall,
+    /// The way.
+    pub path: Path,
+    /// The step at which it goes wrong, if it does.
+    pub wrong: Option<usize>,
+    /// The best end, if the answers leave several open.
+    pub at_best: Option<End>,
+}
+
+/// The wall as it will be after the work on the list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AfterWork {
+    /// Whether the foot of the wall was opened and closed again; else the surface was lowered.
+    pub opened: Option<Length>,
+    /// How far the surface was lowered.
+    pub lowered: Length,
+    /// The ways then.
+    pub ways: Vec<(Start, Path)>,
+}
+
+impl AfterWork {
+    /// Whether every drop ends outside.
+    #[must_use]
+    pub fn all_outside(&self) -> bool {
+        self.ways.iter().all(|(start, path)| is_fine(*start, path.end))
+    }
+}
+
+/// How far clear the cladding is cut where no limit says more: 1/2 in (common practice, no source).
+const CUT_CLEAR: Length = Length::sixty_fourths(32);
+
+impl Assessment<'_> {
+    /// The ways from all places that this wall has.
+    #[must_use]
+    pub fn water_ways(&self) -> Vec<WaterWay> {
+        let traces = Traces::of(&self.site, self.content.per_reading);
+        let places = Start::ALL.into_iter().filter(|start| self.has_place(*start));
+        places
+            .filter_map(|start| {
+                let trace = traces.from(start);
+                let Traced { wall, path } = trace.worst()?.clone();
+                let best = match trace {
+                    Trace::Ways(ways) => ways.iter().map(|w| w.path.end).min().filter(|end| *end != path.end),
+                    _ => None,
+                };
+                let wrong = if is_fine(start, path.end) { None } else { went_wrong(&wall, start, &path) };
+                Some(WaterWay { start, wall, path, wrong, at_best: best })
+            })
+            .collect()
+    }
+
+    /// What is built against a wall has no surface to walk on.
+    fn has_place(&self, start: Start) -> bool {
+        !matches!(start, Start::Surface | Start::Joint) || !self.says("feature", &["built_against"])
+    }
+
+    /// The wall after the checklist: opened and closed again where an exterior trade has to come first, else
+    /// with the surface lowered as the limits ask. Nothing where neither is called for.
+    #[must_use]
+    pub fn after_work(&self) -> Option<AfterWork> {
+        let ways = self.water_ways();
+        let base = ways.iter().find(|w| w.start == Start::Behind).or(ways.first())?.wall;
+        let to_open =
+            self.content.names.slot("wall.to_open").is_some_and(|s| self.values[s as usize].known() == Some(2));
+        let lowering = self.lowering.filter(|l| l.by > Length::ZERO);
+        if self.says("feature", &["built_against"]) {
+            // soil or fuel against a wall is no surface that water runs away on
+            return None;
+        }
+        // veneer and solid masonry are not cut back: there the surface gives way
+        let can_open = matches!(base.system, System::Siding | System::Coat { .. } | System::Foam { .. });
+        let opened = (to_open || self.settled.certain == Verdict::ExteriorFirst && base.is_covered()) && can_open;
+        let (opened, lowered) = if opened {
+            (Some(self.exit_bound().unwrap_or(CUT_CLEAR).max(CUT_CLEAR)), Length::ZERO)
+        } else {
+            // what asks for more than is known may ask for more still
+            let by = lowering.filter(|l| l.exit_known)?.sure;
+            (None, by)
+        };
+        // built work that comes up goes back with a joint that holds, and with nothing hollow behind it
+        let relaid = self.says_yes("work.to_lift");
+        let ways = ways
+            .iter()
+            .filter_map(|way| {
+                let wall = match opened {
+                    Some(clear) => way.wall.repaired(clear),
+                    None if relaid => {
+                        Wall { joint: closed(way.wall.joint), ..way.wall.lowered(lowered).without_work_faults() }
+                    }
+                    None => way.wall.lowered(lowered),
+                };
+                Some((way.start, wall.path(way.start)?))
+            })
+            .collect();
+        Some(AfterWork { opened, lowered, ways })
+    }
+
+    /// The most that any limit that can fail a plan asks of the exit above the finish.
+    fn exit_bound(&self) -> Option<Length> {
+        let rows = self.bounds_on("exit.above_finish", Sense::AtLeast).filter(|l| l.verdict.is_some());
+        rows.map(|l| Length::from_steps(l.bound)).max()
+    }
+}
+
+/// A joint that touches, closed by something that holds.
+fn closed(joint: Joint) -> Joint {
+    if joint == Joint::Touching { Joint::Closed } else { joint }
+}
+
+/// Whether an end is as it should be: from the wall, water has left it; on the work, it is outside.
+pub(crate) fn is_fine(start: Start, end: End) -> bool {
+    match start {
+        Start::Joint | Start::Surface => end.is_outside(),
+        _ => end.leaves_wall(),
+    }
+}
+
+/// The step at which a way leaves that of the sound wall.
+fn went_wrong(wall: &Wall, start: Start, path: &Path) -> Option<usize> {
+    path.parts_from(&wall.sound().path(start)?)
+}

@@ -1,0 +1,168 @@
+//! The ways out when a plan does not work, each with its figures and with what it costs elsewhere.
+
+use super::model::Assessment;
+use crate::content::Verdict;
+use crate::flow::Truth;
+use crate::units::{Length, Slope, Units};
+use crate::wall::{Flight, Level, Sense, Status};
+
+/// A way out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Way {
+    /// Which, with what it takes here.
+    pub kind: WayKind,
+    /// The figure it turns on: how much to lower, how deep the strip, how far to raise the exit, how much
+    /// drop at the outer edge, how high the step.
+    pub figure: Length,
+}
+
+/// The ways out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WayKind {
+    /// The surface goes down.
+    Lower {
+        /// The step at the door then, if there is a door.
+        step: Option<Length>,
+    },
+    /// The surface ends before the wall; a drained strip lies between.
+    HoldOff {
+        /// Over what length, if known.
+        length: Option<Length>,
+        /// Whether there is no door for certain.
+        no_door: bool,
+    },
+    /// The cladding is cut higher and the exit made anew.
+    Open {
+        /// How far above the surface it ends then.
+        above: Length,
+        /// Over what length, if known.
+        length: Option<Length>,
+    },
+    /// The surface falls away from the wall.
+    Turn {
+        /// The fall that is needed.
+        fall: Slope,
+        /// Over which depth.
+        depth: Length,
+    },
+    /// A low strip at the wall, and the surface proper a step higher.
+    Step {
+        /// The risers.
+        flight: Flight,
+    },
+}
+
+impl WayKind {
+    /// The word in JSON and in word keys.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            WayKind::Lower { .. } => "lower",
+            WayKind::HoldOff { .. } => "hold_off",
+            WayKind::Open { .. } => "open",
+            WayKind::Turn { .. } => "turn",
+            WayKind::Step { .. } => "step",
+        }
+    }
+}
+
+impl Assessment<'_> {
+    /// The ways out that fit this visit; none where nothing has to change.
+    #[must_use]
+    pub fn ways(&self) -> Vec<Way> {
+        if self.settled.certain < Verdict::ChangePlan {
+            return Vec::new();
+        }
+        [self.lower(), self.hold_off(), self.open_wall(), self.turn_fall(), self.step_down()]
+            .into_iter()
+            .flatten()
+            .collect()
+    }
+
+    fn lower(&self) -> Option<Way> {
+        let lowering = self.lowering.filter(|l| l.by > Length::ZERO)?;
+        let step = lowering.step.filter(|_| self.site.door == Some(true));
+        Some(Way { kind: WayKind::Lower { step }, figure: lowering.sure })
+    }
+
+    /// What the exit needs above what lies in front of it, and what it has: bound and clearance.
+    fn exit_need(&self) -> Option<(Length, Length)> {
+        let clearance = self.site.height(Level::Exit, Level::Finish)?;
+        let low = clearance.up - clearance.tolerance(self.content.per_reading);
+        let slot = self.content.names.slot("exit.above_finish")?;
+        let bound = self
+            .content
+            .limits
+            .iter()
+            .zip(&self.clearances)
+            .filter(|(l, c)| l.measure == slot && l.sense == Sense::AtLeast && c.applies == Truth::Yes)
+            .filter(|(l, _)| l.origin.basis != crate::content::Basis::Memory)
+            .map(|(l, _)| Length::from_steps(l.bound))
+            .max()?;
+        (low < bound).then_some((bound, low))
+    }
+
+    /// Over what length of the wall the exit has less than it needs, measuring error included: to the next
+    /// whole inch or centimetre. The whole length where the heights do not vary.
+    fn length_short(&self, bound: Length) -> Option<Length> {
+        let off = self
+            .site
+            .height(Level::Exit, Level::Finish)
+            .map_or(Length::ZERO, |h| h.tolerance(self.content.per_reading));
+        let short = self.site.short_over(Level::Exit, Level::Finish, bound + off);
+        let unit = if self.units == Units::Inch { Length::inches(1) } else { Length::mm(10) };
+        let whole = |l: Length| unit * ((l.steps() + unit.steps() - 1) / unit.steps());
+        short.map(whole).zip(self.site.length).map(|(short, all)| short.min(all)).or(self.site.length)
+    }
+
+    /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit.
+    fn hold_off(&self) -> Option<Way> {
+        let (bound, low) = self.exit_need()?;
+        let kind = WayKind::HoldOff { length: self.length_short(bound), no_door: self.site.door == Some(false) };
+        Some(Way { kind, figure: bound - low })
+    }
+
+    /// The cladding is cut higher and the exit made anew above the surface.
+    fn open_wall(&self) -> Option<Way> {
+        if !self.is("exit.kind", &["siding_bottom", "weep_screed", "stucco_edge"]) {
+            return None;
+        }
+        let (bound, low) = self.exit_need()?;
+        Some(Way { kind: WayKind::Open { above: bound, length: self.length_short(bound) }, figure: bound - low })
+    }
+
+    /// The surface falls away from the wall as much as the region asks.
+    fn turn_fall(&self) -> Option<Way> {
+        if self.says("feature", &["built_against"]) {
+            return None;
+        }
+        let slot = self.content.names.slot("fall.away")?;
+        let depth = self.site.depth?;
+        // a surface that falls the wrong way is a finding of its own, so its limit may be off
+        let wrong_way = self.says("fall_direction", &["towards", "level", "along"]);
+        let region = self.content.region(self.answers);
+        let bounds = self.content.limits.iter().zip(&self.clearances).filter(|(l, c)| {
+            l.measure == slot
+                && l.sense == Sense::AtLeast
+                && l.verdict.is_some()
+                && l.holds_in(region)
+                && (c.status == Status::Fails || wrong_way)
+        });
+        let needed = bounds.map(|(l, _)| Slope::from_parts(l.bound)).max()?;
+        Some(Way { kind: WayKind::Turn { fall: needed, depth }, figure: needed.over(depth) })
+    }
+
+    /// A low strip at the wall, and the surface proper a step higher.
+    fn step_down(&self) -> Option<Way> {
+        let lowering = self.lowering.filter(|l| l.by > Length::ZERO)?;
+        let region = self.content.region(self.answers)?;
+        let rules = self.content.stairs.iter().find(|s| s.region == region)?;
+        let most = rules.rules.riser_most?;
+        // an edge of less than half a riser is a trip edge, and steps are steps already
+        if lowering.sure * 2 < most || self.says("feature", &["landing", "stone_slab_steps", "masonry_steps"]) {
+            return None;
+        }
+        let flight = crate::wall::flight(lowering.sure, most)?;
+        Some(Way { kind: WayKind::Step { flight }, figure: lowering.sure })
+    }
+}

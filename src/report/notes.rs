@@ -1,0 +1,113 @@
+//! Why, what contractors said and who owns what, in the report for machines.
+
+use crate::judge::{Assessment, Decisive, Given, Owned, Standing};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+#[derive(Debug, Serialize)]
+pub(crate) struct WhyJson {
+    /// The fewest answers that force what is certain of the verdict.
+    forced_by: Vec<String>,
+    /// The nearest change of the plan that gives "Go ahead".
+    nearest_change: Option<BTreeMap<String, String>>,
+}
+
+#[derive(Debug, Serialize)]
+pub(crate) struct OutcomeJson {
+    /// The question whose answers these are, if it is not the one to find out.
+    asked: Option<String>,
+    /// Only once this question is answered too.
+    with: Option<String>,
+    /// Answers in words, for choices.
+    answers: Vec<String>,
+    from: Option<String>,
+    to: Option<String>,
+    verdict: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+pub(crate) struct ContractorJson {
+    standing: &'static str,
+    marks: BTreeMap<String, &'static str>,
+}
+
+#[derive(Debug, Serialize)]
+pub(crate) struct JointTaskJson {
+    id: String,
+    text: String,
+    hold: bool,
+    usual: &'static str,
+    /// Nothing: not agreed; an empty list: nobody.
+    owners: Option<Vec<&'static str>>,
+}
+
+impl Assessment<'_> {
+    pub(crate) fn why_json(&self) -> WhyJson {
+        let flow = &self.content.flow;
+        let id = |q: usize| flow.questions[q].id.clone();
+        WhyJson {
+            forced_by: self.forced_by().into_iter().map(id).collect(),
+            nearest_change: self.change_worth_telling().map(|change| {
+                let each = |(q, answer): &(usize, crate::flow::Answer)| {
+                    (id(*q), self.shown_answer(&flow.questions[*q], answer))
+                };
+                change.answers.iter().map(each).collect()
+            }),
+        }
+    }
+
+    pub(crate) fn outcomes_json(&self, decisive: &Decisive) -> Vec<OutcomeJson> {
+        let flow = &self.content.flow;
+        let asked = &flow.questions[decisive.asked];
+        decisive
+            .outcomes
+            .iter()
+            .map(|outcome| {
+                let (answers, from, to) = match &outcome.given {
+                    Given::Answers(list) => (list.iter().map(|a| self.shown_answer(asked, a)).collect(), None, None),
+                    Given::Range(from, to) => {
+                        (Vec::new(), Some(self.shown_number(asked, *from)), Some(self.shown_number(asked, *to)))
+                    }
+                };
+                OutcomeJson {
+                    asked: (decisive.asked != decisive.question).then(|| asked.id.clone()),
+                    with: decisive.with.map(|q| flow.questions[q].id.clone()),
+                    answers,
+                    from,
+                    to,
+                    verdict: outcome.verdict.word(),
+                }
+            })
+            .collect()
+    }
+
+    pub(crate) fn contractors_json(&self) -> BTreeMap<String, ContractorJson> {
+        let each = |name: &String| {
+            let standing = match self.standing(name) {
+                Standing::Enough => "enough",
+                Standing::NotAllAsked => "not_all_asked",
+                Standing::NotEnough => "not_enough",
+                Standing::SecondTrade => "second_trade",
+            };
+            let marks = self.marks(name).into_iter().map(|(ask, mark)| (ask.id.clone(), mark.word())).collect();
+            (name.clone(), ContractorJson { standing, marks })
+        };
+        self.notes.contractors.keys().map(each).collect()
+    }
+
+    pub(crate) fn joint_json(&self) -> Vec<JointTaskJson> {
+        let each = |(task, owned): (&crate::content::JointTask, Owned)| JointTaskJson {
+            id: task.id.clone(),
+            text: self.fill(&task.what),
+            hold: task.hold,
+            usual: task.usual.word(),
+            owners: match owned {
+                Owned::NotAgreed => None,
+                Owned::Nobody => Some(Vec::new()),
+                Owned::By(who) => Some(vec![who.word()]),
+                Owned::Several(list) => Some(list.into_iter().map(crate::content::Who::word).collect()),
+            },
+        };
+        self.joint_tasks().into_iter().map(each).collect()
+    }
+}

@@ -1,0 +1,14 @@
+//! What was judged, in the sentences of the content: numbers put into their places.
+
+mod amounts;
+mod answers;
+mod heights;
+mod limits;
+mod price;
+mod text;
+mod water;
+mod ways;
+
+pub(crate) use heights::{LEVELS, opening_word};
+pub(crate) use limits::{basis_word, rule_word};
+pub(crate) use water::{end_word, start_word};

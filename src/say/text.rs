@@ -1,0 +1,115 @@
+//! Filling the placeholders of content texts with the numbers of a visit.
+
+use crate::flow::{Kind, Slot, Value, show_thousandths};
+use crate::judge::{Assessment, middle};
+use crate::units::{Length, Slope};
+
+impl Assessment<'_> {
+    /// A content text with its placeholders filled in, in the units of the visit.
+    #[must_use]
+    pub fn fill(&self, text: &str) -> String {
+        fill(text, &|name| self.named(name))
+    }
+
+    /// A word of the content with local placeholders.
+    #[must_use]
+    pub fn word_with(&self, key: &str, values: &[(&str, &str)]) -> String {
+        fill(self.content.word(key), &|name| values.iter().find(|(n, _)| *n == name).map(|(_, v)| (*v).to_owned()))
+    }
+
+    /// The value of a slot as the user reads it; nothing if it is not known.
+    #[must_use]
+    pub fn show(&self, slot: Slot, number: i64) -> String {
+        match &self.content.names.name(slot).kind {
+            Kind::Length => Length::from_steps(number).show(self.units),
+            Kind::Slope => Slope::from_parts(number).show(self.units),
+            Kind::Number => show_thousandths(number),
+            _ => number.to_string(),
+        }
+    }
+
+    fn named(&self, name: &str) -> Option<String> {
+        if let Some((limit, part)) = name.rsplit_once('.').filter(|_| name.starts_with("limit.")) {
+            let index = self.content.names.slot(limit)? as usize - self.content.slots.limits;
+            let (row, clearance) = (self.content.limits.get(index)?, self.clearances.get(index)?);
+            let number = match part {
+                "value" => Some(row.bound),
+                "measured" => clearance.measured,
+                _ => clearance.short_by.map(|s| s.max(0)),
+            };
+            return Some(number.map_or_else(|| self.not_known(), |n| self.show(row.measure, n)));
+        }
+        let slot = self.content.names.slot(name)?;
+        Some(self.value_in_words(slot).unwrap_or_else(|| self.not_known()))
+    }
+
+    fn not_known(&self) -> String {
+        self.content.word("label.blank").to_owned()
+    }
+
+    /// A question's answer or a fact's value, in words; nothing if it is not known.
+    #[must_use]
+    pub fn value_in_words(&self, slot: Slot) -> Option<String> {
+        let index = slot as usize;
+        let value = self.values.get(index).copied().unwrap_or_default();
+        if value == Value::Absent {
+            return None;
+        }
+        if index < self.content.slots.facts {
+            let answer = self.answers.get(index)?;
+            let question = &self.content.flow.questions[index];
+            return match answer {
+                crate::flow::Answer::YesNo(yes) => {
+                    Some(self.content.word(if *yes { "label.yes" } else { "label.no" }).to_owned())
+                }
+                crate::flow::Answer::Several(0) => Some(self.content.word("label.none_of_these").to_owned()),
+                _ => question.show_answer(answer, self.units),
+            };
+        }
+        let name = self.content.names.name(slot);
+        match &name.kind {
+            Kind::YesNo => {
+                let yes = value.known()? == 2;
+                Some(self.content.word(if yes { "label.yes" } else { "label.no" }).to_owned())
+            }
+            Kind::OneOf(ids) => {
+                let bit = value.known()?;
+                let id = ids.get(usize::try_from(bit.trailing_zeros()).ok()?)?;
+                let family = if name.text.starts_with("trace.") { "water.end" } else { &name.text };
+                Some(self.content.word(&format!("{family}.{id}")).to_owned())
+            }
+            _ => Some(self.show(slot, middle(value)?)),
+        }
+    }
+}
+
+/// Replaces `{name}`; `{{` is a brace. A name without a value stays as it stands.
+pub(crate) fn fill(text: &str, value: &dyn Fn(&str) -> Option<String>) -> String {
+    if !text.contains('{') {
+        return text.to_owned();
+    }
+    let mut filled = String::with_capacity(text.len() + 16);
+    let mut rest = text;
+    while let Some(open) = rest.find('{') {
+        filled.push_str(&rest[..open]);
+        rest = &rest[open + 1..];
+        if let Some(after) = rest.strip_prefix('{') {
+            filled.push('{');
+            rest = after;
+            continue;
+        }
+        let Some(close) = rest.find('}') else {
+            filled.push('{');
+            continue;
+        };
+        if let Some(shown) = value(&rest[..close]) {
+            filled.push_str(&shown);
+        } else {
+            filled.push('{');
+            filled.push_str(&rest[..=close]);
+        }
+        rest = &rest[close + 1..];
+    }
+    filled.push_str(rest);
+    filled
+}

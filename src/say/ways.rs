@@ -1,0 +1,48 @@
+//! The ways out, in words.
+
+use crate::judge::{Assessment, Way, WayKind};
+use crate::units::Length;
+
+impl Assessment<'_> {
+    /// What a way out takes here, with its figures.
+    #[must_use]
+    pub fn way_takes(&self, way: &Way) -> String {
+        self.way_words(way, "takes")
+    }
+
+    /// What a way out costs elsewhere.
+    #[must_use]
+    pub fn way_costs(&self, way: &Way) -> String {
+        let costs = match way.kind {
+            WayKind::Lower { step: None } => "costs_no_step",
+            WayKind::HoldOff { no_door: true, .. } => "costs_no_door",
+            WayKind::Lower { .. }
+            | WayKind::HoldOff { .. }
+            | WayKind::Open { .. }
+            | WayKind::Turn { .. }
+            | WayKind::Step { .. } => "costs",
+        };
+        self.way_words(way, costs)
+    }
+
+    fn way_words(&self, way: &Way, part: &str) -> String {
+        let show = |length: Length| length.show(self.units);
+        let blank = || self.word("label.blank");
+        let figure = show(way.figure);
+        let values = match way.kind {
+            WayKind::Lower { step } => vec![("by", figure), ("step", step.map_or_else(blank, show))],
+            WayKind::HoldOff { length, .. } => vec![("depth", figure), ("length", length.map_or_else(blank, show))],
+            WayKind::Open { above, length } => {
+                vec![("raise", figure), ("above", show(above)), ("length", length.map_or_else(blank, show))]
+            }
+            WayKind::Turn { fall, depth } => {
+                vec![("fall", fall.show(self.units)), ("drop", figure), ("depth", show(depth))]
+            }
+            WayKind::Step { flight } => {
+                vec![("rise", figure), ("risers", flight.risers.to_string()), ("riser", show(flight.riser))]
+            }
+        };
+        let values: Vec<(&str, &str)> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        self.word_with(&format!("way.{}.{part}", way.kind.word()), &values)
+    }
+}

@@ -1,0 +1,162 @@
+//! A sheet as a value: what stands on it, not what it looks like.
+
+use crate::content::Verdict;
+
+/// A sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Document {
+    /// Its title.
+    pub title: String,
+    /// Lines under the title: place, date, what is built against what.
+    pub about: Vec<String>,
+    /// Language tag of the text.
+    pub lang: String,
+    /// Whether it should take as little paper as can be: a sheet for the site.
+    pub compact: bool,
+    /// Its parts in order.
+    pub blocks: Vec<Block>,
+    /// A line at the foot.
+    pub foot: String,
+}
+
+/// A part of a sheet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Block {
+    /// The verdict in words, and what it means.
+    Verdict {
+        /// Which.
+        verdict: Verdict,
+        /// In words.
+        label: String,
+        /// What it means.
+        text: String,
+    },
+    /// A heading.
+    Heading(String),
+    /// A paragraph.
+    Paragraph(String),
+    /// Small print.
+    Note(String),
+    /// A section through the wall.
+    Picture(Box<super::picture::Picture>),
+    /// Rows under headings.
+    Table {
+        /// Headings.
+        head: Vec<String>,
+        /// Rows, each as long as the head.
+        rows: Vec<Vec<String>>,
+    },
+    /// Activities over time.
+    Chart(Chart),
+    /// What marks such as `[1]` in the table above stand for: mark, text.
+    Legend(Vec<(String, String)>),
+    /// A conclusion with its reasons.
+    Finding {
+        /// A short mark in front, such as the verdict it leads to; may be empty.
+        mark: String,
+        /// A sentence.
+        title: String,
+        /// Why, and what to do; paragraphs.
+        body: Vec<String>,
+        /// Where it comes from.
+        source: String,
+    },
+    /// Numbered points, each with lines below.
+    Numbered(Vec<Point>),
+    /// Boxes to tick.
+    Checks(Vec<Check>),
+    /// A question for somebody else.
+    Question {
+        /// The question.
+        ask: String,
+        /// Labelled lists below it: label, lines.
+        parts: Vec<(String, Vec<String>)>,
+    },
+    /// A danger.
+    Caution {
+        /// The text.
+        text: String,
+        /// Where it comes from.
+        source: String,
+    },
+    /// A line to write on, with its label.
+    Blank(String),
+}
+
+/// Activities over time: a lane for each trade, a bar for each activity.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Chart {
+    /// Its title.
+    pub title: String,
+    /// Hours of work in a day.
+    pub shift: i64,
+    /// The word for a day, before its number.
+    pub day: String,
+    /// What the signs mean, for text; `{hours}` stands for the hours of a column.
+    pub note: String,
+    /// What the shapes mean, for a drawing.
+    pub drawn_note: String,
+    /// Lanes from the top down.
+    pub lanes: Vec<Lane>,
+}
+
+/// A lane of a chart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lane {
+    /// Whose.
+    pub name: String,
+    /// Its bars, in the order of their numbers.
+    pub bars: Vec<Bar>,
+}
+
+/// An activity in a chart. Times are hours of work from the start.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bar {
+    /// Its number in the order of work.
+    pub number: usize,
+    /// What it is.
+    pub what: String,
+    /// When it starts.
+    pub start: i64,
+    /// How long people work.
+    pub work: i64,
+    /// How long everybody waits after it.
+    pub wait: i64,
+    /// Whether work stops after it until someone has looked.
+    pub hold: bool,
+}
+
+impl Chart {
+    /// The last hour.
+    #[must_use]
+    pub fn end(&self) -> i64 {
+        self.lanes
+            .iter()
+            .flat_map(|lane| &lane.bars)
+            .map(|bar| bar.start + bar.work.max(1) + bar.wait)
+            .max()
+            .unwrap_or(1)
+    }
+}
+
+/// A point of a numbered list.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Point {
+    /// The point.
+    pub text: String,
+    /// Lines below it.
+    pub lines: Vec<String>,
+}
+
+/// A box to tick.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Check {
+    /// Who, in words; may be empty.
+    pub who: String,
+    /// What.
+    pub text: String,
+    /// Why; may be empty.
+    pub because: String,
+    /// Whether work stops here.
+    pub hold: bool,
+}

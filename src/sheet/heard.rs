@@ -1,0 +1,116 @@
+//! Contractors and owners on a sheet, and the agreement.
+
+use super::document::{Block, Check, Document, Point};
+use super::sheets::Cover;
+use crate::content::Ask;
+use crate::judge::{Assessment, Mark, Owned, Standing};
+
+impl<'c> Assessment<'c> {
+    pub(crate) fn heard_block(&self, blocks: &mut Vec<Block>) {
+        let names: Vec<&String> = self.notes.contractors.keys().collect();
+        if names.is_empty() {
+            return;
+        }
+        blocks.push(self.heading("heading.heard"));
+        let mut head = vec![self.word("table.question")];
+        head.extend(names.iter().map(|n| (*n).clone()));
+        let marks: Vec<Vec<(&Ask, Mark)>> = names.iter().map(|n| self.marks(n)).collect();
+        let rows = (0..marks[0].len())
+            .map(|i| {
+                let mut row = vec![self.fill(&marks[0][i].0.ask)];
+                row.extend(marks.iter().map(|m| self.word(&format!("mark.{}", m[i].1.word()))));
+                row
+            })
+            .collect();
+        blocks.push(Block::Table { head, rows });
+        for (name, marks) in names.iter().zip(&marks) {
+            let key = match self.standing(name) {
+                Standing::Enough => "heard.enough",
+                Standing::NotAllAsked => "heard.not_all_asked",
+                Standing::NotEnough => "heard.not_enough",
+                Standing::SecondTrade => "heard.second_trade",
+            };
+            blocks.push(Block::Paragraph(self.word_with(key, &[("name", name)])));
+            let again = |(ask, mark): &(&Ask, Mark)| {
+                let weak = matches!(mark, Mark::Weak | Mark::Partly) && !ask.follow_up.is_empty();
+                weak.then(|| Point {
+                    text: self.fill(&ask.ask),
+                    lines: vec![self.word_with("heard.ask_again", &[("text", &self.fill(&ask.follow_up))])],
+                })
+            };
+            let list: Vec<Point> = marks.iter().filter_map(again).collect();
+            if !list.is_empty() {
+                blocks.push(Block::Numbered(list));
+            }
+        }
+    }
+
+    /// Tasks that nobody owns, or two: high in the list, since that is how walls get wet.
+    pub(crate) fn owners_block(&self, blocks: &mut Vec<Block>) {
+        let tasks = self.joint_tasks();
+        let names = |found: &dyn Fn(&Owned) -> bool| -> Vec<String> {
+            tasks.iter().filter(|(_, owned)| found(owned)).map(|(task, _)| self.fill(&task.what)).collect()
+        };
+        let nobody = names(&|o| *o == Owned::Nobody);
+        let several = names(&|o| matches!(o, Owned::Several(_)));
+        let open = names(&|o| *o == Owned::NotAgreed);
+        let mut finding = |title: &str, say: &str, list: &[String]| {
+            if !list.is_empty() {
+                blocks.push(Block::Finding {
+                    mark: self.word("label.owner"),
+                    title: self.word(title),
+                    body: vec![format!("{}.", list.join("; ")), self.word(say)],
+                    source: String::new(),
+                });
+            }
+        };
+        finding("owner.nobody", "owner.nobody.say", &nobody);
+        finding("owner.several", "owner.several.say", &several);
+        if !self.notes.owners.is_empty() {
+            finding("owner.open", "owner.open.say", &open);
+        }
+    }
+
+    /// One page to sign off at the hold points: a checklist, no legal text.
+    #[must_use]
+    pub fn agreement(&self, cover: &Cover) -> Document {
+        let mut blocks = vec![Block::Paragraph(self.word("text.agreement"))];
+        self.height_to_build(&mut blocks);
+        let blank = self.word("label.blank_short");
+        let checks = self.joint_tasks().into_iter().map(|(task, owned)| {
+            let who = match owned {
+                Owned::By(who) => self.word(&format!("who.{}", who.word())),
+                Owned::Several(list) => {
+                    list.iter().map(|w| self.word(&format!("who.{}", w.word()))).collect::<Vec<_>>().join(" / ")
+                }
+                Owned::Nobody | Owned::NotAgreed => blank.clone(),
+            };
+            Check { who, text: self.fill(&task.what), because: self.fill(&task.check), hold: task.hold }
+        });
+        blocks.push(self.heading("heading.agreement"));
+        blocks.push(Block::Checks(checks.collect()));
+        for key in ["blank.sign_homeowner", "blank.sign_hardscape", "blank.sign_exterior"] {
+            blocks.push(Block::Blank(self.word(key)));
+        }
+        Document {
+            title: self.word("sheet.agreement"),
+            about: self.about(cover),
+            lang: cover.lang.clone(),
+            compact: true,
+            blocks,
+            foot: self.word("foot.agreement"),
+        }
+    }
+
+    /// The photographs to take, and from where.
+    #[must_use]
+    pub fn photos(&self) -> Block {
+        let rows = self.content.photos.iter().filter(|p| p.when.eval(&self.values).is_yes()).map(|p| Check {
+            who: String::new(),
+            text: self.fill(&p.what),
+            because: self.fill(&p.from),
+            hold: false,
+        });
+        Block::Checks(rows.collect())
+    }
+}

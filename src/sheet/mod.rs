@@ -1,0 +1,26 @@
+//! Who gets to read what, in what order: an assessment laid out as a [`Document`].
+
+mod calendar;
+mod compare;
+mod digging;
+mod document;
+mod find_out;
+mod heard;
+mod heights;
+mod load;
+mod openings;
+mod picture;
+mod plan;
+mod price;
+mod sheets;
+mod stairs;
+mod stretches;
+mod suspects;
+mod water;
+mod ways;
+mod why;
+
+pub use compare::{Alternative, compare};
+pub use document::{Bar, Block, Chart, Check, Document, Lane, Point};
+pub use picture::Picture;
+pub use sheets::Cover;

@@ -1,0 +1,106 @@
+//! Where the water goes, on a sheet.
+
+use super::document::{Block, Point as Item};
+use crate::content::Verdict;
+use crate::judge::{Assessment, WaterWay, is_fine};
+use crate::say::{end_word, start_word};
+use crate::units::Length;
+use crate::water::Start;
+
+impl Assessment<'_> {
+    /// The section on water: every way that does not end outside, and the others in short. `whole` tells the
+    /// ways that end outside too.
+    pub(crate) fn water_block(&self, blocks: &mut Vec<Block>, whole: bool) {
+        let ways = self.water_ways();
+        if ways.is_empty() {
+            return;
+        }
+        blocks.push(self.heading("heading.water"));
+        let main = |way: &&WaterWay| way.start == Start::Behind;
+        let mut items = Vec::new();
+        let mut good: Vec<String> = Vec::new();
+        for way in &ways {
+            let fine = is_fine(way.start, way.path.end);
+            if fine && !main(&way) && !whole {
+                good.push(self.word(start_word(way.start)));
+                continue;
+            }
+            let mut lines: Vec<String> = self.wrong_in_words(way).into_iter().collect();
+            if let Some(best) = way.at_best {
+                let best = self.word(end_word(best));
+                lines.push(self.word_with("water.at_best", &[("end", &best)]));
+            }
+            items.push(Item { text: self.way_in_words(way.start, &way.path), lines });
+        }
+        if !items.is_empty() {
+            blocks.push(Block::Numbered(items));
+        }
+        if !good.is_empty() {
+            blocks.push(Block::Paragraph(self.word_with("water.outside", &[("list", &good.join("; "))])));
+        }
+        if let Some(text) = self.rules_and_path() {
+            blocks.push(Block::Paragraph(text));
+        }
+        blocks.push(Block::Note(self.word("water.assumed")));
+        self.after_block(blocks);
+    }
+
+    /// The one way that a crew has to know: that of the water behind the cladding.
+    pub(crate) fn water_line(&self, blocks: &mut Vec<Block>) {
+        let Some(way) = self.water_ways().into_iter().find(|w| w.start == Start::Behind) else { return };
+        let mut text = self.way_in_words(way.start, &way.path);
+        if let Some(wrong) = self.wrong_in_words(&way) {
+            text.push(' ');
+            text.push_str(&wrong);
+        }
+        blocks.push(Block::Paragraph(text));
+    }
+
+    /// Whether the path and the limits say the same; nothing if they do.
+    fn rules_and_path(&self) -> Option<String> {
+        let value = |name: &str| self.content.names.slot(name).map(|s| self.values[s as usize]);
+        let outside = value("trace.outside")?.known()? == 2;
+        let failed = value("limits.failed")?.known()? / 1000;
+        let key = match (outside, failed) {
+            (true, 1..) => "water.limits_fail",
+            (false, 0) if self.settled.verdict == Verdict::GoAhead => "water.wall_holds",
+            (false, 0) => "water.limits_pass",
+            _ => return None,
+        };
+        Some(self.word_with(key, &[("failed", &failed.to_string())]))
+    }
+
+    fn after_block(&self, blocks: &mut Vec<Block>) {
+        let Some(after) = self.after_work() else { return };
+        let how = match after.opened {
+            Some(clear) => {
+                let out = Length::inches(1).show(self.units);
+                self.word_with("after.opened", &[("clear", &clear.show(self.units)), ("out", &out)])
+            }
+            None => self.word_with("after.lowered", &[("by", &after.lowered.show(self.units))]),
+        };
+        blocks.push(self.heading("heading.after_work"));
+        let bad: Vec<String> = after
+            .ways
+            .iter()
+            .filter(|(start, path)| !is_fine(*start, path.end))
+            .map(|(start, path)| self.way_in_words(*start, path))
+            .collect();
+        let main = after.ways.iter().find(|(start, _)| *start == Start::Behind).or(after.ways.first());
+        let mut text = how;
+        if bad.is_empty() {
+            text.push(' ');
+            text.push_str(&self.word("after.all_outside"));
+            if let Some((start, path)) = main {
+                text.push(' ');
+                text.push_str(&self.way_in_words(*start, path));
+            }
+            blocks.push(Block::Paragraph(text));
+        } else {
+            text.push(' ');
+            text.push_str(&self.word("after.not_all"));
+            blocks.push(Block::Paragraph(text));
+            blocks.push(Block::Numbered(bad.into_iter().map(|text| Item { text, lines: Vec::new() }).collect()));
+        }
+    }
+}
