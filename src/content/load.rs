@@ -126,7 +126,9 @@ pub struct Slots {
 }
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 39] = [
+const TOP: [&str; 41] = [
+    "claddings",
+    "features",
     "section",
     "title",
     "order",
