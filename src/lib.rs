@@ -6,7 +6,8 @@
 //! 1. [`units`]: lengths and slopes, exact in inches and millimetres.
 //! 2. [`flow`]: YAML question flows become questions, conditions and answers in three-valued logic.
 //! 3. [`interview`] asks them, [`terminal`] is how it looks, [`visit`] keeps the answers on disk.
-//! 4. [`site`] is the one crossing from answers to building terms.
+//! 4. [`names`]: every name of the content that the program computes with. [`site`] is the one crossing from
+//!    answers to building terms.
 //! 5. [`wall`]: heights, limits, steps. It knows nothing of questions.
 //! 6. [`water`]: where a drop goes, how much there is. [`work`]: order, days, quantities.
 //! 7. [`content`]: everything in `questions/`, loaded and checked. [`judge`]: content and answers in, plain data out.
@@ -44,6 +45,8 @@ pub mod wall;
 pub mod water;
 
 pub mod work;
+
+pub mod names;
 
 pub mod site;
 

@@ -3,6 +3,7 @@
 use super::amount_rows::{FigureValue, Input, is_negative};
 use super::load::Content;
 use crate::flow::{nearest, parse_thousandths};
+use crate::names::FigureId;
 use crate::units::{Length, Units};
 
 impl Content {
@@ -115,16 +116,18 @@ impl Content {
     }
 
     /// A figure that the program itself counts with, as a length.
-    pub(crate) fn figure_length(&self, id: &str) -> Option<Length> {
-        match self.plan_figures.iter().find(|f| f.id == id)?.value {
+    #[must_use]
+    pub fn figure_length(&self, id: FigureId) -> Option<Length> {
+        match self.figure(id) {
             FigureValue::Length(length) => Some(length),
             FigureValue::Number(_) => None,
         }
     }
 
     /// A figure that the program itself counts with, as a number in thousandths.
-    pub(crate) fn figure_number(&self, id: &str) -> Option<i64> {
-        match self.plan_figures.iter().find(|f| f.id == id)?.value {
+    #[must_use]
+    pub fn figure_number(&self, id: FigureId) -> Option<i64> {
+        match self.figure(id) {
             FigureValue::Number(number) => Some(number),
             FigureValue::Length(_) => None,
         }
@@ -139,7 +142,8 @@ impl Content {
         let zero = matches!(value, FigureValue::Length(Length::ZERO) | FigureValue::Number(0));
         let smallest = Length::parse("1/32", Units::Inch).unwrap_or(Length::ZERO);
         let tiny = matches!(value, FigureValue::Length(l) if l < smallest);
-        if matches!(self.plan_figures[number].id.as_str(), "strip_height" | "stone_weight") && zero {
+        let needed = [FigureId::StripHeight, FigureId::StoneWeight, FigureId::Shift];
+        if zero && needed.iter().any(|id| self.catalog.names.figure(*id) == number) {
             return Err("cannot be nothing".to_owned());
         }
         for row in &self.quantities {

@@ -1,8 +1,8 @@
 //! The rows of the content: limits, findings, tasks, questions for the contractor, and so on.
 
 use super::verdict::Verdict;
-use crate::flow::{Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, placeholders};
-use crate::units::{Length, Slope, Units};
+use crate::flow::{Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, length, number, placeholders};
+use crate::units::Length;
 use crate::wall::Sense;
 
 /// How a figure was obtained.
@@ -84,8 +84,8 @@ pub struct Origin {
 pub struct Limit {
     /// Its id.
     pub id: String,
-    /// The regions where it holds; empty: everywhere.
-    pub regions: Vec<String>,
+    /// The regions where it holds, as bits of the choices of the question on the region; none: everywhere.
+    pub regions: i64,
     /// Its name.
     pub what: String,
     /// The slot of the measure.
@@ -375,8 +375,7 @@ impl Reader<'_> {
     pub(crate) fn limit(&mut self, node: &Node<'_>, regions: &[String], before: Slot) -> Option<Limit> {
         let mut fields = Fields::of(node, "a limit", self.diags)?;
         let id = self.id(&mut fields, "limit");
-        let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
-        let here = fields.words("regions", &known, self.diags).into_iter().map(str::to_owned).collect();
+        let here = self.regions(&mut fields, regions);
         let what = self.text(&mut fields, "what", true);
         let measure = fields.need("measure", self.diags);
         let (at_least, at_most) = (fields.take("at_least"), fields.take("at_most"));
@@ -415,42 +414,18 @@ impl Reader<'_> {
                 return None;
             }
         };
-        let bound = self.bound(slot, bound)?;
+        let bound = number(&self.names.name(slot).kind, bound, self.diags)?;
         Some(Limit { id, regions: here, what, measure: slot, sense, bound, when, because, verdict, origin })
     }
 
-    fn bound(&mut self, measure: Slot, node: &Node<'_>) -> Option<i64> {
-        use crate::flow::Kind;
-        let text = node.text().unwrap_or_default();
-        let wrong = match &self.names.name(measure).kind {
-            Kind::Length if !text.contains(char::is_alphabetic) => format!("`{text}` is a length without a unit"),
-            Kind::Length => match Length::parse(text, Units::Inch) {
-                Ok(length) => return Some(length.steps()),
-                Err(error) => error.to_string(),
-            },
-            Kind::Slope => match Slope::parse(text) {
-                Ok(slope) => return Some(slope.parts()),
-                Err(error) => error.to_string(),
-            },
-            Kind::Number => match text.parse::<i64>() {
-                Ok(n) => return Some(n * 1000),
-                Err(_) => format!("`{text}` is not a whole number"),
-            },
-            _ => "a limit can only bound a length, a slope or a number".to_owned(),
-        };
-        self.diags.error(node.place, wrong);
-        None
+    /// The regions of a row, as bits of their places.
+    pub(crate) fn regions(&mut self, fields: &mut Fields<'_, '_>, regions: &[String]) -> i64 {
+        let known: Vec<(&str, usize)> = regions.iter().enumerate().map(|(at, r)| (r.as_str(), at)).collect();
+        fields.words("regions", &known, self.diags).into_iter().fold(0, |bits, at| bits | 1 << at)
     }
 
     pub(crate) fn length_of(&mut self, node: &Node<'_>) -> Option<Length> {
-        let text = node.text().unwrap_or_default();
-        let wrong = match Length::parse(text, Units::Inch) {
-            Ok(_) if !text.contains(char::is_alphabetic) => format!("`{text}` is a length without a unit"),
-            Ok(length) => return Some(length),
-            Err(error) => error.to_string(),
-        };
-        self.diags.error(node.place, wrong);
-        None
+        length(node.text().unwrap_or_default(), node.place, self.diags)
     }
 
     pub(crate) fn finding(&mut self, node: &Node<'_>) -> Option<Finding> {
@@ -543,7 +518,7 @@ impl Reader<'_> {
 impl Limit {
     /// Whether the limit holds in a region; in no region in particular, only those that hold everywhere.
     #[must_use]
-    pub fn holds_in(&self, region: Option<&str>) -> bool {
-        self.regions.is_empty() || region.is_some_and(|here| self.regions.iter().any(|r| r == here))
+    pub fn holds_in(&self, region: Option<usize>) -> bool {
+        self.regions == 0 || region.is_some_and(|here| self.regions & (1 << here) != 0)
     }
 }

@@ -2,6 +2,7 @@
 
 use super::rows::{Origin, Reader};
 use crate::flow::{Condition, Fields, Node};
+use crate::names::{LoadId, Named, RunoffId};
 use crate::units::Length;
 use crate::water::{Fault, Faults, Start};
 
@@ -81,8 +82,8 @@ pub struct RunoffRow {
 /// The roughness of a channel.
 #[derive(Debug, Clone)]
 pub struct RoughnessRow {
-    /// The choice of `channel_kind`.
-    pub id: String,
+    /// The kind of channel, by its place among the choices.
+    pub kind: usize,
     /// Manning's n, in thousandths.
     pub n: i64,
     /// Where it comes from.
@@ -112,14 +113,8 @@ const FAULTS: [(&str, Fault); 11] = [
     ("roof_end_inside", Fault::RoofEndInside),
 ];
 
-/// The loads that the program computes with; the content must have each once.
-pub(crate) const LOADS: [&str; 2] = ["rain_hour", "wall_height"];
-
-/// What the program counts as running off; the content must have each once.
-pub(crate) const RUNOFFS: [&str; 4] = ["wall", "roof", "downspout", "surface"];
-
-fn same<'a>(ids: &[&'a str]) -> Vec<(&'a str, &'a str)> {
-    ids.iter().map(|id| (*id, *id)).collect()
+fn texts<T: Named>() -> Vec<(&'static str, &'static str)> {
+    T::ALL.iter().map(|id| (id.text(), id.text())).collect()
 }
 
 impl Reader<'_> {
@@ -167,7 +162,7 @@ impl Reader<'_> {
 
     pub(crate) fn load_default(&mut self, node: &Node<'_>) -> Option<LoadDefault> {
         let mut fields = Fields::of(node, "a load", self.diags)?;
-        let id = fields.need_word("id", &same(&LOADS), self.diags).map(str::to_owned);
+        let id = fields.need_word("id", &texts::<LoadId>(), self.diags).map(str::to_owned);
         let place = fields.place();
         let what = self.text(&mut fields, "what", true);
         let length = fields.need("length", self.diags).and_then(|node| self.length_of(node));
@@ -179,7 +174,7 @@ impl Reader<'_> {
 
     pub(crate) fn runoff(&mut self, node: &Node<'_>) -> Option<RunoffRow> {
         let mut fields = Fields::of(node, "a part that runs off", self.diags)?;
-        let id = fields.need_word("id", &same(&RUNOFFS), self.diags).map(str::to_owned);
+        let id = fields.need_word("id", &texts::<RunoffId>(), self.diags).map(str::to_owned);
         let place = fields.place();
         let what = self.text(&mut fields, "what", true);
         let part = fields.decimal("part", self.diags);
@@ -191,13 +186,13 @@ impl Reader<'_> {
 
     pub(crate) fn roughness(&mut self, node: &Node<'_>, kinds: &[String]) -> Option<RoughnessRow> {
         let mut fields = Fields::of(node, "a roughness", self.diags)?;
-        let known: Vec<(&str, &str)> = kinds.iter().map(|r| (r.as_str(), r.as_str())).collect();
-        let id = fields.need_word("id", &known, self.diags).map(str::to_owned);
+        let known: Vec<(&str, usize)> = kinds.iter().enumerate().map(|(at, r)| (r.as_str(), at)).collect();
+        let kind = fields.need_word("id", &known, self.diags);
         let place = fields.place();
         let n = fields.decimal("n", self.diags);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
-        let id = id.filter(|id| self.once(id, place, "roughness"))?;
-        Some(RoughnessRow { id, n: n?, origin })
+        let kind = kind.filter(|at| self.once(&kinds[*at], place, "roughness"))?;
+        Some(RoughnessRow { kind, n: n?, origin })
     }
 }

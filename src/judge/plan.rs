@@ -4,6 +4,7 @@ use super::amounts::Quantity;
 use super::model::Assessment;
 use super::stretches::Stretches;
 use crate::content::{ActivityRow, Per, WallWork};
+use crate::names::{DefinedId, FigureId, MaterialId, QuestionId, Stage};
 use crate::units::{Area, Length};
 use crate::work::{Activity, Need, Network, Record, SHIFT, Schedule, Task, whole, with_waste};
 use jiff::civil::{Date, Weekday};
@@ -130,7 +131,7 @@ impl<'a, 'c> Job<'a, 'c> {
     #[must_use]
     pub fn plan(&self) -> Option<Plan<'c>> {
         // planned or built decides everything; without it there is no order
-        if !self.lead.says("stage", &["planned", "built"]) {
+        if self.lead.said::<Stage>().is_none() {
             return None;
         }
         let rows = &self.lead.content.activities;
@@ -234,7 +235,7 @@ impl<'a, 'c> Job<'a, 'c> {
     /// Days on which the wall may stand open: the figure, or what the work takes if nothing waits for weather.
     #[must_use]
     pub fn open_days(&self, plan: &Plan<'c>) -> usize {
-        let figure = self.lead.content.figure_number("open_wall_days").unwrap_or(0) / 1000;
+        let figure = self.lead.content.figure_number(FigureId::OpenWallDays).unwrap_or(0) / 1000;
         usize::try_from(plan.least_open().unwrap_or(0).max(figure)).unwrap_or(0)
     }
 }
@@ -252,14 +253,14 @@ impl Assessment<'_> {
         let feet = |l: Length| l.as_inches() / 12.0;
         match per {
             Per::OpenedArea => {
-                let strip = self.content.figure_length("strip_height");
+                let strip = self.content.figure_length(FigureId::StripHeight);
                 self.site.length.zip(strip).map(|(length, height)| length.by(height).as_square_feet())
             }
             Per::WallLength => self.site.length.map(feet),
             Per::SurfaceArea => self.surface().map(Area::as_square_feet),
             Per::BaseWeight => self.base_tons(),
             Per::ConcreteVolume => {
-                let slab = self.layer_thickness("slab")?;
+                let slab = self.thickness_of(MaterialId::Slab)?;
                 self.surface().map(|area| area.by(slab).as_cubic_yards())
             }
             Per::EdgeLength => self.edge_length().map(feet),
@@ -269,7 +270,8 @@ impl Assessment<'_> {
             }
             Per::VoidVolume => {
                 let said = |question| self.length_said(question);
-                let volume = said("void_length")?.by(said("void_width")?).by(said("void_depth")?);
+                let volume = said(QuestionId::VoidLength)?.by(said(QuestionId::VoidWidth)?);
+                let volume = volume.by(said(QuestionId::VoidDepth)?);
                 Some(volume.as_cubic_yards() * 27.0)
             }
         }
@@ -279,7 +281,7 @@ impl Assessment<'_> {
     /// wall is not opened instead.
     #[must_use]
     pub fn reckoned_lower(&self) -> Option<Length> {
-        self.lowering.map(|l| l.sure).filter(|sure| *sure > Length::ZERO && !self.says_yes("wall.to_open"))
+        self.lowering.map(|l| l.sure).filter(|sure| *sure > Length::ZERO && !self.certainly(DefinedId::WallToOpen))
     }
 
     /// The mean depth of digging and of fill over the surface: the ground falls in a straight line from the wall to the
@@ -298,10 +300,10 @@ impl Assessment<'_> {
 
     /// Base stone in short tons: surface times thickness, loose weight, and what compaction takes.
     fn base_tons(&self) -> Option<f64> {
-        let base = self.layer_thickness("base")?;
+        let base = self.thickness_of(MaterialId::Base)?;
         #[allow(clippy::cast_precision_loss)] // thousandths
-        let tons = self.content.figure_number("stone_weight")? as f64 / 1000.0;
-        let more = with_waste(self.content.figure_number("compaction")? / 1000);
+        let tons = self.content.figure_number(FigureId::StoneWeight)? as f64 / 1000.0;
+        let more = with_waste(self.content.figure_number(FigureId::Compaction)? / 1000);
         Some(self.surface()?.by(base).as_cubic_yards() * tons * more)
     }
 }

@@ -2,7 +2,8 @@
 
 use super::model::Assessment;
 use crate::content::Verdict;
-use crate::site::{Trace, Traced, Traces};
+use crate::names::{DefinedId, Shape};
+use crate::site::{FactId, Trace, Traced, Traces};
 use crate::units::Length;
 use crate::wall::Sense;
 use crate::water::{End, Joint, Path, Start, System, Wall};
@@ -66,7 +67,7 @@ impl Assessment<'_> {
 
     /// What is built against a wall has no surface to walk on.
     fn has_place(&self, start: Start) -> bool {
-        !matches!(start, Start::Surface | Start::Joint) || !self.says("feature", &["built_against"])
+        !matches!(start, Start::Surface | Start::Joint) || self.shape() != Some(Shape::Upright)
     }
 
     /// The wall after the checklist: opened and closed again where an exterior trade has to come first, else
@@ -75,10 +76,9 @@ impl Assessment<'_> {
     pub fn after_work(&self) -> Option<AfterWork> {
         let ways = self.water_ways();
         let base = ways.iter().find(|w| w.start == Start::Behind).or(ways.first())?.wall;
-        let to_open =
-            self.content.names.slot("wall.to_open").is_some_and(|s| self.values[s as usize].known() == Some(2));
+        let to_open = self.certainly(DefinedId::WallToOpen);
         let lowering = self.lowering.filter(|l| l.by > Length::ZERO);
-        if self.says("feature", &["built_against"]) {
+        if self.shape() == Some(Shape::Upright) {
             // soil or fuel against a wall is no surface that water runs away on
             return None;
         }
@@ -93,7 +93,7 @@ impl Assessment<'_> {
             (None, by)
         };
         // built work that comes up goes back with a joint that holds, and with nothing hollow behind it
-        let relaid = self.says_yes("work.to_lift");
+        let relaid = self.certainly(DefinedId::WorkToLift);
         let ways = ways
             .iter()
             .filter_map(|way| {
@@ -112,7 +112,7 @@ impl Assessment<'_> {
 
     /// The most that any limit that can fail a plan asks of the exit above the finish.
     fn exit_bound(&self) -> Option<Length> {
-        let rows = self.bounds_on("exit.above_finish", Sense::AtLeast).filter(|l| l.verdict.is_some());
+        let rows = self.bounds_on(FactId::ExitAboveFinish, Sense::AtLeast).filter(|l| l.verdict.is_some());
         rows.map(|l| Length::from_steps(l.bound)).max()
     }
 }

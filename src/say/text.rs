@@ -2,6 +2,8 @@
 
 use crate::flow::{Kind, Slot, Value, show_thousandths};
 use crate::judge::{Assessment, middle};
+use crate::names::QuestionId;
+use crate::site::FactId;
 use crate::units::{Length, Slope};
 
 impl Assessment<'_> {
@@ -20,7 +22,7 @@ impl Assessment<'_> {
     /// The value of a slot as the user reads it; nothing if it is not known.
     #[must_use]
     pub fn show(&self, slot: Slot, number: i64) -> String {
-        match &self.content.names.name(slot).kind {
+        match &self.content.vocabulary.name(slot).kind {
             Kind::Length => Length::from_steps(number).show(self.units),
             Kind::Slope => Slope::from_parts(number).show(self.units),
             Kind::Number => show_thousandths(number),
@@ -30,7 +32,7 @@ impl Assessment<'_> {
 
     fn named(&self, name: &str) -> Option<String> {
         if let Some((limit, part)) = name.rsplit_once('.').filter(|_| name.starts_with("limit.")) {
-            let index = self.content.names.slot(limit)? as usize - self.content.slots.limits;
+            let index = self.content.vocabulary.slot(limit)? as usize - self.content.slots.limits;
             let (row, clearance) = (self.content.limits.get(index)?, self.clearances.get(index)?);
             let number = match part {
                 "value" => Some(row.bound),
@@ -39,12 +41,24 @@ impl Assessment<'_> {
             };
             return Some(number.map_or_else(|| self.not_known(), |n| self.show(row.measure, n)));
         }
-        let slot = self.content.names.slot(name)?;
+        let slot = self.content.vocabulary.slot(name)?;
         Some(self.value_in_words(slot).unwrap_or_else(|| self.not_known()))
     }
 
     fn not_known(&self) -> String {
         self.content.word("label.blank").to_owned()
+    }
+
+    /// The value of a computed fact in words; nothing if it is not known.
+    #[must_use]
+    pub fn fact_in_words(&self, id: FactId) -> Option<String> {
+        self.value_in_words(Slot::try_from(self.content.fact_slot(id)).ok()?)
+    }
+
+    /// The answer to a question in words; nothing if there is none.
+    #[must_use]
+    pub fn question_in_words(&self, id: QuestionId) -> Option<String> {
+        self.value_in_words(Slot::try_from(self.content.catalog.names.at(id)).ok()?)
     }
 
     /// A question's answer or a fact's value, in words; nothing if it is not known.
@@ -66,7 +80,7 @@ impl Assessment<'_> {
                 _ => question.show_answer(answer, self.units),
             };
         }
-        let name = self.content.names.name(slot);
+        let name = self.content.vocabulary.name(slot);
         match &name.kind {
             Kind::YesNo => {
                 let yes = value.known()? == 2;

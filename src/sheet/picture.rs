@@ -1,9 +1,10 @@
 //! The section of a visit: its wall and heights as a drawing that any renderer can use.
 
 use crate::content::Limit;
-use crate::flow::{Slot, Value};
+use crate::flow::Slot;
 use crate::judge::Assessment;
-use crate::site::{FACTS, FactKind};
+use crate::names::{Drawn, JointSaid, QuestionId};
+use crate::site::{FACTS, FactId, FactKind};
 use crate::units::{Elevation, Length, Slope};
 use crate::wall::{Dimension, Face, Heights, Level, Part, Point, Section, Status, Stepped, judge, shortfall};
 use crate::water::{Start, Wall};
@@ -63,8 +64,9 @@ impl Assessment<'_> {
             ground: known(Level::Ground),
             wood: known(Level::Wood),
         };
-        let fall = self.names_value("fall.away").and_then(crate::judge::middle).map(Slope::from_parts);
-        let gap = if self.says("joint", &["open_gap", "isolation_joint", "flashing"]) {
+        let fall = crate::judge::middle(self.value(FactId::FallAway)).map(Slope::from_parts);
+        let open = [JointSaid::OpenGap, JointSaid::IsolationJoint, JointSaid::Flashing];
+        let gap = if self.said().is_some_and(|joint| open.contains(&joint)) {
             Length::sixty_fourths(32)
         } else {
             Length::ZERO
@@ -127,24 +129,20 @@ impl Assessment<'_> {
         let steps = self.steps().filter(|s| matches!(s.climb, crate::judge::Climb::ToFinish { .. }))?;
         let plan = steps.plan?;
         let risers = steps.slabs.map_or(plan.flight.risers, |s| s.slabs);
-        let landing = self.length_said("landing_depth").unwrap_or(plan.tread);
+        let landing = self.length_said(QuestionId::LandingDepth).unwrap_or(plan.tread);
         Some(Stepped { landing, tread: plan.tread, risers })
     }
 
     fn face(&self) -> Face {
-        if self.says("cladding", &["stucco", "adhered_stone", "eifs"]) {
-            if self.says("stucco_backing", &["masonry"]) { Face::Masonry } else { Face::Coat }
-        } else if self.says("cladding", &["brick_veneer", "stone_veneer"]) {
-            Face::Veneer
-        } else if self.says("cladding", &["solid_masonry"]) {
-            Face::Masonry
-        } else {
-            Face::Siding
+        if self.site.solid {
+            return Face::Masonry;
         }
-    }
-
-    fn names_value(&self, name: &str) -> Option<Value> {
-        self.content.names.slot(name).map(|slot| self.values[slot as usize])
+        match self.site.drawn {
+            Some(Drawn::Coat) => Face::Coat,
+            Some(Drawn::Veneer) => Face::Veneer,
+            Some(Drawn::Wall) => Face::Masonry,
+            Some(Drawn::Boards) | None => Face::Siding,
+        }
     }
 
     /// The limits that bound a height over the finish, as dimensions.
@@ -152,10 +150,10 @@ impl Assessment<'_> {
     fn dimensions(&self, heights: &Heights, here: bool) -> Vec<Dimension> {
         let Some(finish) = heights.finish else { return Vec::new() };
         let mut list = Vec::new();
-        let exit = self.content.names.slot("exit.above_finish");
+        let exit = self.content.fact_slot(FactId::ExitAboveFinish);
         for (limit, clearance) in self.limits() {
             // a limit that only advises would hide those that count, but for the exit itself
-            if limit.verdict.is_none() && Some(limit.measure) != exit {
+            if limit.verdict.is_none() && usize::from(limit.measure) != exit {
                 continue;
             }
             let upper = match self.upper_level(limit) {

@@ -4,6 +4,7 @@ use super::document::{Bar, Block, Chart, Check, Document, Lane};
 use super::sheets::Cover;
 use crate::content::{Sheet, Who};
 use crate::judge::{Amount, Forecast, Job, Plan, Planned, Prices, Quantity, totals};
+use crate::names::{DefinedId, Stage};
 
 impl<'c> Job<'_, 'c> {
     /// The plan as a document: order, chart, handovers, days, quantities.
@@ -14,7 +15,7 @@ impl<'c> Job<'_, 'c> {
         let mut blocks = vec![lead.verdict()];
         let plan = self.plan();
         match &plan {
-            None if lead.says("stage", &["planned", "built"]) => {
+            None if lead.said::<Stage>().is_some() => {
                 blocks.push(Block::Paragraph(lead.word("text.no_plan")));
             }
             None => blocks.push(Block::Paragraph(lead.word("text.no_stage"))),
@@ -202,7 +203,9 @@ impl<'c> Job<'_, 'c> {
         {
             let by = by.show(lead.units);
             blocks.push(Block::Paragraph(lead.word_with("text.reckoned_lower", &[("by", &by)])));
-        } else if lead.says_yes("wall.to_open") && lead.lowering.is_some_and(|l| l.sure > crate::units::Length::ZERO) {
+        } else if lead.certainly(DefinedId::WallToOpen)
+            && lead.lowering.is_some_and(|l| l.sure > crate::units::Length::ZERO)
+        {
             blocks.push(Block::Paragraph(lead.word("text.reckoned_open")));
         }
         let several = lists.iter().filter(|list| !list.is_empty()).count() > 1;

@@ -1,27 +1,30 @@
 //! From answers to building terms: the one crossing between questions and the wall.
 //!
-//! The questions live in YAML and can be replaced; the program knows some of them by name, because
-//! it computes with their answers. [`BINDINGS`] lists these, [`FACTS`] lists what is computed.
+//! The questions live in YAML and can be replaced; which of them the program computes with stands in
+//! [`names`](crate::names). [`FACTS`] lists what is computed. While answers are read and facts computed, it is noted
+//! which question gave which part and which fact rests on which parts: so what keeps a fact unknown is known.
 
-mod bindings;
+mod catalog;
 mod facts;
-mod missing;
 mod openings;
 mod read;
+mod reads;
 mod water;
 
-pub use bindings::{BINDINGS, Binding};
-pub use facts::{FACTS, Fact, FactKind};
-pub use missing::{MEASURED_FROM_FINISH, ON_THE_LINE, SLOPE};
-pub use openings::{Opening, OpeningKind, Over};
+pub use crate::names::OpeningKind;
+pub use catalog::{Catalog, Cladding, Feature};
+pub use facts::{FACTS, Fact, FactId, FactKind};
+pub use openings::{Opening, Over};
+pub use reads::{Part, Parts};
 pub use water::{Drainage, Trace, Traced, Traces};
 
 use crate::flow::{Truth, Value};
+use crate::names::{Carrier, Drains, Drawn, QuestionId};
 use crate::units::{Elevation, Length, Slope};
 use crate::wall::{Closest, Height, Level, Levels, Line, flight};
 use crate::water::Start;
-use facts::EXIT_KINDS;
 use openings::around;
+use std::cell::Cell;
 
 /// Numbers of the content that the computation needs.
 #[derive(Debug, Clone, Copy, Default)]
@@ -61,10 +64,29 @@ pub struct Site {
     /// Over which depth the fall was given: of steps and landings only the landing.
     fall_depth: Option<Length>,
     outer: Outer,
-    exit_kind: Option<&'static str>,
+    /// The number of the exit among [`Catalog::exit_kinds`].
+    exit_kind: Option<usize>,
+    /// The face of the cladding in the drawing.
+    pub drawn: Option<Drawn>,
+    /// Whether heights on it are counted in rows of brick.
+    pub in_courses: bool,
+    /// How the cladding lets water out, by its row.
+    pub drains: Option<Drains>,
+    /// Whether it certainly drains like a solid wall, by what carries it.
+    pub solid: bool,
+    /// What carries it: as said, or as is usual for it.
+    pub carrier: Option<Carrier>,
+    /// What is built.
+    pub feature: Option<Feature>,
     /// Where the exit cannot be seen, whether that means it is covered.
     hidden: Option<Truth>,
     steps_from_ground: bool,
+    /// Which question was read for which part.
+    reads: Vec<(Part, QuestionId)>,
+    /// The parts that each fact rests on, in the order of [`FACTS`].
+    rests: Vec<Parts>,
+    /// The parts that the fact rests on which is being computed.
+    used: Cell<Parts>,
 }
 
 #[derive(Debug, Clone, Copy, Default)]
@@ -80,6 +102,7 @@ enum LevelChange {
 #[derive(Debug, Clone, Copy)]
 enum Fall {
     Away(Length),
+    Along,
     None,
     Towards,
 }
@@ -95,17 +118,32 @@ enum Outer {
 }
 
 impl Site {
-    /// The values of [`FACTS`], in their order.
+    /// The values of [`FACTS`], in their order. What each rests on is noted for [`Site::missing`].
     #[must_use]
-    pub fn facts(&self, figures: Figures) -> Vec<Value> {
+    pub fn facts(&mut self, figures: Figures) -> Vec<Value> {
         let traces = Traces::of(self, figures.per_reading);
-        FACTS.iter().map(|fact| self.fact(fact, figures, &traces)).collect()
+        let mut values = Vec::with_capacity(FACTS.len());
+        let mut rests = Vec::with_capacity(FACTS.len());
+        for fact in FACTS {
+            self.used.take();
+            values.push(self.fact(fact.id, figures, &traces));
+            rests.push(self.used.take());
+        }
+        self.rests = rests;
+        values
     }
 
     /// A height with its tolerance. Where the wall slopes, the one at the worst place: the least that
     /// `a` stands above `b`, or for the finish the most that it stands above something.
     #[must_use]
     pub fn height(&self, a: Level, b: Level) -> Option<Height> {
+        self.note_level(a);
+        self.note_level(b);
+        self.height_of(a, b)
+    }
+
+    /// The same, of which nothing is noted.
+    fn height_of(&self, a: Level, b: Level) -> Option<Height> {
         if (a == Level::Mark || b == Level::Mark) && self.door != Some(true) {
             return None;
         }
@@ -163,72 +201,104 @@ impl Site {
         !self.along.is_empty() && self.length.is_some()
     }
 
-    fn fact(&self, fact: &Fact, figures: Figures, traces: &Traces) -> Value {
-        match (fact.kind, fact.name) {
-            (FactKind::Height(Level::Mark, _) | FactKind::Height(_, Level::Mark), _) if self.door == Some(false) => {
-                Value::Absent
-            }
-            (
-                FactKind::Height(a @ Level::Mark, b @ Level::Finish)
-                | FactKind::Height(a @ Level::Finish, b @ Level::Mark),
-                _,
-            ) => {
-                match self.main_door(figures.per_reading) {
-                    // over the width of the door the step is not the same everywhere
-                    Some(over) if a == Level::Mark => over.value(),
-                    Some(over) => over.turned().value(),
-                    None => spread(self.height(a, b), figures.per_reading),
-                }
-            }
-            (FactKind::Height(a, b), _) => spread(self.height(a, b), figures.per_reading),
-            (_, "exit.at_worst_above_finish") => {
+    /// The value of a fact. Each fact has an arm of its own, so that none can answer for another.
+    fn fact(&self, id: FactId, figures: Figures, traces: &Traces) -> Value {
+        let per_reading = figures.per_reading;
+        match id {
+            FactId::ExitAboveFinish => self.height_fact(Level::Exit, Level::Finish, per_reading),
+            FactId::FinishAboveExit => self.height_fact(Level::Finish, Level::Exit, per_reading),
+            FactId::ExitAboveGround => self.height_fact(Level::Exit, Level::Ground, per_reading),
+            FactId::WoodAboveFinish => self.height_fact(Level::Wood, Level::Finish, per_reading),
+            FactId::WoodAboveGround => self.height_fact(Level::Wood, Level::Ground, per_reading),
+            FactId::FinishAboveWood => self.height_fact(Level::Finish, Level::Wood, per_reading),
+            FactId::ExitAboveWood => self.height_fact(Level::Exit, Level::Wood, per_reading),
+            FactId::FinishAboveThreshold => self.height_fact(Level::Finish, Level::Mark, per_reading),
+            FactId::ThresholdAboveFinish => self.height_fact(Level::Mark, Level::Finish, per_reading),
+            FactId::ThresholdAboveGround => self.height_fact(Level::Mark, Level::Ground, per_reading),
+            FactId::FinishAboveGround => self.height_fact(Level::Finish, Level::Ground, per_reading),
+            FactId::ExitAtWorstAboveFinish => {
                 let least = match self.level_change {
-                    LevelChange::Unknown => return Value::Unknown,
+                    LevelChange::Unknown => {
+                        self.note(Part::Slope);
+                        return Value::Unknown;
+                    }
                     LevelChange::None => Length::ZERO,
                     LevelChange::By(change) => change,
                 };
-                match spread(self.height(Level::Exit, Level::Finish), figures.per_reading) {
+                match spread(self.height(Level::Exit, Level::Finish), per_reading) {
                     Value::Is(n) => Value::Is(n - least.steps()),
                     Value::Between(low, high) => Value::Between(low - least.steps(), high - least.steps()),
-                    unknown => unknown,
+                    unknown @ (Value::Unknown | Value::Unasked | Value::Absent) => unknown,
                 }
             }
-            (_, "measure.conflict") => Value::Is(self.levels.conflict().max(self.door_conflict()).steps()),
-            (_, "outer.drop") => match self.outer {
-                Outer::Unknown => Value::Unknown,
-                Outer::NoEdge => Value::Absent,
-                Outer::Drop(drop) => Value::Is(drop.steps()),
-                Outer::Below(_) => Value::Is(0),
-            },
-            (_, "outer.below") => match self.outer {
-                Outer::Unknown | Outer::Below(None) => Value::Unknown,
-                Outer::NoEdge => Value::Absent,
-                Outer::Drop(_) => Value::Is(0),
-                Outer::Below(Some(below)) => Value::Is(below.steps()),
-            },
-            (_, "trace.outside") => truth(traces.all_outside()),
-            (_, "trace.held_behind") => truth(traces.held_behind()),
-            (_, "trace.held_at_door") => truth(traces.held_at_door()),
-            (_, "trace.face") => traces.from(Start::Face).value(),
-            (_, "trace.behind") => traces.from(Start::Behind).value(),
-            (_, "trace.door_head") => traces.from(Start::DoorHead).value(),
-            (_, "trace.channel") => traces.from(Start::Channel).value(),
-            (_, "trace.joint") => traces.from(Start::Joint).value(),
-            (_, "trace.surface") => traces.from(Start::Surface).value(),
-            (_, "window.above_finish") => self.least_over(OpeningKind::Window, figures.per_reading),
-            (_, "gas_vent.above_finish") => self.least_over(OpeningKind::GasVent, figures.per_reading),
-            (_, "dryer_vent.above_finish") => self.least_over(OpeningKind::DryerVent, figures.per_reading),
-            (_, "other_door.least_step") => self.other_door(true, figures.per_reading),
-            (_, "other_door.most_step") => self.other_door(false, figures.per_reading),
-            (_, "landing.spare_width") => {
+            FactId::MeasureConflict => Value::Is(self.levels.conflict().max(self.door_conflict()).steps()),
+            FactId::OuterDrop => {
+                self.note(Part::Outer);
+                match self.outer {
+                    Outer::Unknown => Value::Unknown,
+                    Outer::NoEdge => Value::Absent,
+                    Outer::Drop(drop) => Value::Is(drop.steps()),
+                    Outer::Below(_) => Value::Is(0),
+                }
+            }
+            FactId::OuterBelow => {
+                self.note(Part::Outer);
+                match self.outer {
+                    Outer::Unknown | Outer::Below(None) => Value::Unknown,
+                    Outer::NoEdge => Value::Absent,
+                    Outer::Drop(_) => Value::Is(0),
+                    Outer::Below(Some(below)) => Value::Is(below.steps()),
+                }
+            }
+            FactId::TraceOutside => truth(traces.all_outside(self)),
+            FactId::TraceHeldBehind => truth(traces.held_behind(self)),
+            FactId::TraceHeldAtDoor => truth(traces.held_at_door(self)),
+            FactId::TraceFace => traces.noted(self, Start::Face).value(),
+            FactId::TraceBehind => traces.noted(self, Start::Behind).value(),
+            FactId::TraceDoorHead => traces.noted(self, Start::DoorHead).value(),
+            FactId::TraceChannel => traces.noted(self, Start::Channel).value(),
+            FactId::TraceJoint => traces.noted(self, Start::Joint).value(),
+            FactId::TraceSurface => traces.noted(self, Start::Surface).value(),
+            FactId::WindowAboveFinish => self.least_over(OpeningKind::Window, Part::Window, per_reading),
+            FactId::GasVentAboveFinish => self.least_over(OpeningKind::GasVent, Part::GasVent, per_reading),
+            FactId::DryerVentAboveFinish => self.least_over(OpeningKind::DryerVent, Part::DryerVent, per_reading),
+            FactId::OtherDoorLeastStep => self.other_door(true, per_reading),
+            FactId::OtherDoorMostStep => self.other_door(false, per_reading),
+            FactId::LandingSpareWidth => {
+                self.note(Part::DoorWidth);
+                self.note(Part::Length);
                 self.length.zip(self.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
             }
-            (_, "fall.away") => self.fall_away(figures.per_reading),
-            (_, "door.risers") => self.risers(figures),
-            (_, "exit.kind") => self.exit_kind.map_or(Value::Unknown, |kind| {
-                EXIT_KINDS.iter().position(|k| *k == kind).map_or(Value::Unknown, Value::choice)
-            }),
-            _ => self.buried(figures.per_reading),
+            FactId::FallAway => self.fall_away(per_reading),
+            FactId::DoorRisers => self.risers(figures),
+            FactId::ExitKind => {
+                self.note(Part::ExitKind);
+                self.exit_kind.map_or(Value::Unknown, Value::choice)
+            }
+            FactId::ExitBuried => self.buried(per_reading),
+        }
+    }
+
+    /// A height as a value: none from a threshold that is not there; over the width of a door the step is not the same
+    /// everywhere where the finish slopes.
+    fn height_fact(&self, a: Level, b: Level, per_reading: Length) -> Value {
+        let from_mark = a == Level::Mark || b == Level::Mark;
+        if from_mark && self.door == Some(false) {
+            self.note(Part::Door);
+            return Value::Absent;
+        }
+        let over = if matches!((a, b), (Level::Mark, Level::Finish) | (Level::Finish, Level::Mark)) {
+            self.main_door(per_reading)
+        } else {
+            None
+        };
+        match over {
+            Some(over) => {
+                self.note_level(a);
+                self.note_level(b);
+                if a == Level::Mark { over.value() } else { over.turned().value() }
+            }
+            None => spread(self.height(a, b), per_reading),
         }
     }
 
@@ -243,8 +313,10 @@ impl Site {
     }
 
     fn fall_away(&self, per_reading: Length) -> Value {
+        self.note(Part::Fall);
+        self.note(Part::Depth);
         match (self.fall, self.fall_depth) {
-            (Some(Fall::None), _) => Value::Is(0),
+            (Some(Fall::None | Fall::Along), _) => Value::Is(0),
             (Some(Fall::Towards), _) => Value::Between(i64::MIN / 2, -1),
             (Some(Fall::Away(drop)), Some(depth)) => {
                 // a planned fall is exact; a built one was measured at both ends
@@ -260,6 +332,8 @@ impl Site {
     }
 
     fn risers(&self, figures: Figures) -> Value {
+        self.note(Part::Door);
+        self.note(Part::Feature);
         if self.door == Some(false) {
             return Value::Absent;
         }

@@ -1,39 +1,10 @@
 //! Doors, windows, vents and wells of the wall, at their places.
 
-use super::Site;
+use super::{Part, Site};
 use crate::flow::{Placed, Value};
+use crate::names::OpeningKind;
 use crate::units::{Elevation, Length};
 use crate::wall::Level;
-
-/// What an opening is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum OpeningKind {
-    /// The door whose threshold is the mark.
-    MainDoor,
-    /// Another door.
-    OtherDoor,
-    /// A window.
-    Window,
-    /// Exhaust or air intake of a gas appliance.
-    GasVent,
-    /// A clothes dryer vent.
-    DryerVent,
-    /// A vent of the space below the floor.
-    CrawlVent,
-    /// A window well.
-    Well,
-}
-
-/// The choices of the question `wall_places`, in their order.
-pub(super) const OPENINGS: [(&str, OpeningKind); 7] = [
-    ("main_door", OpeningKind::MainDoor),
-    ("other_door", OpeningKind::OtherDoor),
-    ("window", OpeningKind::Window),
-    ("gas_vent", OpeningKind::GasVent),
-    ("dryer_vent", OpeningKind::DryerVent),
-    ("crawl_vent", OpeningKind::CrawlVent),
-    ("window_well", OpeningKind::Well),
-];
 
 /// An opening of the wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,10 +20,9 @@ pub struct Opening {
 }
 
 impl Opening {
-    pub(super) fn of(placed: Placed) -> Option<Opening> {
-        let (_, kind) = OPENINGS.get(placed.choice)?;
-        let below = if *kind == OpeningKind::MainDoor { Some(Length::ZERO) } else { placed.below };
-        Some(Opening { kind: *kind, from: placed.from, to: placed.to, below })
+    pub(super) fn of(kind: OpeningKind, placed: Placed) -> Opening {
+        let below = if kind == OpeningKind::MainDoor { Some(Length::ZERO) } else { placed.below };
+        Opening { kind, from: placed.from, to: placed.to, below }
     }
 }
 
@@ -112,7 +82,9 @@ impl Site {
 
     /// How far the lowest of the openings of a kind stands above the finish: of what was asked directly and
     /// of what has a place, the less.
-    pub(super) fn least_over(&self, kind: OpeningKind, per_reading: Length) -> Value {
+    pub(super) fn least_over(&self, kind: OpeningKind, part: Part, per_reading: Length) -> Value {
+        self.note(part);
+        self.note(Part::Places);
         let asked = self.asked.iter().find(|(k, _)| *k == kind).map_or(Value::Absent, |(_, value)| *value);
         let placed = self.overs(kind, per_reading).min_by_key(|over| over.least - over.tolerance);
         match (asked, placed.map(|over| around(over.least, over.tolerance))) {
@@ -124,6 +96,9 @@ impl Site {
 
     /// How far the thresholds of other doors stand above the finish: the least, or the most, of all of them.
     pub(super) fn other_door(&self, least: bool, per_reading: Length) -> Value {
+        self.note(Part::OtherDoor);
+        self.note(Part::Places);
+        self.note_level(Level::Finish);
         let mut overs: Vec<Over> = self.overs(OpeningKind::OtherDoor, per_reading).collect();
         if overs.is_empty() {
             match self.other_door_below {

@@ -1,8 +1,12 @@
 //! The answers as a wall that water runs down, with all that it may be where something is not known.
 
 use super::read::Look;
-use super::{Fall as Fell, LevelChange, Outer, Site};
-use crate::flow::{Answer, Truth, Value};
+use super::{Cladding, Fall as Fell, LevelChange, Outer, Part, Parts, Site};
+use crate::flow::{Truth, Value};
+use crate::names::{
+    BarrierSaid, Carrier, ChannelEnd, DoorSaid, DoorSillPan, Drains, FoamDrains, JointSaid, QuestionId, VeneerFlashing,
+    VeneerWeeps, WallThing, WeepScreed,
+};
 use crate::units::{Length, Slope};
 use crate::wall::{Height, Level};
 use crate::water::{ENDS, Edge, End, Fall, Fault, Faults, Joint, Path, Start, System, Wall};
@@ -39,29 +43,38 @@ const CLEAR_BY: Length = Length::inches(2);
 const OUT: Length = Length::inches(48);
 const DOWN: Length = Length::inches(8);
 
-pub(super) fn drainage(look: &Look<'_>, fall: Option<Fell>, outer: Outer) -> Drainage {
-    let said = |id: &str, choice: &str| look.choice(id) == Some(choice);
-    let yes = |id: &str| matches!(look.answer(id), Some(Answer::YesNo(true)));
+pub(super) fn drainage(
+    look: &Look<'_>,
+    cladding: Option<&Cladding>,
+    carrier: Option<Carrier>,
+    fall: Option<Fell>,
+    outer: Outer,
+) -> Drainage {
+    look.at(Part::Leaks);
+    let (hollow, open) = (look.yes(QuestionId::VoidBehind), look.yes(QuestionId::SurfaceGapOpen));
+    let channel = look.at(Part::ChannelEnd).is(ChannelEnd::BehindWork);
+    let no_pan = look.at(Part::Pan).is(DoorSillPan::Absent);
+    let no_barrier = look.at(Part::Barrier).is(BarrierSaid::None);
     let faults = [
-        (Fault::Hollow, yes("void_behind")),
-        (Fault::JointOpen, yes("surface_gap_open")),
-        (Fault::ChannelBehind, said("channel_end", "behind_work")),
-        (Fault::PanMissing, said("door_sill_pan", "absent")),
-        (Fault::BarrierMissing, said("barrier", "none")),
+        (Fault::Hollow, hollow),
+        (Fault::JointOpen, open),
+        (Fault::ChannelBehind, channel),
+        (Fault::PanMissing, no_pan),
+        (Fault::BarrierMissing, no_barrier),
     ];
     let faults = faults.into_iter().filter(|(_, there)| *there).fold(Faults::NONE, |all, (fault, _)| all.with(fault));
     Drainage {
-        systems: systems(look),
-        joints: match look.choice("joint") {
-            Some("tight" | "isolation_joint") => vec![Joint::Touching],
-            Some("open_gap") => vec![Joint::Open(GAP)],
-            Some("sealed") => vec![Joint::Closed],
-            Some("flashing") => vec![Joint::Covered],
-            _ => vec![Joint::Touching, Joint::Closed, Joint::Open(GAP)],
+        systems: systems(look, cladding, carrier),
+        joints: match look.at(Part::Joint).choice::<JointSaid>() {
+            Some(JointSaid::Tight | JointSaid::IsolationJoint) => vec![Joint::Touching],
+            Some(JointSaid::OpenGap) => vec![Joint::Open(GAP)],
+            Some(JointSaid::Sealed) => vec![Joint::Closed],
+            Some(JointSaid::Flashing) => vec![Joint::Covered],
+            Some(JointSaid::Hidden) | None => vec![Joint::Touching, Joint::Closed, Joint::Open(GAP)],
         },
         falls: match fall {
             Some(Fell::Away(drop)) if drop > Length::ZERO => vec![Fall::Away],
-            _ if said("fall_direction", "along") => vec![Fall::Along],
+            Some(Fell::Along) => vec![Fall::Along],
             Some(Fell::Away(_) | Fell::None) => vec![Fall::Level],
             Some(Fell::Towards) => vec![Fall::Towards],
             None => vec![Fall::Away, Fall::Level, Fall::Towards],
@@ -72,55 +85,58 @@ pub(super) fn drainage(look: &Look<'_>, fall: Option<Fell>, outer: Outer) -> Dra
             Outer::Unknown => vec![Edge::Open, Edge::Dammed],
         },
         faults,
-        drain: yes("drain_channel"),
+        drain: look.at(Part::Drain).yes(QuestionId::DrainChannel),
         no_channel: no_channel(look),
     }
 }
 
 /// Siding ends in channels beside doors and windows: none where there is neither.
 fn no_channel(look: &Look<'_>) -> bool {
-    if let Some(end) = look.choice("channel_end") {
-        return end == "no_channel";
+    let end = look.at(Part::Channels).choice::<ChannelEnd>();
+    let things = [WallThing::LowWindow, WallThing::OtherDoor].map(|thing| look.marked(thing).unwrap_or(true));
+    let no_door = look.is(DoorSaid::None);
+    match end {
+        Some(end) => end == ChannelEnd::NoChannel,
+        None => no_door && things == [false, false],
     }
-    let window = look.marked("wall_things", "low_window").unwrap_or(true)
-        || look.marked("wall_things", "other_door").unwrap_or(true);
-    look.choice("door") == Some("none") && !window
 }
 
 /// The drainage systems that fit the answers; none without a cladding.
-fn systems(look: &Look<'_>) -> Vec<System> {
-    let coats = || match look.choice("weep_screed") {
-        Some("present") => vec![System::Coat { screed: true }],
-        Some("absent") => vec![System::Coat { screed: false }],
-        _ => vec![System::Coat { screed: true }, System::Coat { screed: false }],
-    };
-    match look.choice("cladding") {
-        Some("stucco" | "adhered_stone") => match look.choice("stucco_backing") {
-            Some("masonry") => vec![System::Masonry],
-            Some("frame") => coats(),
-            _ => [coats(), vec![System::Masonry]].concat(),
+fn systems(look: &Look<'_>, cladding: Option<&Cladding>, carrier: Option<Carrier>) -> Vec<System> {
+    look.at(Part::System);
+    let screed = look.choice::<WeepScreed>();
+    let (weeps, flashing) = (look.choice::<VeneerWeeps>(), look.choice::<VeneerFlashing>());
+    let foam = look.choice::<FoamDrains>();
+    let Some(cladding) = cladding else { return Vec::new() };
+    let one = |drains: Drains| match drains {
+        Drains::Laps => vec![System::Siding],
+        Drains::Coat => match screed {
+            Some(WeepScreed::Present) => vec![System::Coat { screed: true }],
+            Some(WeepScreed::Absent) => vec![System::Coat { screed: false }],
+            None => vec![System::Coat { screed: true }, System::Coat { screed: false }],
         },
-        Some("brick_veneer" | "stone_veneer") => {
-            let weeps: &[bool] = match look.choice("veneer_weeps") {
-                Some("seen") => &[true],
-                Some("none_seen") => &[false],
-                _ => &[true, false],
+        Drains::Foam => match foam {
+            Some(FoamDrains::Drained) => vec![System::Foam { drained: true }],
+            Some(FoamDrains::Barrier) => vec![System::Foam { drained: false }],
+            None => vec![System::Foam { drained: true }, System::Foam { drained: false }],
+        },
+        Drains::Cavity => {
+            let weeps: &[bool] = match weeps {
+                Some(VeneerWeeps::Seen) => &[true],
+                Some(VeneerWeeps::NoneSeen) => &[false],
+                None => &[true, false],
             };
             // no edge to be seen may still mean a flashing that was cut off inside the joint
-            let flashings: &[bool] =
-                if look.choice("veneer_flashing") == Some("seen") { &[true] } else { &[true, false] };
+            let flashings: &[bool] = match flashing {
+                Some(VeneerFlashing::Seen) => &[true],
+                Some(VeneerFlashing::NoneSeen) | None => &[true, false],
+            };
             let all = weeps.iter().flat_map(|w| flashings.iter().map(|f| (*w, *f)));
             all.map(|(weeps, flashing)| System::Veneer { flashing, weeps }).collect()
         }
-        Some("solid_masonry") => vec![System::Masonry],
-        Some("eifs") => match look.choice("eifs_drained") {
-            Some("drained") => vec![System::Foam { drained: true }],
-            Some("barrier") => vec![System::Foam { drained: false }],
-            _ => vec![System::Foam { drained: true }, System::Foam { drained: false }],
-        },
-        Some(_) => vec![System::Siding],
-        None => Vec::new(),
-    }
+        Drains::Solid => vec![System::Masonry],
+    };
+    cladding.drains_on(carrier).into_iter().flat_map(one).collect()
 }
 
 /// What follows for a drop that starts at one place.
@@ -193,8 +209,11 @@ impl Site {
     /// barrier is taken to be whole, and flashings to be lapped.
     #[must_use]
     pub fn trace(&self, start: Start, per_reading: Length) -> Trace {
-        if start == Start::Channel && self.drainage.no_channel {
-            return Trace::Absent;
+        if start == Start::Channel {
+            self.note(Part::Channels);
+            if self.drainage.no_channel {
+                return Trace::Absent;
+            }
         }
         let walls = self.walls(start, per_reading);
         if walls.is_empty() {
@@ -210,6 +229,15 @@ impl Site {
     pub fn walls(&self, start: Start, per_reading: Length) -> Vec<Wall> {
         let drainage = &self.drainage;
         let on_the_work = matches!(start, Start::Joint | Start::Surface);
+        self.note(Part::Fall);
+        let parts: &[Part] = match start {
+            Start::Joint | Start::Surface => &[Part::Joint, Part::Outer, Part::Drain, Part::Leaks],
+            Start::DoorHead => &[Part::Pan],
+            Start::Face | Start::Behind | Start::Channel => &[Part::System, Part::ChannelEnd, Part::Barrier],
+        };
+        for part in parts {
+            self.note(*part);
+        }
         // where the surface falls is a matter of its own: from the wall, what is not known is taken to be right
         let falls = if on_the_work || drainage.falls.len() == 1 { &drainage.falls[..] } else { &[Fall::Away] };
         let edges = if on_the_work { &drainage.edges[..] } else { &[Edge::Open] };
@@ -251,14 +279,26 @@ impl Site {
         let zero = Length::ZERO;
         let range =
             |height: Option<Height>| height.map(|h| (h.up - h.tolerance(per_reading), h.up + h.tolerance(per_reading)));
+        match start {
+            Start::DoorHead => {
+                self.note(Part::Door);
+                self.note(Part::Finish);
+            }
+            // the surface runs the same way wherever the exit lies
+            Start::Surface => {}
+            Start::Face | Start::Behind | Start::Channel | Start::Joint => {
+                self.note(Part::Exit);
+                self.note(Part::Finish);
+            }
+        }
         if start == Start::DoorHead {
             let Some(door) = self.door else { return Vec::new() };
             if !door {
                 // no door: any wall will do to say so
                 return vec![(zero, CLEAR_BY, None)];
             }
-            let Some((low, high)) = range(self.height(Level::Mark, Level::Finish)) else { return Vec::new() };
-            let exit = self.height(Level::Exit, Level::Finish).map_or(CLEAR_BY, |h| h.up);
+            let Some((low, high)) = range(self.height_of(Level::Mark, Level::Finish)) else { return Vec::new() };
+            let exit = self.height_of(Level::Exit, Level::Finish).map_or(CLEAR_BY, |h| h.up);
             let mut list = vec![(zero, exit, Some(low))];
             // the pan under the door ends an inch below the threshold
             let lip = Length::inches(1);
@@ -269,13 +309,13 @@ impl Site {
         }
         let threshold = self.level_above(Level::Mark, Level::Finish).filter(|_| self.door == Some(true));
         if matches!(self.level_change, LevelChange::Unknown | LevelChange::By(_))
-            && self.height(Level::Exit, Level::Finish).is_some()
+            && self.height_of(Level::Exit, Level::Finish).is_some()
         {
             // elsewhere along the wall it may be covered; that is judged by the rules on the change of level
-            let up = self.height(Level::Exit, Level::Finish).map_or(zero, |h| h.up);
+            let up = self.height_of(Level::Exit, Level::Finish).map_or(zero, |h| h.up);
             return vec![(zero, up, threshold)];
         }
-        match range(self.height(Level::Exit, Level::Finish)) {
+        match range(self.height_of(Level::Exit, Level::Finish)) {
             // the way of a drop hangs on which of the two is higher, not on how much
             Some((low, high)) if (low > zero) == (high > zero) => vec![(zero, low, threshold)],
             Some((low, high)) => vec![(zero, low, threshold), (zero, high, threshold)],
@@ -306,7 +346,7 @@ impl Site {
     /// How far the wood reaches below the exit, where it does so for certain; else the barrier is taken to
     /// reach below the wood.
     fn wood_below_exit(&self, per_reading: Length) -> Option<Length> {
-        let height = self.height(Level::Exit, Level::Wood)?;
+        let height = self.height_of(Level::Exit, Level::Wood)?;
         let low = height.up - height.tolerance(per_reading);
         (low > Length::ZERO).then_some(height.up)
     }
@@ -314,41 +354,54 @@ impl Site {
 
 /// The ways from all starts.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Traces([Trace; Start::ALL.len()]);
+pub struct Traces {
+    traces: [Trace; Start::ALL.len()],
+    /// What each rests on.
+    rests: [Parts; Start::ALL.len()],
+}
 
 impl Traces {
     /// Follows a drop from every start.
     #[must_use]
     pub fn of(site: &Site, per_reading: Length) -> Traces {
-        Traces(Start::ALL.map(|start| site.trace(start, per_reading)))
+        let mut rests = [Parts::default(); Start::ALL.len()];
+        let traces = Start::ALL.map(|start| {
+            site.used.take();
+            let trace = site.trace(start, per_reading);
+            rests[start as usize] = site.used.take();
+            trace
+        });
+        Traces { traces, rests }
     }
 
     /// The ways from one start.
     #[must_use]
     pub fn from(&self, start: Start) -> &Trace {
-        &self.0[start as usize]
+        &self.traces[start as usize]
+    }
+
+    /// The same, noted as what a fact rests on.
+    pub(super) fn noted(&self, site: &Site, start: Start) -> &Trace {
+        site.used.set(site.used.get().and(self.rests[start as usize]));
+        self.from(start)
     }
 
     /// Whether a drop from behind the cladding or from a channel is held by the work.
-    pub(super) fn held_behind(&self) -> Truth {
-        self.from(Start::Behind).ends(is_held).or(self.from(Start::Channel).ends(is_held))
+    pub(super) fn held_behind(&self, site: &Site) -> Truth {
+        self.noted(site, Start::Behind).ends(End::is_held).or(self.noted(site, Start::Channel).ends(End::is_held))
     }
 
     /// Whether a drop from behind the trim at a door is held by the work.
-    pub(super) fn held_at_door(&self) -> Truth {
-        self.from(Start::DoorHead).ends(is_held)
+    pub(super) fn held_at_door(&self, site: &Site) -> Truth {
+        self.noted(site, Start::DoorHead).ends(End::is_held)
     }
 
     /// Whether drops from all places of the wall end outside.
-    pub(super) fn all_outside(&self) -> Truth {
-        let wall = [Start::Face, Start::Behind, Start::DoorHead, Start::Channel];
-        wall.into_iter()
-            .map(|start| self.from(start))
+    pub(super) fn all_outside(&self, site: &Site) -> Truth {
+        Start::ON_WALL
+            .into_iter()
+            .map(|start| self.noted(site, start))
             .filter(|trace| **trace != Trace::Absent)
             .fold(Truth::Yes, |all, trace| all.and(trace.ends(End::leaves_wall)))
     }
-}
-
-fn is_held(end: End) -> bool {
-    matches!(end, End::BehindWork | End::InVoid)
 }
