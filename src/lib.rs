@@ -11,7 +11,7 @@
 //! 5. [`wall`]: heights, limits, steps. It knows nothing of questions.
 //! 6. [`water`]: where a drop goes, how much there is. [`work`]: order, days, quantities.
 //! 7. [`content`]: everything in `questions/`, loaded and checked. [`judge`]: content and answers in, plain data out.
-//! 8. [`say`] puts that into sentences, [`sheet`] onto paper, [`report`] into JSON.
+//! 8. [`say`] puts that into sentences, [`sheet`] onto paper, [`report`] into JSON. [`prove`] looks at the content over all answers.
 //! 9. [`render`]: a sheet in, text out. [`commands`]: the command line.
 //!
 //! ```
@@ -26,7 +26,7 @@
 //!     answers.set(number, content.flow.questions[number].read_answer(text, Units::Inch)?);
 //! }
 //! let assessment = content.assess(&answers, Units::Inch);
-//! assert_eq!(assessment.settled.verdict, Verdict::ExteriorFirst);
+//! assert_eq!(assessment.settled.verdict, Verdict::ExteriorTradeFirst);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -59,6 +59,8 @@ pub mod say;
 pub mod sheet;
 
 pub mod report;
+
+pub mod prove;
 
 pub mod render;
 

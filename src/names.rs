@@ -373,6 +373,15 @@ impl FigureId {
     }
 }
 
+impl QuestionId {
+    /// The choices that the program tells apart, and whether the content may have others; nothing for a question of
+    /// which the program knows no choice.
+    #[must_use]
+    pub fn choices(self) -> Option<(&'static [&'static str], bool)> {
+        CHOICES.iter().find(|(id, ..)| *id == self).map(|(_, choices, open)| (*choices, *open))
+    }
+}
+
 const QUESTIONS: usize = QuestionId::ALL.len();
 /// A choice of the content that the program does not tell apart.
 const OTHER: u8 = u8::MAX;
@@ -468,7 +477,7 @@ impl Names {
             faults.push(NameFault::Kind(id));
             return;
         }
-        let Some((_, wanted, open)) = CHOICES.iter().find(|(question, ..)| *question == id) else { return };
+        let Some((wanted, open)) = id.choices() else { return };
         for (at, choice) in question.choices.iter().enumerate() {
             let known = wanted.iter().position(|text| *text == choice.id);
             if known.is_none() && !open {
@@ -476,7 +485,7 @@ impl Names {
             }
             self.known[id as usize].push(known.and_then(|k| u8::try_from(k).ok()).unwrap_or(OTHER));
         }
-        for text in *wanted {
+        for text in wanted {
             let at = question.choices.iter().position(|choice| choice.id == *text);
             if at.is_none() {
                 faults.push(NameFault::NoChoice(id, text));

@@ -1,6 +1,6 @@
 //! Claddings and features as rows, and the names that the program needs.
 
-use super::load::{Gathered, Loader};
+use super::gather::{Gathered, Loader};
 use crate::flow::{Choice, Flow, Place, Trait, nearest};
 use crate::names::{Carrier, Drains, Drawn, Lifts, NameFault, Named, Needed, QuestionId, Shape};
 use crate::site::{Cladding, Feature};
@@ -9,6 +9,8 @@ use crate::site::{Cladding, Feature};
 const OF_CLADDINGS: [&str; 10] =
     ["drains", "carried_by", "usually", "solid_on", "exit", "exit_without", "exit_solid", "drawn", "courses", "is"];
 const OF_FEATURES: [&str; 3] = ["shape", "lifts", "is"];
+/// How many missing names of a kind are told.
+const SHOWN: usize = 8;
 /// Those of them that name an exit.
 const EXITS: [&str; 3] = ["exit", "exit_without", "exit_solid"];
 
@@ -193,11 +195,22 @@ impl Loader<'_> {
                 }
             }
         }
-        for (kind, place, names) in missing {
-            let message = format!("the program computes with names that are not here; {kind}: {}", names.join(", "));
-            let hint = "add them, or give the ones that were renamed their old names".to_owned();
-            self.diags.error_with_hint(place, message, Some(hint));
-        }
+        // one mistake, however much of a set of its own is missing: the first names of each kind tell which
+        let Some((_, place, _)) = missing.first() else { return };
+        let place = *place;
+        let total: usize = missing.iter().map(|(.., names)| names.len()).sum();
+        let lists = missing.into_iter().map(|(kind, _, names)| match names.len().checked_sub(SHOWN) {
+            None | Some(0) => format!("{kind}: {}", names.join(", ")),
+            Some(more) => format!("{kind}: {} and {more} more", names[..SHOWN].join(", ")),
+        });
+        let lists = lists.collect::<Vec<_>>().join("; ");
+        let message = if total == 1 {
+            format!("the program computes with a name that is not here ({lists})")
+        } else {
+            format!("the program computes with {total} names that are not here ({lists})")
+        };
+        let hint = "add it, or give one that was renamed its old name; docs/writing-questions.md lists them all";
+        self.diags.error_with_hint(place, message, Some(hint.to_owned()));
     }
 }
 

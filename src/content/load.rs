@@ -1,172 +1,24 @@
-//! All content, loaded and checked.
+//! From files to content: everything read, resolved and checked, all mistakes at once.
 
-use super::after::{AFTER_LIMITS, AfterId};
-use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
+use super::after::AFTER_LIMITS;
+use super::amount_rows::{Figure, FigureValue};
 use super::catalog::exit_kinds;
-use super::joint_rows::{JointTask, Photo};
-use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Task};
-use super::wall_rows::{CoursingRow, Layer, Stairs};
-use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
+use super::content::{Content, LIMIT_STATES, Slots};
+use super::coverage::without_rules;
+use super::gather::{Gathered, Loader, id_of};
+use super::rows::{Ask, BASES, Basis, Defined, Finding, Phase, Reader};
+use super::wall_rows::Layer;
+use super::water_rows::{LoadDefault, RunoffRow};
 use super::words;
-use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
+use super::work_rows::WeatherNeed;
 use crate::flow::{
     ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition, load,
     nearest, placeholders,
 };
-use crate::names::{FigureId, Named, Names, Needed, QuestionId};
-use crate::site::{Catalog, FACTS, FactId};
+use crate::names::{Named, Names, Needed, QuestionId};
+use crate::site::{Catalog, FACTS};
 use crate::units::{Length, Units};
 use std::collections::{BTreeMap, HashSet};
-
-/// The states of a limit as a choice, in the order of their bits.
-pub const LIMIT_STATES: [&str; 5] = ["passes", "close", "fails", "unknown", "off"];
-
-/// All content.
-#[derive(Debug)]
-pub struct Content {
-    /// The questions.
-    pub flow: Flow,
-    /// All names that rules may use.
-    pub vocabulary: Vocabulary,
-    /// Names that the program computes with, claddings and features.
-    pub catalog: Catalog,
-    /// The materials of layers.
-    pub materials_of_layers: Vec<String>,
-    /// How far one reading may be off, and how that is known.
-    pub per_reading: Length,
-    /// How the tolerance is known.
-    pub tolerance_basis: Basis,
-    /// Regions that measure in inches, as bits of the choices of the question on the region.
-    pub inch_regions: i64,
-    /// Facts defined by conditions.
-    pub defined: Vec<Defined>,
-    /// Limits.
-    pub limits: Vec<Limit>,
-    /// Rules of steps by region.
-    pub stairs: Vec<Stairs>,
-    /// Layers of the work, from the top down.
-    pub layers: Vec<Layer>,
-    /// Tasks at the joint, in working order.
-    pub joint_tasks: Vec<JointTask>,
-    /// Photographs to take.
-    pub photos: Vec<Photo>,
-    /// What weather some work needs.
-    pub weather_needs: Vec<WeatherNeed>,
-    /// Figures that quantities are counted with.
-    pub plan_figures: Vec<Figure>,
-    /// Materials that are counted.
-    pub quantities: Vec<QuantityRow>,
-    /// Materials that nobody can count from a visit.
-    pub uncounted: Vec<Uncounted>,
-    /// Things on the wall that go through the cladding and are sealed all around, as bits of the choices.
-    pub sealed_things: i64,
-    /// Activities of the plan.
-    pub activities: Vec<ActivityRow>,
-    /// What a planned visit is taken to say once it stands and has leaked.
-    pub repair_later: Vec<RepairLater>,
-    /// Ways by which water may get into a built wall.
-    pub suspects: Vec<Suspect>,
-    /// How the work can grow once the wall is open.
-    pub scope: Vec<Remark>,
-    /// What comes out and goes back.
-    pub remove: Vec<Remark>,
-    /// Defaults of the load.
-    pub loads: Vec<LoadDefault>,
-    /// What runs off.
-    pub runoff: Vec<RunoffRow>,
-    /// Roughness of channels.
-    pub roughness: Vec<RoughnessRow>,
-    /// Gauges of brickwork.
-    pub coursing: Vec<CoursingRow>,
-    /// Findings.
-    pub findings: Vec<Finding>,
-    /// Parts of the checklist, in order.
-    pub phases: Vec<Phase>,
-    /// The checklist.
-    pub tasks: Vec<Task>,
-    /// Questions for the contractor.
-    pub asks: Vec<Ask>,
-    /// Calls to other trades.
-    pub calls: Vec<Call>,
-    /// Dangers.
-    pub cautions: Vec<Caution>,
-    /// Limits of materials.
-    pub materials: Vec<Material>,
-    /// Headings and labels.
-    pub words: BTreeMap<String, String>,
-    /// The languages there are translations for.
-    pub languages: Vec<String>,
-    /// How many texts of the chosen language are missing.
-    pub untranslated: usize,
-    /// The first slots of facts, defined facts, limits, and facts after limits.
-    pub slots: Slots,
-}
-
-/// Where the kinds of names start in the list of values.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Slots {
-    /// First computed fact.
-    pub facts: usize,
-    /// First defined fact.
-    pub defined: usize,
-    /// First limit.
-    pub limits: usize,
-    /// First fact after the limits.
-    pub after: usize,
-}
-
-/// Keys that may stand at the top of a file.
-const TOP: [&str; 42] = [
-    "repair_later",
-    "claddings",
-    "features",
-    "section",
-    "title",
-    "order",
-    "intro",
-    "questions",
-    "readings",
-    "limits",
-    "stairs",
-    "layers",
-    "coursing",
-    "paths",
-    "weather_needs",
-    "activities",
-    "figures",
-    "quantities",
-    "not_counted",
-    "sealed_things",
-    "joint_tasks",
-    "photos",
-    "scope",
-    "remove",
-    "loads",
-    "runoff",
-    "roughness",
-    "wood_lines",
-    "findings",
-    "phases",
-    "tasks",
-    "contractor",
-    "trades",
-    "cautions",
-    "materials",
-    "words",
-    "translation",
-    "texts",
-    "defined",
-    "inch_regions",
-    "standalone",
-    "version",
-];
-
-/// The lists of all files, gathered by their key.
-pub(super) struct Gathered<'n, 'a> {
-    lists: BTreeMap<&'static str, Vec<&'n Node<'a>>>,
-    maps: BTreeMap<&'static str, Vec<&'n Node<'a>>>,
-    translations: Vec<(&'n str, Place, &'n Node<'a>)>,
-}
 
 impl Content {
     /// Loads content. `lang` is a language that has a translation, or nothing for English.
@@ -183,57 +35,10 @@ impl Content {
         diags.into_result(sources)?;
         Ok(content)
     }
-
-    /// A heading or label. Its key is one of [`words::keys`], which loading has checked.
-    #[must_use]
-    pub fn word<'c>(&'c self, key: &'c str) -> &'c str {
-        self.words.get(key).map_or(key, String::as_str)
-    }
-
-    /// Whether any rule carries a verdict. Without one, everything would look fine.
-    #[must_use]
-    pub fn has_rules(&self) -> bool {
-        self.limits.iter().any(|l| l.verdict.is_some()) || self.findings.iter().any(|f| f.verdict.is_some())
-    }
-
-    /// The system of units of a region, by its place among the choices.
-    #[must_use]
-    pub fn units_in(&self, region: usize) -> Units {
-        if self.inch_regions & (1 << region) != 0 { Units::Inch } else { Units::Metric }
-    }
-
-    /// The system of units of a region, by its id.
-    #[must_use]
-    pub fn units_of(&self, region: &str) -> Units {
-        let regions = &self.flow.questions[self.catalog.names.at(QuestionId::Region)].choices;
-        regions.iter().position(|r| r.id == region).map_or(Units::Metric, |at| self.units_in(at))
-    }
-
-    /// The slot of a computed fact.
-    #[must_use]
-    pub fn fact_slot(&self, id: FactId) -> usize {
-        self.slots.facts + id as usize
-    }
-
-    /// The slot of a fact after the limits.
-    #[must_use]
-    pub fn after_slot(&self, id: AfterId) -> usize {
-        self.slots.after + id as usize
-    }
-
-    /// A figure that the program itself counts with.
-    #[must_use]
-    pub fn figure(&self, id: FigureId) -> FigureValue {
-        self.plan_figures[self.catalog.names.figure(id)].value
-    }
 }
 
 /// The family of words that name exits.
 const EXIT_WORD: &str = "exit.kind.";
-
-pub(super) struct Loader<'d> {
-    pub(super) diags: &'d mut Diagnostics,
-}
 
 /// The ids of the choices of a question; none where there is no such question, which is reported elsewhere.
 fn choice_ids(flow: &Flow, id: QuestionId) -> Vec<String> {
@@ -308,7 +113,8 @@ impl Loader<'_> {
         let uncounted = gathered.list("not_counted").iter().filter_map(|node| rows.uncounted(node)).collect();
         let things = choice_ids(&flow, QuestionId::WallThings);
         let sealed_things = rows.choices_of(gathered.list("sealed_things"), &things);
-        let findings = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
+        let findings: Vec<Finding> = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
+        rows.check_guards(&findings, gathered.list("findings").last().map(|node| node.place), incomplete);
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
         let tasks = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
         let mut asks: Vec<Ask> = gathered.list("contractor").iter().filter_map(|node| rows.ask(node)).collect();
@@ -378,71 +184,14 @@ impl Loader<'_> {
             words,
             languages,
             untranslated: 0,
+            regions_with_limits: 0,
+            claddings_without_rules: 0,
             slots,
         };
+        content.regions_with_limits = content.limits.iter().fold(0, |bits, limit| bits | limit.regions);
+        content.claddings_without_rules = without_rules(&content);
         self.translate(&mut content, &gathered, sources, lang);
         content
-    }
-
-    fn gather<'n, 'a>(&mut self, docs: &'n [Node<'a>]) -> Gathered<'n, 'a> {
-        let mut gathered = Gathered { lists: BTreeMap::new(), maps: BTreeMap::new(), translations: Vec::new() };
-        for doc in docs {
-            let Tree::Map(entries) = &doc.tree else {
-                self.diags.error(doc.place, format!("a content file must be a map, not {}", doc.describe()));
-                continue;
-            };
-            let mut language = None;
-            for (key, value) in entries {
-                let Some(top) = TOP.iter().find(|t| **t == key.text) else {
-                    let hint = nearest(&key.text, TOP.into_iter());
-                    self.diags.error_with_hint(
-                        key.place,
-                        format!("a content file has no part `{}`", key.text),
-                        Some(
-                            hint.map_or_else(
-                                || format!("known: {}", TOP.join(", ")),
-                                |n| format!("did you mean `{n}`?"),
-                            ),
-                        ),
-                    );
-                    continue;
-                };
-                match (*top, &value.tree) {
-                    ("section" | "title" | "order" | "intro" | "questions" | "standalone" | "version", _) => {}
-                    ("translation", _) => language = value.text(),
-                    ("texts", Tree::Map(_)) => match language {
-                        Some(lang) => gathered.translations.push((lang, key.place, value)),
-                        None => self.diags.error(key.place, "`texts` needs `translation:` above it"),
-                    },
-                    ("words" | "readings", Tree::Map(_)) => gathered.maps.entry(top).or_default().push(value),
-                    ("words" | "readings" | "texts", _) => {
-                        self.diags.error(value.place, format!("`{top}` must be a map, not {}", value.describe()));
-                    }
-                    (_, Tree::List(items)) => gathered.lists.entry(top).or_default().extend(items),
-                    _ => self.diags.error(value.place, format!("`{top}` must be a list, not {}", value.describe())),
-                }
-            }
-        }
-        gathered
-    }
-
-    /// Limits whose id stands again in a local file give way to it, in their place.
-    fn without_replaced<'n, 'a>(nodes: &[&'n Node<'a>], sources: &[Source]) -> Vec<&'n Node<'a>> {
-        let is_local = |node: &Node<'_>| sources.get(node.place.file()).is_some_and(|s| s.local);
-        let replacement =
-            |node: &Node<'_>| nodes.iter().find(|n| is_local(n) && id_of(n).is_some() && id_of(n) == id_of(node));
-        let mut kept: Vec<&Node<'a>> = Vec::with_capacity(nodes.len());
-        for &node in nodes {
-            if is_local(node) {
-                let used = kept.iter().any(|k| std::ptr::eq(*k, node));
-                if !used {
-                    kept.push(node);
-                }
-            } else {
-                kept.push(replacement(node).copied().unwrap_or(node));
-            }
-        }
-        kept
     }
 
     fn defined(&mut self, nodes: &[&Node<'_>], names: &mut Vocabulary) -> Vec<Defined> {
@@ -593,19 +342,4 @@ impl Loader<'_> {
             }
         }
     }
-}
-
-impl<'n, 'a> Gathered<'n, 'a> {
-    pub(super) fn list(&self, key: &str) -> &[&'n Node<'a>] {
-        self.lists.get(key).map_or(&[], Vec::as_slice)
-    }
-
-    fn map(&self, key: &str) -> &[&'n Node<'a>] {
-        self.maps.get(key).map_or(&[], Vec::as_slice)
-    }
-}
-
-fn id_of<'n>(node: &'n Node<'_>) -> Option<&'n str> {
-    let Tree::Map(entries) = &node.tree else { return None };
-    entries.iter().find(|(k, _)| k.text == "id").and_then(|(_, v)| v.text())
 }

@@ -3,6 +3,9 @@
 mod after;
 mod amount_rows;
 mod catalog;
+mod content;
+mod coverage;
+mod gather;
 mod joint_rows;
 mod load;
 mod own;
@@ -19,9 +22,9 @@ pub use after::{AFTER_LIMITS, AfterId, AfterLimits};
 pub use amount_rows::{
     FORMS, FROM_VISIT, Figure, FigureValue, Form, Formula, FromVisit, Input, QuantityRow, Uncounted,
 };
+pub use content::{Content, LIMIT_STATES, Slots};
 pub use joint_rows::{JointTask, Photo};
-pub use load::{Content, LIMIT_STATES, Slots};
-pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Origin, Phase, Sheet, Task, Who};
+pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Guard, Limit, Material, Origin, Phase, Sheet, Task, Who};
 pub use verdict::Verdict;
 pub use wall_rows::{CoursingRow, Layer, Stairs};
 pub use water_rows::{Evidence, LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};

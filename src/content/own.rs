@@ -1,7 +1,7 @@
 //! The user's own figures in place of the defaults.
 
 use super::amount_rows::{FigureValue, Input, is_negative};
-use super::load::Content;
+use super::content::Content;
 use crate::flow::{nearest, parse_thousandths};
 use crate::names::FigureId;
 use crate::units::{Length, Units};

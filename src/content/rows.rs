@@ -1,7 +1,9 @@
 //! The rows of the content: limits, findings, tasks, questions for the contractor, and so on.
 
 use super::verdict::Verdict;
-use crate::flow::{Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, length, number, placeholders};
+use crate::flow::{
+    Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, length, nearest, number, placeholders,
+};
 use crate::units::Length;
 use crate::wall::Sense;
 
@@ -104,13 +106,35 @@ pub struct Limit {
     pub origin: Origin,
 }
 
+/// What the program itself sees that no rule of the content may leave unsaid: advice must not get milder where content
+/// and program know too little of each other. The content has one finding for each, which says so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Guard {
+    /// A drop from the wall ends held behind the work, or on wood, and no finding tells so.
+    UntoldTrace,
+    /// No limit that can fail a plan is known for the region.
+    NoLimits,
+    /// No rule that carries a verdict speaks of the cladding.
+    NoRules,
+}
+
+impl Guard {
+    /// All of them, with their words in the content.
+    pub const ALL: [(&'static str, Guard); 3] =
+        [("untold_trace", Guard::UntoldTrace), ("no_limits", Guard::NoLimits), ("no_rules", Guard::NoRules)];
+}
+
 /// A rule of the advisor.
 #[derive(Debug, Clone)]
 pub struct Finding {
     /// Its id.
     pub id: String,
-    /// When it holds.
+    /// When it holds; always true for a guard.
     pub when: Condition,
+    /// What the program sees, in place of a condition.
+    pub guard: Option<Guard>,
+    /// Whether it says that water is held behind the work or runs onto wood.
+    pub tells_held: bool,
     /// What it means for the verdict.
     pub verdict: Option<Verdict>,
     /// A sentence.
@@ -236,11 +260,11 @@ pub struct Defined {
     pub when: Condition,
 }
 
-pub(crate) const VERDICTS: [(&str, Verdict); 3] = [
-    ("change_plan", Verdict::ChangePlan),
-    ("find_out", Verdict::FindOutFirst),
-    ("exterior_first", Verdict::ExteriorFirst),
-];
+/// The verdicts that a rule can carry: those that are worse than [`Verdict::GoAhead`].
+const VERDICTS: [Verdict; 3] = [Verdict::ChangePlan, Verdict::FindOutFirst, Verdict::ExteriorTradeFirst];
+/// How they were spelt before.
+const OLD_VERDICTS: [(&str, Verdict); 2] =
+    [("find_out", Verdict::FindOutFirst), ("exterior_first", Verdict::ExteriorTradeFirst)];
 
 pub(crate) const BASES: [(&str, Basis); 4] = [
     ("published", Basis::Published),
@@ -382,7 +406,7 @@ impl Reader<'_> {
         let when_place = fields.place();
         let when = self.when(&mut fields);
         let because = self.text(&mut fields, "because", false);
-        let verdict = fields.word("verdict", &VERDICTS, self.diags);
+        let verdict = self.verdict(&mut fields);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
         let (id, place) = id?;
@@ -418,6 +442,23 @@ impl Reader<'_> {
         Some(Limit { id, regions: here, what, measure: slot, sense, bound, when, because, verdict, origin })
     }
 
+    /// The verdict that a row carries.
+    pub(crate) fn verdict(&mut self, fields: &mut Fields<'_, '_>) -> Option<Verdict> {
+        let node = fields.take("verdict")?;
+        let text = node.text().unwrap_or_default();
+        let found = VERDICTS.into_iter().find(|v| v.word() == text);
+        if found.is_none() {
+            let words = VERDICTS.map(Verdict::word);
+            let hint = match OLD_VERDICTS.iter().find(|(old, _)| *old == text) {
+                Some((_, verdict)) => format!("it is spelt `{}` now", verdict.word()),
+                None => nearest(text, words.into_iter())
+                    .map_or_else(|| format!("use one of: {}", words.join(", ")), |n| format!("did you mean `{n}`?")),
+            };
+            self.diags.error_with_hint(node.place, format!("`verdict` cannot be `{text}`"), Some(hint));
+        }
+        found
+    }
+
     /// The regions of a row, as bits of their places.
     pub(crate) fn regions(&mut self, fields: &mut Fields<'_, '_>, regions: &[String]) -> i64 {
         let known: Vec<(&str, usize)> = regions.iter().enumerate().map(|(at, r)| (r.as_str(), at)).collect();
@@ -431,14 +472,34 @@ impl Reader<'_> {
     pub(crate) fn finding(&mut self, node: &Node<'_>) -> Option<Finding> {
         let mut fields = Fields::of(node, "a finding", self.diags)?;
         let id = self.id(&mut fields, "finding");
+        let guard = fields.word("guard", &Guard::ALL, self.diags);
         let when = self.when(&mut fields);
-        let verdict = fields.word("verdict", &VERDICTS, self.diags);
+        let tells_held = fields.flag("tells_held", false, self.diags);
+        let verdict = self.verdict(&mut fields);
         let title = self.text(&mut fields, "title", true);
         let say = self.text(&mut fields, "say", true);
         let todo = self.text(&mut fields, "do", false);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
-        Some(Finding { id: id?.0, when, verdict, title, say, todo, origin })
+        let (id, place) = id?;
+        if guard.is_some() && (when != Condition::always() || verdict.is_none_or(|v| v < Verdict::FindOutFirst)) {
+            let message = format!("the guard `{id}` needs no `when:`, and the verdict `find_out_first` or worse");
+            self.diags.error(place, message);
+        }
+        Some(Finding { id, when, guard, tells_held, verdict, title, say, todo, origin })
+    }
+
+    /// Each guard stands there once: without it, what the program sees would go unsaid.
+    pub(crate) fn check_guards(&mut self, findings: &[Finding], last: Option<Place>, incomplete: bool) {
+        // a set without any finding has no advice at all, and says so
+        let Some(place) = last.filter(|_| !incomplete) else { return };
+        for (word, guard) in Guard::ALL {
+            let count = findings.iter().filter(|f| f.guard == Some(guard)).count();
+            if count != 1 {
+                let message = format!("there must be one finding with `guard: {word}`, and there are {count}");
+                self.diags.error(place, message);
+            }
+        }
     }
 
     pub(crate) fn phase(&mut self, node: &Node<'_>) -> Option<Phase> {

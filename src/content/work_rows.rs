@@ -1,6 +1,6 @@
 //! Rows of the content about the work: activities, and what weather they need.
 
-use super::rows::{Origin, Reader, VERDICTS, WHO, Who};
+use super::rows::{Origin, Reader, WHO, Who};
 use super::verdict::Verdict;
 use crate::flow::{Answer, Condition, Diagnostics, Fields, Flow, Node, Place, Tree};
 use crate::units::{Temperature, Units};
@@ -184,7 +184,7 @@ impl Reader<'_> {
         let office_days = fields.whole("office_days", self.diags).unwrap_or(0);
         let one_go = fields.flag("one_go", false, self.diags);
         let hands_on = fields.flag("hands_on", true, self.diags);
-        let verdict = fields.word("verdict", &VERDICTS, self.diags);
+        let verdict = self.verdict(&mut fields);
         let wall = fields.word("wall", &[("opens", WallWork::Opens), ("closes", WallWork::Closes)], self.diags);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);

@@ -442,6 +442,10 @@ fn choice_bit(name: &str, choices: &[String], node: &Node<'_>, diags: &mut Diagn
     if let Some(at) = choices.iter().position(|c| c == text) {
         return Some(1 << at);
     }
+    if choices.is_empty() {
+        // its rows could not be read, which was reported
+        return None;
+    }
     let hint = nearest(text, choices.iter().map(String::as_str))
         .map_or_else(|| format!("its choices: {}", choices.join(", ")), |n| format!("did you mean `{n}`?"));
     diags.error_with_hint(node.place, format!("`{name}` has no choice `{text}`"), Some(hint));

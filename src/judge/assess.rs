@@ -1,7 +1,7 @@
 //! From answers to an assessment: facts, limits, findings, verdict, and what is still open.
 
 use super::model::{Along, Assessment, Clearance, Judged, Lowering, Settled, middle};
-use crate::content::{Content, Limit, Verdict};
+use crate::content::{Content, Guard, Limit, Verdict};
 use crate::flow::{Answer, Answers, Slot, State, Truth, Value};
 use crate::names::QuestionId;
 use crate::site::{FACTS, FactId, FactKind, Figures, Part, Site};
@@ -89,9 +89,31 @@ impl Content {
         values.resize(self.slots.after, Value::Unknown);
         let lowering = self.lowering(&site, &clearances, &values);
         values.extend(self.after_limits(&site, &clearances, lowering, &values));
-        let findings: Vec<Truth> = self.findings.iter().map(|f| f.when.eval(&values)).collect();
+        let mut findings: Vec<Truth> = self.findings.iter().map(|f| f.when.eval(&values)).collect();
+        self.guards(&site, region, &state, &mut findings);
         let settled = Settled::of(self.verdict_rules(&clearances, &findings));
         Judged { state, site, values, clearances, findings, settled, lowering }
+    }
+
+    /// What the program itself sees, where no rule says it: never a milder verdict for want of a rule.
+    fn guards(&self, site: &Site, region: Option<usize>, state: &State, findings: &mut [Truth]) {
+        let told = self.findings.iter().zip(findings.iter()).filter(|(f, _)| f.tells_held);
+        let told = told.fold(Truth::No, |any, (_, truth)| any.or(*truth));
+        let asked = |id: QuestionId| state.values[self.catalog.names.at(id)] != Value::Unasked;
+        let known = |truth: bool, id: QuestionId| if asked(id) { Truth::from(truth) } else { Truth::Unknown };
+        for (at, guard) in self.findings.iter().enumerate().filter_map(|(at, f)| Some((at, f.guard?))) {
+            findings[at] = match guard {
+                Guard::UntoldTrace => site.held().and(!told),
+                Guard::NoLimits => {
+                    known(region.is_none_or(|here| self.regions_with_limits & (1 << here) == 0), QuestionId::Region)
+                }
+                Guard::NoRules => {
+                    let none = |bit: i64| bit & self.claddings_without_rules != 0;
+                    let value = state.values[self.catalog.names.at(QuestionId::Cladding)];
+                    known(value.known().is_some_and(none), QuestionId::Cladding)
+                }
+            };
+        }
     }
 
     /// The region of the visit, by its place among the choices.

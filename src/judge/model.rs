@@ -1,11 +1,11 @@
 //! What a visit comes to, as plain data, and simple questions to it.
 
-use crate::content::{AfterId, Stairs};
-use crate::content::{Ask, Call, Caution, Content, Finding, Limit, Material, Sheet, Task, Verdict, Who};
+use crate::content::{
+    AfterId, Ask, Call, Caution, Content, Finding, Limit, Material, Sheet, Stairs, Task, Verdict, Who,
+};
 use crate::flow::{Answer, Answers, State, Truth, Value};
 use crate::names::{Choices, DefinedId, QuestionId, Shape};
-use crate::site::FactId;
-use crate::site::Site;
+use crate::site::{FactId, Site};
 use crate::units::{Length, Units};
 use crate::wall::{Sense, Status};
 use std::collections::BTreeMap;
@@ -142,10 +142,11 @@ impl<'c> Assessment<'c> {
 
     /// The findings that no further answer settles: somebody has to go and look.
     pub fn to_look_into(&self) -> impl Iterator<Item = &'c Finding> {
-        let find_out = self.settled.certain == Verdict::FindOutFirst;
+        let find_out = self.settled.verdict == Verdict::FindOutFirst;
         let listed: Vec<usize> = self.open.iter().flat_map(|p| p.findings.iter().copied()).collect();
         self.content.findings.iter().enumerate().zip(&self.findings).filter_map(move |((i, f), t)| {
-            let counts = find_out && t.is_yes() && f.verdict == Some(Verdict::FindOutFirst) && !listed.contains(&i);
+            let holds = t.is_yes() || f.guard.is_some() && t.is_possible();
+            let counts = find_out && holds && f.verdict == Some(Verdict::FindOutFirst) && !listed.contains(&i);
             counts.then_some(f)
         })
     }

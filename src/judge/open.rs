@@ -25,6 +25,12 @@ impl Assessment<'_> {
         };
         for (i, (finding, truth)) in content.findings.iter().zip(&self.findings).enumerate() {
             match (truth, finding.verdict) {
+                (Truth::Unknown, Some(worst)) if finding.guard.is_some() => {
+                    // what is taken to be in order has been answered; what is open is what nobody knows
+                    let open = |q: &(usize, bool)| matches!(self.values[q.0], Value::Unknown | Value::Unasked);
+                    let behind = self.questions_behind(&self.slots_of_guard());
+                    note(behind.into_iter().filter(open).collect(), worst, Some(i), None);
+                }
                 (Truth::Unknown, Some(worst)) if worst > self.settled.certain => {
                     note(self.questions_behind(&finding.when.undecided_by(&self.values)), worst, Some(i), None);
                 }
@@ -56,6 +62,15 @@ impl Assessment<'_> {
             (std::cmp::Reverse(p.worst), effort.who != "you", std::cmp::Reverse(weight), effort.minutes, p.question)
         });
         points
+    }
+
+    /// What a guard that is undecided looks at: the traces whose end is not known, and the answers it needs.
+    fn slots_of_guard(&self) -> Vec<Slot> {
+        let traces = [FactId::TraceFace, FactId::TraceBehind, FactId::TraceDoorHead, FactId::TraceChannel];
+        let traces = traces.into_iter().map(|id| self.content.fact_slot(id));
+        let answers = [QuestionId::Region, QuestionId::Cladding].map(|id| self.content.catalog.names.at(id));
+        let unknown = |slot: &usize| matches!(self.values[*slot], Value::Unknown | Value::Unasked);
+        traces.chain(answers).filter(unknown).filter_map(|slot| Slot::try_from(slot).ok()).collect()
     }
 
     /// The shown questions that stand behind undecided slots, and whether each is to be measured again.

@@ -84,7 +84,7 @@ impl Assessment<'_> {
         }
         // veneer and solid masonry are not cut back: there the surface gives way
         let can_open = matches!(base.system, System::Siding | System::Coat { .. } | System::Foam { .. });
-        let opened = (to_open || self.settled.certain == Verdict::ExteriorFirst && base.is_covered()) && can_open;
+        let opened = (to_open || self.settled.certain == Verdict::ExteriorTradeFirst && base.is_covered()) && can_open;
         let (opened, lowered) = if opened {
             (Some(self.exit_bound().unwrap_or(CUT_CLEAR).max(CUT_CLEAR)), Length::ZERO)
         } else {

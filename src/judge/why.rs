@@ -188,7 +188,7 @@ impl Assessment<'_> {
     /// not known is found out first.
     pub(crate) fn can_change(&self) -> bool {
         self.said() == Some(Stage::Planned)
-            && matches!(self.settled.certain, Verdict::ChangePlan | Verdict::ExteriorFirst)
+            && matches!(self.settled.certain, Verdict::ChangePlan | Verdict::ExteriorTradeFirst)
     }
 
     /// The nearest change, where it is worth telling.

@@ -81,6 +81,8 @@ pub struct Site {
     /// Where the exit cannot be seen, whether that means it is covered.
     hidden: Option<Truth>,
     steps_from_ground: bool,
+    /// Whether a drop from the wall ends held behind the work, or on wood.
+    held: Option<Truth>,
     /// Which question was read for which part.
     reads: Vec<(Part, QuestionId)>,
     /// The parts that each fact rests on, in the order of [`FACTS`].
@@ -130,7 +132,14 @@ impl Site {
             rests.push(self.used.take());
         }
         self.rests = rests;
+        self.held = Some(traces.held_or_on_wood());
         values
+    }
+
+    /// Whether a drop from the wall ends held behind the work, or on wood: what the facts on traces say together.
+    #[must_use]
+    pub fn held(&self) -> Truth {
+        self.held.unwrap_or(Truth::Unknown)
     }
 
     /// A height with its tolerance. Where the wall slopes, the one at the worst place: the least that

@@ -391,6 +391,12 @@ impl Traces {
         self.noted(site, Start::Behind).ends(End::is_held).or(self.noted(site, Start::Channel).ends(End::is_held))
     }
 
+    /// Whether a drop from anywhere on the wall ends held by the work, or on wood.
+    pub(super) fn held_or_on_wood(&self) -> Truth {
+        let bad = |end: End| end.is_held() || end == End::OnWood;
+        Start::ON_WALL.into_iter().fold(Truth::No, |any, start| any.or(self.from(start).ends(bad)))
+    }
+
     /// Whether a drop from behind the trim at a door is held by the work.
     pub(super) fn held_at_door(&self, site: &Site) -> Truth {
         self.noted(site, Start::DoorHead).ends(End::is_held)

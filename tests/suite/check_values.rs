@@ -1,5 +1,6 @@
 //! Values from outside the project, each with its source.
 
+use crate::support::CONTENT;
 use wallfoot::units::{Length, Slope, Units};
 use wallfoot::wall::{StairFault, StairRules, flight, slabs};
 
@@ -101,7 +102,9 @@ fn slips_are_refused() {
 }
 
 fn rules(region: &str) -> StairRules {
-    crate::support::CONTENT.stairs.iter().find(|s| s.region == region).unwrap().rules
+    let regions = &CONTENT.flow.questions[CONTENT.flow.question("region").unwrap()].choices;
+    let at = regions.iter().position(|r| r.id == region).unwrap();
+    CONTENT.stairs.iter().find(|s| s.region == at).unwrap().rules
 }
 
 #[test]
@@ -184,7 +187,7 @@ fn limits_row_by_row() {
     for (id, bound, basis) in rows {
         let Some(limit) = CONTENT.limits.iter().find(|l| l.id == id) else { continue };
         found += 1;
-        let expected = match CONTENT.names.name(limit.measure).kind {
+        let expected = match CONTENT.vocabulary.name(limit.measure).kind {
             Kind::Slope => Slope::parse(bound).unwrap().parts(),
             _ => inch(bound).steps(),
         };

@@ -20,7 +20,7 @@ fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {
 }
 
 /// Which module may use which (DEVELOPERS.md, "Arrows").
-const ARROWS: [(&str, &[&str]); 16] = [
+const ARROWS: [(&str, &[&str]); 18] = [
     ("units", &[]),
     ("flow", &["units"]),
     ("interview", &["flow", "units"]),
@@ -29,12 +29,14 @@ const ARROWS: [(&str, &[&str]); 16] = [
     ("wall", &["units"]),
     ("water", &["wall", "units"]),
     ("work", &["water", "wall", "units"]),
-    ("site", &["flow", "wall", "water", "units"]),
-    ("content", &["site", "wall", "water", "work", "flow", "units"]),
-    ("judge", &["content", "site", "wall", "water", "work", "flow", "units"]),
-    ("say", &["judge", "content", "site", "wall", "water", "work", "flow", "units"]),
-    ("sheet", &["say", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
-    ("report", &["say", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
+    ("names", &["flow"]),
+    ("site", &["names", "flow", "wall", "water", "units"]),
+    ("content", &["names", "site", "wall", "water", "work", "flow", "units"]),
+    ("judge", &["names", "content", "site", "wall", "water", "work", "flow", "units"]),
+    ("say", &["names", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
+    ("sheet", &["names", "say", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
+    ("report", &["names", "say", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
+    ("prove", &["judge", "content", "names", "flow", "units"]),
     ("render", &["sheet", "wall", "units"]),
     (
         "commands",
@@ -43,6 +45,8 @@ const ARROWS: [(&str, &[&str]); 16] = [
             "flow",
             "interview",
             "judge",
+            "names",
+            "prove",
             "render",
             "report",
             "say",

@@ -113,7 +113,7 @@ fn every_task_at_the_joint_has_one_owner_or_is_a_finding() {
     let tasks = assessment.joint_tasks();
     assert!(tasks.len() >= 10, "{}", tasks.len());
     // the interview said that nobody opens the cladding
-    let open = tasks.iter().find(|(t, _)| t.from.as_deref() == Some("cuts_cladding")).unwrap();
+    let open = tasks.iter().find(|(t, _)| t.from == Some(wallfoot::names::QuestionId::CutsCladding)).unwrap();
     assert_eq!(open.1, Owned::Nobody);
     let page = one_line(&sheet(&assessment, Sheet::Homeowner, ""));
     assert!(page.contains("Tasks at the joint that nobody does"));

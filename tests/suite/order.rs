@@ -78,7 +78,7 @@ fn nothing_is_covered_before_it_was_looked_at() {
         before("dry_out", "set_membrane");
         before("fill_joints", "final_hose_test");
         // where an exterior trade comes first, it is in the order, with a stop, before any stone
-        if assessment.settled.verdict == Verdict::ExteriorFirst {
+        if assessment.settled.verdict == Verdict::ExteriorTradeFirst {
             let stops = |p: &wallfoot::judge::Planned<'_>| p.row.who == Who::Exterior && p.row.hold;
             assert!(plan.activities.iter().any(stops), "{name}: no exterior trade");
             assert!(place(&plan, "excavate").is_none_or(|dig| plan.activities[..dig].iter().any(stops)), "{name}");
@@ -107,11 +107,12 @@ fn nothing_is_covered_before_it_was_looked_at() {
 /// No figure stands there that nothing is counted with.
 #[test]
 fn every_figure_is_used() {
-    use wallfoot::content::{FIGURES, Input};
+    use wallfoot::content::Input;
+    use wallfoot::names::{FigureId, Named};
     for (number, figure) in CONTENT.plan_figures.iter().enumerate() {
         let used =
             CONTENT.quantities.iter().any(|q| q.waste == Some(number) || q.inputs.contains(&Input::Figure(number)));
-        assert!(used || FIGURES.contains(&figure.id.as_str()), "{} is used by nothing", figure.id);
+        assert!(used || FigureId::of(&figure.id).is_some(), "{} is used by nothing", figure.id);
     }
 }
 

@@ -256,7 +256,7 @@ proptest! {
         set("ground_below_mark", Length::mm(700));
         set("finish_below_mark", Length::mm(finish));
         let highest = CONTENT.assess(&answers, Units::Inch).lowering.unwrap().highest.unwrap();
-        let lowering_helps = ["exit.above_finish", "wood.above_finish", "threshold.above_finish"].map(|n| CONTENT.names.slot(n).unwrap());
+        let lowering_helps = ["exit.above_finish", "wood.above_finish", "threshold.above_finish"].map(|n| CONTENT.vocabulary.slot(n).unwrap());
         let all_pass = |below_mark: Length| {
             let mut answers = answers.clone();
             answers.set(number("finish_below_mark"), Answer::Length(below_mark));
@@ -308,7 +308,7 @@ proptest! {
         lowered.set(number("finish_below_mark"), Answer::Length(Length::mm(finish + lower)));
         let (high, low) = (CONTENT.assess(&answers, Units::Inch), CONTENT.assess(&lowered, Units::Inch));
         for name in ["exit.above_finish", "wood.above_finish"] {
-            let slot = CONTENT.names.slot(name).unwrap() as usize;
+            let slot = CONTENT.vocabulary.slot(name).unwrap() as usize;
             if let (Value::Between(a, _), Value::Between(b, _)) = (high.values[slot], low.values[slot]) {
                 prop_assert_eq!(b - a, Length::mm(lower).steps(), "{}", name);
             }
