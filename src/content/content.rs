@@ -152,6 +152,16 @@ impl Content {
         self.slots.after + id as usize
     }
 
+    /// Hours in a day of work: at least one.
+    #[must_use]
+    pub fn shift(&self) -> i64 {
+        match self.figure(FigureId::Shift) {
+            FigureValue::Number(thousandths) => (thousandths / 1000).max(1),
+            // loading has refused a length
+            FigureValue::Length(_) => 1,
+        }
+    }
+
     /// A figure that the program itself counts with.
     #[must_use]
     pub fn figure(&self, id: FigureId) -> FigureValue {

@@ -146,6 +146,10 @@ impl Content {
         if zero && needed.iter().any(|id| self.catalog.names.figure(*id) == number) {
             return Err("cannot be nothing".to_owned());
         }
+        let shift = self.catalog.names.figure(FigureId::Shift) == number;
+        if shift && !(whole && matches!(value, FigureValue::Number(1000..=24_000))) {
+            return Err("is a whole number of hours, from 1 to 24".to_owned());
+        }
         for row in &self.quantities {
             if row.waste == Some(number) && !(whole && matches!(value, FigureValue::Number(0..=100_000))) {
                 return Err("is a waste: whole per cent, from 0 to 100".to_owned());

@@ -474,21 +474,3 @@ fn example(kind: &Kind) -> &'static str {
         _ => "below: 3",
     }
 }
-
-/// The names in `{…}` of a text, in order. `{{` is a brace. An unclosed brace ends the search.
-#[must_use]
-pub fn placeholders(text: &str) -> Vec<&str> {
-    let mut found = Vec::new();
-    let mut rest = text;
-    while let Some(open) = rest.find('{') {
-        rest = &rest[open + 1..];
-        if let Some(after) = rest.strip_prefix('{') {
-            rest = after;
-            continue;
-        }
-        let Some(close) = rest.find('}') else { break };
-        found.push(&rest[..close]);
-        rest = &rest[close + 1..];
-    }
-    found
-}

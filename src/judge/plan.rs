@@ -6,7 +6,7 @@ use super::stretches::Stretches;
 use crate::content::{ActivityRow, Per, WallWork};
 use crate::names::{DefinedId, FigureId, MaterialId, QuestionId, Stage};
 use crate::units::{Area, Length};
-use crate::work::{Activity, Need, Network, Record, SHIFT, Schedule, Task, whole, with_waste};
+use crate::work::{Activity, Need, Network, Record, Schedule, Task, whole, with_waste};
 use jiff::civil::{Date, Weekday};
 
 /// The work of a visit: all its stretches of wall together, the one that decides first.
@@ -36,6 +36,8 @@ pub struct Plan<'c> {
     pub activities: Vec<Planned<'c>>,
     /// When each can and must start, in hours.
     pub schedule: Schedule,
+    /// Hours in a day of work.
+    pub shift: i64,
 }
 
 /// Days of weather for a plan.
@@ -57,7 +59,12 @@ impl Plan<'_> {
     /// Working days from start to end, if nothing waits for weather.
     #[must_use]
     pub fn days(&self) -> i64 {
-        days(self.schedule.length)
+        self.in_days(self.schedule.length)
+    }
+
+    /// Hours as days, begun ones whole.
+    fn in_days(&self, hours: i64) -> i64 {
+        (hours + self.shift - 1) / self.shift
     }
 
     /// Whether work may come on top: something has to be found out, or somebody has to look first.
@@ -70,7 +77,7 @@ impl Plan<'_> {
     #[must_use]
     pub fn span(&self, i: usize) -> (i64, i64) {
         let start = self.schedule.earliest[i];
-        (start / SHIFT + 1, days(start + self.activities[i].hours.max(1)))
+        (start / self.shift + 1, self.in_days(start + self.activities[i].hours.max(1)))
     }
 
     /// The numbers of the activities that nothing may delay.
@@ -92,12 +99,8 @@ impl Plan<'_> {
         let close = self.activities.iter().rposition(|p| p.row.wall == Some(WallWork::Closes))?;
         let from = self.schedule.earliest[open];
         let to = self.schedule.earliest[close] + self.activities[close].hours;
-        Some(days(to) - from / SHIFT)
+        Some(self.in_days(to) - from / self.shift)
     }
-}
-
-pub(crate) fn days(hours: i64) -> i64 {
-    (hours + SHIFT - 1) / SHIFT
 }
 
 impl<'a, 'c> Job<'a, 'c> {
@@ -167,9 +170,10 @@ impl<'a, 'c> Job<'a, 'c> {
         if activities.is_empty() {
             return None;
         }
-        let activities = by_earliest(&only_direct(activities))?;
-        let schedule = Network::new(with_waits(&activities)).ok()?.schedule();
-        Some(Plan { activities, schedule })
+        let shift = self.lead.content.shift();
+        let activities = by_earliest(&only_direct(activities), shift)?;
+        let schedule = Network::new(with_waits(&activities, shift)).ok()?.schedule();
+        Some(Plan { activities, schedule, shift })
     }
 
     /// The stretches that call for an activity.
@@ -310,8 +314,8 @@ impl Assessment<'_> {
 
 /// Sorts activities by when they could start if each trade could do everything at once, so that no trade waits with
 /// one thing for another that is not ready. Of several at the same time, the order stays.
-fn by_earliest<'c>(activities: &[Planned<'c>]) -> Option<Vec<Planned<'c>>> {
-    let waits = |p: &Planned<'_>| p.hours + (p.row.cure_days + p.row.office_days) * SHIFT;
+fn by_earliest<'c>(activities: &[Planned<'c>], shift: i64) -> Option<Vec<Planned<'c>>> {
+    let waits = |p: &Planned<'_>| p.hours + (p.row.cure_days + p.row.office_days) * shift;
     let free = activities.iter().map(|p| Activity { hours: waits(p), after: p.after.clone() });
     let earliest = Network::new(free.collect()).ok()?.schedule().earliest;
     let mut order: Vec<usize> = (0..activities.len()).collect();
@@ -341,8 +345,8 @@ fn mean_above(a: Length, b: Length) -> Length {
 
 /// The activities as a network: each work, and behind it the waiting, during which the trade is free for something
 /// else. One trade does one thing at a time, in the order of the list. The first entries are the activities themselves.
-fn with_waits(activities: &[Planned<'_>]) -> Vec<Activity> {
-    let wait = |p: &Planned<'_>| (p.row.cure_days + p.row.office_days) * SHIFT;
+fn with_waits(activities: &[Planned<'_>], shift: i64) -> Vec<Activity> {
+    let wait = |p: &Planned<'_>| (p.row.cure_days + p.row.office_days) * shift;
     let mut waits = vec![None; activities.len()];
     let mut next = activities.len();
     for (place, p) in waits.iter_mut().zip(activities) {

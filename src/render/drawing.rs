@@ -1,5 +1,6 @@
 //! A section in characters, for the terminal.
 
+use crate::flow::fill;
 use crate::sheet::Picture;
 use crate::units::Length;
 use crate::wall::{Part, Point, Section};
@@ -60,7 +61,11 @@ pub fn drawing(picture: &Picture, width: usize, plain: bool) -> String {
             out.push('\n');
         }
     }
-    let note = format!("{} {}", picture.scale_note, picture.line_note.replace("{line}", &step.show(picture.units)));
+    let note = format!(
+        "{} {}",
+        picture.scale_note,
+        fill(&picture.line_note, &|name| (name == "line").then(|| step.show(picture.units)))
+    );
     for line in textwrap::wrap(&note, width) {
         out.push_str(&line);
         out.push('\n');

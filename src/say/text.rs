@@ -1,6 +1,6 @@
 //! Filling the placeholders of content texts with the numbers of a visit.
 
-use crate::flow::{Kind, Slot, Value, show_thousandths};
+use crate::flow::{Kind, Slot, Value, fill, show_thousandths};
 use crate::judge::{Assessment, middle};
 use crate::names::QuestionId;
 use crate::site::FactId;
@@ -95,35 +95,4 @@ impl Assessment<'_> {
             _ => Some(self.show(slot, middle(value)?)),
         }
     }
-}
-
-/// Replaces `{name}`; `{{` is a brace. A name without a value stays as it stands.
-pub(crate) fn fill(text: &str, value: &dyn Fn(&str) -> Option<String>) -> String {
-    if !text.contains('{') {
-        return text.to_owned();
-    }
-    let mut filled = String::with_capacity(text.len() + 16);
-    let mut rest = text;
-    while let Some(open) = rest.find('{') {
-        filled.push_str(&rest[..open]);
-        rest = &rest[open + 1..];
-        if let Some(after) = rest.strip_prefix('{') {
-            filled.push('{');
-            rest = after;
-            continue;
-        }
-        let Some(close) = rest.find('}') else {
-            filled.push('{');
-            continue;
-        };
-        if let Some(shown) = value(&rest[..close]) {
-            filled.push_str(&shown);
-        } else {
-            filled.push('{');
-            filled.push_str(&rest[..=close]);
-        }
-        rest = &rest[close + 1..];
-    }
-    filled.push_str(rest);
-    filled
 }

@@ -53,7 +53,7 @@ impl<'c> Job<'_, 'c> {
         let row = |(i, p): (usize, &Planned<'_>)| {
             let slack = match plan.schedule.slack(i) {
                 0 => lead.word("label.critical"),
-                hours => lead.word_with("label.slack", &[("days", &in_days(hours))]),
+                hours => lead.word_with("label.slack", &[("days", &in_days(hours, plan.shift))]),
             };
             let mut row = self.order_row(plan, i);
             row.insert(3, self.hours_words(p));
@@ -140,14 +140,14 @@ impl<'c> Job<'_, 'c> {
                 what: lead.fill(&p.row.what),
                 start: plan.schedule.earliest[i],
                 work: p.hours,
-                wait: (p.row.cure_days + p.row.office_days) * crate::work::SHIFT,
+                wait: (p.row.cure_days + p.row.office_days) * plan.shift,
                 hold: p.row.hold,
             });
             Lane { name: lead.word(&format!("who.{}", who.word())), bars: bars.collect() }
         };
         Block::Chart(Chart {
             title: lead.word("heading.chart"),
-            shift: crate::work::SHIFT,
+            shift: plan.shift,
             day: lead.word("label.day_number"),
             note: lead.word("text.chart"),
             drawn_note: lead.word("text.chart_drawn"),
@@ -326,9 +326,9 @@ impl<'c> Job<'_, 'c> {
 }
 
 /// Hours as days, to a tenth.
-fn in_days(hours: i64) -> String {
+fn in_days(hours: i64, shift: i64) -> String {
     #[allow(clippy::cast_precision_loss)] // hours of a job
-    let days = hours as f64 / crate::work::SHIFT as f64;
+    let days = hours as f64 / shift as f64;
     format!("{days:.1}")
 }
 

@@ -5,6 +5,7 @@
 //! which question gave which part and which fact rests on which parts: so what keeps a fact unknown is known.
 
 mod catalog;
+mod compute;
 mod facts;
 mod openings;
 mod read;
@@ -20,11 +21,9 @@ pub use water::{Drainage, Trace, Traced, Traces};
 
 use crate::flow::{Truth, Value};
 use crate::names::{Carrier, Drains, Drawn, QuestionId};
-use crate::units::{Elevation, Length, Slope};
-use crate::wall::{Closest, Height, Level, Levels, Line, flight};
-use crate::water::Start;
-use openings::around;
-use std::cell::Cell;
+use crate::units::{Elevation, Length};
+use crate::wall::{Closest, Height, Level, Levels, Line};
+use compute::Computing;
 
 /// Numbers of the content that the computation needs.
 #[derive(Debug, Clone, Copy, Default)]
@@ -87,8 +86,6 @@ pub struct Site {
     reads: Vec<(Part, QuestionId)>,
     /// The parts that each fact rests on, in the order of [`FACTS`].
     rests: Vec<Parts>,
-    /// The parts that the fact rests on which is being computed.
-    used: Cell<Parts>,
 }
 
 #[derive(Debug, Clone, Copy, Default)]
@@ -124,13 +121,7 @@ impl Site {
     #[must_use]
     pub fn facts(&mut self, figures: Figures) -> Vec<Value> {
         let traces = Traces::of(self, figures.per_reading);
-        let mut values = Vec::with_capacity(FACTS.len());
-        let mut rests = Vec::with_capacity(FACTS.len());
-        for fact in FACTS {
-            self.used.take();
-            values.push(self.fact(fact.id, figures, &traces));
-            rests.push(self.used.take());
-        }
+        let (values, rests) = Computing::new(self, &traces, figures).all();
         self.rests = rests;
         self.held = Some(traces.held_or_on_wood());
         values
@@ -146,13 +137,6 @@ impl Site {
     /// `a` stands above `b`, or for the finish the most that it stands above something.
     #[must_use]
     pub fn height(&self, a: Level, b: Level) -> Option<Height> {
-        self.note_level(a);
-        self.note_level(b);
-        self.height_of(a, b)
-    }
-
-    /// The same, of which nothing is noted.
-    fn height_of(&self, a: Level, b: Level) -> Option<Height> {
         if (a == Level::Mark || b == Level::Mark) && self.door != Some(true) {
             return None;
         }
@@ -210,107 +194,6 @@ impl Site {
         !self.along.is_empty() && self.length.is_some()
     }
 
-    /// The value of a fact. Each fact has an arm of its own, so that none can answer for another.
-    fn fact(&self, id: FactId, figures: Figures, traces: &Traces) -> Value {
-        let per_reading = figures.per_reading;
-        match id {
-            FactId::ExitAboveFinish => self.height_fact(Level::Exit, Level::Finish, per_reading),
-            FactId::FinishAboveExit => self.height_fact(Level::Finish, Level::Exit, per_reading),
-            FactId::ExitAboveGround => self.height_fact(Level::Exit, Level::Ground, per_reading),
-            FactId::WoodAboveFinish => self.height_fact(Level::Wood, Level::Finish, per_reading),
-            FactId::WoodAboveGround => self.height_fact(Level::Wood, Level::Ground, per_reading),
-            FactId::FinishAboveWood => self.height_fact(Level::Finish, Level::Wood, per_reading),
-            FactId::ExitAboveWood => self.height_fact(Level::Exit, Level::Wood, per_reading),
-            FactId::FinishAboveThreshold => self.height_fact(Level::Finish, Level::Mark, per_reading),
-            FactId::ThresholdAboveFinish => self.height_fact(Level::Mark, Level::Finish, per_reading),
-            FactId::ThresholdAboveGround => self.height_fact(Level::Mark, Level::Ground, per_reading),
-            FactId::FinishAboveGround => self.height_fact(Level::Finish, Level::Ground, per_reading),
-            FactId::ExitAtWorstAboveFinish => {
-                let least = match self.level_change {
-                    LevelChange::Unknown => {
-                        self.note(Part::Slope);
-                        return Value::Unknown;
-                    }
-                    LevelChange::None => Length::ZERO,
-                    LevelChange::By(change) => change,
-                };
-                match spread(self.height(Level::Exit, Level::Finish), per_reading) {
-                    Value::Is(n) => Value::Is(n - least.steps()),
-                    Value::Between(low, high) => Value::Between(low - least.steps(), high - least.steps()),
-                    unknown @ (Value::Unknown | Value::Unasked | Value::Absent) => unknown,
-                }
-            }
-            FactId::MeasureConflict => Value::Is(self.levels.conflict().max(self.door_conflict()).steps()),
-            FactId::OuterDrop => {
-                self.note(Part::Outer);
-                match self.outer {
-                    Outer::Unknown => Value::Unknown,
-                    Outer::NoEdge => Value::Absent,
-                    Outer::Drop(drop) => Value::Is(drop.steps()),
-                    Outer::Below(_) => Value::Is(0),
-                }
-            }
-            FactId::OuterBelow => {
-                self.note(Part::Outer);
-                match self.outer {
-                    Outer::Unknown | Outer::Below(None) => Value::Unknown,
-                    Outer::NoEdge => Value::Absent,
-                    Outer::Drop(_) => Value::Is(0),
-                    Outer::Below(Some(below)) => Value::Is(below.steps()),
-                }
-            }
-            FactId::TraceOutside => truth(traces.all_outside(self)),
-            FactId::TraceHeldBehind => truth(traces.held_behind(self)),
-            FactId::TraceHeldAtDoor => truth(traces.held_at_door(self)),
-            FactId::TraceFace => traces.noted(self, Start::Face).value(),
-            FactId::TraceBehind => traces.noted(self, Start::Behind).value(),
-            FactId::TraceDoorHead => traces.noted(self, Start::DoorHead).value(),
-            FactId::TraceChannel => traces.noted(self, Start::Channel).value(),
-            FactId::TraceJoint => traces.noted(self, Start::Joint).value(),
-            FactId::TraceSurface => traces.noted(self, Start::Surface).value(),
-            FactId::WindowAboveFinish => self.least_over(OpeningKind::Window, Part::Window, per_reading),
-            FactId::GasVentAboveFinish => self.least_over(OpeningKind::GasVent, Part::GasVent, per_reading),
-            FactId::DryerVentAboveFinish => self.least_over(OpeningKind::DryerVent, Part::DryerVent, per_reading),
-            FactId::OtherDoorLeastStep => self.other_door(true, per_reading),
-            FactId::OtherDoorMostStep => self.other_door(false, per_reading),
-            FactId::LandingSpareWidth => {
-                self.note(Part::DoorWidth);
-                self.note(Part::Length);
-                self.length.zip(self.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
-            }
-            FactId::FallAway => self.fall_away(per_reading),
-            FactId::DoorRisers => self.risers(figures),
-            FactId::ExitKind => {
-                self.note(Part::ExitKind);
-                self.exit_kind.map_or(Value::Unknown, Value::choice)
-            }
-            FactId::ExitBuried => self.buried(per_reading),
-        }
-    }
-
-    /// A height as a value: none from a threshold that is not there; over the width of a door the step is not the same
-    /// everywhere where the finish slopes.
-    fn height_fact(&self, a: Level, b: Level, per_reading: Length) -> Value {
-        let from_mark = a == Level::Mark || b == Level::Mark;
-        if from_mark && self.door == Some(false) {
-            self.note(Part::Door);
-            return Value::Absent;
-        }
-        let over = if matches!((a, b), (Level::Mark, Level::Finish) | (Level::Finish, Level::Mark)) {
-            self.main_door(per_reading)
-        } else {
-            None
-        };
-        match over {
-            Some(over) => {
-                self.note_level(a);
-                self.note_level(b);
-                if a == Level::Mark { over.value() } else { over.turned().value() }
-            }
-            None => spread(self.height(a, b), per_reading),
-        }
-    }
-
     /// How far the finish at the main door, by the line along the wall, is from what was measured there.
     fn door_conflict(&self) -> Length {
         let door = self.openings.iter().find(|o| o.kind == OpeningKind::MainDoor);
@@ -320,67 +203,4 @@ impl Site {
         let at_door = Elevation::MARK - below;
         low.above(at_door).max(at_door.above(high)).max(Length::ZERO)
     }
-
-    fn fall_away(&self, per_reading: Length) -> Value {
-        self.note(Part::Fall);
-        self.note(Part::Depth);
-        match (self.fall, self.fall_depth) {
-            (Some(Fall::None | Fall::Along), _) => Value::Is(0),
-            (Some(Fall::Towards), _) => Value::Between(i64::MIN / 2, -1),
-            (Some(Fall::Away(drop)), Some(depth)) => {
-                // a planned fall is exact; a built one was measured at both ends
-                let off = if self.built { per_reading * 2 } else { Length::ZERO };
-                match (Slope::of(drop - off, depth), Slope::of(drop + off, depth)) {
-                    (Some(low), Some(high)) if low == high => Value::Is(low.parts()),
-                    (Some(low), Some(high)) => Value::Between(low.parts(), high.parts()),
-                    _ => Value::Unknown,
-                }
-            }
-            _ => Value::Unknown,
-        }
-    }
-
-    fn risers(&self, figures: Figures) -> Value {
-        self.note(Part::Door);
-        self.note(Part::Feature);
-        if self.door == Some(false) {
-            return Value::Absent;
-        }
-        let below = if self.steps_from_ground { Level::Ground } else { Level::Finish };
-        let flight =
-            self.height(Level::Mark, below).zip(figures.highest_riser).and_then(|(rise, most)| flight(rise.up, most));
-        flight.map_or(Value::Unknown, |f| Value::Is(f.risers * 1000))
-    }
-
-    fn buried(&self, per_reading: Length) -> Value {
-        if let Some(height) = self.height(Level::Finish, Level::Exit) {
-            let tolerance = height.tolerance(per_reading);
-            return if height.up - tolerance >= Length::ZERO {
-                Value::yes_no(true)
-            } else if height.up + tolerance < Length::ZERO {
-                Value::yes_no(false)
-            } else {
-                Value::Unknown
-            };
-        }
-        match self.hidden {
-            Some(Truth::Yes) => Value::yes_no(true),
-            _ => Value::Unknown,
-        }
-    }
-}
-
-/// Truth as a value.
-fn truth(truth: Truth) -> Value {
-    match truth {
-        Truth::Yes => Value::yes_no(true),
-        Truth::No => Value::yes_no(false),
-        Truth::Unknown => Value::Unknown,
-    }
-}
-
-/// The height as a value: spread by its tolerance.
-fn spread(height: Option<Height>, per_reading: Length) -> Value {
-    let Some(height) = height else { return Value::Unknown };
-    around(height.up, height.tolerance(per_reading))
 }

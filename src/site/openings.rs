@@ -1,6 +1,6 @@
 //! Doors, windows, vents and wells of the wall, at their places.
 
-use super::{Part, Site};
+use super::Site;
 use crate::flow::{Placed, Value};
 use crate::names::OpeningKind;
 use crate::units::{Elevation, Length};
@@ -82,9 +82,7 @@ impl Site {
 
     /// How far the lowest of the openings of a kind stands above the finish: of what was asked directly and
     /// of what has a place, the less.
-    pub(super) fn least_over(&self, kind: OpeningKind, part: Part, per_reading: Length) -> Value {
-        self.note(part);
-        self.note(Part::Places);
+    pub(super) fn least_over(&self, kind: OpeningKind, per_reading: Length) -> Value {
         let asked = self.asked.iter().find(|(k, _)| *k == kind).map_or(Value::Absent, |(_, value)| *value);
         let placed = self.overs(kind, per_reading).min_by_key(|over| over.least - over.tolerance);
         match (asked, placed.map(|over| around(over.least, over.tolerance))) {
@@ -96,9 +94,6 @@ impl Site {
 
     /// How far the thresholds of other doors stand above the finish: the least, or the most, of all of them.
     pub(super) fn other_door(&self, least: bool, per_reading: Length) -> Value {
-        self.note(Part::OtherDoor);
-        self.note(Part::Places);
-        self.note_level(Level::Finish);
         let mut overs: Vec<Over> = self.overs(OpeningKind::OtherDoor, per_reading).collect();
         if overs.is_empty() {
             match self.other_door_below {

@@ -130,16 +130,6 @@ impl Site {
         self.read_for(part).any(|q| q == question)
     }
 
-    /// Notes that the fact which is being computed rests on a part.
-    pub(super) fn note(&self, part: Part) {
-        self.used.set(self.used.get().with(part));
-    }
-
-    /// Notes that it rests on a level.
-    pub(super) fn note_level(&self, level: Level) {
-        self.note(Part::of(level));
-    }
-
     /// The questions that keep a fact from being known: those that would give a level that nobody has measured, or else
     /// those that would tie two measured levels together; and those of everything else that the fact rests on.
     #[must_use]

@@ -209,11 +209,8 @@ impl Site {
     /// barrier is taken to be whole, and flashings to be lapped.
     #[must_use]
     pub fn trace(&self, start: Start, per_reading: Length) -> Trace {
-        if start == Start::Channel {
-            self.note(Part::Channels);
-            if self.drainage.no_channel {
-                return Trace::Absent;
-            }
+        if start == Start::Channel && self.drainage.no_channel {
+            return Trace::Absent;
         }
         let walls = self.walls(start, per_reading);
         if walls.is_empty() {
@@ -229,15 +226,6 @@ impl Site {
     pub fn walls(&self, start: Start, per_reading: Length) -> Vec<Wall> {
         let drainage = &self.drainage;
         let on_the_work = matches!(start, Start::Joint | Start::Surface);
-        self.note(Part::Fall);
-        let parts: &[Part] = match start {
-            Start::Joint | Start::Surface => &[Part::Joint, Part::Outer, Part::Drain, Part::Leaks],
-            Start::DoorHead => &[Part::Pan],
-            Start::Face | Start::Behind | Start::Channel => &[Part::System, Part::ChannelEnd, Part::Barrier],
-        };
-        for part in parts {
-            self.note(*part);
-        }
         // where the surface falls is a matter of its own: from the wall, what is not known is taken to be right
         let falls = if on_the_work || drainage.falls.len() == 1 { &drainage.falls[..] } else { &[Fall::Away] };
         let edges = if on_the_work { &drainage.edges[..] } else { &[Edge::Open] };
@@ -279,26 +267,14 @@ impl Site {
         let zero = Length::ZERO;
         let range =
             |height: Option<Height>| height.map(|h| (h.up - h.tolerance(per_reading), h.up + h.tolerance(per_reading)));
-        match start {
-            Start::DoorHead => {
-                self.note(Part::Door);
-                self.note(Part::Finish);
-            }
-            // the surface runs the same way wherever the exit lies
-            Start::Surface => {}
-            Start::Face | Start::Behind | Start::Channel | Start::Joint => {
-                self.note(Part::Exit);
-                self.note(Part::Finish);
-            }
-        }
         if start == Start::DoorHead {
             let Some(door) = self.door else { return Vec::new() };
             if !door {
                 // no door: any wall will do to say so
                 return vec![(zero, CLEAR_BY, None)];
             }
-            let Some((low, high)) = range(self.height_of(Level::Mark, Level::Finish)) else { return Vec::new() };
-            let exit = self.height_of(Level::Exit, Level::Finish).map_or(CLEAR_BY, |h| h.up);
+            let Some((low, high)) = range(self.height(Level::Mark, Level::Finish)) else { return Vec::new() };
+            let exit = self.height(Level::Exit, Level::Finish).map_or(CLEAR_BY, |h| h.up);
             let mut list = vec![(zero, exit, Some(low))];
             // the pan under the door ends an inch below the threshold
             let lip = Length::inches(1);
@@ -309,13 +285,13 @@ impl Site {
         }
         let threshold = self.level_above(Level::Mark, Level::Finish).filter(|_| self.door == Some(true));
         if matches!(self.level_change, LevelChange::Unknown | LevelChange::By(_))
-            && self.height_of(Level::Exit, Level::Finish).is_some()
+            && self.height(Level::Exit, Level::Finish).is_some()
         {
             // elsewhere along the wall it may be covered; that is judged by the rules on the change of level
-            let up = self.height_of(Level::Exit, Level::Finish).map_or(zero, |h| h.up);
+            let up = self.height(Level::Exit, Level::Finish).map_or(zero, |h| h.up);
             return vec![(zero, up, threshold)];
         }
-        match range(self.height_of(Level::Exit, Level::Finish)) {
+        match range(self.height(Level::Exit, Level::Finish)) {
             // the way of a drop hangs on which of the two is higher, not on how much
             Some((low, high)) if (low > zero) == (high > zero) => vec![(zero, low, threshold)],
             Some((low, high)) => vec![(zero, low, threshold), (zero, high, threshold)],
@@ -346,7 +322,7 @@ impl Site {
     /// How far the wood reaches below the exit, where it does so for certain; else the barrier is taken to
     /// reach below the wood.
     fn wood_below_exit(&self, per_reading: Length) -> Option<Length> {
-        let height = self.height_of(Level::Exit, Level::Wood)?;
+        let height = self.height(Level::Exit, Level::Wood)?;
         let low = height.up - height.tolerance(per_reading);
         (low > Length::ZERO).then_some(height.up)
     }
@@ -354,60 +330,40 @@ impl Site {
 
 /// The ways from all starts.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Traces {
-    traces: [Trace; Start::ALL.len()],
-    /// What each rests on.
-    rests: [Parts; Start::ALL.len()],
-}
+pub struct Traces([Trace; Start::ALL.len()]);
 
 impl Traces {
     /// Follows a drop from every start.
     #[must_use]
     pub fn of(site: &Site, per_reading: Length) -> Traces {
-        let mut rests = [Parts::default(); Start::ALL.len()];
-        let traces = Start::ALL.map(|start| {
-            site.used.take();
-            let trace = site.trace(start, per_reading);
-            rests[start as usize] = site.used.take();
-            trace
-        });
-        Traces { traces, rests }
+        Traces(Start::ALL.map(|start| site.trace(start, per_reading)))
     }
 
     /// The ways from one start.
     #[must_use]
     pub fn from(&self, start: Start) -> &Trace {
-        &self.traces[start as usize]
+        &self.0[start as usize]
     }
 
-    /// The same, noted as what a fact rests on.
-    pub(super) fn noted(&self, site: &Site, start: Start) -> &Trace {
-        site.used.set(site.used.get().and(self.rests[start as usize]));
-        self.from(start)
-    }
-
-    /// Whether a drop from behind the cladding or from a channel is held by the work.
-    pub(super) fn held_behind(&self, site: &Site) -> Truth {
-        self.noted(site, Start::Behind).ends(End::is_held).or(self.noted(site, Start::Channel).ends(End::is_held))
+    /// What the way from a start hangs on: see [`Site::walls`], which reads it.
+    pub(super) fn rests(&self, start: Start) -> Parts {
+        let parts: &[Part] = match start {
+            Start::Surface => &[Part::Joint, Part::Outer, Part::Drain, Part::Leaks],
+            Start::Joint => &[Part::Joint, Part::Outer, Part::Drain, Part::Leaks, Part::Exit, Part::Finish],
+            Start::DoorHead => &[Part::Pan, Part::Door, Part::Finish],
+            Start::Face | Start::Behind => &[Part::System, Part::ChannelEnd, Part::Barrier, Part::Exit, Part::Finish],
+            // whether there is such a channel at all comes first
+            Start::Channel if *self.from(start) == Trace::Absent => &[Part::Channels],
+            Start::Channel => {
+                &[Part::Channels, Part::System, Part::ChannelEnd, Part::Barrier, Part::Exit, Part::Finish]
+            }
+        };
+        parts.iter().fold(Parts::default().with(Part::Fall), |all, part| all.with(*part))
     }
 
     /// Whether a drop from anywhere on the wall ends held by the work, or on wood.
     pub(super) fn held_or_on_wood(&self) -> Truth {
         let bad = |end: End| end.is_held() || end == End::OnWood;
         Start::ON_WALL.into_iter().fold(Truth::No, |any, start| any.or(self.from(start).ends(bad)))
-    }
-
-    /// Whether a drop from behind the trim at a door is held by the work.
-    pub(super) fn held_at_door(&self, site: &Site) -> Truth {
-        self.noted(site, Start::DoorHead).ends(End::is_held)
-    }
-
-    /// Whether drops from all places of the wall end outside.
-    pub(super) fn all_outside(&self, site: &Site) -> Truth {
-        Start::ON_WALL
-            .into_iter()
-            .map(|start| self.noted(site, start))
-            .filter(|trace| **trace != Trace::Absent)
-            .fold(Truth::Yes, |all, trace| all.and(trace.ends(End::leaves_wall)))
     }
 }

@@ -37,7 +37,7 @@ const ARROWS: [(&str, &[&str]); 18] = [
     ("sheet", &["names", "say", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
     ("report", &["names", "say", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
     ("prove", &["judge", "content", "names", "flow", "units"]),
-    ("render", &["sheet", "wall", "units"]),
+    ("render", &["sheet", "wall", "flow", "units"]),
     (
         "commands",
         &[

@@ -98,7 +98,7 @@ fn nothing_is_covered_before_it_was_looked_at() {
             task.office_days = 0;
         }
         let fair = record(&"d".repeat(200));
-        let booked = Calendar::new(&fair, &[], &WEEK).book(&tasks, &order, 0, 100).unwrap();
+        let booked = Calendar::new(&fair, &[], &WEEK, 8).book(&tasks, &order, 0, 100).unwrap();
         assert!(i64::try_from(booked.last().unwrap()).unwrap() < plan.days(), "{name}");
     }
     assert!(opened > 20, "{opened}");

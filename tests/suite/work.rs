@@ -309,16 +309,16 @@ fn tasks_wait_for_dry_days_weekends_and_curing() {
         ..Task::default()
     };
     let tasks = [task(12, &[], 0, 0), task(4, &[0], 2, 0), task(8, &[1], 0, 1)];
-    let calendar = Calendar::new(&record, &[], &WEEK[..5]);
+    let calendar = Calendar::new(&record, &[], &WEEK[..5], 8);
     let days = |bookings: &[wallfoot::work::Booking]| bookings.iter().map(|b| b.days.clone()).collect::<Vec<_>>();
     // 8 h on Thursday, 4 on Monday, the next 4 on Monday too; two whole days of curing, then Thursday
     assert_eq!(days(&calendar.book(&tasks, &[0, 1, 2], 0, 5).unwrap().bookings), [vec![0, 4], vec![4], vec![7]]);
     assert_eq!(calendar.against(&dry, 1), Some(Reason::Rain));
     assert_eq!(calendar.against(&dry, 2), Some(Reason::DayOff));
     // a holiday on Monday, and weekends worked
-    let holiday = Calendar::new(&record, &[jiff::civil::date(2026, 4, 6)], &WEEK[..5]);
+    let holiday = Calendar::new(&record, &[jiff::civil::date(2026, 4, 6)], &WEEK[..5], 8);
     assert_eq!(holiday.book(&tasks, &[0, 1, 2], 0, 5).unwrap().bookings[0].days, [0, 5]);
-    let weekends = Calendar::new(&record, &[], &WEEK);
+    let weekends = Calendar::new(&record, &[], &WEEK, 8);
     assert_eq!(weekends.book(&tasks, &[0, 1, 2], 0, 5).unwrap().bookings[0].days, [0, 2]);
     // the record ends before the work does
     assert_eq!(calendar.book(&[task(80, &[], 0, 0)], &[0], 0, 5), None);
@@ -418,7 +418,7 @@ fn the_calendar_keeps_the_order_and_the_weather() {
         let assessment = CONTENT.assess(&answers, Units::Inch);
         let Some(plan) = assessment.plan() else { continue };
         let (tasks, order) = Job::one(&assessment).tasks_for_days(&plan);
-        let calendar = Calendar::new(&record, &[], &WEEK[..5]);
+        let calendar = Calendar::new(&record, &[], &WEEK[..5], 8);
         let bookings = calendar.book(&tasks, &order, 100, 5).unwrap().bookings;
         for (i, task) in tasks.iter().enumerate() {
             for p in &task.after {
