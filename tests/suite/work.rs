@@ -401,11 +401,15 @@ fn seattle_file() -> String {
     crate::support::top().join("tests/data/seattle-weather.csv").to_str().unwrap().to_owned()
 }
 
+/// What the command prints is the plan whose text stands with the scenario.
 #[test]
 fn the_plan_of_the_demo() {
     let (page, error, code) = planned(&[]);
     assert_eq!(code, 0, "{error}");
-    insta::assert_snapshot!(page);
+    let expected = crate::support::top().join("tests/scenarios/demo-back-patio/plan.snap");
+    let expected = std::fs::read_to_string(expected).unwrap();
+    let text = expected.splitn(3, "---\n").nth(2).unwrap();
+    assert_eq!(page.trim_end(), text.trim_end());
 }
 
 /// Nothing before its predecessors on the calendar of the record either, and no work on a day that does not fit.
