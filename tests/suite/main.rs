@@ -21,6 +21,7 @@ mod page;
 mod plan;
 mod properties;
 mod scenarios;
+mod source;
 mod support;
 mod unknowns;
 mod water;
