@@ -15,6 +15,7 @@ mod invented;
 mod logic;
 mod menus;
 mod must_hold;
+mod mutations;
 mod notes;
 mod order;
 mod page;

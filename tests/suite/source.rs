@@ -228,6 +228,9 @@ impl Module {
                     i += if open { 1 } else { 2 };
                 }
                 TokenTree::Ident(word) => {
+                    // `super` would mean something else in there
+                    let inline = word == "mod" && tokens.get(i + 2).is_some_and(|t| is_group(t, Delimiter::Brace));
+                    assert!(!inline, "src/{}:{}: a module needs a file of its own", self.file, line_of(word));
                     if at_top {
                         self.item(word, tokens.get(i + 1));
                     }
@@ -407,8 +410,9 @@ fn every_way_of_using_is_seen() {
     ] {
         assert_eq!(uses(text), from, "{text}");
     }
-    let wrong = std::panic::catch_unwind(|| uses("use crate::a::Nothing;"));
-    assert!(wrong.is_err(), "a path to nothing is not seen");
+    for wrong in ["use crate::a::Nothing;", "mod inside { use super::X; }"] {
+        assert!(std::panic::catch_unwind(|| uses(wrong)).is_err(), "{wrong}");
+    }
     let text = files.iter().copied().chain([("b/mod.rs", ""), ("c.rs", "fn f() { g(\"one\", r#\"two\"#, b\"no\") }")]);
     let source = Source::of(text.map(|(name, text)| (name.to_owned(), text.to_owned())));
     let texts: Vec<&str> = source.modules().flat_map(|m| &m.texts).map(|(text, _)| text.as_str()).collect();
