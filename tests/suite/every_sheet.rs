@@ -20,7 +20,7 @@ fn load(lang: &str) -> Content {
 static SPANISH: LazyLock<Content> = LazyLock::new(|| load("es"));
 
 /// All visits there are.
-static VISITS: LazyLock<Vec<(String, Answers, Units)>> = LazyLock::new(|| {
+pub(crate) static VISITS: LazyLock<Vec<(String, Answers, Units)>> = LazyLock::new(|| {
     let demos = ["demo-back-patio", "demo-side-steps"].map(str::to_owned);
     let read = |name: String| {
         let (_, answers, units) = visit(&scenario_visit(&name));
