@@ -11,7 +11,7 @@ use wallfoot::flow::{Answer, Answers, Diagnostics, Node, Source, Tree};
 use wallfoot::judge::{Assessment, Job};
 use wallfoot::render::{Marks, TextStyle, html, markdown, text};
 use wallfoot::sheet::{Cover, Document};
-use wallfoot::units::Units;
+use wallfoot::units::{Length, Units};
 
 fn load(lang: &str) -> Content {
     Content::load(&wallfoot::commands::sources(None, Some(lang)).unwrap(), Some(lang)).unwrap()
@@ -67,10 +67,11 @@ fn slip(text: &str, allowed: &[&str]) -> Option<String> {
     })
 }
 
-/// The plan names figures as its reader has to type them to set them.
+/// What is named as its reader has to type it: figures in the plan, and a place along the wall in an example.
 fn allowed(name: &str) -> Vec<&'static str> {
     let figures = CONTENT.plan_figures.iter().map(|figure| figure.id.as_str());
-    if name.ends_with(", plan") { figures.collect() } else { Vec::new() }
+    let plan = name.ends_with(", plan");
+    figures.filter(|_| plan).chain(["main_door"]).collect()
 }
 
 #[test]
@@ -96,17 +97,22 @@ fn every_sheet_in_spanish() {
 }
 
 fn check_sheets(content: &Content, lang: &str, columns: usize) {
-    let marks = marks(content);
     for (name, answers, units) in &*VISITS {
-        let assessment = content.assess(answers, *units);
-        let label = content.word(&format!("verdict.{}", assessment.settled.verdict.word())).to_owned();
-        for (sheet, document) in documents(&assessment, lang) {
-            let name = format!("{name}, {sheet}");
-            // the agreement is a list to sign, and carries no verdict
-            let verdict = Some(label.as_str()).filter(|_| sheet != "agreement");
-            check_texts(&name, &document, &marks, verdict, columns);
-            check_page(&name, &html(&document, &marks), verdict, lang);
-        }
+        check_visit(name, &content.assess(answers, *units), lang, columns);
+    }
+}
+
+/// What must hold of every sheet of a visit, in all formats.
+pub(crate) fn check_visit(name: &str, assessment: &Assessment<'_>, lang: &str, columns: usize) {
+    let content = assessment.content;
+    let marks = marks(content);
+    let label = content.word(&format!("verdict.{}", assessment.settled.verdict.word())).to_owned();
+    for (sheet, document) in documents(assessment, lang) {
+        let name = format!("{name}, {sheet}");
+        // the agreement is a list to sign, and carries no verdict
+        let verdict = Some(label.as_str()).filter(|_| sheet != "agreement");
+        check_texts(&name, &document, &marks, verdict, columns);
+        check_page(&name, &html(&document, &marks), verdict, lang);
     }
 }
 
@@ -148,14 +154,6 @@ fn check_page(name: &str, page: &str, verdict: Option<&str>, lang: &str) {
 
 #[test]
 fn every_report_is_filled_in() {
-    fn strings<'v>(value: &'v serde_json::Value, visit: &mut dyn FnMut(&'v str)) {
-        match value {
-            serde_json::Value::String(text) => visit(text),
-            serde_json::Value::Array(list) => list.iter().for_each(|v| strings(v, visit)),
-            serde_json::Value::Object(map) => map.values().for_each(|v| strings(v, visit)),
-            _ => {}
-        }
-    }
     for content in [&*CONTENT, &*SPANISH] {
         for (name, answers, units) in &*VISITS {
             let assessment = content.assess(answers, *units);
@@ -163,7 +161,8 @@ fn every_report_is_filled_in() {
             assert_eq!(report["verdict"]["id"], assessment.settled.verdict.word(), "{name}");
             let plan = serde_json::to_value(Job::one(&assessment).json(None, None)).unwrap();
             for value in [&report, &plan] {
-                strings(value, &mut |text| {
+                each_value(value, &mut |value| {
+                    let text = value.as_str().unwrap_or_default();
                     assert!(!text.contains(['{', '}']) && !words::is_key(text), "{name}: {text}");
                 });
             }
@@ -193,7 +192,7 @@ fn marked_spanish() -> Content {
 }
 
 /// Every text in the maps of some files, with its key.
-fn each_entry(sources: &[Source], visit: &mut dyn FnMut(&str, &str)) {
+pub(crate) fn each_entry(sources: &[Source], visit: &mut dyn FnMut(&str, &str)) {
     fn walk(node: &Node<'_>, visit: &mut dyn FnMut(&str, &str)) {
         match &node.tree {
             Tree::Map(entries) => {
@@ -268,4 +267,123 @@ fn the_crew_reads_nothing_untranslated() {
     }
     // a slope is shown in English whatever the language: `Slope::show` knows no words
     assert_eq!(holes.into_iter().collect::<Vec<_>>(), ["per"]);
+}
+
+/// Lengths in a text, as they stand there. What is so much in a foot or a metre is a slope.
+fn lengths(text: &str, units: Units) -> Vec<String> {
+    const UNITS: [&str; 4] = ["in", "ft", "mm", "m"];
+    let is_number = |word: &str| {
+        word.starts_with(|c: char| c.is_ascii_digit() || c == '-')
+            && word.chars().all(|c| c.is_ascii_digit() || "/.-".contains(c))
+    };
+    // a bracket ends it as a comma does
+    let spaced = text.replace(['(', '['], ", ");
+    let words: Vec<&str> = spaced.split_whitespace().collect();
+    let mut found = Vec::new();
+    let mut run: Vec<&str> = Vec::new();
+    for (i, word) in words.iter().enumerate() {
+        let bare = word.trim_end_matches(|c: char| !c.is_alphanumeric());
+        if is_number(bare) || UNITS.contains(&bare) && run.last().is_some_and(|last| is_number(last)) {
+            run.push(bare);
+        } else {
+            run.clear();
+        }
+        let next = words.get(i + 1).copied().unwrap_or_default();
+        let unit_next = is_number(bare) && UNITS.contains(&next.trim_end_matches(|c: char| !c.is_alphanumeric()));
+        // a comma ends it, and so does any other word
+        if bare != *word || !is_number(next) && !unit_next {
+            let whole = (0..run.len()).map(|from| run[from..].join(" "));
+            let mut lengths = whole.filter(|text| UNITS.iter().any(|unit| text.ends_with(&format!(" {unit}"))));
+            found.extend(lengths.find(|text| Length::parse(text, units).is_ok()).filter(|_| next != "per"));
+            run.clear();
+        }
+    }
+    found
+}
+
+/// Lengths that sheets show and the report does not hold, by what stands around them. The list may get shorter.
+const NOT_IN_THE_REPORT: [&str; 5] = [
+    // rows of brick and what they measure
+    "rows of brick",
+    // the highest finish for which every rule holds
+    "no higher than",
+    // heights of levels from the mark, in the table and beside the drawing
+    "water exit (",
+    " below",
+    " above",
+];
+
+/// A program that reads the report needs no sheet: every length on a sheet stands in it, as a number or in a text. What
+/// is written in the content itself is no number of the visit.
+#[test]
+fn every_length_on_a_sheet_is_in_the_report() {
+    // what stands between two places that are filled in, where it holds a length
+    let mut written: Vec<String> = Vec::new();
+    load("en").each_text(&mut |_, text| {
+        let parts = text.split('{').map(|part| part.split_once('}').map_or(part, |(_, after)| after));
+        let with_lengths =
+            parts.filter(|part| [Units::Inch, Units::Metric].iter().any(|u| !lengths(part, *u).is_empty()));
+        written.extend(with_lengths.map(str::to_owned));
+    });
+    let mut gaps = BTreeSet::new();
+    for (name, answers, units) in &*VISITS {
+        let assessment = CONTENT.assess(answers, *units);
+        let report = serde_json::to_value(assessment.report()).unwrap();
+        let plan = serde_json::to_value(Job::one(&assessment).json(None, None)).unwrap();
+        let mut known: BTreeSet<String> = BTreeSet::new();
+        for value in [&report, &plan] {
+            each_value(value, &mut |value| known.extend(shown(value, *units)));
+        }
+        for (sheet, document) in documents(&assessment, "en") {
+            let page = html(&document, &marks(&CONTENT));
+            for text in html::texts(&html::read(&page).unwrap()) {
+                for length in lengths(text, *units).iter().filter(|length| !known.contains(*length)) {
+                    if written.iter().any(|part| text.contains(part) && part.contains(length.as_str())) {
+                        continue;
+                    }
+                    let gap = NOT_IN_THE_REPORT.iter().find(|gap| text.contains(**gap));
+                    assert!(gap.is_some(), "{name}, {sheet}: {length} is not in the report: {text}");
+                    gaps.extend(gap);
+                }
+            }
+        }
+    }
+    assert_eq!(gaps, NOT_IN_THE_REPORT.iter().collect(), "take off the list what is in the report now");
+}
+
+/// How a value of the report stands on a sheet, if it is a length, an amount or a text with lengths in it.
+fn shown(value: &serde_json::Value, units: Units) -> Vec<String> {
+    if let Some(text) = value.as_str() {
+        return lengths(text, units);
+    }
+    let number = |key: &str| value.get(key).and_then(serde_json::Value::as_f64);
+    if let (Some(n), Some(unit)) = (number("amount"), value["unit"].as_str()) {
+        return [0, 1, 2].map(|digits| format!("{n:.digits$} {unit}")).to_vec();
+    }
+    #[allow(clippy::cast_possible_truncation)] // lengths of a house
+    let length = number("mm").map(|mm| Length::from_steps((mm * 320.0).round() as i64));
+    // below is said for what is less than nothing above
+    length.map_or_else(Vec::new, |length| vec![length.show(units), (-length).show(units)])
+}
+
+fn each_value<'v>(value: &'v serde_json::Value, visit: &mut dyn FnMut(&'v serde_json::Value)) {
+    visit(value);
+    match value {
+        serde_json::Value::Array(list) => list.iter().for_each(|v| each_value(v, visit)),
+        serde_json::Value::Object(map) => map.values().for_each(|v| each_value(v, visit)),
+        _ => {}
+    }
+}
+
+#[test]
+fn lengths_are_found_in_texts() {
+    for (text, found) in [
+        ("is 7 1/8 in below, or 2 ft 6 in.", "7 1/8 in|2 ft 6 in"),
+        ("20 ft by 10 ft, 4 in* thick", "20 ft|10 ft|4 in"),
+        ("a fall of 2 % (1/4 in per ft) over 10 ft", "10 ft"),
+        ("3 risers of 7 in in 2026", "7 in"),
+        ("-8 in to -5 in (203 mm)", "-8 in|-5 in|203 mm"),
+    ] {
+        assert_eq!(lengths(text, Units::Inch).join("|"), found, "{text}");
+    }
 }

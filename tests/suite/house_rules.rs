@@ -404,39 +404,123 @@ fn only_the_outer_modules_touch_the_world() {
     }
 }
 
-/// No panics are left in the shipped code.
+/// Nothing in the shipped code panics on purpose. An index out of range still could.
 #[test]
 fn no_unwrap_in_the_shipped_code() {
     for path in files(&top().join("src"), ".rs") {
         let text = fs::read_to_string(&path).unwrap();
-        for word in [".unwrap()", ".expect(", "panic!(", "unreachable!(", "todo!(", "unimplemented!("] {
+        for word in [".unwrap()", ".expect(", ".unwrap_err()", "panic!(", "unreachable!(", "todo!(", "unimplemented!("]
+        {
             assert!(!text.contains(word), "{} has {word}", path.display());
         }
     }
 }
 
-/// Every word that the code asks for is a key, and every key is asked for.
+/// Every word that the code asks for is a key, and every key is asked for: by its name, or by a pattern whose places are
+/// filled in, as `verdict.{}`.
 #[test]
 fn words_and_keys_agree() {
-    let mut code = String::new();
-    for path in files(&top().join("src"), ".rs") {
-        if !path.to_string_lossy().ends_with("words.rs") {
-            code.push_str(&fs::read_to_string(&path).unwrap());
+    // the word of a choice, asked for by the name of its fact
+    const BY_A_FACT: &str = "exit.kind.";
+    let keys: Vec<&str> = wallfoot::content::words::keys().collect();
+    let heads: BTreeSet<&str> = keys.iter().filter_map(|key| key.split_once('.')).map(|(head, _)| head).collect();
+    let names = names_of_the_content();
+    let source = Source::read();
+    let words = ["content/words.rs", "content/plan_words.rs"];
+    let texts = source.modules().filter(|module| !words.contains(&module.file.as_str())).flat_map(|module| {
+        module.texts.iter().map(move |(text, line)| (text.as_str(), format!("src/{}:{line}: {text}", module.file)))
+    });
+    let (mut asked, mut wrong) = (BTreeSet::new(), String::new());
+    for (text, place) in texts {
+        let of_a_family = text.split_once('.').is_some_and(|(head, _)| heads.contains(head));
+        let found: Vec<&str> = keys.iter().copied().filter(|key| fits(key, text)).collect();
+        let is_key = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || "._{}".contains(c);
+        // the beginning of a key is put together or taken off; keys of translations are no words
+        let part = keys.iter().any(|key| key.starts_with(text)) || text.ends_with('.');
+        let limit = fits(&format!("limit.{}", CONTENT.limits[0].id), text);
+        let other = limit || names.contains(text) || place.starts_with("src/content/texts.rs");
+        if found.is_empty() && of_a_family && text.chars().all(is_key) && !part && !other {
+            let _ = writeln!(wrong, "{place}");
         }
+        asked.extend(found);
     }
-    // families whose last part is computed
-    let computed =
-        ["verdict.", "who.", "effort.", "trade.", "exit.kind.", "way.", "mark.", "unit.", "formula.", "month."];
-    for key in wallfoot::content::words::keys() {
-        let asked = code.contains(&format!("\"{key}\"")) || computed.iter().any(|c| key.starts_with(c));
-        assert!(asked, "no code asks for the word {key}");
+    assert_eq!(wrong, "", "no such words");
+    let never: Vec<&&str> = keys.iter().filter(|key| !asked.contains(*key) && !key.starts_with(BY_A_FACT)).collect();
+    assert!(never.is_empty(), "no code asks for {never:?}");
+}
+
+/// Whether a key is this text, or fits it where the text leaves places to fill in: one part of a name each, and anything
+/// where two of them stand together. A pattern begins with its family.
+fn fits(key: &str, text: &str) -> bool {
+    fn rest_fits(key: &str, text: &str, after_a_place: bool) -> bool {
+        let Some(open) = text.find('{') else { return key == text };
+        let Some(close) = text[open..].find('}').map(|at| open + at + 1) else { return false };
+        let Some(key) = key.strip_prefix(&text[..open]) else { return false };
+        let anything = after_a_place && open == 0;
+        let longest = if anything { key.len() } else { key.find('.').unwrap_or(key.len()) };
+        let least = usize::from(!anything);
+        (least..=longest).any(|end| rest_fits(&key[end..], &text[close..], true))
     }
-    for family in ["label", "heading", "text", "table", "status", "rule", "basis", "level", "blank", "sheet", "screen"]
-    {
-        for (at, _) in code.match_indices(&format!("\"{family}.")) {
-            let key: String = code[at + 1..].chars().take_while(|c| *c != '"').collect();
-            assert!(wallfoot::content::words::is_key(&key), "the word {key} is no key");
+    key == text || !text.starts_with('{') && text.contains('{') && rest_fits(key, text, false)
+}
+
+#[test]
+fn patterns_of_words_fit() {
+    for (key, text) in [
+        ("label.stop", "label.stop"),
+        ("verdict.go_ahead", "verdict.{}"),
+        ("verdict.go_ahead.means", "verdict.{}.means"),
+        ("way.lower.takes", "way.{}.{part}"),
+        ("unit.roll.one", "unit.{}{end}"),
+        ("unit.roll", "unit.{}{end}"),
+    ] {
+        assert!(fits(key, text), "{key} {text}");
+    }
+    for (key, text) in [
+        ("label.stop", "label.sto"),
+        ("label.stop", "{family}.{id}"),
+        ("way.lower.takes", "way.{}.costs"),
+        ("verdict.", "verdict.{}"),
+    ] {
+        assert!(!fits(key, text), "{key} {text}");
+    }
+}
+
+/// Every text of a translation is the translation of something, and of nothing twice.
+#[test]
+fn no_translation_is_left_over() {
+    let mut content =
+        wallfoot::content::Content::load(&wallfoot::commands::sources(None, None).unwrap(), None).unwrap();
+    let mut texts = BTreeSet::new();
+    content.each_text(&mut |key, _| {
+        texts.insert(key.to_owned());
+    });
+    let sources = wallfoot::commands::sources(None, Some("*")).unwrap();
+    let translations: Vec<_> = sources.into_iter().filter(|s| s.name.starts_with("translations/")).collect();
+    assert!(translations.len() > 3);
+    let (mut seen, mut wrong) = (BTreeSet::new(), Vec::new());
+    crate::every_sheet::each_entry(&translations, &mut |key, _| {
+        // the language of a file has no dot
+        if key.contains('.') && !(texts.contains(key) && seen.insert(key.to_owned())) {
+            wrong.push(key.to_owned());
         }
+    });
+    assert_eq!(wrong, [""; 0], "no such texts, or translated twice");
+    assert!(seen.len() > 1000, "{}", seen.len());
+}
+
+/// Every stored text belongs to a test: what nobody compares tells lies in the end.
+#[test]
+fn no_expected_text_is_left_over() {
+    let suite = top().join("tests/suite");
+    for path in files(&suite.join("snapshots"), "") {
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        let mut parts =
+            name.strip_suffix(".snap").unwrap_or_else(|| panic!("{name} is no accepted text")).splitn(3, "__");
+        let (module, test) = (parts.nth(1).unwrap(), parts.next().unwrap());
+        let code = fs::read_to_string(suite.join(module).with_extension("rs")).unwrap();
+        let asked = [format!("fn {test}("), format!("\"{test}\""), format!("{test}: \"")];
+        assert!(asked.iter().any(|text| code.contains(text)), "no test of {module}.rs compares {name}");
     }
 }
 

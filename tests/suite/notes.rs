@@ -134,12 +134,15 @@ fn every_task_at_the_joint_has_one_owner_or_is_a_finding() {
 }
 
 #[test]
-fn the_agreement_is_one_page_with_hold_points() {
+fn the_agreement_is_short_and_has_hold_points() {
     let answers = with(crate::must_hold::SOUND, "finish_below_mark: 4 in\ncontractor: talking");
     let assessment = CONTENT.assess(&answers, Units::Inch);
     let cover = Cover { date: String::new(), lang: "en".to_owned() };
     let page = text_of(&assessment.agreement(&cover));
     assert!(page.lines().count() < 90, "{}", page.lines().count());
+    let holds = assessment.joint_tasks().iter().filter(|(task, _)| task.hold).count();
+    assert!(holds >= 3, "{holds}");
+    assert_eq!(page.matches(&format!("[ ] {}", CONTENT.word("label.stop"))).count(), holds, "{page}");
     insta::assert_snapshot!(page);
 }
 

@@ -339,15 +339,13 @@ fn bags_of_concrete() {
     assert_eq!(bags_for(yard, 0, 0), None);
 }
 
-/// Printed US cost book 2018, p. 42: slab 30 ft x mean(22, 8) ft x 4 in: 5.18 yd3, +5 % 5.44.
+/// Printed US cost book 2018, p. 42: a slab of 420 ft2, 4 in thick: 5.18 yd3, with 5 % 5.44. (It calls the slab 30 ft by
+/// the mean of 22 and 8 ft, which are 450 ft2; its own area is taken.)
 #[test]
 fn a_slab_of_the_cost_book() {
-    let volume = inch("30 ft").by(inch("15 ft")).by(inch("4"));
-    // the book counts 420 ft2 and 81 ft2 to the yard; 30 x 15 are 450 ft2, so its own area is used
-    let book = inch("5040 in").by(inch("12")).by(inch("4"));
-    assert!((book.as_cubic_yards() - 5.185).abs() < 0.001);
-    assert!((book.as_cubic_yards() * 1.05 - 5.44).abs() < 0.005);
-    assert!(volume > book);
+    let slab = inch("5040 in").by(inch("12")).by(inch("4"));
+    assert!((slab.as_cubic_yards() - 5.185).abs() < 0.001);
+    assert!((slab.as_cubic_yards() * 1.05 - 5.44).abs() < 0.005);
 }
 
 /// 10 x 20 ft in 4 x 8 in pavers: 900, +5 % breakage 45 (derived).
@@ -417,10 +415,11 @@ fn the_plan_of_the_demo() {
 fn the_calendar_keeps_the_order_and_the_weather() {
     use crate::support::{CONTENT, scenario, scenarios};
     let record = seattle();
+    let (mut arrows, mut weathered) = (0, 0);
     for name in scenarios() {
         let answers = scenario(&name);
         let assessment = CONTENT.assess(&answers, Units::Inch);
-        let Some(plan) = assessment.plan() else { continue };
+        let plan = assessment.plan().unwrap();
         let (tasks, order) = Job::one(&assessment).tasks_for_days(&plan);
         let calendar = Calendar::new(&record, &[], &WEEK[..5]);
         let bookings = calendar.book(&tasks, &order, 100, 5).unwrap().bookings;
@@ -428,14 +427,18 @@ fn the_calendar_keeps_the_order_and_the_weather() {
             for p in &task.after {
                 let done = bookings[*p].days.last().unwrap() + tasks[*p].cure_days;
                 assert!(*bookings[i].days.first().unwrap() >= done, "{name}: {}", plan.activities[i].row.id);
+                // and so in the hours of the plan itself
+                let earliest = &plan.schedule.earliest;
+                assert!(earliest[i] >= earliest[*p] + tasks[*p].hours, "{name}: {}", plan.activities[i].row.id);
+                arrows += 1;
             }
             if task.hours > 0 {
                 assert!(bookings[i].days.iter().all(|d| calendar.against(&task.need, *d).is_none()), "{name}");
+                weathered += usize::from(task.need != Need::default());
             }
         }
-        // the order is that of the critical path method too
-        assert!((0..tasks.len()).all(|i| plan.schedule.slack(i) >= 0));
     }
+    assert!(arrows > 100 && weathered > 50, "{arrows} {weathered}");
 }
 
 #[test]
