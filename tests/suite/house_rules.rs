@@ -387,18 +387,20 @@ fn no_name_of_the_content_stands_in_the_code() {
     assert_eq!(other, listed.collect(), "take off the list what does not stand there any more");
 }
 
-/// Files, clock, environment and terminal are touched in `commands`, `visit` and `terminal` only.
+/// Files, clock, environment, other programs and the terminal are touched in `commands`, `visit` and `terminal` only, and
+/// the network nowhere.
 #[test]
 fn only_the_outer_modules_touch_the_world() {
     let src = top().join("src");
     for path in files(&src, ".rs") {
         let inside = path.strip_prefix(&src).unwrap().to_string_lossy().replace('\\', "/");
+        assert!(!fs::read_to_string(&path).unwrap().contains("std::net"), "{inside} uses the network");
         if ["commands/", "visit/", "terminal/", "main.rs", "build.rs"].iter().any(|m| inside.starts_with(m)) {
             continue;
         }
         let text = fs::read_to_string(&path).unwrap();
-        for word in ["std::fs", "std::env", "std::time", "Zoned", "Timestamp", "stdin(", "stdout(", "stderr(", "File::"]
-        {
+        let world = ["std::fs", "std::env", "std::time", "std::process", "std::thread", "Zoned", "Timestamp", "File::"];
+        for word in world.into_iter().chain(["stdin(", "stdout(", "stderr(", "print!(", "println!("]) {
             assert!(!text.contains(word), "{inside} uses {word}");
         }
     }
