@@ -37,7 +37,7 @@ pub(crate) fn page(name: &str, assessment: &Assessment<'_>) -> String {
 }
 
 /// A word for a verdict, also where there is none.
-pub(crate) fn verdict_word(verdict: Option<Verdict>) -> &'static str {
+fn verdict_word(verdict: Option<Verdict>) -> &'static str {
     verdict.map_or("-", Verdict::word)
 }
 
@@ -99,10 +99,10 @@ pub(crate) fn short(name: &str, assessment: &Assessment<'_>) -> String {
 
 /// Text that grows by headings, lines and tables.
 #[derive(Default)]
-pub(crate) struct Page(pub(crate) String);
+struct Page(String);
 
 impl Page {
-    pub(crate) fn line(&mut self, line: &str) {
+    fn line(&mut self, line: &str) {
         let _ = writeln!(self.0, "{}", line.trim_end());
     }
 
@@ -120,7 +120,7 @@ impl Page {
     }
 
     /// Rows with their columns below each other.
-    pub(crate) fn table(&mut self, rows: &[Vec<String>]) {
+    fn table(&mut self, rows: &[Vec<String>]) {
         let columns = rows.iter().map(Vec::len).max().unwrap_or(0);
         let wide = |column: usize| {
             rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.chars().count()).max().unwrap_or(0)
@@ -134,7 +134,7 @@ impl Page {
     }
 
     /// Words after a label, in as many lines as they take.
-    pub(crate) fn list(&mut self, label: &str, words: &[String]) {
+    fn list(&mut self, label: &str, words: &[String]) {
         if words.is_empty() {
             return;
         }
