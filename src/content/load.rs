@@ -4,7 +4,6 @@ use super::after::AFTER_LIMITS;
 use super::amount_rows::{Figure, FigureValue};
 use super::catalog::exit_kinds;
 use super::content::{Content, LIMIT_STATES, Slots};
-use super::coverage::without_rules;
 use super::gather::{Gathered, Loader, id_of};
 use super::rows::{Ask, BASES, Basis, Defined, Finding, Phase, Reader};
 use super::wall_rows::Layer;
@@ -188,8 +187,7 @@ impl Loader<'_> {
             claddings_without_rules: 0,
             slots,
         };
-        content.regions_with_limits = content.limits.iter().fold(0, |bits, limit| bits | limit.regions);
-        content.claddings_without_rules = without_rules(&content);
+        content.count_coverage();
         self.translate(&mut content, &gathered, sources, lang);
         content
     }

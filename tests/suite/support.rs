@@ -7,7 +7,7 @@ use wallfoot::content::{Content, Sheet};
 use wallfoot::flow::Answers;
 use wallfoot::judge::Assessment;
 use wallfoot::render::{Marks, TextStyle, text};
-use wallfoot::sheet::Cover;
+use wallfoot::sheet::{Cover, Document};
 use wallfoot::units::Units;
 use wallfoot::visit::Visit;
 
@@ -55,8 +55,13 @@ pub(crate) fn visit(path: &Path) -> (Visit, Answers, Units) {
 /// A sheet as text, 80 columns.
 pub(crate) fn sheet(assessment: &Assessment<'_>, sheet: Sheet, date: &str) -> String {
     let cover = Cover { date: date.to_owned(), lang: "en".to_owned() };
+    text_of(&assessment.sheet(sheet, &cover))
+}
+
+/// A document as text, 80 columns.
+pub(crate) fn text_of(document: &Document) -> String {
     let marks = Marks { stop: CONTENT.word("label.stop").to_owned() };
-    text(&assessment.sheet(sheet, &cover), &marks, TextStyle { width: 80, bold: false, plain: false })
+    text(document, &marks, TextStyle { width: 80, bold: false, plain: false })
 }
 
 /// The program with these arguments, in a folder, with nothing of the caller's surroundings that matters.
@@ -101,7 +106,15 @@ pub(crate) fn scenarios() -> Vec<String> {
 
 /// The answers of a scenario.
 pub(crate) fn scenario(name: &str) -> Answers {
-    visit(&top().join("tests/scenarios").join(name).join("visit.yaml")).1
+    visit(&scenario_visit(name)).1
+}
+
+/// Where the visit of a scenario lies; those of the demos are content.
+pub(crate) fn scenario_visit(name: &str) -> PathBuf {
+    match name.strip_prefix("demo-") {
+        Some(demo) => top().join("questions/demo").join(demo).with_extension("yaml"),
+        None => top().join("tests/scenarios").join(name).join("visit.yaml"),
+    }
 }
 
 /// The days of a week, Monday first.
