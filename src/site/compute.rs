@@ -1,7 +1,11 @@
 //! Facts computed from the site, each with a note of the parts that it rests on.
 
+use super::facts::{FACTS, FactId};
+use super::model::{Figures, Site};
 use super::openings::around;
-use super::{FACTS, FactId, Fall, Figures, LevelChange, Outer, Part, Parts, Site, Trace, Traces};
+use super::parts::{Part, Parts};
+use super::terms::{LevelChange, Outer, SaidFall};
+use super::water::{Trace, Traces};
 use crate::flow::{Truth, Value};
 use crate::names::OpeningKind;
 use crate::units::{Length, Slope};
@@ -9,8 +13,20 @@ use crate::wall::{Height, Level, flight};
 use crate::water::{End, Start};
 use std::cell::Cell;
 
+impl Site {
+    /// The values of [`FACTS`], in their order. What each rests on is noted for [`Site::missing`].
+    #[must_use]
+    pub fn facts(&mut self, figures: Figures) -> Vec<Value> {
+        let traces = Traces::of(self, figures.per_reading);
+        let (values, rests) = Computing::new(self, &traces, figures).all();
+        self.rests = rests;
+        self.held = Some(traces.held_or_on_wood());
+        values
+    }
+}
+
 /// The facts of a site while they are computed.
-pub(super) struct Computing<'s> {
+struct Computing<'s> {
     site: &'s Site,
     traces: &'s Traces,
     figures: Figures,
@@ -19,12 +35,12 @@ pub(super) struct Computing<'s> {
 }
 
 impl<'s> Computing<'s> {
-    pub(super) fn new(site: &'s Site, traces: &'s Traces, figures: Figures) -> Self {
+    fn new(site: &'s Site, traces: &'s Traces, figures: Figures) -> Self {
         Computing { site, traces, figures, used: Cell::default() }
     }
 
     /// All facts in their order, and what each rests on.
-    pub(super) fn all(self) -> (Vec<Value>, Vec<Parts>) {
+    fn all(self) -> (Vec<Value>, Vec<Parts>) {
         FACTS.iter().map(|fact| (self.fact(fact.id), self.used.take())).unzip()
     }
 
@@ -178,9 +194,9 @@ impl<'s> Computing<'s> {
         self.note(Part::Fall);
         self.note(Part::Depth);
         match (self.site.fall, self.site.fall_depth) {
-            (Some(Fall::None | Fall::Along), _) => Value::Is(0),
-            (Some(Fall::Towards), _) => Value::Between(i64::MIN / 2, -1),
-            (Some(Fall::Away(drop)), Some(depth)) => {
+            (Some(SaidFall::None | SaidFall::Along), _) => Value::Is(0),
+            (Some(SaidFall::Towards), _) => Value::Between(i64::MIN / 2, -1),
+            (Some(SaidFall::Away(drop)), Some(depth)) => {
                 // a planned fall is exact; a built one was measured at both ends
                 let off = if self.site.built { per_reading * 2 } else { Length::ZERO };
                 match (Slope::of(drop - off, depth), Slope::of(drop + off, depth)) {

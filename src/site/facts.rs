@@ -1,8 +1,19 @@
 //! The facts that are computed from the answers, by name.
 
-use super::water::END_WORDS;
 use crate::flow::Kind;
 use crate::wall::Level;
+use crate::water::ENDS;
+
+/// Words of the ends, for the vocabulary.
+const END_WORDS: &[&str] = &{
+    let mut words = [""; ENDS.len()];
+    let mut i = 0;
+    while i < ENDS.len() {
+        words[i] = ENDS[i].1;
+        i += 1;
+    }
+    words
+};
 
 /// A derived fact that rules may use.
 #[derive(Debug)]

@@ -1,24 +1,18 @@
 //! The crossing itself: answers read as building terms.
 
-use super::reads::Part;
-use super::{Catalog, Cladding, Fall, LevelChange, Opening, Outer, Site};
-use crate::flow::{Answer, Answers, State, Truth, Value};
+use super::catalog::{Catalog, Cladding};
+use super::look::Look;
+use super::model::Site;
+use super::parts::Part;
+use super::terms::{LevelChange, Outer, SaidFall};
+use crate::flow::{Answer, Answers, State, Truth};
 use crate::names::{
-    Backing, Carrier, Choices, CoatBacking, DoorSaid, ExitHiddenBy, ExitWay, FallSaid, FinishWay, Names, OpeningKind,
-    OuterEdge, QuestionId, Shape, Stage, WeepScreed,
+    Backing, Carrier, CoatBacking, DoorSaid, ExitHiddenBy, ExitWay, FallSaid, FinishWay, OpeningKind, OuterEdge,
+    QuestionId, Shape, Stage, WeepScreed,
 };
 use crate::units::{Elevation, Length};
 use crate::wall::{DERIVED_READINGS, Level, Levels, Line, Reading};
 use std::cell::{Cell, RefCell};
-
-/// Looks answers up: only those of questions that are shown. Notes for which part each was read.
-pub(super) struct Look<'a> {
-    names: &'a Names,
-    answers: &'a Answers,
-    state: &'a State,
-    part: Cell<Part>,
-    reads: RefCell<Vec<(Part, QuestionId)>>,
-}
 
 /// Heights above the finish that are asked directly.
 const ASKED: [(QuestionId, OpeningKind, Part); 3] = [
@@ -26,79 +20,6 @@ const ASKED: [(QuestionId, OpeningKind, Part); 3] = [
     (QuestionId::GasVentAboveSurface, OpeningKind::GasVent, Part::GasVent),
     (QuestionId::DryerVentAboveSurface, OpeningKind::DryerVent, Part::DryerVent),
 ];
-
-impl<'a> Look<'a> {
-    /// What is read from now on is read for this part.
-    pub(super) fn at(&self, part: Part) -> &Self {
-        self.part.set(part);
-        self
-    }
-
-    fn note(&self, id: QuestionId) -> usize {
-        self.reads.borrow_mut().push((self.part.get(), id));
-        self.names.at(id)
-    }
-
-    /// The value that counts.
-    fn value(&self, id: QuestionId) -> Value {
-        self.state.values[self.note(id)]
-    }
-
-    pub(super) fn answer(&self, id: QuestionId) -> Option<&'a Answer> {
-        let number = self.note(id);
-        (self.state.shown[number] == Truth::Yes).then(|| self.answers.get(number)).flatten()
-    }
-
-    /// The place of the choice that was made.
-    fn index(&self, id: QuestionId) -> Option<usize> {
-        match self.answer(id)? {
-            Answer::Choice(index) => Some(*index),
-            _ => None,
-        }
-    }
-
-    /// What was chosen; nothing also for a choice that the program does not tell apart.
-    pub(super) fn choice<C: Choices>(&self) -> Option<C> {
-        self.names.choice(self.index(C::QUESTION)?)
-    }
-
-    pub(super) fn is<C: Choices>(&self, choice: C) -> bool {
-        self.choice::<C>() == Some(choice)
-    }
-
-    /// Whether a choice of a question of which several can be marked is among them; nothing if that is not known.
-    pub(super) fn marked<C: Choices>(&self, choice: C) -> Option<bool> {
-        match self.answer(C::QUESTION)? {
-            Answer::Several(bits) => Some(bits & (1 << self.names.place(choice)) != 0),
-            _ => None,
-        }
-    }
-
-    pub(super) fn yes(&self, id: QuestionId) -> bool {
-        matches!(self.answer(id), Some(Answer::YesNo(true)))
-    }
-
-    pub(super) fn length(&self, id: QuestionId) -> Option<Length> {
-        match self.answer(id)? {
-            Answer::Length(length) => Some(*length),
-            _ => None,
-        }
-    }
-
-    fn openings(&self) -> Vec<Opening> {
-        match self.at(Part::Places).answer(QuestionId::WallPlaces) {
-            Some(Answer::Places(list)) => {
-                list.iter().filter_map(|placed| Some(Opening::of(self.names.choice(placed.choice)?, *placed))).collect()
-            }
-            _ => Vec::new(),
-        }
-    }
-
-    fn profile(&self, id: QuestionId) -> Option<Line> {
-        let Some(Answer::Profile(points)) = self.answer(id) else { return None };
-        Line::through(points.iter().map(|p| (p.at, Elevation::MARK - p.below)).collect())
-    }
-}
 
 impl Site {
     /// Reads the answers that count.
@@ -133,7 +54,7 @@ impl Site {
             footing: look.at(Part::Footing).length(QuestionId::FootingBelowGround),
             asked: ASKED.iter().map(|(id, kind, part)| (*kind, look.at(*part).value(*id))).collect(),
             other_door_below: look.at(Part::OtherDoor).value(QuestionId::OtherDoorBelowMark),
-            drainage: super::water::drainage(&look, cladding, carrier, fall, outer),
+            drainage: super::drainage::drainage(&look, cladding, carrier, fall, outer),
             built,
             door_width: look.at(Part::DoorWidth).length(QuestionId::DoorWidth),
             level_change: level_change(&look),
@@ -293,14 +214,14 @@ fn level_change(look: &Look<'_>) -> LevelChange {
     }
 }
 
-fn fall(look: &Look<'_>) -> Option<Fall> {
+fn fall(look: &Look<'_>) -> Option<SaidFall> {
     let direction = look.at(Part::Fall).choice::<FallSaid>();
     let drop = look.length(QuestionId::FallDrop);
     match direction? {
-        FallSaid::Away => drop.map(Fall::Away),
-        FallSaid::Towards => Some(Fall::Towards),
-        FallSaid::Along => Some(Fall::Along),
-        FallSaid::Level => Some(Fall::None),
+        FallSaid::Away => drop.map(SaidFall::Away),
+        FallSaid::Towards => Some(SaidFall::Towards),
+        FallSaid::Along => Some(SaidFall::Along),
+        FallSaid::Level => Some(SaidFall::None),
     }
 }
 
