@@ -1,7 +1,7 @@
 //! `wallfoot compare`: alternatives side by side.
 
-use super::advise::{answers_of, stretch_named, stretches_of};
 use super::output::{FormatArg, deliver, document_as};
+use super::reading::{answers_of, stretch_named, stretches_of};
 use super::{CommandError, Global};
 use crate::content::Content;
 use crate::flow::{Answers, nearest};
@@ -40,7 +40,7 @@ pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandErro
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
     let (first, units) = answers_of(&visit, &args.visit, &content, global)?;
-    let list = stretches_of(&visit, first, units, &content, &args.visit);
+    let list = stretches_of(&visit, first, &args.visit, &content, global);
     let now = stretch_named(list, args.run.as_deref())?;
     let mut plans = vec![(content.word("label.as_it_is").to_owned(), now.clone())];
     for text in &args.set {

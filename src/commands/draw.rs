@@ -1,7 +1,7 @@
 //! `wallfoot draw`: the section of a saved visit.
 
-use super::advise::{answers_of, stretch_named, stretches_of};
 use super::output::deliver;
+use super::reading::{answers_of, stretch_named, stretches_of};
 use super::{CommandError, Global, width};
 use crate::render::{drawing, svg};
 use crate::units::Length;
@@ -40,7 +40,7 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
     let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
-    let list = stretches_of(&visit, answers, units, &content, &args.visit);
+    let list = stretches_of(&visit, answers, &args.visit, &content, global);
     let answers = stretch_named(list, args.run.as_deref())?;
     let assessment = content.assess(&answers, units);
     let picture = match &args.at {

@@ -1,12 +1,12 @@
 //! `wallfoot log`: dated notes and photographs to a visit.
 
-use super::advise::answers_of;
 use super::output::{FormatArg, deliver, document_as};
+use super::reading::answers_of;
 use super::{CommandError, Global, note, today};
 use crate::content::Content;
 use crate::flow::nearest;
 use crate::sheet::{Block, Document};
-use crate::visit::{Note, Visit};
+use crate::visit::{Note, OpenVisit, Visit};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -35,13 +35,13 @@ pub(super) struct LogArgs {
 
 pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
-    let mut visit = Visit::read(&args.visit)?;
+    let mut open = OpenVisit::open(&args.visit)?;
     let text = args.note.as_deref().map(str::trim).unwrap_or_default();
     if text.is_empty() && args.photo.is_empty() {
         if args.about.is_some() || args.date.is_some() {
             return Err(CommandError::Input("give a note or a photograph to add".to_owned()));
         }
-        return print(args, &visit, &content, global);
+        return print(args, open.visit(), &content, global);
     }
     let about = args.about.as_deref().map(|id| known(id, &content)).transpose()?.unwrap_or_default();
     let date = match &args.date {
@@ -59,9 +59,10 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
     }
     let clean = |text: &str| text.chars().filter(|c| !c.is_control()).collect::<String>();
     let photos = args.photo.iter().map(|p| clean(p)).collect();
-    visit.log.push(Note { date, about, text: clean(text), photos });
-    visit.log.sort_by(|a, b| a.date.cmp(&b.date));
-    visit.write(&args.visit)?;
+    open.write_with(|visit| {
+        visit.log.push(Note { date, about, text: clean(text), photos });
+        visit.log.sort_by(|a, b| a.date.cmp(&b.date));
+    })?;
     note(&format!("Noted in {}.", args.visit.display()));
     Ok(())
 }

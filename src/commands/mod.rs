@@ -14,6 +14,7 @@ mod output;
 mod plan;
 mod price_book;
 mod prove;
+mod reading;
 mod sources;
 mod what_if;
 
@@ -163,7 +164,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         // the reader of a pipe has seen enough
         Err(CommandError::Io { reason, .. }) if reason.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(error) => {
-            let text = error.to_string();
+            let text = harmless(&error.to_string());
             let text = if text.starts_with("error") { text } else { format!("error: {text}") };
             let _ = writeln!(io::stderr(), "{text}");
             ExitCode::from(1)
@@ -267,5 +268,10 @@ fn read_text(path: &std::path::Path) -> Result<String, CommandError> {
 
 /// A line for the user that is no result.
 fn note(text: &str) {
-    let _ = writeln!(io::stderr(), "{text}");
+    let _ = writeln!(io::stderr(), "{}", harmless(text));
+}
+
+/// A text without what would act on a terminal: it may quote a file.
+fn harmless(text: &str) -> String {
+    text.chars().filter(|c| *c == '\n' || !c.is_control()).collect()
 }

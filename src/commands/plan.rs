@@ -1,9 +1,9 @@
 //! `wallfoot plan`: order of work, days, quantities.
 
-use super::advise::{answers_of, stretch_named, stretches_of};
 use super::export::{csv, ics};
 use super::output::{FormatArg, deliver, document_as};
 use super::price_book::price_book;
+use super::reading::{answers_of, stretch_named, stretches_of};
 use super::{CommandError, Global, note, read_text};
 use crate::judge::{Forecast, Job, Prices, Stretches};
 use crate::report::REPORT_SCHEMA;
@@ -107,7 +107,7 @@ pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> 
     let visit = Visit::read(&args.visit)?;
     let prices = args.prices.as_deref().map(|path| price_book(path, &mut content)).transpose()?;
     let (first, units) = answers_of(&visit, &args.visit, &content, global)?;
-    let list = stretches_of(&visit, first, units, &content, &args.visit);
+    let list = stretches_of(&visit, first, &args.visit, &content, global);
     let list = match args.run.as_deref() {
         None => list,
         Some(name) => vec![(name.to_owned(), stretch_named(list, Some(name))?)],

@@ -9,6 +9,7 @@ mod command_line;
 mod days;
 mod house_rules;
 mod interview;
+mod kept;
 mod logic;
 mod menus;
 mod must_hold;
