@@ -225,13 +225,14 @@ impl Layer {
 /// An answer as text that [`Question::read_answer`] reads back, whatever the country; nothing for "not sure".
 #[must_use]
 pub fn write_answer(question: &Question, answer: &Answer) -> Option<String> {
-    let id = |index: usize| question.choices.get(index).map(|c| c.id.as_str());
+    // a choice that is not there cannot be read back, and so is asked again; it is never taken for "not sure"
+    let id = |index: usize| question.choices.get(index).map_or_else(|| format!("#{index}"), |c| c.id.clone());
     Some(match answer {
         Answer::NotSure => return None,
-        Answer::Choice(index) => id(*index)?.to_owned(),
+        Answer::Choice(index) => id(*index),
         Answer::Several(0) => "none".to_owned(),
         Answer::Several(bits) => {
-            (0..question.choices.len()).filter(|i| bits & (1 << i) != 0).filter_map(id).collect::<Vec<_>>().join(", ")
+            (0..question.choices.len()).filter(|i| bits & (1 << i) != 0).map(id).collect::<Vec<_>>().join(", ")
         }
         Answer::YesNo(yes) => if *yes { "yes" } else { "no" }.to_owned(),
         Answer::Length(length) => length.exact(),
@@ -242,6 +243,6 @@ pub fn write_answer(question: &Question, answer: &Answer) -> Option<String> {
         Answer::Year(year) => year.to_string(),
         Answer::Text(text) => text.clone(),
         Answer::Profile(points) => crate::flow::show_profile(points, Length::exact),
-        Answer::Places(list) => crate::flow::show_places(list, |i| id(i).unwrap_or_default().to_owned(), Length::exact),
+        Answer::Places(list) => crate::flow::show_places(list, id, Length::exact),
     })
 }
