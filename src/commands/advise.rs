@@ -1,6 +1,6 @@
 //! `wallfoot advise`: verdict, findings and sheets of a saved visit.
 
-use super::output::{FormatArg, SheetArg, deliver, rendered};
+use super::output::{FormatArg, SheetArg, Target, rendered};
 use super::reading::{answers_of, notes_of, stretches_of};
 use super::{CommandError, Global, note};
 use crate::judge::{Assessment, Stretches};
@@ -15,9 +15,9 @@ pub(super) struct AdviseArgs {
     /// For whom
     #[arg(long, value_enum, default_value = "homeowner")]
     sheet: SheetArg,
-    /// In which form
-    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
-    format: FormatArg,
+    /// In which form; otherwise by the ending of the file, or as text
+    #[arg(long = "as", value_enum, value_name = "FORMAT")]
+    format: Option<FormatArg>,
     /// Hours of wind and rain (CSV: wind in m/s, direction in degrees, rain in mm) for the driving-rain index
     #[arg(long, value_name = "FILE", requires = "wall_faces")]
     hourly_rain: Option<PathBuf>,
@@ -30,27 +30,25 @@ pub(super) struct AdviseArgs {
 }
 
 pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError> {
+    let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, &args.visit)?;
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
     let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
     if !content.has_rules() {
-        return Err(CommandError::Input(
-            "these questions hold no rule that carries a verdict, so there is no advice to give".to_owned(),
-        ));
+        return Err(CommandError::NoRules);
     }
     let list = stretches_of(&visit, answers, &args.visit, &content, global);
     let exposure = match (&args.hourly_rain, args.wall_faces) {
         (Some(path), Some(faces)) => Some(super::hourly::exposure(path, f64::from(faces))?),
-        _ => None,
+        (None, _) | (_, None) => None,
     };
     let notes = notes_of(&visit, &args.visit, &content)?;
     let assess = |answers| Assessment { exposure, notes: notes.clone(), ..content.assess(answers, units) };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
     let Some(stretches) = Stretches::of(assessed) else { return Ok(()) };
-    if content.untranslated > 0 && args.sheet != SheetArg::Landscaper && args.format != FormatArg::Json {
+    if content.untranslated > 0 && args.sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
         note("Only the landscaper's sheet is translated in full; other texts are shown in English.");
     }
     let cover = global.cover(&visit.changed);
-    let text = rendered(&stretches, args.sheet, args.format, &cover, global, args.output.is_none())?;
-    deliver(&text, args.output.as_deref(), &args.visit)
+    target.deliver(&rendered(&stretches, args.sheet, target.form, &cover, global, target.to_screen())?)
 }

@@ -1,6 +1,6 @@
 //! `wallfoot ask`: the interview, kept on disk answer by answer.
 
-use super::output::{FormatArg, document_as, print};
+use super::output::{Look, document_as, print};
 use super::reading::{answers_of, run_of};
 use super::what_if::WhatIf;
 use super::{CommandError, Global, colour_allowed, height, note, today, width};
@@ -37,9 +37,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let mut answers = match &args.run {
         None => first.clone(),
         Some(_) if first.iter().next().is_none() => {
-            return Err(CommandError::Input(
-                "answer for the first stretch of wall before another one: leave --run out".to_owned(),
-            ));
+            return Err(CommandError::FirstStretch);
         }
         Some(name) => run_of(open.visit(), name, &first, path, &content, global),
     };
@@ -73,10 +71,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     };
     let mut asker = asker(&content, global);
     let end = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
-        InterviewError::Terminal(reason) => CommandError::Io {
-            what: format!("the terminal failed; the answers so far are in {}", path.display()),
-            reason,
-        },
+        InterviewError::Terminal(reason) => CommandError::Terminal { path: path.clone(), reason },
         InterviewError::Keep(error) => CommandError::Visit(error),
     })?;
     match end {
@@ -92,8 +87,8 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
             let assessment = content.assess(&answers, units);
             let document = assessment.summary(&global.cover(&today()));
             print("\n")?;
-            print(&document_as(&document, FormatArg::Text, &assessment, global, true))?;
-            let menu = WhatIf { content: &content, units, global, date: &today() };
+            print(&document_as(&document, Look::Text, &assessment, global, true))?;
+            let menu = WhatIf { content: &content, units, global, date: &today(), path };
             let mut save = |answers: &Answers| keep(answers).map_err(CommandError::Visit);
             menu.run(&mut answers, asker.as_mut(), &mut save)?;
             let shown = path.display();

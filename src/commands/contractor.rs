@@ -10,8 +10,7 @@ use crate::units::Units;
 use crate::visit::OpenVisit;
 use clap::Args;
 use std::collections::BTreeMap;
-use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 #[derive(Debug, Args)]
 pub(super) struct ContractorArgs {
@@ -38,7 +37,7 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
     let mut open = OpenVisit::open(&args.visit)?;
     let name = args.name.trim();
     if name.is_empty() {
-        return Err(CommandError::Input("give the contractor a name".to_owned()));
+        return Err(CommandError::NoContractor);
     }
     let (answers, units) = answers_of(open.visit(), &args.visit, &content, global)?;
     // what of the file is not understood is said before anything is asked
@@ -52,14 +51,16 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
         let question = heard_question(&assessment, ask, &content);
         let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(&ask.id));
         let current = heard.and_then(|points| marked(points, &question));
-        let said = match put(asker.as_mut(), &question, &title, (at + 1, asks.len()), current.as_ref(), units)? {
-            Reply::Answer(said) => said,
-            Reply::Back => {
-                at = at.saturating_sub(1);
-                continue;
-            }
-            Reply::Leave => break,
-        };
+        let said =
+            match put(asker.as_mut(), &question, &title, (at + 1, asks.len()), current.as_ref(), (units, &args.visit))?
+            {
+                Reply::Answer(said) => said,
+                Reply::Back => {
+                    at = at.saturating_sub(1);
+                    continue;
+                }
+                Reply::Leave => break,
+            };
         open.write_with(|visit| {
             let heard = visit.contractors.entry(name.to_owned()).or_default();
             if put_in(heard, &ask.id, &said, current.as_ref(), &question) {
@@ -102,7 +103,14 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
     while let Some(task) = tasks.get(at) {
         let question = owner_question(&assessment, task, &content);
         let current = open.visit().owners.get(&task.id).and_then(|owners| marked(owners, &question));
-        let said = match put(asker.as_mut(), &question, &title, (at + 1, tasks.len()), current.as_ref(), units)? {
+        let said = match put(
+            asker.as_mut(),
+            &question,
+            &title,
+            (at + 1, tasks.len()),
+            current.as_ref(),
+            (units, &args.visit),
+        )? {
             Reply::Answer(said) => said,
             Reply::Back => {
                 at = at.saturating_sub(1);
@@ -167,14 +175,11 @@ fn put(
     title: &str,
     (number, count): (usize, usize),
     current: Option<&Answer>,
-    units: Units,
+    (units, path): (Units, &Path),
 ) -> Result<Reply, CommandError> {
     let progress = Progress { section: title, intro: None, part: 1, parts: 1, number, count };
     let prompt = Prompt { question, progress, current, units };
-    asker.ask(&prompt).map_err(|reason: io::Error| CommandError::Io {
-        what: "the terminal failed; what was said so far is saved".to_owned(),
-        reason,
-    })
+    asker.ask(&prompt).map_err(|reason| CommandError::Terminal { path: path.to_owned(), reason })
 }
 
 /// A question for a contractor as one for the user: which of these points were heard?

@@ -2,7 +2,7 @@
 
 use super::{CommandError, Global, note};
 use crate::content::{Ask, Content, Who};
-use crate::flow::Answers;
+use crate::flow::{Answer, Answers};
 use crate::judge::Notes;
 use crate::units::Units;
 use crate::visit::{Misfit, Visit};
@@ -51,6 +51,23 @@ fn say(misfits: &[Misfit], path: &Path, run: Option<&str>) {
     ));
 }
 
+/// The name that the visit was given, if it was given one.
+pub(super) fn name_of(visit: &Visit, content: &Content) -> Option<String> {
+    let question = content.flow.question("visit_name")?;
+    match visit.answers(&content.flow, None).0.get(question)? {
+        Answer::Text(name) => Some(name.clone()),
+        Answer::NotSure
+        | Answer::Choice(_)
+        | Answer::Several(_)
+        | Answer::YesNo(_)
+        | Answer::Length(_)
+        | Answer::Number(_)
+        | Answer::Year(_)
+        | Answer::Profile(_)
+        | Answer::Places(_) => None,
+    }
+}
+
 /// All stretches of wall of a visit, by name: the first, and those that differ from it.
 pub(super) fn stretches_of(
     visit: &Visit,
@@ -89,21 +106,15 @@ pub(super) fn stretch_named(list: Vec<(String, Answers)>, name: Option<&str>) ->
         None => list.into_iter().next(),
         Some(name) => list.into_iter().find(|(n, _)| n == name),
     };
-    found
-        .map(|(_, answers)| answers)
-        .ok_or_else(|| CommandError::Input(format!("there is no such stretch; there is: {}", known.join(", "))))
+    found.map(|(_, answers)| answers).ok_or_else(|| CommandError::Stretch { known })
 }
 
 /// What a visit holds besides its answers; what of it is not known is said. An owner that is not known is refused, since a
 /// task would seem to have none.
 pub(super) fn notes_of(visit: &Visit, path: &Path, content: &Content) -> Result<Notes, CommandError> {
     let who = |word: &String| {
-        Who::ALL.into_iter().find(|who| who.word() == word).ok_or_else(|| {
-            CommandError::Input(format!(
-                "{}: `{word}` under `owners` is nobody known; write homeowner, hardscape or exterior",
-                path.display()
-            ))
-        })
+        let known = Who::ALL.into_iter().find(|who| who.word() == word);
+        known.ok_or_else(|| CommandError::Owner { path: path.to_owned(), word: word.clone() })
     };
     let owners = visit
         .owners

@@ -1,13 +1,15 @@
 //! After the verdict: what if the surface lay lower, or something else were different?
 
-use super::output::{FormatArg, document_as, print};
+use super::output::{Look, document_as, print};
 use super::{CommandError, Global, note};
 use crate::content::Content;
 use crate::flow::{Answers, Truth};
-use crate::interview::{Asker, Interview};
+use crate::interview::{Asker, Interview, InterviewError};
 use crate::sheet::{Alternative, compare};
 use crate::units::Units;
+use std::convert::Infallible;
 use std::io;
+use std::path::Path;
 
 /// The questions that move the surface; the first one that is asked counts.
 const SURFACE: [&str; 5] =
@@ -22,6 +24,8 @@ pub(super) struct WhatIf<'a> {
     pub(super) global: &'a Global,
     /// The date on the cover.
     pub(super) date: &'a str,
+    /// The visit, for messages.
+    pub(super) path: &'a Path,
 }
 
 enum Choice {
@@ -57,7 +61,7 @@ impl WhatIf<'_> {
             }
             menu.push((self.word("menu.done"), Choice::Done));
             let items: Vec<String> = menu.iter().map(|(text, _)| text.clone()).collect();
-            let picked = asker.choose(&self.word("menu.title"), &items).map_err(terminal)?;
+            let picked = asker.choose(&self.word("menu.title"), &items).map_err(|reason| self.terminal(reason))?;
             let Some((_, choice)) = picked.map(|i| menu.swap_remove(i)) else { return Ok(()) };
             match choice {
                 Choice::Done => return Ok(()),
@@ -68,16 +72,22 @@ impl WhatIf<'_> {
                 }
                 Choice::Compare => self.compare(&before, &tries)?,
                 Choice::Surface(number) => {
-                    if let Some(answer) = interview.ask_again(number, answers, asker).map_err(terminal)? {
+                    if let Some(answer) =
+                        interview.ask_again(number, answers, asker).map_err(|reason| self.terminal(reason))?
+                    {
                         answers.set(number, answer);
                         self.tried(answers, &mut tries, keep)?;
                     }
                 }
                 Choice::Other => {
                     let mut changed = answers.clone();
-                    let mut no_keep = |_: &Answers| Ok::<(), CommandError>(());
+                    let mut no_keep = |_: &Answers| Ok::<(), Infallible>(());
                     // the review, with whatever a change brings up
-                    if interview.run(&mut changed, asker, &mut no_keep).is_ok() && changed != *answers {
+                    interview.run(&mut changed, asker, &mut no_keep).map_err(|error| match error {
+                        InterviewError::Terminal(reason) => self.terminal(reason),
+                        InterviewError::Keep(never) => match never {},
+                    })?;
+                    if changed != *answers {
                         *answers = changed;
                         self.tried(answers, &mut tries, keep)?;
                     }
@@ -122,14 +132,14 @@ impl WhatIf<'_> {
             })
             .collect();
         let Some(document) = compare(&list, &self.global.cover(self.date)) else { return Ok(()) };
-        print(&document_as(&document, FormatArg::Text, &list[0].assessment, self.global, true))
+        print(&document_as(&document, Look::Text, &list[0].assessment, self.global, true))
     }
 
     fn word(&self, key: &str) -> String {
         self.content.word(key).to_owned()
     }
-}
 
-fn terminal(reason: io::Error) -> CommandError {
-    CommandError::Io { what: "the terminal failed; the answers so far are saved".to_owned(), reason }
+    fn terminal(&self, reason: io::Error) -> CommandError {
+        CommandError::Terminal { path: self.path.to_owned(), reason }
+    }
 }
