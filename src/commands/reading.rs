@@ -106,7 +106,7 @@ pub(super) fn stretch_named(list: Vec<(String, Answers)>, name: Option<&str>) ->
         None => list.into_iter().next(),
         Some(name) => list.into_iter().find(|(n, _)| n == name),
     };
-    found.map(|(_, answers)| answers).ok_or_else(|| CommandError::Stretch { known })
+    found.map(|(_, answers)| answers).ok_or(CommandError::Stretch { known })
 }
 
 /// What a visit holds besides its answers; what of it is not known is said. An owner that is not known is refused, since a
