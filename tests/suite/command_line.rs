@@ -477,13 +477,13 @@ fn what_goes_wrong_is_said() {
         &["plan", "v.yaml", "--prices", "waste.yaml"],
     ];
     let before = std::fs::read(folder.path().join("v.yaml")).unwrap();
-    let mut said = String::new();
+    let mut said = Vec::new();
     for args in cases {
         let output = run(folder.path(), args);
         assert_eq!((output.status.code(), text(&output.stdout)), (Some(1), String::new()), "{args:?}");
-        said += &format!("$ wallfoot {}\n{}\n", args.join(" "), text(&output.stderr));
+        said.push(format!("$ wallfoot {}\n{}", args.join(" "), text(&output.stderr)));
     }
-    insta::assert_snapshot!(said);
+    insta::assert_snapshot!(said.join("\n"));
     assert_eq!(std::fs::read(folder.path().join("v.yaml")).unwrap(), before);
 }
 

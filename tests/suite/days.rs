@@ -287,7 +287,7 @@ fn a_calendar_bears_the_name_of_its_visit() {
     assert_eq!(parsed.property_value("X-WR-CALNAME"), Some(name));
     assert!(parsed.get_description().unwrap().starts_with("Exterior trade first"), "{:?}", parsed.get_description());
     // a visit without a name is called after its file
-    let nameless: String = demo().lines().filter(|l| !l.contains("visit_name")).map(|l| format!("{l}\n")).collect();
+    let nameless = demo().lines().filter(|l| !l.contains("visit_name")).collect::<Vec<_>>().join("\n");
     let (_, parsed) = calendar("patio behind.yaml", &nameless, &[], EPOCH);
     assert_eq!(parsed.property_value("NAME"), Some("patio behind"));
 }

@@ -37,12 +37,12 @@ fn a_set_stands_alone_if_it_says_so_in_any_writing() {
 
 #[test]
 fn standalone_is_true_or_false() {
-    let mut said = String::new();
+    let mut said = Vec::new();
     for line in ["standalone: maybe", "standalone: \"true\"", "standalone:", "standalone: [true]"] {
         let folder = set(line);
-        said += &format!("{line}\n{}\n", told(folder.path(), &["prove", "."]));
+        said.push(format!("{line}\n{}", told(folder.path(), &["prove", "."])));
     }
-    insta::assert_snapshot!(said);
+    insta::assert_snapshot!(said.join("\n"));
 }
 
 /// What is wrong with the rest of that file is found with all other mistakes, as ever.
