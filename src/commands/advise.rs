@@ -45,7 +45,7 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let notes = notes_of(&visit, &args.visit, &content)?;
     let assess = |answers| Assessment { exposure, notes: notes.clone(), ..content.assess(answers, units) };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
-    let Some(stretches) = Stretches::of(assessed) else { return Ok(()) };
+    let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
     if content.untranslated > 0 && args.sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
         note("Only the landscaper's sheet is translated in full; other texts are shown in English.");
     }

@@ -63,7 +63,6 @@ pub(super) fn ics(job: &Job<'_, '_>, forecast: &Forecast<'_>, stamp: &Stamp<'_>)
     calendar.append_property(Property::new("VERSION", "2.0"));
     calendar.append_property(Property::new("PRODID", PRODID));
     calendar.append_property(Property::new("CALSCALE", "GREGORIAN"));
-    calendar.append_property(Property::new("METHOD", "PUBLISH"));
     for (keys, words) in
         [(["NAME", "X-WR-CALNAME"], stamp.title()), (["DESCRIPTION", "X-WR-CALDESC"], job.lead().in_short())]
     {

@@ -55,7 +55,7 @@ pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandErro
     let text = match target.form.holds() {
         Holds::Report => json(&list)?,
         Holds::Document(look) => {
-            let Some(document) = compare(&list, &global.cover(&visit.changed)) else { return Ok(()) };
+            let document = compare(&list, &global.cover(&visit.changed)).ok_or(CommandError::NoStretch)?;
             document_as(&document, look, &list[0].assessment, global, target.to_screen())
         }
     };

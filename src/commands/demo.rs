@@ -37,6 +37,7 @@ pub(super) fn run(args: &DemoArgs, global: &Global) -> Result<(), CommandError> 
     let text = embedded(path).ok_or(CommandError::NoDemo { path })?;
     let visit = Visit::parse(text, Path::new(path))?;
     let (answers, units) = super::reading::answers_of(&visit, Path::new(path), &content, global)?;
-    let Some(stretches) = Stretches::of(vec![(String::new(), content.assess(&answers, units))]) else { return Ok(()) };
+    let stretches =
+        Stretches::of(vec![(String::new(), content.assess(&answers, units))]).ok_or(CommandError::NoStretch)?;
     print(&rendered(&stretches, args.sheet, args.format, &global.cover(&visit.changed), global, true)?)
 }

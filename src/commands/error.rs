@@ -122,6 +122,9 @@ pub enum CommandError {
         /// The names of all stretches.
         known: Vec<String>,
     },
+    /// No stretch of wall at all.
+    #[error("there is no stretch of wall to tell about")]
+    NoStretch,
     /// Another stretch before the first.
     #[error("answer for the first stretch of wall before another one: leave --run out")]
     FirstStretch,

@@ -130,7 +130,7 @@ pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> 
         Some(name) => vec![(name.to_owned(), stretch_named(list, Some(name))?)],
     };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), content.assess(answers, units))).collect();
-    let Some(stretches) = Stretches::of(assessed) else { return Ok(()) };
+    let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
     let job = Job::of(&stretches);
     let record = args.weather.as_deref().map(weather).transpose()?;
     let forecast = record.as_ref().map(|record| forecast(args, record)).transpose()?;

@@ -131,7 +131,7 @@ impl WhatIf<'_> {
                 assessment: self.content.assess(answers, self.units),
             })
             .collect();
-        let Some(document) = compare(&list, &self.global.cover(self.date)) else { return Ok(()) };
+        let document = compare(&list, &self.global.cover(self.date)).ok_or(CommandError::NoStretch)?;
         print(&document_as(&document, Look::Text, &list[0].assessment, self.global, true))
     }
 

@@ -4,7 +4,7 @@ use super::given::{Layer, LayerRef, Misfit};
 use super::whole::write_whole;
 use crate::flow::{Answers, Flow};
 use crate::units::Units;
-use serde::{Deserialize, Serialize};
+use serde::{Deserialize, Deserializer, Serialize};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -29,27 +29,27 @@ pub struct Visit {
     #[serde(default)]
     pub changed: String,
     /// Answers that count, by question id, as a user would type them.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_empty")]
     pub answers: BTreeMap<String, String>,
     /// Questions answered with "not sure".
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_empty")]
     pub not_sure: Vec<String>,
     /// Other stretches of wall, by name: only what was said for them alone.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
     pub runs: BTreeMap<String, Run>,
     /// What contractors said, by name: by the id of the question the points that were heard, such as `good.1` or
     /// `weak.2`.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
     pub contractors: BTreeMap<String, BTreeMap<String, Vec<String>>>,
     /// Who owns each task at the joint, by its id: `homeowner`, `hardscape`, `exterior`; an empty list is nobody.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
     pub owners: BTreeMap<String, Vec<String>>,
     /// Dated notes, the oldest first.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "Vec::is_empty")]
     pub log: Vec<Note>,
     /// Answers of questions that are hidden now or that these questions do not have, and what could not be read, all as
     /// it was written. They count for nothing and come back if their question does, or if they can be read.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_empty")]
     pub set_aside: BTreeMap<String, String>,
     /// Comments of the file without their `#`. They stand at its head when it is written.
     #[serde(skip)]
@@ -69,7 +69,7 @@ pub struct Note {
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub text: String,
     /// File names of photographs.
-    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "Vec::is_empty")]
     pub photos: Vec<String>,
 }
 
@@ -78,13 +78,13 @@ pub struct Note {
 #[serde(deny_unknown_fields)]
 pub struct Run {
     /// Answers that differ.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_empty")]
     pub answers: BTreeMap<String, String>,
     /// Questions that are "not sure" there, and are not on the first stretch.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_empty")]
     pub not_sure: Vec<String>,
     /// What could not be read, as it was written.
-    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
     pub set_aside: BTreeMap<String, String>,
 }
 
@@ -371,14 +371,38 @@ fn strict() -> serde_yaml::Options {
     }
 }
 
-/// The comments of a text, without their `#`: whole lines, and of a line with something before its comment the whole line,
-/// for it says what the comment is about.
+/// A list or a map; a key with nothing behind it is an empty one.
+fn or_empty<'de, D: Deserializer<'de>, T: Deserialize<'de> + Default>(deserializer: D) -> Result<T, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or_default())
+}
+
+/// The comments of a text, without their `#`, each once: whole lines, and of a line with something before its comment the whole
+/// line, for it says what the comment is about. Lines of a block of text (`|` or `>`) are text.
 fn comments(text: &str) -> Vec<String> {
-    let comment = |line: &str| {
-        let at = comment_at(line)?;
-        Some(if line[..at].trim().is_empty() { line[at + 1..].to_owned() } else { format!(" {}", line.trim()) })
-    };
-    text.lines().filter_map(comment).map(|text| text.trim_end().to_owned()).collect()
+    let mut found: Vec<String> = Vec::new();
+    let mut block = None;
+    for line in text.lines() {
+        let indent = line.len() - line.trim_start().len();
+        if block.is_some_and(|start| line.trim().is_empty() || indent > start) {
+            continue;
+        }
+        let at = comment_at(line);
+        block = opens_block(&line[..at.unwrap_or(line.len())]).then_some(indent);
+        let Some(at) = at else { continue };
+        let whole = if line[..at].trim().is_empty() { line[at + 1..].to_owned() } else { format!(" {}", line.trim()) };
+        let comment = whole.trim_end().to_owned();
+        if !found.contains(&comment) {
+            found.push(comment);
+        }
+    }
+    found
+}
+
+/// Whether a line ends in the mark of a block of text: `|` or `>`, with `+`, `-` or a digit behind it.
+fn opens_block(line: &str) -> bool {
+    let line = line.trim_end().trim_end_matches(|c: char| matches!(c, '+' | '-') || c.is_ascii_digit());
+    let mark = line.strip_suffix(['|', '>']);
+    mark.is_some_and(|before| before.trim_end().ends_with([':', '-']) && before.ends_with(' '))
 }
 
 /// Where a comment begins: at a `#` at the start of the line or behind a space, and not within quotes. A quote opens where a

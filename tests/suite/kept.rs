@@ -299,6 +299,31 @@ fn a_file_that_says_nothing_new_keeps_its_bytes() {
     assert_eq!(file(&folder), after);
 }
 
+/// What looks like a comment within a text is a text.
+#[test]
+fn a_text_of_several_lines_grows_no_comments() {
+    let texts = "# at the head\nwallfoot_visit: 1\nanswers:\n  region: us\nlog:\n- date: 2026-05-01\n  text: |\n    # first\n\n    then # second\n- date: 2026-05-02\n  text: \"one\\n# two\\nand a long line, so long that it may be folded by whoever writes it: # three, and on it goes to here\"\n";
+    let folder = folder(texts);
+    let before = visit(&folder);
+    assert_eq!(before.comments, [" at the head"]);
+    for day in ["2026-05-03", "2026-05-04", "2026-05-05"] {
+        let (said, code) = pipe(folder.path(), &["log", "v.yaml", "Measured # again", "--date", day], "");
+        assert_eq!(code, 0, "{said}");
+    }
+    let after = visit(&folder);
+    assert_eq!(after.comments, before.comments, "{}", file(&folder));
+    assert_eq!((&after.log[..2], after.log.len()), (&before.log[..], 5));
+}
+
+/// Headings without anything below them are no mistake.
+#[test]
+fn empty_parts_of_a_visit_are_empty() {
+    let folder = folder("wallfoot_visit: 1\nanswers:\nnot_sure:\nlog:\nruns:\nset_aside:\n");
+    let (said, code) = pipe(folder.path(), &["ask", "v.yaml"], "1\nsave\n");
+    assert_eq!(code, 0, "{said}");
+    assert_eq!(visit(&folder).answers["region"], "us");
+}
+
 #[test]
 fn notes_keep_what_they_do_not_know() {
     let visit_text = sound(
