@@ -7,6 +7,7 @@ use super::{CommandError, Global, colour_allowed, height, note, today, width};
 use crate::content::{Content, words};
 use crate::flow::Answers;
 use crate::interview::{Asker, End, Interview, InterviewError};
+use crate::names::QuestionId;
 use crate::terminal::{Labels, Menus, Plain};
 use crate::visit::OpenVisit;
 use clap::Args;
@@ -45,17 +46,15 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
     }
     // `--region` holds for this run of the program; the country that the file names stays in the file
-    let country = content.flow.question("region").and_then(|number| {
-        let own = open.visit().answers(&content.flow, None).0.get(number).cloned()?;
-        let given = first.get(number).cloned()?;
-        Some((number, given, own))
-    });
+    let country = content.catalog.names.at(QuestionId::Region);
+    let own = open.visit().answers(&content.flow, None).0.get(country).cloned();
+    let given = first.get(country).cloned();
     let in_file = |answers: &Answers| {
         let mut answers = answers.clone();
-        if let Some((number, given, own)) = &country
-            && answers.get(*number) == Some(given)
+        if let Some(own) = &own
+            && answers.get(country) == given.as_ref()
         {
-            answers.set(*number, own.clone());
+            answers.set(country, own.clone());
         }
         answers
     };

@@ -76,9 +76,6 @@ pub enum CommandError {
     /// Figures that do not go together.
     #[error(transparent)]
     Figures(OwnError),
-    /// `--region` with questions that do not ask for the country.
-    #[error("these questions know no regions; leave --region out")]
-    NoRegions,
     /// No such region.
     #[error("no region `{found}`; known: {}", known.join(", "))]
     Region {

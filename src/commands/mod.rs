@@ -28,6 +28,7 @@ pub use written::{Format, Seems};
 
 use crate::content::Content;
 use crate::flow::{Answer, Answers};
+use crate::names::QuestionId;
 use crate::sheet::Cover;
 use crate::units::Units;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -185,10 +186,8 @@ impl Global {
     /// Puts `--region` into the answers, if it was given.
     fn set_region(&self, content: &Content, answers: &mut Answers) -> Result<(), CommandError> {
         let Some(region) = &self.region else { return Ok(()) };
-        let question = content.flow.question("region").map(|q| (q, &content.flow.questions[q]));
-        let Some((number, question)) = question else {
-            return Err(CommandError::NoRegions);
-        };
+        let number = content.catalog.names.at(QuestionId::Region);
+        let question = &content.flow.questions[number];
         let Some(index) = question.choices.iter().position(|c| c.id == *region) else {
             let known = question.choices.iter().map(|c| c.id.clone()).collect();
             return Err(CommandError::Region { found: region.clone(), known });
@@ -198,13 +197,9 @@ impl Global {
     }
 
     fn units(&self, content: &Content, answers: &Answers) -> Units {
-        match self.units {
-            Some(units) => units.units(),
-            None => {
-                let given = || self.region.as_deref().map(|r| content.units_of(r));
-                content.region(answers).map(|r| content.units_in(r)).or_else(given).unwrap_or_default()
-            }
-        }
+        let country = content.region(answers).map(|region| content.units_in(region));
+        let given = || self.region.as_deref().map(|region| content.units_of(region));
+        self.units.map(UnitsArg::units).or(country).or_else(given).unwrap_or_default()
     }
 
     fn cover(&self, date: &str) -> Cover {

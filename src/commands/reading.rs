@@ -4,6 +4,7 @@ use super::{CommandError, Global, note};
 use crate::content::{Ask, Content, Who};
 use crate::flow::{Answer, Answers};
 use crate::judge::Notes;
+use crate::names::QuestionId;
 use crate::units::Units;
 use crate::visit::{Misfit, Visit};
 use std::collections::BTreeMap;
@@ -26,13 +27,10 @@ pub(super) fn answers_of(
 /// In which system a bare number in the file was measured: that of the country which the file names, else as the command
 /// line says. Nothing if neither does: then a bare number may mean either.
 fn bare_units(visit: &Visit, content: &Content, global: &Global) -> Option<Units> {
-    if content.flow.question("region").is_none() {
-        return Some(global.units.map_or(Units::Inch, super::UnitsArg::units));
-    }
     let (sure, _) = visit.answers(&content.flow, None);
     let told = || global.units.map(super::UnitsArg::units);
     let country = || global.region.as_deref().map(|region| content.units_of(region));
-    content.region(&sure).map(|region| content.units_of(region)).or_else(told).or_else(country)
+    content.region(&sure).map(|region| content.units_in(region)).or_else(told).or_else(country)
 }
 
 /// Shows what of a file does not count, one line each, and what to do about it.
@@ -53,7 +51,7 @@ fn say(misfits: &[Misfit], path: &Path, run: Option<&str>) {
 
 /// The name that the visit was given, if it was given one.
 pub(super) fn name_of(visit: &Visit, content: &Content) -> Option<String> {
-    let question = content.flow.question("visit_name")?;
+    let question = content.catalog.names.at(QuestionId::VisitName);
     match visit.answers(&content.flow, None).0.get(question)? {
         Answer::Text(name) => Some(name.clone()),
         Answer::NotSure

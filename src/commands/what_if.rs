@@ -3,8 +3,9 @@
 use super::output::{Look, document_as, print};
 use super::{CommandError, Global, note};
 use crate::content::Content;
-use crate::flow::{Answers, Truth};
+use crate::flow::Answers;
 use crate::interview::{Asker, Interview, InterviewError};
+use crate::names::QuestionId;
 use crate::sheet::{Alternative, compare};
 use crate::units::Units;
 use std::convert::Infallible;
@@ -12,8 +13,13 @@ use std::io;
 use std::path::Path;
 
 /// The questions that move the surface; the first one that is asked counts.
-const SURFACE: [&str; 5] =
-    ["finish_below_mark", "finish_above_ground", "build_up", "finish_left_below_mark", "finish_profile"];
+const SURFACE: [QuestionId; 5] = [
+    QuestionId::FinishBelowMark,
+    QuestionId::FinishAboveGround,
+    QuestionId::BuildUp,
+    QuestionId::FinishLeftBelowMark,
+    QuestionId::FinishProfile,
+];
 /// How many tries are kept for the comparison, besides the answers as they were.
 const TRIES: usize = 3;
 
@@ -50,8 +56,8 @@ impl WhatIf<'_> {
         loop {
             let mut menu: Vec<(String, Choice)> = Vec::new();
             let state = self.content.flow.state(answers);
-            let shown = |id: &&str| self.content.flow.question(id).filter(|q| state.shown[*q] == Truth::Yes);
-            if let Some(number) = SURFACE.iter().find_map(shown) {
+            let numbers = SURFACE.map(|id| self.content.catalog.names.at(id));
+            if let Some(number) = numbers.into_iter().find(|number| state.shown[*number].is_yes()) {
                 menu.push((self.word("menu.surface"), Choice::Surface(number)));
             }
             menu.push((self.word("menu.other"), Choice::Other));

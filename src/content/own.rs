@@ -104,6 +104,9 @@ pub enum Senseless {
     /// It is a share of an amount.
     #[error("is a waste: whole per cent, from 0 to 100")]
     Waste,
+    /// It is the hours of a day of work.
+    #[error("is a whole number of hours, from 1 to 24")]
+    Shift,
     /// It counts things.
     #[error("is a whole number")]
     Whole,
@@ -253,7 +256,7 @@ impl Content {
         }
         let shift = self.catalog.names.figure(FigureId::Shift) == number;
         if shift && !(whole && matches!(value, FigureValue::Number(1000..=24_000))) {
-            return Err("is a whole number of hours, from 1 to 24".to_owned());
+            return Err(Senseless::Shift);
         }
         for row in &self.quantities {
             if row.waste == Some(number) && !(whole && matches!(value, FigureValue::Number(0..=100_000))) {
