@@ -36,6 +36,7 @@ pub struct Figures {
 
 /// The answers in building terms.
 #[derive(Debug, Clone, Default)]
+#[allow(clippy::struct_excessive_bools)] // each is a yes/no of the wall of its own
 pub struct Site {
     /// Heights at the wall.
     pub levels: Levels,
