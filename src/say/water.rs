@@ -110,7 +110,7 @@ fn wrong_word(end: End, on: Medium) -> &'static str {
     }
 }
 
-impl<'c> Assessment<'c> {
+impl Assessment<'_> {
     /// The name of a start, for JSON and tests.
     #[must_use]
     pub fn start_in_words(&self, start: Start) -> String {

@@ -11,7 +11,7 @@ const FEW: usize = 3;
 
 const MANY: usize = 6;
 
-impl<'c> Assessment<'c> {
+impl Assessment<'_> {
     pub(crate) fn suspects_block(&self, blocks: &mut Vec<Block>, whole: bool) {
         let all = self.suspects();
         // without a sign, and without anything to open or lift, there is nothing to look for
