@@ -26,5 +26,5 @@ mod trace;
 
 pub use build::{Edge, Fall, Joint, Opened, Start, System, Wall};
 pub use fault::{Fault, Faults};
-pub use load::{Carried, Channel, Flow, Hour, Runoff, driving_rain_index, rain_on_wall};
+pub use load::{Carried, Channel, Discharge, Hour, Runoff, driving_rain_index, rain_on_wall};
 pub use trace::{ENDS, End, Medium, Path, Piece, Step, trace};
