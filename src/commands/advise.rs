@@ -35,16 +35,16 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, &args.visit)?;
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
-    let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
+    let (answers, units) = answers_of(&visit, &args.visit, content, global)?;
     if !content.has_rules() {
         return Err(CommandError::NoRules);
     }
-    let list = stretches_of(&visit, answers, &args.visit, &content, global);
+    let list = stretches_of(&visit, answers, &args.visit, content, global);
     let exposure = match (&args.hourly_rain, args.wall_faces) {
         (Some(path), Some(faces)) => Some(super::hourly::exposure(path, f64::from(faces))?),
         (None, _) | (_, None) => None,
     };
-    let notes = notes_of(&visit, &args.visit, &content)?;
+    let notes = notes_of(&visit, &args.visit, content)?;
     let assess = |answers| Assessment { exposure, notes: notes.clone(), ..content.assess(answers, units) };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
     let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;

@@ -36,13 +36,13 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
     let path = &args.visit;
     let mut open = OpenVisit::open_or_new(path, &today())?;
-    let (first, units) = answers_of(open.visit(), path, &content, global)?;
+    let (first, units) = answers_of(open.visit(), path, content, global)?;
     let mut answers = match &args.run {
         None => first.clone(),
         Some(_) if first.iter().next().is_none() => {
             return Err(CommandError::FirstStretch);
         }
-        Some(name) => run_of(open.visit(), name, &first, path, &content, global),
+        Some(name) => run_of(open.visit(), name, &first, path, content, global),
     };
     if !open.is_new() {
         note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
@@ -64,13 +64,13 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     open.write_answers(&content.flow, &in_file(&first), &today())?;
 
     let brief = args.brief;
-    let wanted = |answers: &Answers| brief.then(|| decisive(&content, answers));
+    let wanted = |answers: &Answers| brief.then(|| decisive(content, answers));
     let interview = Interview::new(&content.flow, units, wanted);
     let mut keep = |answers: &Answers| match &args.run {
         None => open.write_answers(&content.flow, &in_file(answers), &today()),
         Some(name) => open.write_run(name, &content.flow, &in_file(answers), &in_file(&first), &today()),
     };
-    let mut asker = asker(&content, global);
+    let mut asker = asker(content, global);
     let end = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
         InterviewError::Terminal(reason) => CommandError::Terminal { path: path.clone(), reason },
         InterviewError::Keep(error) => CommandError::Visit(error),
@@ -89,7 +89,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
             let document = assessment.summary(&global.cover(&today()));
             print("\n")?;
             print(&document_as(&document, OutputLook::Text, &assessment, global, true))?;
-            let menu = WhatIf { content: &content, units, global, date: &today(), path };
+            let menu = WhatIf { content, units, global, date: &today(), path };
             let mut save = |answers: &Answers| keep(answers).map_err(CommandError::Visit);
             menu.run(&mut answers, asker.as_mut(), &mut save)?;
             let shown = path.display();

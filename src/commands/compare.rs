@@ -42,12 +42,12 @@ pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandErro
     let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, &args.visit)?;
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
-    let (first, units) = answers_of(&visit, &args.visit, &content, global)?;
-    let list = stretches_of(&visit, first, &args.visit, &content, global);
+    let (first, units) = answers_of(&visit, &args.visit, content, global)?;
+    let list = stretches_of(&visit, first, &args.visit, content, global);
     let now = stretch_named(list, args.run.as_deref())?;
     let mut plans = vec![(content.word("label.as_it_is").to_owned(), now.clone())];
     for text in &args.set {
-        plans.push(alternative(text, &now, &content, units)?);
+        plans.push(alternative(text, &now, content, units)?);
     }
     let list: Vec<Alternative<'_>> = plans
         .iter()

@@ -41,16 +41,16 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
     if name.is_empty() {
         return Err(CommandError::NoContractor);
     }
-    let (answers, units) = answers_of(open.visit(), &args.visit, &content, global)?;
+    let (answers, units) = answers_of(open.visit(), &args.visit, content, global)?;
     // what of the file is not understood is said before anything is asked
-    say_unheard(open.visit(), &args.visit, &content);
+    say_unheard(open.visit(), &args.visit, content);
     let assessment = content.assess(&answers, units);
     let asks: Vec<&Ask> = assessment.asks().collect();
-    let mut asker = super::ask::asker(&content, global);
+    let mut asker = super::ask::asker(content, global);
     let title = content.word("heading.heard").to_owned();
     let mut at = 0;
     while let Some(ask) = asks.get(at) {
-        let question = heard_question(&assessment, ask, &content);
+        let question = heard_question(&assessment, ask, content);
         let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(&ask.id));
         let current = heard.and_then(|points| marked(points, &question));
         let said =
@@ -71,7 +71,7 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
         })?;
         at += 1;
     }
-    let notes = Notes { contractors: heard_of(open.visit(), &content), ..Notes::default() };
+    let notes = Notes { contractors: heard_of(open.visit(), content), ..Notes::default() };
     let assessment = Assessment { notes, ..assessment };
     let key = match assessment.standing(name) {
         crate::judge::Standing::Enough => "heard.enough",
@@ -88,10 +88,10 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
 pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
     let mut open = OpenVisit::open(&args.visit)?;
-    let (answers, units) = answers_of(open.visit(), &args.visit, &content, global)?;
+    let (answers, units) = answers_of(open.visit(), &args.visit, content, global)?;
     let assessment = content.assess(&answers, units);
     let tasks: Vec<&JointTask> = assessment.joint_tasks().into_iter().map(|(task, _)| task).collect();
-    let mut asker = super::ask::asker(&content, global);
+    let mut asker = super::ask::asker(content, global);
     let title = content.word("heading.agreement").to_owned();
     for (task, owners) in &open.visit().owners {
         for word in owners.iter().filter(|word| !words().contains(&word.as_str())) {
@@ -103,7 +103,7 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
     }
     let mut at = 0;
     while let Some(task) = tasks.get(at) {
-        let question = owner_question(&assessment, task, &content);
+        let question = owner_question(&assessment, task, content);
         let current = open.visit().owners.get(&task.id).and_then(|owners| marked(owners, &question));
         let said = match put(
             asker.as_mut(),

@@ -38,7 +38,7 @@ pub(super) fn run(args: &DemoArgs, global: &Global) -> Result<(), CommandError> 
     let content = global.content()?;
     let text = embedded(path).ok_or(CommandError::NoDemo { path })?;
     let visit = Visit::parse(text, Path::new(path))?;
-    let (answers, units) = super::reading::answers_of(&visit, Path::new(path), &content, global)?;
+    let (answers, units) = super::reading::answers_of(&visit, Path::new(path), content, global)?;
     let stretches =
         Stretches::of(vec![(String::new(), content.assess(&answers, units))]).ok_or(CommandError::NoStretch)?;
     print(&rendered(&stretches, args.sheet, args.format, &global.cover(&visit.changed), global, true)?)

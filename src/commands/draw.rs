@@ -52,8 +52,8 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
     let target = Target::new(args.format, args.output.as_deref(), DrawFormat::Text, &args.visit)?;
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
-    let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
-    let list = stretches_of(&visit, answers, &args.visit, &content, global);
+    let (answers, units) = answers_of(&visit, &args.visit, content, global)?;
+    let list = stretches_of(&visit, answers, &args.visit, content, global);
     let answers = stretch_named(list, args.run.as_deref())?;
     let assessment = content.assess(&answers, units);
     let picture = match &args.at {

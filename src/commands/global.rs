@@ -54,9 +54,9 @@ impl UnitsArg {
 }
 
 impl Global {
-    pub(super) fn content(&self) -> Result<Content, CommandError> {
+    pub(super) fn content(&self) -> Result<&'static mut Content, CommandError> {
         let sources = self.sources()?;
-        let mut content = Content::load(&sources, self.lang.as_deref())?;
+        let content = Content::load_for_good(&sources, self.lang.as_deref())?;
         let units = self.units.map_or(Units::Inch, UnitsArg::units);
         for entry in &self.figure {
             let Some((id, value)) = entry.split_once('=') else {

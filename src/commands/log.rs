@@ -44,9 +44,9 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
         if args.about.is_some() || args.date.is_some() {
             return Err(CommandError::NoNote);
         }
-        return print(&target, args, open.visit(), &content, global);
+        return print(&target, args, open.visit(), content, global);
     }
-    let about = args.about.as_deref().map(|id| known(id, &content)).transpose()?.unwrap_or_default();
+    let about = args.about.as_deref().map(|id| known(id, content)).transpose()?.unwrap_or_default();
     let date = match &args.date {
         None => today(),
         Some(date) => date

@@ -122,11 +122,11 @@ pub(super) struct PlanArgs {
 
 pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> {
     let target = Target::new(args.format, args.output.as_deref(), PlanFormat::Text, &args.visit)?;
-    let mut content = global.content()?;
+    let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
-    let prices = args.prices.as_deref().map(|path| price_book(path, &mut content)).transpose()?;
-    let (first, units) = answers_of(&visit, &args.visit, &content, global)?;
-    let list = stretches_of(&visit, first, &args.visit, &content, global);
+    let prices = args.prices.as_deref().map(|path| price_book(path, content)).transpose()?;
+    let (first, units) = answers_of(&visit, &args.visit, content, global)?;
+    let list = stretches_of(&visit, first, &args.visit, content, global);
     let list = match args.run.as_deref() {
         None => list,
         Some(name) => vec![(name.to_owned(), stretch_named(list, Some(name))?)],
@@ -148,7 +148,7 @@ pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> 
         PlanFormat::Csv => csv(&job)?,
         PlanFormat::Ics => {
             let forecast = forecast.as_ref().ok_or(CommandError::NoWeather)?;
-            let name = name_of(&visit, &content);
+            let name = name_of(&visit, content);
             ics(&job, forecast, &Stamp { visit: &visit, path: &args.visit, name, now: now() })?
         }
         PlanFormat::Json => json(&job, forecast.as_ref(), prices.as_ref())?,

@@ -25,6 +25,21 @@ impl Content {
     /// # Errors
     /// A [`ContentError`] whose text is the report of all mistakes of all files.
     pub fn load(sources: &[Source], lang: Option<&str>) -> Result<Content, ContentError> {
+        Content::read(sources, lang).map(|(content, _)| content)
+    }
+
+    /// The same for a program that ends with it: neither the content nor the trees of its files are given back, which
+    /// would be a tenth of the work of a short command (docs/speed.md).
+    ///
+    /// # Errors
+    /// Those of [`Content::load`].
+    pub fn load_for_good(sources: &[Source], lang: Option<&str>) -> Result<&'static mut Content, ContentError> {
+        let (content, docs) = Content::read(sources, lang)?;
+        std::mem::forget(docs);
+        Ok(Box::leak(Box::new(content)))
+    }
+
+    fn read<'s>(sources: &'s [Source], lang: Option<&str>) -> Result<(Content, Vec<Node<'s>>), ContentError> {
         let mut diags = Diagnostics::default();
         let mut docs = Vec::with_capacity(sources.len());
         for (number, source) in sources.iter().enumerate() {
@@ -32,7 +47,7 @@ impl Content {
         }
         let content = ContentLoader { diags: &mut diags }.content(&docs, sources, lang);
         diags.into_result(sources)?;
-        Ok(content)
+        Ok((content, docs))
     }
 }
 
