@@ -249,7 +249,7 @@ pub struct Lowering {
     pub exit_known: bool,
 }
 
-impl<'c> Assessment<'c> {
+impl Assessment<'_> {
     pub(crate) fn length_said(&self, question: &str) -> Option<Length> {
         let number = self.content.flow.question(question)?;
         match self.answers.get(number)? {

@@ -2,6 +2,7 @@
 
 mod notes;
 mod plan;
+#[allow(clippy::module_inception)] // the whole, among its parts
 mod report;
 mod water;
 

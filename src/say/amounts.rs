@@ -5,7 +5,7 @@ use crate::flow::show_thousandths;
 use crate::judge::{Amount, Assessment, KILOGRAMS_IN_POUND, Quantity, TONNES_IN_SHORT_TON, Unit};
 use crate::units::Units;
 
-impl<'c> Assessment<'c> {
+impl Assessment<'_> {
     /// The formula with its inputs, in words. A default carries a star.
     #[must_use]
     pub fn formula_words(&self, quantity: &Quantity<'_>) -> String {

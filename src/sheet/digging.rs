@@ -4,7 +4,7 @@ use super::document::Block;
 use crate::judge::Assessment;
 use crate::units::Length;
 
-impl<'c> Assessment<'c> {
+impl Assessment<'_> {
     /// `whole` adds the table of layers; the crew has them among its materials.
     pub(crate) fn digging_block(&self, blocks: &mut Vec<Block>, whole: bool) {
         let Some(digging) = self.digging() else { return };

@@ -5,7 +5,7 @@ use super::sheets::Cover;
 use crate::content::Ask;
 use crate::judge::{Assessment, Mark, Owned, Standing};
 
-impl<'c> Assessment<'c> {
+impl Assessment<'_> {
     pub(crate) fn heard_block(&self, blocks: &mut Vec<Block>) {
         let names: Vec<&String> = self.notes.contractors.keys().collect();
         if names.is_empty() {

@@ -8,7 +8,7 @@ use crate::water::Flow;
 /// Litres in a US gallon.
 const GALLON: f64 = 3.785_411_784;
 
-impl<'c> Assessment<'c> {
+impl Assessment<'_> {
     pub(crate) fn load_block(&self, blocks: &mut Vec<Block>) {
         let Some(load) = self.load() else { return };
         blocks.push(self.heading("heading.load"));

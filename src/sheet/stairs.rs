@@ -5,7 +5,7 @@ use crate::judge::{Assessment, Climb};
 use crate::units::Length;
 use crate::wall::SlabFlight;
 
-impl<'c> Assessment<'c> {
+impl Assessment<'_> {
     pub(crate) fn steps_block(&self, blocks: &mut Vec<Block>) {
         let Some(steps) = self.steps() else { return };
         let show = |length: Length| length.show(self.units);

@@ -6,7 +6,7 @@ use crate::content::Sheet;
 use crate::judge::{Assessment, Job, Stretches};
 use std::collections::HashSet;
 
-impl<'c> Stretches<'c> {
+impl Stretches<'_> {
     /// The sheet of the worst stretch, with a table of all and what the others need besides.
     #[must_use]
     pub fn sheet(&self, sheet: Sheet, cover: &Cover) -> Document {
