@@ -4,7 +4,7 @@ use super::amount_rows::{Figure, QuantityRow, Uncounted};
 use super::joint_rows::{JointTask, Photo};
 use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Task};
 use super::wall_rows::{CoursingRow, Layer, Stairs};
-use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
+use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
 use super::words;
 use super::work_rows::{ActivityRow, WeatherNeed};
 use crate::flow::{
@@ -13,6 +13,7 @@ use crate::flow::{
 };
 use crate::site::{BINDINGS, FACTS};
 use crate::units::{Length, Units};
+use crate::wall::Usual;
 use std::collections::{BTreeMap, HashSet};
 
 /// Facts that are computed after the limits, because they follow from them.
@@ -82,6 +83,10 @@ pub struct Content {
     pub remove: Vec<Remark>,
     /// Defaults of the load.
     pub loads: Vec<LoadDefault>,
+    /// What a wall is built with where nobody measured or said.
+    pub usual: Usual,
+    /// The same with their sources.
+    pub usual_rows: Vec<UsualRow>,
     /// What runs off.
     pub runoff: Vec<RunoffRow>,
     /// Roughness of channels.
@@ -126,7 +131,7 @@ pub struct Slots {
 }
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 39] = [
+const TOP: [&str; 40] = [
     "section",
     "title",
     "order",
@@ -149,6 +154,7 @@ const TOP: [&str; 39] = [
     "scope",
     "remove",
     "loads",
+    "usual",
     "runoff",
     "roughness",
     "wood_lines",
@@ -272,6 +278,9 @@ impl Loader<'_> {
         let scope = gathered.list("scope").iter().filter_map(|node| rows.remark(node, "scope")).collect();
         let remove = gathered.list("remove").iter().filter_map(|node| rows.remark(node, "remove")).collect();
         let loads = gathered.list("loads").iter().filter_map(|node| rows.load_default(node)).collect();
+        let usual_rows: Vec<UsualRow> = gathered.list("usual").iter().filter_map(|node| rows.usual_row(node)).collect();
+        // questions that know of no cladding tell of no wall
+        let usual = rows.usual(&usual_rows, !incomplete && flow.question("cladding").is_some());
         let runoff = gathered.list("runoff").iter().filter_map(|node| rows.runoff(node)).collect();
         let kinds = flow
             .question("channel_kind")
@@ -319,6 +328,8 @@ impl Loader<'_> {
             scope,
             remove,
             loads,
+            usual,
+            usual_rows,
             runoff,
             roughness,
             coursing,

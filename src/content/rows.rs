@@ -453,6 +453,11 @@ impl Reader<'_> {
         None
     }
 
+    pub(crate) fn slope_of(&mut self, node: &Node<'_>) -> Option<Slope> {
+        let read = Slope::parse(node.text().unwrap_or_default());
+        read.map_err(|error| self.diags.error(node.place, error.to_string())).ok()
+    }
+
     pub(crate) fn finding(&mut self, node: &Node<'_>) -> Option<Finding> {
         let mut fields = Fields::of(node, "a finding", self.diags)?;
         let id = self.id(&mut fields, "finding");

@@ -1,9 +1,10 @@
 //! Rows of the content about water: suspected paths, what may come to light, loads.
 
 use super::rows::{Origin, Reader};
-use crate::flow::{Condition, Fields, Node};
-use crate::units::Length;
-use crate::water::{Fault, Faults, Start};
+use crate::flow::{Condition, Diagnostics, Fields, Node, Place, nearest};
+use crate::units::{Length, Slope};
+use crate::wall::{Fault, Faults, Usual};
+use crate::water::Start;
 
 /// A way by which water may get into a built wall.
 #[derive(Debug, Clone)]
@@ -76,6 +77,29 @@ pub struct RunoffRow {
     pub part: i64,
     /// Where it comes from.
     pub origin: Origin,
+}
+
+/// A figure of the trade that a wall is built with where nobody measured or said.
+#[derive(Debug, Clone)]
+pub struct UsualRow {
+    /// Its id: a field of [`Usual`].
+    pub id: String,
+    /// What it is. Only authors read it, so it has no translation.
+    pub what: String,
+    /// The figure.
+    pub figure: UsualFigure,
+    /// Where it comes from.
+    pub origin: Origin,
+    place: Place,
+}
+
+/// What kind of figure it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UsualFigure {
+    /// A length.
+    Length(Length),
+    /// A slope.
+    Slope(Slope),
 }
 
 /// The roughness of a channel.
@@ -187,6 +211,94 @@ impl Reader<'_> {
         fields.finish(self.diags);
         let id = id.filter(|id| self.once(id, place, "runoff"))?;
         Some(RunoffRow { id, what, part: part?, origin })
+    }
+
+    pub(crate) fn usual_row(&mut self, node: &Node<'_>) -> Option<UsualRow> {
+        let mut fields = Fields::of(node, "a usual figure", self.diags)?;
+        let id = self.id(&mut fields, "usual figure");
+        let at = fields.place();
+        let what = self.text(&mut fields, "what", true);
+        let length = fields.take("length").map(|node| self.length_of(node).map(UsualFigure::Length));
+        let slope = fields.take("slope").map(|node| self.slope_of(node).map(UsualFigure::Slope));
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        let figure = match (length, slope) {
+            (Some(figure), None) | (None, Some(figure)) => figure?,
+            _ => {
+                self.diags.error(at, "a usual figure needs either `length:` or `slope:`");
+                return None;
+            }
+        };
+        let (id, place) = id?;
+        Some(UsualRow { id, what, figure, origin, place })
+    }
+
+    /// The figures that a wall is built with, each from its row. `needed` is off where the questions tell of no wall,
+    /// or where not all rows could be read; then what is missing is nothing.
+    pub(crate) fn usual(&mut self, rows: &[UsualRow], needed: bool) -> Usual {
+        let mut asked: Vec<&str> = Vec::new();
+        let mut missing: Vec<&str> = Vec::new();
+        let mut figure = |id: &'static str, diags: &mut Diagnostics, is_slope: bool| {
+            asked.push(id);
+            let Some(row) = rows.iter().find(|row| row.id == id) else {
+                missing.push(id);
+                return 0;
+            };
+            match (row.figure, is_slope) {
+                (UsualFigure::Length(length), false) if length >= Length::ZERO => length.steps(),
+                (UsualFigure::Slope(slope), true) if slope.parts() >= 0 => slope.parts(),
+                (UsualFigure::Length(_), false) | (UsualFigure::Slope(_), true) => {
+                    diags.error(row.place, format!("the usual figure `{id}` cannot be negative"));
+                    0
+                }
+                _ => {
+                    let kind = if is_slope { "slope" } else { "length" };
+                    diags.error(row.place, format!("the usual figure `{id}` must be a {kind}"));
+                    0
+                }
+            }
+        };
+        let fall = Slope::from_parts(figure("fall", self.diags, true));
+        let mut length = |id| Length::from_steps(figure(id, self.diags, false));
+        let usual = Usual {
+            fall,
+            depth: length("depth"),
+            ground_below: length("ground_below"),
+            exit_clear: length("exit_clear"),
+            exit_covered: length("exit_covered"),
+            open_gap: length("open_gap"),
+            gap_depth: length("gap_depth"),
+            bed_depth: length("bed_depth"),
+            drain_width: length("drain_width"),
+            drain_depth: length("drain_depth"),
+            door_height: length("door_height"),
+            sill_below: length("sill_below"),
+            sound_exit: length("sound_exit"),
+            sound_threshold: length("sound_threshold"),
+            cut_clear: length("cut_clear"),
+            turned_out: length("turned_out"),
+            flashing_leg: length("flashing_leg"),
+            membrane_up: length("membrane_up"),
+            barrier_above: length("barrier_above"),
+            screed_leg: length("screed_leg"),
+            veneer_leg: length("veneer_leg"),
+            veneer_barrier: length("veneer_barrier"),
+            ledge_below: length("ledge_below"),
+            head_leg: length("head_leg"),
+            barrier_short: length("barrier_short"),
+            channel_behind: length("channel_behind"),
+        };
+        for row in rows.iter().filter(|row| !asked.contains(&row.id.as_str())) {
+            let hint = nearest(&row.id, asked.iter().copied()).map(|n| format!("did you mean `{n}`?"));
+            self.diags.error_with_hint(row.place, format!("no wall is built with a figure `{}`", row.id), hint);
+        }
+        if needed && !missing.is_empty() {
+            let place = rows.last().map(|row| row.place).unwrap_or_default();
+            let message = format!("these usual figures are missing: {}", missing.join(", "));
+            let hint = "a wall is built with them; copy the list `usual:` from the built-in water.yaml".to_owned();
+            self.diags.error_with_hint(place, message, Some(hint));
+        }
+        usual
     }
 
     pub(crate) fn roughness(&mut self, node: &Node<'_>, kinds: &[String]) -> Option<RoughnessRow> {

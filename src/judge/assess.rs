@@ -104,7 +104,7 @@ impl Content {
         }
     }
 
-    fn figures(&self, region: Option<&str>) -> Figures {
+    fn figures(&self, region: Option<&str>) -> Figures<'_> {
         // the content bounds risers by bounding the rise of a step or the thickness of a slab
         let risers = ["step_rise", "slab_thickness"].map(|id| self.names.slot(id));
         let highest_riser = self
@@ -113,7 +113,7 @@ impl Content {
             .filter(|l| risers.contains(&Some(l.measure)) && l.sense == Sense::AtMost && l.holds_in(region))
             .map(|l| Length::from_steps(l.bound))
             .min();
-        Figures { per_reading: self.per_reading, highest_riser }
+        Figures { per_reading: self.per_reading, highest_riser, usual: &self.usual }
     }
 
     /// Where along the wall a limit on a height is met least.

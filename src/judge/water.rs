@@ -4,8 +4,8 @@ use super::model::Assessment;
 use crate::content::Verdict;
 use crate::site::{Trace, Traced, Traces};
 use crate::units::Length;
-use crate::wall::Sense;
-use crate::water::{End, Joint, Path, Start, System, Wall};
+use crate::wall::{Joint, Sense, Spec, System, Usual};
+use crate::water::{End, Path, Start, path};
 
 /// The way of a drop at this wall.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -13,7 +13,7 @@ pub struct WaterWay {
     /// Where it starts.
     pub start: Start,
     /// The wall it was traced on: of all that fit the answers, one with the worst end.
-    pub wall: Wall,
+    pub wall: Spec,
     /// The way.
     pub path: Path,
     /// The step at which it goes wrong, if it does.
@@ -41,14 +41,12 @@ impl AfterWork {
     }
 }
 
-/// How far clear the cladding is cut where no limit says more: 1/2 in (common practice, no source).
-const CUT_CLEAR: Length = Length::sixty_fourths(32);
-
 impl Assessment<'_> {
     /// The ways from all places that this wall has.
     #[must_use]
     pub fn water_ways(&self) -> Vec<WaterWay> {
-        let traces = Traces::of(&self.site, self.content.per_reading);
+        let usual = &self.content.usual;
+        let traces = Traces::of(&self.site, self.content.per_reading, usual);
         let places = Start::ALL.into_iter().filter(|start| self.has_place(*start));
         places
             .filter_map(|start| {
@@ -58,7 +56,7 @@ impl Assessment<'_> {
                     Trace::Ways(ways) => ways.iter().map(|w| w.path.end).min().filter(|end| *end != path.end),
                     _ => None,
                 };
-                let wrong = if is_fine(start, path.end) { None } else { went_wrong(&wall, start, &path) };
+                let wrong = if is_fine(start, path.end) { None } else { went_wrong(&wall, start, &path, usual) };
                 Some(WaterWay { start, wall, path, wrong, at_best: best })
             })
             .collect()
@@ -73,7 +71,7 @@ impl Assessment<'_> {
     /// with the surface lowered as the limits ask. Nothing where neither is called for.
     #[must_use]
     pub fn after_work(&self) -> Option<AfterWork> {
-        let ways = self.water_ways();
+        let (ways, usual) = (self.water_ways(), &self.content.usual);
         let base = ways.iter().find(|w| w.start == Start::Behind).or(ways.first())?.wall;
         let to_open =
             self.content.names.slot("wall.to_open").is_some_and(|s| self.values[s as usize].known() == Some(2));
@@ -86,7 +84,8 @@ impl Assessment<'_> {
         let can_open = matches!(base.system, System::Siding | System::Coat { .. } | System::Foam { .. });
         let opened = (to_open || self.settled.certain == Verdict::ExteriorFirst && base.is_covered()) && can_open;
         let (opened, lowered) = if opened {
-            (Some(self.exit_bound().unwrap_or(CUT_CLEAR).max(CUT_CLEAR)), Length::ZERO)
+            let least = usual.cut_clear;
+            (Some(self.exit_bound().unwrap_or(least).max(least)), Length::ZERO)
         } else {
             // what asks for more than is known may ask for more still
             let by = lowering.filter(|l| l.exit_known)?.sure;
@@ -98,13 +97,13 @@ impl Assessment<'_> {
             .iter()
             .filter_map(|way| {
                 let wall = match opened {
-                    Some(clear) => way.wall.repaired(clear),
+                    Some(clear) => way.wall.repaired(clear, usual),
                     None if relaid => {
-                        Wall { joint: closed(way.wall.joint), ..way.wall.lowered(lowered).without_work_faults() }
+                        Spec { joint: closed(way.wall.joint), ..way.wall.lowered(lowered).without_work_faults() }
                     }
                     None => way.wall.lowered(lowered),
                 };
-                Some((way.start, wall.path(way.start)?))
+                Some((way.start, path(&wall, way.start, usual)?))
             })
             .collect();
         Some(AfterWork { opened, lowered, ways })
@@ -131,6 +130,6 @@ pub(crate) fn is_fine(start: Start, end: End) -> bool {
 }
 
 /// The step at which a way leaves that of the sound wall.
-fn went_wrong(wall: &Wall, start: Start, path: &Path) -> Option<usize> {
-    path.parts_from(&wall.sound().path(start)?)
+fn went_wrong(wall: &Spec, start: Start, way: &Path, usual: &Usual) -> Option<usize> {
+    way.parts_from(&path(&wall.sound(usual), start, usual)?)
 }

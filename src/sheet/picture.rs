@@ -1,12 +1,14 @@
 //! The section of a visit: its wall and heights as a drawing that any renderer can use.
 
 use crate::content::Limit;
-use crate::flow::{Slot, Value};
+use crate::flow::Slot;
 use crate::judge::Assessment;
 use crate::site::{FACTS, FactKind};
-use crate::units::{Elevation, Length, Slope};
-use crate::wall::{Dimension, Face, Heights, Level, Part, Point, Section, Status, Stepped, judge, shortfall};
-use crate::water::{Start, Wall};
+use crate::units::{Elevation, Length};
+use crate::wall::{
+    Assembly, Cut, Dimension, Heights, Level, Part, Section, Side, Status, Under, View, judge, shortfall,
+};
+use crate::water::path_on;
 
 /// A section with the words that go with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,6 +23,8 @@ pub struct Picture {
     pub drop_note: Option<String>,
     /// How high one line of a drawing in characters is; `{line}` stands for the figure.
     pub line_note: String,
+    /// What a question mark means, if the picture has one.
+    pub unsure_note: Option<String>,
     /// Names of the parts that are drawn.
     pub names: Vec<(Part, String)>,
     /// How heights are shown.
@@ -28,12 +32,43 @@ pub struct Picture {
 }
 
 impl Picture {
-    /// The name of a part.
+    /// The name of a part; nothing of what is not named in a drawing.
     #[must_use]
     pub fn name(&self, part: Part) -> String {
         self.names.iter().find(|(p, _)| *p == part).map_or_else(String::new, |(_, n)| n.clone())
     }
 }
+
+/// The words of the parts; layers have their own names.
+const PARTS: [(Part, &str); 27] = [
+    (Part::Framing, "part.framing"),
+    (Part::Wood, "part.sheathing"),
+    (Part::Foundation, "part.foundation"),
+    (Part::Membrane, "part.membrane"),
+    (Part::Barrier, "part.barrier"),
+    (Part::Flashing, "part.flashing"),
+    (Part::Screed, "part.screed"),
+    (Part::RoofEnd, "part.roof_end"),
+    (Part::Channel, "part.channel"),
+    (Part::Trim, "part.trim"),
+    (Part::Pan, "part.pan"),
+    (Part::Foam, "part.foam"),
+    (Part::Cladding, "part.cladding"),
+    (Part::Coat, "part.coat"),
+    (Part::Masonry, "part.masonry"),
+    (Part::ClosedFoot, "part.closed_foot"),
+    (Part::Ledge, "part.ledge"),
+    (Part::Threshold, "part.threshold"),
+    (Part::Finish, "part.feature"),
+    (Part::OldSlab, "part.old_slab"),
+    (Part::Closure, "part.closure"),
+    (Part::Drain, "part.drain"),
+    (Part::Gap, "part.gap"),
+    (Part::Void, "part.void"),
+    (Part::Fill, "part.fill"),
+    (Part::BesideFoundation, "part.wet_soil"),
+    (Part::Ground, "part.ground"),
+];
 
 impl Assessment<'_> {
     /// The wall and the work as a section; nothing if fewer than two heights are known. Where the wall
@@ -63,31 +98,34 @@ impl Assessment<'_> {
             ground: known(Level::Ground),
             wood: known(Level::Wood),
         };
-        let fall = self.names_value("fall.away").and_then(crate::judge::middle).map(Slope::from_parts);
-        let gap = if self.says("joint", &["open_gap", "isolation_joint", "flashing"]) {
-            Length::sixty_fourths(32)
-        } else {
-            Length::ZERO
+        let layers = self.layers();
+        let under = Under {
+            layers: layers.iter().map(|layer| layer.thickness).collect(),
+            // what lies there today stays only under what goes on top of it
+            old_surface: known(Level::OldSurface).filter(|_| self.says("finish_way", &["added_on_top"])),
         };
-        let mut section = Section::of(self.face(), &heights, fall, gap, self.site.depth, self.stepped())?;
-        for level in [Level::Mark, Level::Exit, Level::Finish, Level::Wood, Level::Ground] {
-            if let Some(y) = known(level) {
-                section.mark(y, self.level_label(level, y, reference));
+        let (wall, start) = self.wall_at(&heights);
+        let wall = Assembly::of(&wall, Cut::Field, &self.content.usual);
+        let way = start.and_then(|start| path_on(&wall, start));
+        let view = View {
+            known: heights,
+            foot_known: self.site.drainage.is_certain(),
+            under,
+            way: way.map(|path| (path.corners(wall.pieces()), path.end.is_outside())),
+        };
+        let mut section = Section::of(&wall, &view)?;
+        for level in [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground] {
+            let there = level != Level::OldSurface || view.under.old_surface.is_some();
+            if let Some(y) = known(level).filter(|_| there) {
+                let side = if matches!(level, Level::Exit | Level::Wood) { Side::Underside } else { Side::Top };
+                section.mark(y, side, self.level_label(level, y, reference));
             }
         }
         section.dimensions = self.dimensions(&heights, at.is_some());
-        self.follow_drop(&mut section, &heights);
         let word = |key: &str| self.content.word(key).to_owned();
-        let parts = [
-            (Part::Framing, "part.framing"),
-            (Part::Sheathing, "part.sheathing"),
-            (Part::Cladding, "part.cladding"),
-            (Part::Masonry, "part.masonry"),
-            (Part::Foundation, "part.foundation"),
-            (Part::Feature, "part.feature"),
-            (Part::Ground, "part.ground"),
-            (Part::Threshold, "part.threshold"),
-        ];
+        let mut names: Vec<(Part, String)> =
+            PARTS.into_iter().map(|(part, key)| (part, self.content.word(key).to_owned())).collect();
+        names.extend((0..=u8::MAX).zip(&layers).map(|(number, layer)| (Part::Layer(number), layer.what.clone())));
         Some(Picture {
             title: match at {
                 Some(at) => {
@@ -99,52 +137,13 @@ impl Assessment<'_> {
                 .drop
                 .as_ref()
                 .map(|drop| word(if drop.outside { "picture.drop_out" } else { "picture.drop_held" })),
+            unsure_note: section.pieces.iter().any(|p| p.unsure.is_some()).then(|| word("picture.unsure")),
             scale_note: word("picture.scale"),
             line_note: word("picture.line"),
             section,
-            names: parts.into_iter().map(|(part, key)| (part, word(key))).collect(),
+            names,
             units: self.units,
         })
-    }
-
-    /// The way of a drop from behind the cladding, or else from its face, at the heights of the picture.
-    fn follow_drop(&self, section: &mut Section, heights: &Heights) {
-        let (Some(exit), Some(finish)) = (heights.exit, heights.finish) else { return };
-        let ways = self.water_ways();
-        let Some(way) = ways.iter().find(|w| w.start == Start::Behind).or(ways.iter().find(|w| w.start == Start::Face))
-        else {
-            return;
-        };
-        let wall = Wall { exit: exit - finish, finish: Length::ZERO, ..way.wall };
-        let Some(path) = wall.path(way.start) else { return };
-        let line: Vec<Point> = path.steps.iter().flat_map(|step| [step.from, step.to]).collect();
-        section.follow(self.face(), &line, finish, wall.front(), path.end.is_outside());
-    }
-
-    /// The steps to draw: those of a flight from the ground to the finish. Without a given landing the
-    /// top step is drawn as deep as a tread.
-    fn stepped(&self) -> Option<Stepped> {
-        let steps = self.steps().filter(|s| matches!(s.climb, crate::judge::Climb::ToFinish { .. }))?;
-        let plan = steps.plan?;
-        let risers = steps.slabs.map_or(plan.flight.risers, |s| s.slabs);
-        let landing = self.length_said("landing_depth").unwrap_or(plan.tread);
-        Some(Stepped { landing, tread: plan.tread, risers })
-    }
-
-    fn face(&self) -> Face {
-        if self.says("cladding", &["stucco", "adhered_stone", "eifs"]) {
-            if self.says("stucco_backing", &["masonry"]) { Face::Masonry } else { Face::Coat }
-        } else if self.says("cladding", &["brick_veneer", "stone_veneer"]) {
-            Face::Veneer
-        } else if self.says("cladding", &["solid_masonry"]) {
-            Face::Masonry
-        } else {
-            Face::Siding
-        }
-    }
-
-    fn names_value(&self, name: &str) -> Option<Value> {
-        self.content.names.slot(name).map(|slot| self.values[slot as usize])
     }
 
     /// The limits that bound a height over the finish, as dimensions.

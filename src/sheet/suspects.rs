@@ -3,14 +3,15 @@
 use super::document::{Block, Point as Item};
 use crate::content::{Evidence, Remark, Suspect};
 use crate::judge::{Assessment, Suspected};
-use crate::water::{Fault, Start};
+use crate::wall::Fault;
+use crate::water::Start;
 
 /// How many suspects are shown to a homeowner, and to the trade that opens the wall.
 const FEW: usize = 3;
 
 const MANY: usize = 6;
 
-impl<'c> Assessment<'c> {
+impl Assessment<'_> {
     pub(crate) fn suspects_block(&self, blocks: &mut Vec<Block>, whole: bool) {
         let all = self.suspects();
         // without a sign, and without anything to open or lift, there is nothing to look for

@@ -18,18 +18,20 @@ pub use water::{Drainage, Trace, Traced, Traces};
 
 use crate::flow::{Truth, Value};
 use crate::units::{Elevation, Length, Slope};
-use crate::wall::{Closest, Height, Level, Levels, Line, flight};
+use crate::wall::{Closest, Height, Level, Levels, Line, Usual, flight};
 use crate::water::Start;
 use facts::EXIT_KINDS;
 use openings::around;
 
 /// Numbers of the content that the computation needs.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Figures {
+#[derive(Debug, Clone, Copy)]
+pub struct Figures<'c> {
     /// How far one reading with tape and level may be off.
     pub per_reading: Length,
     /// The highest riser that the region allows, if known.
     pub highest_riser: Option<Length>,
+    /// What a wall is taken to be where nobody measured or said.
+    pub usual: &'c Usual,
 }
 
 /// The answers in building terms.
@@ -97,8 +99,8 @@ enum Outer {
 impl Site {
     /// The values of [`FACTS`], in their order.
     #[must_use]
-    pub fn facts(&self, figures: Figures) -> Vec<Value> {
-        let traces = Traces::of(self, figures.per_reading);
+    pub fn facts(&self, figures: Figures<'_>) -> Vec<Value> {
+        let traces = Traces::of(self, figures.per_reading, figures.usual);
         FACTS.iter().map(|fact| self.fact(fact, figures, &traces)).collect()
     }
 
@@ -163,7 +165,7 @@ impl Site {
         !self.along.is_empty() && self.length.is_some()
     }
 
-    fn fact(&self, fact: &Fact, figures: Figures, traces: &Traces) -> Value {
+    fn fact(&self, fact: &Fact, figures: Figures<'_>, traces: &Traces) -> Value {
         match (fact.kind, fact.name) {
             (FactKind::Height(Level::Mark, _) | FactKind::Height(_, Level::Mark), _) if self.door == Some(false) => {
                 Value::Absent
@@ -259,7 +261,7 @@ impl Site {
         }
     }
 
-    fn risers(&self, figures: Figures) -> Value {
+    fn risers(&self, figures: Figures<'_>) -> Value {
         if self.door == Some(false) {
             return Value::Absent;
         }

@@ -17,6 +17,7 @@ mod order;
 mod plan;
 mod properties;
 mod scenarios;
+mod section;
 mod support;
 mod unknowns;
 mod water;
