@@ -20,6 +20,9 @@ pub(super) struct DrawArgs {
     /// At this distance from the left end of the wall, where heights vary along it (such as `12 ft`)
     #[arg(long, value_name = "LENGTH")]
     at: Option<String>,
+    /// As it has to be after the work on the list
+    #[arg(long, conflicts_with = "at")]
+    after: bool,
     /// In which form
     #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
     format: DrawFormat,
@@ -44,6 +47,11 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
     let answers = stretch_named(list, args.run.as_deref())?;
     let assessment = content.assess(&answers, units);
     let picture = match &args.at {
+        None if args.after => Some(assessment.picture_after().ok_or_else(|| {
+            CommandError::Input(
+                "there is nothing to draw: no work on the list changes the foot of this wall".to_owned(),
+            )
+        })?),
         None => assessment.picture(),
         Some(text) => {
             let at = Length::parse(text, units).map_err(|e| CommandError::Input(e.to_string()))?;

@@ -292,6 +292,8 @@ impl Reader<'_> {
             let hint = nearest(&row.id, asked.iter().copied()).map(|n| format!("did you mean `{n}`?"));
             self.diags.error_with_hint(row.place, format!("no wall is built with a figure `{}`", row.id), hint);
         }
+        // one that could not be read has been told of
+        missing.retain(|id| !self.seen.contains(&format!("usual figure.{id}")));
         if needed && !missing.is_empty() {
             let place = rows.last().map(|row| row.place).unwrap_or_default();
             let message = format!("these usual figures are missing: {}", missing.join(", "));

@@ -228,6 +228,7 @@ const KEYS: &[&str] = &[
     "picture.unsure",
     "picture.at",
     "picture.title",
+    "picture.title_after",
     "picture.scale",
     "picture.line",
     "picture.below",

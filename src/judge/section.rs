@@ -2,6 +2,7 @@
 
 use super::model::Assessment;
 use super::stairs::Climb;
+use super::water::is_fine;
 use crate::content::Layer;
 use crate::units::Length;
 use crate::wall::{Heights, Spec, Stepped};
@@ -9,14 +10,22 @@ use crate::water::Start;
 
 impl Assessment<'_> {
     /// The wall with the work before it, at these heights, and where to set a drop onto it: behind the cladding, or
-    /// else on its face, where the heights that decide its way are known. What is not known of the wall is as in the
-    /// trace: of all walls that fit the answers one with the worst end.
+    /// else on its face, where the heights that decide its way are known. Where that water gets out, and what runs in a
+    /// channel beside a door or window does not, the channel. What is not known of the wall is as in the trace: of all
+    /// walls that fit the answers one with the worst end.
     #[must_use]
     pub fn wall_at(&self, known: &Heights) -> (Spec, Option<Start>) {
         let (usual, per_reading) = (&self.content.usual, self.content.per_reading);
-        let worst = |start| Some((self.site.trace(start, per_reading, usual).worst()?.wall, start));
-        let traced = worst(Start::Behind).or_else(|| worst(Start::Face));
-        let wall = traced.map_or_else(|| self.site.plain_wall(usual), |(wall, _)| wall);
+        let worst = |start| {
+            let traced = self.site.trace(start, per_reading, usual).worst()?.clone();
+            Some((traced.wall, start, is_fine(start, traced.path.end)))
+        };
+        let held_in_channel = || worst(Start::Channel).filter(|(.., fine)| !fine);
+        let traced = match worst(Start::Behind) {
+            Some(behind @ (.., true)) => Some(held_in_channel().unwrap_or(behind)),
+            behind => behind.or_else(|| worst(Start::Face)),
+        };
+        let wall = traced.map_or_else(|| self.site.plain_wall(usual), |(wall, ..)| wall);
         // a wall that was traced counts from its finish
         let up = if traced.is_some() { wall.exit - wall.finish } else { usual.exit_clear };
         let finish = known
@@ -40,7 +49,7 @@ impl Assessment<'_> {
             (Some(wood), _) => Spec { wood: Some(wood), ..built },
             (None, _) => built,
         };
-        (built, traced.map(|(_, start)| start).filter(|_| known.exit.is_some() && known.finish.is_some()))
+        (built, traced.map(|(_, start, _)| start).filter(|_| known.exit.is_some() && known.finish.is_some()))
     }
 
     /// The layers of the work from the top down; none where they are not known.

@@ -29,11 +29,23 @@ pub struct AfterWork {
     pub opened: Option<Length>,
     /// How far the surface was lowered.
     pub lowered: Length,
+    /// Whether built work comes up and goes back: then with a joint that holds, and with nothing hollow behind it.
+    pub relaid: bool,
     /// The ways then.
     pub ways: Vec<(Start, Path)>,
 }
 
 impl AfterWork {
+    /// What becomes of a wall.
+    #[must_use]
+    pub fn wall(&self, now: &Spec, usual: &Usual) -> Spec {
+        match self.opened {
+            Some(clear) => now.repaired(clear, usual),
+            None if self.relaid => Spec { joint: closed(now.joint), ..now.lowered(self.lowered).without_work_faults() },
+            None => now.lowered(self.lowered),
+        }
+    }
+
     /// Whether every drop ends outside.
     #[must_use]
     pub fn all_outside(&self) -> bool {
@@ -91,22 +103,10 @@ impl Assessment<'_> {
             let by = lowering.filter(|l| l.exit_known)?.sure;
             (None, by)
         };
-        // built work that comes up goes back with a joint that holds, and with nothing hollow behind it
-        let relaid = self.says_yes("work.to_lift");
-        let ways = ways
-            .iter()
-            .filter_map(|way| {
-                let wall = match opened {
-                    Some(clear) => way.wall.repaired(clear, usual),
-                    None if relaid => {
-                        Spec { joint: closed(way.wall.joint), ..way.wall.lowered(lowered).without_work_faults() }
-                    }
-                    None => way.wall.lowered(lowered),
-                };
-                Some((way.start, path(&wall, way.start, usual)?))
-            })
-            .collect();
-        Some(AfterWork { opened, lowered, ways })
+        let mut after = AfterWork { opened, lowered, relaid: self.says_yes("work.to_lift"), ways: Vec::new() };
+        let way = |way: &WaterWay| Some((way.start, path(&after.wall(&way.wall, usual), way.start, usual)?));
+        after.ways = ways.iter().filter_map(way).collect();
+        Some(after)
     }
 
     /// The most that any limit that can fail a plan asks of the exit above the finish.

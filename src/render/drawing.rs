@@ -194,7 +194,7 @@ impl<'p> Grid<'p> {
                 self.slope(a, b, if a.x < b.x { out } else { back });
             }
         }
-        if let Some(end) = drop.line.last().filter(|_| !drop.outside) {
+        if let Some(end) = drop.line.last().filter(|_| !drop.leaves) {
             self.set(self.above(end.y), self.before(end.x), 'X');
         }
     }

@@ -100,7 +100,7 @@ const FILLS: [(&str, &str); 17] = [
     ("framing", "<path d='M0 0L8 8M8 0L0 8' stroke='#000' stroke-width='.5'/>"),
     ("wood", "<path d='M0 4H8' stroke='#000' stroke-width='1'/>"),
     ("foundation", "<circle cx='2' cy='2' r='.7'/><circle cx='6' cy='6' r='.7'/>"),
-    ("foam", "<path d='M0 4L4 0L8 4L4 8Z' fill='none' stroke='#000' stroke-width='.5'/>"),
+    ("foam", "<path d='M0 2Q2 0 4 2T8 2M0 6Q2 4 4 6T8 6' fill='none' stroke='#000' stroke-width='.6'/>"),
     ("siding", "<rect width='8' height='7.4' fill='#000'/>"),
     (
         "coat",
@@ -263,7 +263,7 @@ fn way(drop: &Drop, scale: &Scale) -> Markup {
         polyline points=(line) fill="none" stroke="#fff" stroke-width="3.4" stroke-linejoin="round" {}
         polyline points=(line) fill="none" stroke="#000" stroke-width="2.6" stroke-dasharray="1 4" stroke-linecap="round" stroke-linejoin="round" {}
         @if let Some((x, y)) = end {
-            @if drop.outside {
+            @if drop.leaves {
                 path d="M-9 -6L0 0L-9 6" transform=(format!("translate({x:.1} {y:.1}) rotate({turn:.0})")) fill="none" stroke="#000" stroke-width="2.4" {}
             } @else {
                 circle cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="8" fill="#fff" stroke="#000" stroke-width="1.4" {}

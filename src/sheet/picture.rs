@@ -2,13 +2,14 @@
 
 use crate::content::Limit;
 use crate::flow::Slot;
-use crate::judge::Assessment;
+use crate::judge::{Assessment, is_fine};
+use crate::say::{end_word, start_word};
 use crate::site::{FACTS, FactKind};
 use crate::units::{Elevation, Length};
 use crate::wall::{
-    Assembly, Cut, Dimension, Heights, Level, Part, Section, Side, Status, Under, View, judge, shortfall,
+    Assembly, Cut, Dimension, Heights, Level, Part, Section, Side, Spec, Status, Under, View, judge, shortfall,
 };
-use crate::water::path_on;
+use crate::water::{Start, path_on};
 
 /// A section with the words that go with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,6 +38,16 @@ impl Picture {
     pub fn name(&self, part: Part) -> String {
         self.names.iter().find(|(p, _)| *p == part).map_or_else(String::new, |(_, n)| n.clone())
     }
+}
+
+/// The heights of a picture, and what they are told from.
+struct Told {
+    /// The offset from the left end, where heights vary along the wall.
+    at: Option<Length>,
+    reference: Level,
+    mark: Option<Length>,
+    heights: Heights,
+    old_surface: Option<Length>,
 }
 
 /// The words of the parts; layers have their own names.
@@ -75,13 +86,50 @@ impl Assessment<'_> {
     /// slopes, it is drawn where the exit stands least above the finish.
     #[must_use]
     pub fn picture(&self) -> Option<Picture> {
-        let worst = self.site.closest(Level::Exit, Level::Finish).or(self.site.closest(Level::Exit, Level::Ground));
-        self.picture_at(worst.map(|c| c.at))
+        self.picture_at(self.worst_place())
     }
 
     /// The section at an offset from the left end, where heights vary along the wall.
     #[must_use]
     pub fn picture_at(&self, at: Option<Length>) -> Option<Picture> {
+        let told = self.told(at);
+        let (wall, start) = self.wall_at(&told.heights);
+        let mut picture = self.framed(&wall, start, &told)?;
+        picture.section.dimensions = self.dimensions(&told.heights, told.at.is_some());
+        self.say_where(&mut picture, &told);
+        Some(picture)
+    }
+
+    /// The section as it will be after the work on the list: opened and closed again, or with the surface lowered.
+    /// Nothing where neither is called for, or where the heights that decide it are not known.
+    #[must_use]
+    pub fn picture_after(&self) -> Option<Picture> {
+        let after = self.after_work()?;
+        let mut told = self.told(self.worst_place());
+        let (now, start) = self.wall_at(&told.heights);
+        let start = start?;
+        // laps do not hang on where the wood ends, but it is there to be seen
+        let wall = Spec { wood: now.wood, ..after.wall(&now, &self.content.usual) };
+        told.heights = Heights { exit: Some(wall.exit_now()), finish: Some(wall.finish), ..told.heights };
+        let mut picture = self.framed(&wall, Some(start), &told)?;
+        picture.title = self.word("picture.title_after");
+        self.say_where(&mut picture, &told);
+        Some(picture)
+    }
+
+    fn worst_place(&self) -> Option<Length> {
+        let worst = self.site.closest(Level::Exit, Level::Finish).or(self.site.closest(Level::Exit, Level::Ground));
+        worst.map(|c| c.at)
+    }
+
+    fn say_where(&self, picture: &mut Picture, told: &Told) {
+        if let Some(at) = told.at {
+            picture.title = self.word_with("picture.at", &[("title", &picture.title), ("at", &at.show(self.units))]);
+        }
+    }
+
+    /// The heights to draw, at an offset from the left end or wherever they are the same.
+    fn told(&self, at: Option<Length>) -> Told {
         let at = at.filter(|_| self.site.slopes());
         let reference = if at.is_some() { Level::Mark } else { self.reference() };
         let known = |level: Level| {
@@ -91,52 +139,57 @@ impl Assessment<'_> {
             let measured = level == reference || self.site.levels.has(level);
             self.site.levels.above(level, reference).map(|h| h.up).filter(|_| measured)
         };
+        let mark = known(Level::Mark);
         let heights = Heights {
-            threshold: known(Level::Mark).filter(|_| self.site.door == Some(true)),
+            threshold: mark.filter(|_| self.site.door == Some(true)),
             exit: known(Level::Exit),
             finish: known(Level::Finish),
             ground: known(Level::Ground),
             wood: known(Level::Wood),
         };
+        // what lies there today stays only under what goes on top of it
+        let old_surface = known(Level::OldSurface).filter(|_| self.says("finish_way", &["added_on_top"]));
+        Told { at, reference, mark, heights, old_surface }
+    }
+
+    /// A wall in its frame, with the way of a drop from a start and the names of its heights.
+    fn framed(&self, wall: &Spec, start: Option<Start>, told: &Told) -> Option<Picture> {
+        let Told { heights, old_surface, reference, .. } = *told;
         let layers = self.layers();
-        let under = Under {
-            layers: layers.iter().map(|layer| layer.thickness).collect(),
-            // what lies there today stays only under what goes on top of it
-            old_surface: known(Level::OldSurface).filter(|_| self.says("finish_way", &["added_on_top"])),
-        };
-        let (wall, start) = self.wall_at(&heights);
-        let wall = Assembly::of(&wall, Cut::Field, &self.content.usual);
-        let way = start.and_then(|start| path_on(&wall, start));
+        let under = Under { layers: layers.iter().map(|layer| layer.thickness).collect(), old_surface };
+        let wall = Assembly::of(wall, start.map_or(Cut::Field, Start::cut), &self.content.usual);
+        let way = start.and_then(|start| Some((start, path_on(&wall, start)?)));
+        let drop_note = way.as_ref().map(|(start, path)| {
+            let key = if is_fine(*start, path.end) { "picture.drop_out" } else { "picture.drop_held" };
+            let (start, end) = (self.word(start_word(*start)), self.word(end_word(path.end)));
+            self.word_with(key, &[("start", &start), ("end", &end)])
+        });
         let view = View {
             known: heights,
-            foot_known: self.site.drainage.is_certain(),
+            foot_known: self.site.drainage.is_certain() || wall.spec.opened.is_some(),
             under,
-            way: way.map(|path| (path.corners(wall.pieces()), path.end.is_outside())),
+            way: way.map(|(start, path)| (path.corners(wall.pieces()), is_fine(start, path.end))),
         };
         let mut section = Section::of(&wall, &view)?;
-        for level in [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground] {
-            let there = level != Level::OldSurface || view.under.old_surface.is_some();
-            if let Some(y) = known(level).filter(|_| there) {
-                let side = if matches!(level, Level::Exit | Level::Wood) { Side::Underside } else { Side::Top };
+        for (level, y) in [
+            (Level::Mark, told.mark),
+            (Level::Exit, heights.exit),
+            (Level::Finish, heights.finish),
+            (Level::OldSurface, old_surface),
+            (Level::Wood, heights.wood),
+            (Level::Ground, heights.ground),
+        ] {
+            let side = if matches!(level, Level::Exit | Level::Wood) { Side::Underside } else { Side::Top };
+            if let Some(y) = y {
                 section.mark(y, side, self.level_label(level, y, reference));
             }
         }
-        section.dimensions = self.dimensions(&heights, at.is_some());
         let word = |key: &str| self.content.word(key).to_owned();
-        let mut names: Vec<(Part, String)> =
-            PARTS.into_iter().map(|(part, key)| (part, self.content.word(key).to_owned())).collect();
+        let mut names: Vec<(Part, String)> = PARTS.into_iter().map(|(part, key)| (part, word(key))).collect();
         names.extend((0..=u8::MAX).zip(&layers).map(|(number, layer)| (Part::Layer(number), layer.what.clone())));
         Some(Picture {
-            title: match at {
-                Some(at) => {
-                    self.word_with("picture.at", &[("title", &word("picture.title")), ("at", &at.show(self.units))])
-                }
-                None => word("picture.title"),
-            },
-            drop_note: section
-                .drop
-                .as_ref()
-                .map(|drop| word(if drop.outside { "picture.drop_out" } else { "picture.drop_held" })),
+            title: word("picture.title"),
+            drop_note,
             unsure_note: section.pieces.iter().any(|p| p.unsure.is_some()).then(|| word("picture.unsure")),
             scale_note: word("picture.scale"),
             line_note: word("picture.line"),

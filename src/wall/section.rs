@@ -60,8 +60,8 @@ pub struct Dimension {
 pub struct Drop {
     /// Its corners, from the top down; each lies on the line of a piece, but where the frame cuts it off.
     pub line: Vec<Point>,
-    /// Whether it ends outside.
-    pub outside: bool,
+    /// Whether the water has left the wall; else it is held at its end.
+    pub leaves: bool,
 }
 
 /// What is known of the heights. They are above the reference; what is not known is left out.
@@ -89,7 +89,7 @@ pub struct View {
     pub foot_known: bool,
     /// What is known of the work below its surface.
     pub under: Under,
-    /// A drop's way over the pieces, corner by corner, and whether it ends outside. What only catches water, and is
+    /// A drop's way over the pieces, corner by corner, and whether the water has left the wall there. What only catches water, and is
     /// nothing to be seen, is shown if the drop ends there.
     pub way: Option<(Vec<(Part, Point)>, bool)>,
 }
@@ -158,7 +158,7 @@ impl Section {
         let mut faces: Vec<Length> = wall.faces().into_iter().filter(|x| low.x < *x && *x < high.x).collect();
         faces.insert(0, low.x);
         faces.push(high.x);
-        let drop = way.as_ref().and_then(|(corners, outside)| drop(corners, *outside, low, high));
+        let drop = way.as_ref().and_then(|(corners, leaves)| drop(corners, *leaves, low, high));
         Some(Section { pieces, faces, marks: Vec::new(), dimensions: Vec::new(), drop, low, high })
     }
 
@@ -196,7 +196,7 @@ fn unsure(shape: &Shape, known: &Heights, foot_known: bool) -> Option<Point> {
 }
 
 /// The way of a drop as far as it lies in the picture.
-fn drop(corners: &[(Part, Point)], outside: bool, low: Point, high: Point) -> Option<Drop> {
+fn drop(corners: &[(Part, Point)], leaves: bool, low: Point, high: Point) -> Option<Drop> {
     let mut line: Vec<Point> = corners.iter().map(|(_, at)| *at).collect();
     line.dedup();
     if let Some(inside) = line.iter().position(|at| at.y <= high.y) {
@@ -211,5 +211,5 @@ fn drop(corners: &[(Part, Point)], outside: bool, low: Point, high: Point) -> Op
         }
     }
     let line = if line.len() > 1 { clip_line(&line, low, high) } else { line };
-    line.first().copied().filter(|at| at.x <= high.x).map(|_| Drop { line, outside })
+    line.first().copied().filter(|at| at.x <= high.x).map(|_| Drop { line, leaves })
 }

@@ -148,7 +148,8 @@ impl Assembly<'_> {
     /// Where the skin of the wall begins, out from the sheathing.
     fn skin_back(&self) -> Length {
         match self.spec.system {
-            System::Siding if self.cut == Cut::Channel => CHANNEL,
+            // the channel holds its ends, and water runs down in between
+            System::Siding if self.cut == Cut::Channel => CHANNEL + x(16),
             System::Siding => SIDING_BACK,
             System::Foam { .. } => self.face() - THIN_COAT,
             System::Veneer { .. } => VENEER_BACK,

@@ -122,21 +122,27 @@ fn the_drawn_way_lies_on_drawn_pieces() {
 /// The picture shows what the sheet tells: the same end, and every piece that the drop of the sheet ran on.
 #[test]
 fn the_picture_holds_what_the_trace_ran_on() {
-    let mut told = 0;
+    let (mut told, mut channels) = (0, 0);
     for (name, answers, units) in visits() {
         let assessment = CONTENT.assess(&answers, units);
         let Some(picture) = assessment.picture() else { continue };
         let ways = assessment.water_ways();
-        let way = ways.iter().find(|w| w.start == Start::Behind).or(ways.iter().find(|w| w.start == Start::Face));
+        let from = |start| ways.iter().find(|w| w.start == start);
+        let held = from(Start::Channel).filter(|w| !w.path.end.leaves_wall());
+        let way = match (from(Start::Behind), held) {
+            (Some(behind), Some(channel)) if behind.path.end.leaves_wall() => Some(channel),
+            (behind, _) => behind.or(from(Start::Face)),
+        };
         let (Some(drop), Some(way)) = (&picture.section.drop, way) else { continue };
-        assert_eq!(drop.outside, way.path.end.is_outside(), "{name}");
+        assert_eq!(drop.leaves, way.path.end.leaves_wall(), "{name}");
+        channels += usize::from(way.start == Start::Channel);
         for step in &way.path.steps {
             told += 1;
             let drawn = |p: &Drawn| p.part == step.on && (!p.line.is_empty() || !p.outline.is_empty());
             assert!(picture.section.pieces.iter().any(drawn), "{name}: {:?} is not drawn", step.on);
         }
     }
-    assert!(told > 30, "{told}");
+    assert!(told > 30 && channels > 0, "{told}, {channels}");
 }
 
 /// Layers of the work and the old slab under it are pieces too, and the sheets of the wall.
@@ -155,6 +161,38 @@ fn layers_sheets_and_old_slabs_are_drawn() {
     assert!(drawn("stucco-screed-slab").contains(&Part::Screed));
     assert!(drawn("built-steps-stucco-no-screed").contains(&Part::ClosedFoot));
     assert!(drawn("built-brick-weeps-covered").contains(&Part::Flashing));
+}
+
+/// The wall after the work: what is promised in words is what is drawn.
+#[test]
+fn the_wall_after_the_work_is_drawn_as_promised() {
+    let (mut opened, mut lowered) = (0, 0);
+    for (name, answers, units) in visits() {
+        let assessment = CONTENT.assess(&answers, units);
+        let (Some(picture), Some(after)) = (assessment.picture_after(), assessment.after_work()) else { continue };
+        let now = assessment.picture().unwrap();
+        let way = after.ways.iter().find(|(start, _)| *start == Start::Behind).or(after.ways.first()).unwrap();
+        let drop = picture.section.drop.as_ref().unwrap();
+        assert_eq!(drop.leaves, way.1.end.leaves_wall(), "{name}");
+        for at in &drop.line {
+            assert!(picture.section.pieces.iter().any(|piece| lies_on(*at, &piece.line)), "{name}: {at:?}");
+        }
+        let finish = |picture: &Picture| {
+            let mark = picture.section.marks.iter().find(|m| m.label.starts_with("top of the finished"));
+            mark.map(|mark| mark.y)
+        };
+        assert_eq!(finish(&picture), finish(&now).map(|y| y - after.lowered), "{name}");
+        let has = |part: Part| picture.section.pieces.iter().any(|piece| piece.part == part && !piece.line.is_empty());
+        if let Some(clear) = after.opened {
+            opened += 1;
+            assert!(has(Part::Membrane) && has(Part::Flashing) && has(Part::Barrier), "{name}");
+            let exit = picture.section.marks.iter().find(|m| m.label.starts_with("water exit")).unwrap();
+            assert_eq!(Some(exit.y), finish(&picture).map(|y| y + clear), "{name}");
+        } else {
+            lowered += 1;
+        }
+    }
+    assert!(opened > 3 && lowered > 1, "{opened} opened, {lowered} lowered");
 }
 
 /// What nobody measured is drawn with a question mark, and the picture says what that means.
@@ -211,23 +249,46 @@ fn drawings_fit_the_terminal() {
     });
 }
 
+/// Whether all points of a vector picture lie in its frame.
+fn in_frame(text: &str) -> Result<(), String> {
+    let frame = text.split("viewBox=\"0 0 ").nth(1).unwrap().split('"').next().unwrap();
+    let (wide, tall) = frame.split_once(' ').unwrap();
+    let (wide, tall): (f64, f64) = (wide.parse().unwrap(), tall.parse().unwrap());
+    for points in text.split("points=\"").skip(1) {
+        for point in points.split('"').next().unwrap().split_whitespace() {
+            let (x, y) = point.split_once(',').unwrap();
+            let (x, y): (f64, f64) = (x.parse().unwrap(), y.parse().unwrap());
+            if !(0.0..=wide).contains(&x) || !(0.0..=tall).contains(&y) {
+                return Err(format!("{point} in {frame}"));
+            }
+        }
+    }
+    Ok(())
+}
+
 /// Nothing of the vector picture leaves its frame: neither pieces nor the way.
 #[test]
 fn the_vector_picture_stays_in_its_frame() {
+    assert!(in_frame("<svg viewBox=\"0 0 10 10\"><polygon points=\"1,1 2,11\"/>").is_err());
     let seen = pictures(|name, picture| {
-        let text = svg(picture);
-        let frame = text.split("viewBox=\"0 0 ").nth(1).unwrap().split('"').next().unwrap();
-        let (wide, tall) = frame.split_once(' ').unwrap();
-        let (wide, tall): (f64, f64) = (wide.parse().unwrap(), tall.parse().unwrap());
-        for points in text.split("points=\"").skip(1) {
-            for point in points.split('"').next().unwrap().split_whitespace() {
-                let (x, y) = point.split_once(',').unwrap();
-                let (x, y): (f64, f64) = (x.parse().unwrap(), y.parse().unwrap());
-                assert!((0.0..=wide).contains(&x) && (0.0..=tall).contains(&y), "{name}: {point} in {frame}");
-            }
-        }
+        let held = in_frame(&svg(picture));
+        assert!(held.is_ok(), "{name}: {held:?}");
     });
     assert!(seen > 15);
+}
+
+/// A section with no words of its own.
+fn pictured(section: Section) -> Picture {
+    Picture {
+        section,
+        title: "Section".to_owned(),
+        scale_note: "To scale.".to_owned(),
+        drop_note: Some("Way.".to_owned()),
+        line_note: "{line}".to_owned(),
+        unsure_note: None,
+        names: Vec::new(),
+        units: Units::Inch,
+    }
 }
 
 // ---- any wall
@@ -406,7 +467,7 @@ proptest! {
                 known: heights,
                 foot_known,
                 under: under.clone(),
-                way: corners.clone().zip(way.as_ref().map(|path| path.end.is_outside())),
+                way: corners.clone().zip(way.as_ref().map(|path| path.end.leaves_wall())),
             };
             let Some(section) = Section::of(&built, &view) else {
                 let count = [heights.threshold, heights.exit, heights.finish, heights.ground, heights.wood];
@@ -419,6 +480,13 @@ proptest! {
                 prop_assert!(section.low.x <= at.x && at.x <= section.high.x, "{at:?} {wall:?}");
                 prop_assert!(section.low.y <= at.y && at.y <= section.high.y, "{at:?} {wall:?}");
             }
+            let picture = pictured(section.clone());
+            for (width, plain) in [(60, true), (80, false), (100, true)] {
+                for line in drawing(&picture, width, plain).lines() {
+                    prop_assert!(line.chars().count() <= width, "{line}");
+                }
+            }
+            if let Err(why) = in_frame(&svg(&picture)) { prop_assert!(false, "{why} {wall:?}"); }
             prop_assert!(section.faces.windows(2).all(|pair| pair[0] < pair[1]), "{:?}", section.faces);
             for at in section.drop.iter().flat_map(|drop| &drop.line) {
                 let held = section.pieces.iter().any(|piece| lies_on(*at, &piece.line));
