@@ -33,8 +33,9 @@ fn main() -> io::Result<()> {
     let mut table = String::from("[\n");
     for (i, (source, path)) in sources.iter().zip(&paths).enumerate() {
         let number = u32::try_from(i).map_err(io::Error::other)?;
-        let packed = Node::read(source, number, &mut diags).map(|node| node.pack()).unwrap_or_default();
-        fs::write(out.join(format!("{i}.tree")), packed)?;
+        let node = Node::read(source, number, &mut diags);
+        let packed = node.map(|node| node.pack(&source.text)).transpose().map_err(io::Error::other)?;
+        fs::write(out.join(format!("{i}.tree")), packed.unwrap_or_default())?;
         let line = format!(
             "(\"{}\", include_str!({path:?}), include_bytes!(concat!(env!(\"OUT_DIR\"), \"/{i}.tree\"))),",
             source.name

@@ -6,11 +6,12 @@
 //! 1. [`units`]: lengths and slopes, exact in inches and millimetres.
 //! 2. [`flow`]: YAML question flows become questions, conditions and answers in three-valued logic.
 //! 3. [`interview`] asks them, [`terminal`] is how it looks, [`visit`] keeps the answers on disk.
-//! 4. [`site`] is the one crossing from answers to building terms.
+//! 4. [`names`]: every name of the content that the program computes with. [`site`] is the one crossing from
+//!    answers to building terms.
 //! 5. [`wall`]: heights, limits, steps. It knows nothing of questions.
 //! 6. [`water`]: where a drop goes, how much there is. [`work`]: order, days, quantities.
 //! 7. [`content`]: everything in `questions/`, loaded and checked. [`judge`]: content and answers in, plain data out.
-//! 8. [`say`] puts that into sentences, [`sheet`] onto paper, [`report`] into JSON.
+//! 8. [`say`] puts that into sentences, [`sheet`] onto paper, [`report`] into JSON. [`prove`] looks at the content over all answers.
 //! 9. [`render`]: a sheet in, text out. [`commands`]: the command line.
 //!
 //! ```
@@ -25,7 +26,7 @@
 //!     answers.set(number, content.flow.questions[number].read_answer(text, Units::Inch)?);
 //! }
 //! let assessment = content.assess(&answers, Units::Inch);
-//! assert_eq!(assessment.settled.verdict, Verdict::ExteriorFirst);
+//! assert_eq!(assessment.settled.verdict, Verdict::ExteriorTradeFirst);
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
@@ -45,6 +46,8 @@ pub mod water;
 
 pub mod work;
 
+pub mod names;
+
 pub mod site;
 
 pub mod content;
@@ -56,6 +59,8 @@ pub mod say;
 pub mod sheet;
 
 pub mod report;
+
+pub mod prove;
 
 pub mod render;
 

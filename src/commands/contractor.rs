@@ -144,7 +144,7 @@ fn heard_question(assessment: &Assessment<'_>, ask: &Ask, content: &Content) -> 
         let text = assessment.word_with("heard.weak_point", &[("text", &assessment.fill(text))]);
         (format!("weak.{}", i + 1), text)
     });
-    let choices = good.chain(weak).map(|(id, label)| Choice { id, label, hint: None }).collect();
+    let choices = good.chain(weak).map(|(id, label)| Choice::new(id, label, None)).collect();
     Question {
         ask: assessment.fill(&ask.ask),
         why: assessment.fill(&ask.why),
@@ -157,7 +157,7 @@ fn heard_question(assessment: &Assessment<'_>, ask: &Ask, content: &Content) -> 
 fn owner_question(assessment: &Assessment<'_>, task: &JointTask, content: &Content) -> Question {
     let choices = words()
         .iter()
-        .map(|id| Choice { id: (*id).to_owned(), label: content.word(&format!("who.{id}")).to_owned(), hint: None })
+        .map(|id| Choice::new((*id).to_owned(), content.word(&format!("who.{id}")).to_owned(), None))
         .collect();
     let usual = content.word(&format!("who.{}", task.usual.word())).to_owned();
     Question {

@@ -2,6 +2,8 @@
 
 use crate::content::{AFTER_LIMITS, Content, UsualFigure};
 use crate::flow::{Question, QuestionKind};
+use crate::names::QuestionId;
+use crate::names::Named;
 use crate::site::FACTS;
 use crate::units::{Length, Slope};
 use crate::wall::Sense;
@@ -31,7 +33,7 @@ pub fn listing(content: &Content) -> String {
     for fact in FACTS {
         let _ = writeln!(out, "- `{}`: {}", fact.name, fact.means);
     }
-    for (name, means) in AFTER_LIMITS {
+    for (name, means) in AFTER_LIMITS.iter().map(|f| (f.name, f.means)) {
         let _ = writeln!(out, "- `{name}`: {means} (computed after the limits)");
     }
     for defined in &content.defined {
@@ -46,9 +48,9 @@ pub fn listing(content: &Content) -> String {
             out,
             "| `limit.{}` | {} | {} (`{}`) | {sense} {} | {}{edition} | {} | {} |",
             limit.id,
-            if limit.regions.is_empty() { "all".to_owned() } else { limit.regions.join(", ") },
+            regions(content, limit.regions),
             limit.what,
-            content.names.name(limit.measure).text,
+            content.vocabulary.name(limit.measure).text,
             bound(content, limit),
             limit.origin.source,
             limit.origin.basis.word(),
@@ -66,13 +68,22 @@ pub fn listing(content: &Content) -> String {
         let _ = writeln!(
             out,
             "| `{}` | {} | {figure} | {} | {} |",
-            row.id,
+            row.id.text(),
             row.what,
             row.origin.source,
             row.origin.basis.word()
         );
     }
     out
+}
+
+fn regions(content: &Content, bits: i64) -> String {
+    if bits == 0 {
+        return "all".to_owned();
+    }
+    let choices = &content.flow.questions[content.catalog.names.at(QuestionId::Region)].choices;
+    let here = choices.iter().enumerate().filter(|(at, _)| bits & (1 << at) != 0);
+    here.map(|(_, region)| region.id.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 fn kind(question: &Question) -> String {
@@ -92,7 +103,7 @@ fn kind(question: &Question) -> String {
 
 fn bound(content: &Content, limit: &crate::content::Limit) -> String {
     use crate::flow::Kind;
-    match content.names.name(limit.measure).kind {
+    match content.vocabulary.name(limit.measure).kind {
         Kind::Length => Length::from_steps(limit.bound).exact(),
         Kind::Slope => format!("{:.3} %", Slope::from_parts(limit.bound).as_percent()),
         _ => (limit.bound / 1000).to_string(),

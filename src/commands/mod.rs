@@ -211,7 +211,10 @@ impl Global {
     fn units(&self, content: &Content, answers: &Answers) -> Units {
         match self.units {
             Some(units) => units.units(),
-            None => content.region(answers).or(self.region.as_deref()).map_or(Units::Inch, |r| content.units_of(r)),
+            None => {
+                let given = || self.region.as_deref().map(|r| content.units_of(r));
+                content.region(answers).map(|r| content.units_in(r)).or_else(given).unwrap_or_default()
+            }
         }
     }
 

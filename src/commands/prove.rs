@@ -20,6 +20,7 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
     // all languages are checked, whichever is spoken
     let files = sources::sources(folder, Some("*"))?;
     let content = Content::load(&files, None)?;
+    crate::prove::gaps(&content).into_result(&files)?;
     if args.list {
         return print(&listing(&content));
     }

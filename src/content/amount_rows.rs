@@ -1,7 +1,7 @@
 //! Rows of the content about material: figures to count with, and what is counted by which formula.
 
 use super::rows::{Origin, Reader, WHO, Who};
-use crate::flow::{Condition, Fields, Flow, Node, Place, Tree, nearest};
+use crate::flow::{Condition, Fields, Node, Tree, nearest};
 use crate::units::Length;
 
 /// A figure that quantities are counted with: a default until the user sets it.
@@ -33,9 +33,6 @@ impl FigureValue {
         if matches!(self, FigureValue::Length(_)) { "a length" } else { "a number" }
     }
 }
-
-/// Figures that the program itself counts with; the content must have each.
-pub const FIGURES: [&str; 5] = ["strip_height", "stone_weight", "compaction", "pipe_bead", "open_wall_days"];
 
 /// How a quantity is counted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -232,8 +229,8 @@ pub enum Input {
     FromVisit(FromVisit),
     /// A figure, by its number.
     Figure(usize),
-    /// The thickness of all layers of a material.
-    Layer(String),
+    /// The thickness of all layers of a material, by its number.
+    Layer(usize),
 }
 
 /// The units of counts, each with two words: `unit.…` and `unit.….one`.
@@ -304,17 +301,12 @@ impl Reader<'_> {
         Some(Figure { id, what, value: value?, own: false, origin })
     }
 
-    /// The figures that the program itself needs must be there.
-    pub(crate) fn check_figures(&mut self, figures: &[Figure], place: Option<Place>, incomplete: bool) {
-        let missing: Vec<&str> =
-            FIGURES.into_iter().filter(|id| !figures.iter().any(|figure| figure.id == *id)).collect();
-        if !missing.is_empty() && !incomplete {
-            let place = place.unwrap_or_default();
-            self.diags.error(place, format!("the program counts with these figures: {}", missing.join(", ")));
-        }
-    }
-
-    pub(crate) fn quantity(&mut self, node: &Node<'_>, figures: &[Figure], materials: &[&str]) -> Option<QuantityRow> {
+    pub(crate) fn quantity(
+        &mut self,
+        node: &Node<'_>,
+        figures: &[Figure],
+        materials: &[String],
+    ) -> Option<QuantityRow> {
         let mut fields = Fields::of(node, "a quantity", self.diags)?;
         let id = self.id(&mut fields, "quantity");
         let who = fields.need_word("who", &WHO, self.diags);
@@ -352,7 +344,7 @@ impl Reader<'_> {
     }
 
     /// All parameters of a formula, each once.
-    fn inputs(&mut self, node: &Node<'_>, form: &Form, figures: &[Figure], materials: &[&str]) -> Option<Vec<Input>> {
+    fn inputs(&mut self, node: &Node<'_>, form: &Form, figures: &[Figure], materials: &[String]) -> Option<Vec<Input>> {
         let names: Vec<&str> = form.params.iter().map(|p| p.0).collect();
         let Tree::Map(entries) = &node.tree else {
             let message = format!("`inputs` must be a map with {}, not {}", names.join(", "), node.describe());
@@ -375,15 +367,15 @@ impl Reader<'_> {
         inputs.into_iter().collect()
     }
 
-    fn input(&mut self, node: &Node<'_>, is_length: bool, figures: &[Figure], materials: &[&str]) -> Option<Input> {
+    fn input(&mut self, node: &Node<'_>, is_length: bool, figures: &[Figure], materials: &[String]) -> Option<Input> {
         let name = node.text().unwrap_or_default();
         let found = if let Some((_, given, kind)) = FROM_VISIT.iter().find(|g| g.0 == name) {
             Some((Input::FromVisit(*given), *kind))
         } else if let Some(number) = figures.iter().position(|f| f.id == name) {
             Some((Input::Figure(number), matches!(figures[number].value, FigureValue::Length(_))))
         } else {
-            let material = name.strip_prefix("layer.").filter(|m| materials.contains(m));
-            material.map(|m| (Input::Layer(m.to_owned()), true))
+            let material = name.strip_prefix("layer.").and_then(|m| materials.iter().position(|known| known == m));
+            material.map(|number| (Input::Layer(number), true))
         };
         let Some((input, kind)) = found else {
             let layers: Vec<String> = materials.iter().map(|m| format!("layer.{m}")).collect();
@@ -401,21 +393,20 @@ impl Reader<'_> {
         Some(input)
     }
 
-    /// Names of choices of a question.
-    pub(crate) fn choices_of(&mut self, nodes: &[&Node<'_>], flow: &Flow, question: &str) -> Vec<String> {
-        let choices = flow.question(question).map(|q| flow.questions[q].choices.as_slice()).unwrap_or_default();
-        let mut known = Vec::new();
+    /// Choices of a question, as bits of their places.
+    pub(crate) fn choices_of(&mut self, nodes: &[&Node<'_>], choices: &[String]) -> i64 {
+        let mut bits = 0;
         for node in nodes {
             let name = node.text().unwrap_or_default();
-            if choices.iter().any(|c| c.id == name) {
-                known.push(name.to_owned());
+            if let Some(at) = choices.iter().position(|c| c == name) {
+                bits |= 1 << at;
             } else if !choices.is_empty() {
-                let hint = nearest(name, choices.iter().map(|c| c.id.as_str()));
+                let hint = nearest(name, choices.iter().map(String::as_str));
                 let hint = hint.map(|near| format!("did you mean `{near}`?"));
-                self.diags.error_with_hint(node.place, format!("`{question}` has no choice `{name}`"), hint);
+                self.diags.error_with_hint(node.place, format!("there is no choice `{name}`"), hint);
             }
         }
-        known
+        bits
     }
 
     pub(crate) fn uncounted(&mut self, node: &Node<'_>) -> Option<Uncounted> {

@@ -2,6 +2,7 @@
 
 use super::rows::{Reader, WHO, Who};
 use crate::flow::{Condition, Fields, Node};
+use crate::names::{Named, QuestionId};
 
 /// A task at the joint between wall and stone.
 #[derive(Debug, Clone)]
@@ -15,7 +16,7 @@ pub struct JointTask {
     /// Who usually does it.
     pub usual: Who,
     /// A question whose answer names the owner.
-    pub from: Option<String>,
+    pub from: Option<QuestionId>,
     /// Whether work stops until someone has looked.
     pub hold: bool,
     /// What has to be seen then; may be empty.
@@ -37,13 +38,13 @@ pub struct Photo {
 
 impl Reader<'_> {
     pub(crate) fn joint_task(&mut self, node: &Node<'_>) -> Option<JointTask> {
-        const FROM: [(&str, &str); 2] = [("cuts_cladding", "cuts_cladding"), ("closes_cladding", "closes_cladding")];
+        let known = [QuestionId::CutsCladding, QuestionId::ClosesCladding].map(|id| (id.text(), id));
         let mut fields = Fields::of(node, "a task at the joint", self.diags)?;
         let id = self.id(&mut fields, "joint");
         let when = self.when(&mut fields);
         let what = self.text(&mut fields, "what", true);
         let usual = fields.need_word("usual", &WHO, self.diags);
-        let from = fields.word("from", &FROM, self.diags).map(str::to_owned);
+        let from = fields.word("from", &known, self.diags);
         let hold = fields.flag("hold", false, self.diags);
         let check = self.text(&mut fields, "check", hold);
         fields.finish(self.diags);

@@ -1,185 +1,23 @@
-//! All content, loaded and checked.
+//! From files to content: everything read, resolved and checked, all mistakes at once.
 
-use super::amount_rows::{Figure, QuantityRow, Uncounted};
-use super::joint_rows::{JointTask, Photo};
-use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Reader, Task};
-use super::wall_rows::{CoursingRow, Layer, Stairs};
-use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
+use super::after::AFTER_LIMITS;
+use super::amount_rows::{Figure, FigureValue};
+use super::catalog::exit_kinds;
+use super::content::{Content, LIMIT_STATES, Slots};
+use super::gather::{Gathered, Loader, id_of};
+use super::rows::{Ask, BASES, Basis, Defined, Finding, Phase, Reader};
+use super::wall_rows::Layer;
+use super::water_rows::{LoadDefault, RunoffRow, UsualRow, usual};
 use super::words;
-use super::work_rows::{ActivityRow, WeatherNeed};
+use super::work_rows::WeatherNeed;
 use crate::flow::{
     ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition, load,
     nearest, placeholders,
 };
-use crate::site::{BINDINGS, FACTS};
+use crate::names::{Named, Names, Needed, QuestionId};
+use crate::site::{Catalog, FACTS};
 use crate::units::{Length, Units};
-use crate::wall::Usual;
 use std::collections::{BTreeMap, HashSet};
-
-/// Facts that are computed after the limits, because they follow from them.
-pub const AFTER_LIMITS: [(&str, &str); 7] = [
-    ("finish.lower_by", "how far the finish must drop so that every limit that can fail a plan is met, on paper"),
-    ("finish.lower_by_sure", "the same with the measuring error added"),
-    (
-        "finish.highest",
-        "how far below the mark the highest finish lies that meets every limit, measuring error included",
-    ),
-    ("door.step_after", "the step at the door if the finish is lowered by finish.lower_by_sure"),
-    (
-        "dig.at_wall",
-        "how deep the layers reach below today's ground at the wall, with the surface lowered as the limits ask",
-    ),
-    ("dig.above_footing", "how much of the footing is left below the digging; negative if it goes deeper"),
-    ("limits.failed", "how many limits fail that can fail a plan"),
-];
-
-/// The states of a limit as a choice, in the order of their bits.
-pub const LIMIT_STATES: [&str; 5] = ["passes", "close", "fails", "unknown", "off"];
-
-/// All content.
-#[derive(Debug)]
-pub struct Content {
-    /// The questions.
-    pub flow: Flow,
-    /// All names that rules may use.
-    pub names: Vocabulary,
-    /// How far one reading may be off, and how that is known.
-    pub per_reading: Length,
-    /// How the tolerance is known.
-    pub tolerance_basis: Basis,
-    /// How far the lowest wood usually lies below the threshold, by the choice of `joist_size`.
-    pub wood_lines: Vec<(String, Length)>,
-    /// Regions that measure in inches.
-    pub inch_regions: Vec<String>,
-    /// Facts defined by conditions.
-    pub defined: Vec<Defined>,
-    /// Limits.
-    pub limits: Vec<Limit>,
-    /// Rules of steps by region.
-    pub stairs: Vec<Stairs>,
-    /// Layers of the work, from the top down.
-    pub layers: Vec<Layer>,
-    /// Tasks at the joint, in working order.
-    pub joint_tasks: Vec<JointTask>,
-    /// Photographs to take.
-    pub photos: Vec<Photo>,
-    /// What weather some work needs.
-    pub weather_needs: Vec<WeatherNeed>,
-    /// Figures that quantities are counted with.
-    pub plan_figures: Vec<Figure>,
-    /// Materials that are counted.
-    pub quantities: Vec<QuantityRow>,
-    /// Materials that nobody can count from a visit.
-    pub uncounted: Vec<Uncounted>,
-    /// Choices of `wall_things` that go through the cladding and are sealed all around.
-    pub sealed_things: Vec<String>,
-    /// Activities of the plan.
-    pub activities: Vec<ActivityRow>,
-    /// Ways by which water may get into a built wall.
-    pub suspects: Vec<Suspect>,
-    /// How the work can grow once the wall is open.
-    pub scope: Vec<Remark>,
-    /// What comes out and goes back.
-    pub remove: Vec<Remark>,
-    /// Defaults of the load.
-    pub loads: Vec<LoadDefault>,
-    /// What a wall is built with where nobody measured or said.
-    pub usual: Usual,
-    /// The same with their sources.
-    pub usual_rows: Vec<UsualRow>,
-    /// What runs off.
-    pub runoff: Vec<RunoffRow>,
-    /// Roughness of channels.
-    pub roughness: Vec<RoughnessRow>,
-    /// Gauges of brickwork.
-    pub coursing: Vec<CoursingRow>,
-    /// Findings.
-    pub findings: Vec<Finding>,
-    /// Parts of the checklist, in order.
-    pub phases: Vec<Phase>,
-    /// The checklist.
-    pub tasks: Vec<Task>,
-    /// Questions for the contractor.
-    pub asks: Vec<Ask>,
-    /// Calls to other trades.
-    pub calls: Vec<Call>,
-    /// Dangers.
-    pub cautions: Vec<Caution>,
-    /// Limits of materials.
-    pub materials: Vec<Material>,
-    /// Headings and labels.
-    pub words: BTreeMap<String, String>,
-    /// The languages there are translations for.
-    pub languages: Vec<String>,
-    /// How many texts of the chosen language are missing.
-    pub untranslated: usize,
-    /// The first slots of facts, defined facts, limits, and facts after limits.
-    pub slots: Slots,
-}
-
-/// Where the kinds of names start in the list of values.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Slots {
-    /// First computed fact.
-    pub facts: usize,
-    /// First defined fact.
-    pub defined: usize,
-    /// First limit.
-    pub limits: usize,
-    /// First fact after the limits.
-    pub after: usize,
-}
-
-/// Keys that may stand at the top of a file.
-const TOP: [&str; 40] = [
-    "section",
-    "title",
-    "order",
-    "intro",
-    "questions",
-    "readings",
-    "limits",
-    "stairs",
-    "layers",
-    "coursing",
-    "paths",
-    "weather_needs",
-    "activities",
-    "figures",
-    "quantities",
-    "not_counted",
-    "sealed_things",
-    "joint_tasks",
-    "photos",
-    "scope",
-    "remove",
-    "loads",
-    "usual",
-    "runoff",
-    "roughness",
-    "wood_lines",
-    "findings",
-    "phases",
-    "tasks",
-    "contractor",
-    "trades",
-    "cautions",
-    "materials",
-    "words",
-    "translation",
-    "texts",
-    "defined",
-    "inch_regions",
-    "standalone",
-    "version",
-];
-
-/// The lists of all files, gathered by their key.
-struct Gathered<'n, 'a> {
-    lists: BTreeMap<&'static str, Vec<&'n Node<'a>>>,
-    maps: BTreeMap<&'static str, Vec<&'n Node<'a>>>,
-    translations: Vec<(&'n str, Place, &'n Node<'a>)>,
-}
 
 impl Content {
     /// Loads content. `lang` is a language that has a translation, or nothing for English.
@@ -196,28 +34,15 @@ impl Content {
         diags.into_result(sources)?;
         Ok(content)
     }
-
-    /// A heading or label. Its key is one of [`words::keys`], which loading has checked.
-    #[must_use]
-    pub fn word<'c>(&'c self, key: &'c str) -> &'c str {
-        self.words.get(key).map_or(key, String::as_str)
-    }
-
-    /// Whether any rule carries a verdict. Without one, everything would look fine.
-    #[must_use]
-    pub fn has_rules(&self) -> bool {
-        self.limits.iter().any(|l| l.verdict.is_some()) || self.findings.iter().any(|f| f.verdict.is_some())
-    }
-
-    /// The system of units of a region.
-    #[must_use]
-    pub fn units_of(&self, region: &str) -> Units {
-        if self.inch_regions.iter().any(|r| r == region) { Units::Inch } else { Units::Metric }
-    }
 }
 
-struct Loader<'d> {
-    diags: &'d mut Diagnostics,
+/// The family of words that name exits.
+const EXIT_WORD: &str = "exit.kind.";
+
+/// The ids of the choices of a question; none where there is no such question, which is reported elsewhere.
+fn choice_ids(flow: &Flow, id: QuestionId) -> Vec<String> {
+    let choices = flow.question(id.text()).map(|q| flow.questions[q].choices.as_slice());
+    choices.into_iter().flatten().map(|c| c.id.clone()).collect()
 }
 
 impl Loader<'_> {
@@ -228,10 +53,10 @@ impl Loader<'_> {
         let loaded = load(docs, sources, incomplete, self.diags);
         let (flow, mut names) = (loaded.flow, loaded.names);
         names.open_to_facts();
-        self.bindings(&flow, &loaded.places);
         let mut slots = Slots { facts: names.len(), ..Slots::default() };
+        let exits = exit_kinds(&flow);
         for fact in FACTS {
-            names.add(fact.name, fact.kind.kind());
+            names.add(fact.name, fact.kind.kind(&exits));
         }
         slots.defined = names.len();
         let defined = self.defined(gathered.list("defined"), &mut names);
@@ -245,56 +70,52 @@ impl Loader<'_> {
             }
         }
         slots.after = names.len();
-        for (name, _) in AFTER_LIMITS {
-            let kind = if name == "limits.failed" { Kind::Number } else { Kind::Length };
-            names.add(name, kind);
+        for fact in AFTER_LIMITS {
+            names.add(fact.name, fact.kind());
         }
-        let region_ids = flow
-            .question("region")
-            .map(|q| flow.questions[q].choices.iter().map(|c| c.id.clone()).collect::<Vec<_>>())
-            .unwrap_or_default();
+        let region_ids = choice_ids(&flow, QuestionId::Region);
         let (per_reading, tolerance_basis) = self.readings(gathered.map("readings"));
-        let inch_regions = gathered.list("inch_regions").iter().filter_map(|n| n.text()).map(str::to_owned).collect();
-        let words = self.words(&gathered, incomplete);
+        let inch_regions = self.inch_regions(gathered.list("inch_regions"), &region_ids);
+        let words = self.words(&gathered, &exits, incomplete);
         let mut rows = Reader { names: &names, diags: self.diags, seen: HashSet::new() };
         let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
         let limits = limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
         let stairs = gathered.list("stairs").iter().filter_map(|node| rows.stairs(node, &region_ids)).collect();
-        let joists = flow
-            .question("joist_size")
-            .map(|q| flow.questions[q].choices.iter().map(|c| c.id.clone()).collect::<Vec<_>>())
-            .unwrap_or_default();
-        let wood_lines = gathered.list("wood_lines").iter().filter_map(|node| rows.wood_line(node, &joists)).collect();
+        let joists = choice_ids(&flow, QuestionId::JoistSize);
+        let mut wood_lines = vec![None; joists.len()];
+        for (at, below) in gathered.list("wood_lines").iter().filter_map(|node| rows.wood_line(node, &joists)) {
+            wood_lines[at] = Some(below);
+        }
         let suspects = gathered.list("paths").iter().filter_map(|node| rows.suspect(node)).collect();
         let joint_tasks = gathered.list("joint_tasks").iter().filter_map(|node| rows.joint_task(node)).collect();
         let photos = gathered.list("photos").iter().filter_map(|node| rows.photo(node)).collect();
         let weather_needs: Vec<WeatherNeed> =
             gathered.list("weather_needs").iter().filter_map(|node| rows.weather_need(node)).collect();
         let plan_figures: Vec<Figure> = gathered.list("figures").iter().filter_map(|node| rows.figure(node)).collect();
-        let last = gathered.list("figures").last().map(|node| node.place);
         let raw = gathered.list("activities").iter().filter_map(|node| rows.activity(node)).collect();
         let activities = rows.activities(raw, &weather_needs);
-        rows.check_figures(&plan_figures, last, incomplete || activities.is_empty());
+        let repair_later =
+            gathered.list("repair_later").iter().filter_map(|node| rows.repair_later(node, &flow)).collect();
         let scope = gathered.list("scope").iter().filter_map(|node| rows.remark(node, "scope")).collect();
         let remove = gathered.list("remove").iter().filter_map(|node| rows.remark(node, "remove")).collect();
-        let loads = gathered.list("loads").iter().filter_map(|node| rows.load_default(node)).collect();
+        let loads: Vec<LoadDefault> =
+            gathered.list("loads").iter().filter_map(|node| rows.load_default(node)).collect();
         let usual_rows: Vec<UsualRow> = gathered.list("usual").iter().filter_map(|node| rows.usual_row(node)).collect();
-        // questions that know of no cladding tell of no wall
-        let usual = rows.usual(&usual_rows, !incomplete && flow.question("cladding").is_some());
-        let runoff = gathered.list("runoff").iter().filter_map(|node| rows.runoff(node)).collect();
-        let kinds = flow
-            .question("channel_kind")
-            .map(|q| flow.questions[q].choices.iter().map(|c| c.id.clone()).collect::<Vec<_>>())
-            .unwrap_or_default();
+        let usual = usual(&usual_rows);
+        let runoff: Vec<RunoffRow> = gathered.list("runoff").iter().filter_map(|node| rows.runoff(node)).collect();
+        let kinds = choice_ids(&flow, QuestionId::ChannelKind);
         let roughness = gathered.list("roughness").iter().filter_map(|node| rows.roughness(node, &kinds)).collect();
         let coursing = gathered.list("coursing").iter().filter_map(|node| rows.coursing(node, &region_ids)).collect();
-        let layers: Vec<Layer> = gathered.list("layers").iter().filter_map(|node| rows.layer(node)).collect();
-        let materials_of: Vec<&str> = layers.iter().map(|l| l.material.as_str()).collect();
+        let mut materials_of: Vec<String> = Vec::new();
+        let layers: Vec<Layer> =
+            gathered.list("layers").iter().filter_map(|node| rows.layer(node, &mut materials_of)).collect();
         let quantities = gathered.list("quantities").iter();
         let quantities = quantities.filter_map(|node| rows.quantity(node, &plan_figures, &materials_of)).collect();
         let uncounted = gathered.list("not_counted").iter().filter_map(|node| rows.uncounted(node)).collect();
-        let sealed_things = rows.choices_of(gathered.list("sealed_things"), &flow, "wall_things");
-        let findings = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
+        let things = choice_ids(&flow, QuestionId::WallThings);
+        let sealed_things = rows.choices_of(gathered.list("sealed_things"), &things);
+        let findings: Vec<Finding> = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
+        rows.check_guards(&findings, gathered.list("findings").last().map(|node| node.place), incomplete);
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
         let tasks = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
         let mut asks: Vec<Ask> = gathered.list("contractor").iter().filter_map(|node| rows.ask(node)).collect();
@@ -305,12 +126,35 @@ impl Loader<'_> {
         let mut languages: Vec<String> = gathered.translations.iter().map(|(l, ..)| (*l).to_owned()).collect();
         languages.sort();
         languages.dedup();
+        let place = |needed: Needed| match needed {
+            Needed::Question(_) => None,
+            Needed::Defined(id) => defined.iter().position(|d| d.name == id.text()).map(|at| slots.defined + at),
+            Needed::Figure(id) => plan_figures
+                .iter()
+                .position(|f| f.id == id.text() && matches!(f.value, FigureValue::Length(_)) == id.is_length()),
+            Needed::Material(id) => materials_of.iter().position(|m| m == id.text()),
+            Needed::Load(id) => loads.iter().position(|l| l.id == id.text()),
+            Needed::Runoff(id) => runoff.iter().position(|r| r.id == id.text()),
+            Needed::Usual(id) => usual_rows.iter().position(|r| r.id == id),
+        };
+        let resolved = Names::resolve(&flow, &place);
+        let catalog = Catalog {
+            claddings: self.claddings(&flow, &exits),
+            features: self.features(&flow),
+            exit_kinds: exits,
+            wood_lines,
+            names: resolved.unwrap_or_else(|faults| {
+                self.name_faults(&faults, &flow, &loaded.places, &gathered, incomplete);
+                Names::none()
+            }),
+        };
         let mut content = Content {
             flow,
-            names,
+            vocabulary: names,
+            catalog,
+            materials_of_layers: materials_of,
             per_reading,
             tolerance_basis,
-            wood_lines,
             inch_regions,
             defined,
             limits,
@@ -320,6 +164,7 @@ impl Loader<'_> {
             photos,
             weather_needs,
             activities,
+            repair_later,
             plan_figures,
             quantities,
             uncounted,
@@ -343,98 +188,13 @@ impl Loader<'_> {
             words,
             languages,
             untranslated: 0,
+            regions_with_limits: 0,
+            claddings_without_rules: 0,
             slots,
         };
+        content.count_coverage();
         self.translate(&mut content, &gathered, sources, lang);
         content
-    }
-
-    fn gather<'n, 'a>(&mut self, docs: &'n [Node<'a>]) -> Gathered<'n, 'a> {
-        let mut gathered = Gathered { lists: BTreeMap::new(), maps: BTreeMap::new(), translations: Vec::new() };
-        for doc in docs {
-            let Tree::Map(entries) = &doc.tree else {
-                self.diags.error(doc.place, format!("a content file must be a map, not {}", doc.describe()));
-                continue;
-            };
-            let mut language = None;
-            for (key, value) in entries {
-                let Some(top) = TOP.iter().find(|t| **t == key.text) else {
-                    let hint = nearest(&key.text, TOP.into_iter());
-                    self.diags.error_with_hint(
-                        key.place,
-                        format!("a content file has no part `{}`", key.text),
-                        Some(
-                            hint.map_or_else(
-                                || format!("known: {}", TOP.join(", ")),
-                                |n| format!("did you mean `{n}`?"),
-                            ),
-                        ),
-                    );
-                    continue;
-                };
-                match (*top, &value.tree) {
-                    ("section" | "title" | "order" | "intro" | "questions" | "standalone" | "version", _) => {}
-                    ("translation", _) => language = value.text(),
-                    ("texts", Tree::Map(_)) => match language {
-                        Some(lang) => gathered.translations.push((lang, key.place, value)),
-                        None => self.diags.error(key.place, "`texts` needs `translation:` above it"),
-                    },
-                    ("words" | "readings", Tree::Map(_)) => gathered.maps.entry(top).or_default().push(value),
-                    ("words" | "readings" | "texts", _) => {
-                        self.diags.error(value.place, format!("`{top}` must be a map, not {}", value.describe()));
-                    }
-                    (_, Tree::List(items)) => gathered.lists.entry(top).or_default().extend(items),
-                    _ => self.diags.error(value.place, format!("`{top}` must be a list, not {}", value.describe())),
-                }
-            }
-        }
-        gathered
-    }
-
-    /// Limits whose id stands again in a local file give way to it, in their place.
-    fn without_replaced<'n, 'a>(nodes: &[&'n Node<'a>], sources: &[Source]) -> Vec<&'n Node<'a>> {
-        let is_local = |node: &Node<'_>| sources.get(node.place.file()).is_some_and(|s| s.local);
-        let replacement =
-            |node: &Node<'_>| nodes.iter().find(|n| is_local(n) && id_of(n).is_some() && id_of(n) == id_of(node));
-        let mut kept: Vec<&Node<'a>> = Vec::with_capacity(nodes.len());
-        for &node in nodes {
-            if is_local(node) {
-                let used = kept.iter().any(|k| std::ptr::eq(*k, node));
-                if !used {
-                    kept.push(node);
-                }
-            } else {
-                kept.push(replacement(node).copied().unwrap_or(node));
-            }
-        }
-        kept
-    }
-
-    /// The questions that the program computes with must be of the kind it expects.
-    fn bindings(&mut self, flow: &Flow, places: &[Place]) {
-        for binding in BINDINGS {
-            let Some(number) = flow.question(binding.id) else { continue };
-            let (question, place) = (&flow.questions[number], places[number]);
-            if question.kind != binding.kind {
-                let message = format!("the program computes with `{}` and needs another kind of answer", binding.id);
-                let hint = format!("make its kind `{}`", binding.kind.word());
-                self.diags.error_with_hint(place, message, Some(hint));
-                continue;
-            }
-            for choice in &question.choices {
-                if !binding.choices.is_empty() && !binding.choices.contains(&choice.id.as_str()) {
-                    let hint = nearest(&choice.id, binding.choices.iter().copied()).map_or_else(
-                        || format!("it knows: {}", binding.choices.join(", ")),
-                        |n| format!("did you mean `{n}`?"),
-                    );
-                    let message = format!(
-                        "the program computes with `{}` and does not know its choice `{}`",
-                        binding.id, choice.id
-                    );
-                    self.diags.error_with_hint(place, message, Some(hint));
-                }
-            }
-        }
     }
 
     fn defined(&mut self, nodes: &[&Node<'_>], names: &mut Vocabulary) -> Vec<Defined> {
@@ -456,6 +216,23 @@ impl Loader<'_> {
             }
         }
         defined
+    }
+
+    fn inch_regions(&mut self, nodes: &[&Node<'_>], regions: &[String]) -> i64 {
+        let mut bits = 0;
+        for node in nodes {
+            match regions.iter().position(|r| Some(r.as_str()) == node.text()) {
+                Some(at) => bits |= 1 << at,
+                None if regions.is_empty() => {}
+                None => {
+                    let near = nearest(node.text().unwrap_or_default(), regions.iter().map(String::as_str));
+                    let hint = near.map(|n| format!("did you mean `{n}`?"));
+                    let message = format!("there is no region `{}`", node.text().unwrap_or_default());
+                    self.diags.error_with_hint(node.place, message, hint);
+                }
+            }
+        }
+        bits
     }
 
     fn readings(&mut self, nodes: &[&Node<'_>]) -> (Length, Basis) {
@@ -481,14 +258,15 @@ impl Loader<'_> {
         }
     }
 
-    fn words(&mut self, gathered: &Gathered<'_, '_>, incomplete: bool) -> BTreeMap<String, String> {
+    fn words(&mut self, gathered: &Gathered<'_, '_>, exits: &[String], incomplete: bool) -> BTreeMap<String, String> {
         let mut found = BTreeMap::new();
         let mut last = Place::default();
         for node in gathered.map("words") {
             let Tree::Map(entries) = &node.tree else { continue };
             for (key, value) in entries {
                 last = key.place;
-                let known = words::is_key(&key.text);
+                let exit = key.text.strip_prefix(EXIT_WORD).is_some_and(|exit| exits.iter().any(|e| e == exit));
+                let known = words::is_key(&key.text) || exit;
                 if !known {
                     let hint = nearest(&key.text, words::keys()).map(|n| format!("did you mean `{n}`?"));
                     self.diags.error_with_hint(key.place, format!("no word `{}` is ever shown", key.text), hint);
@@ -501,7 +279,9 @@ impl Loader<'_> {
                 }
             }
         }
-        let missing: Vec<&str> = words::keys().filter(|key| !found.contains_key(*key)).collect();
+        let named = exits.iter().map(|exit| format!("{EXIT_WORD}{exit}"));
+        let missing: Vec<String> =
+            words::keys().map(str::to_owned).chain(named).filter(|key| !found.contains_key(key)).collect();
         if !missing.is_empty() && !incomplete {
             self.diags.error(last, format!("these words are missing: {}", missing.join(", ")));
         }
@@ -518,7 +298,7 @@ impl Loader<'_> {
         // a built-in translation cannot know what a folder laid over the built-in questions left out, and
         // of a file that could not be read nobody knows what it holds
         let replaced = sources.iter().any(|s| s.packed.is_none());
-        let incomplete = content.names.is_incomplete();
+        let incomplete = content.vocabulary.is_incomplete();
         for language in &content.languages.clone() {
             let wanted = lang == Some(language.as_str());
             let mut texts = BTreeMap::new();
@@ -565,19 +345,4 @@ impl Loader<'_> {
             }
         }
     }
-}
-
-impl<'n, 'a> Gathered<'n, 'a> {
-    fn list(&self, key: &str) -> &[&'n Node<'a>] {
-        self.lists.get(key).map_or(&[], Vec::as_slice)
-    }
-
-    fn map(&self, key: &str) -> &[&'n Node<'a>] {
-        self.maps.get(key).map_or(&[], Vec::as_slice)
-    }
-}
-
-fn id_of<'n>(node: &'n Node<'_>) -> Option<&'n str> {
-    let Tree::Map(entries) = &node.tree else { return None };
-    entries.iter().find(|(k, _)| k.text == "id").and_then(|(_, v)| v.text())
 }

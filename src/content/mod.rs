@@ -1,6 +1,11 @@
 //! Content: what stands in `questions/`, loaded and checked.
 
+mod after;
 mod amount_rows;
+mod catalog;
+mod content;
+mod coverage;
+mod gather;
 mod joint_rows;
 mod load;
 mod own;
@@ -13,13 +18,14 @@ mod water_rows;
 pub mod words;
 mod work_rows;
 
+pub use after::{AFTER_LIMITS, AfterId, AfterLimits};
 pub use amount_rows::{
-    FIGURES, FORMS, FROM_VISIT, Figure, FigureValue, Form, Formula, FromVisit, Input, QuantityRow, Uncounted,
+    FORMS, FROM_VISIT, Figure, FigureValue, Form, Formula, FromVisit, Input, QuantityRow, Uncounted,
 };
+pub use content::{Content, LIMIT_STATES, Slots};
 pub use joint_rows::{JointTask, Photo};
-pub use load::{AFTER_LIMITS, Content, LIMIT_STATES, Slots};
-pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Origin, Phase, Sheet, Task, Who};
+pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Guard, Limit, Material, Origin, Phase, Sheet, Task, Who};
 pub use verdict::Verdict;
 pub use wall_rows::{CoursingRow, Layer, Stairs};
 pub use water_rows::{Evidence, LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualFigure, UsualRow};
-pub use work_rows::{ActivityRow, Per, WallWork, WeatherNeed};
+pub use work_rows::{ActivityRow, Per, RepairLater, WallWork, WeatherNeed};

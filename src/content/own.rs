@@ -1,8 +1,9 @@
 //! The user's own figures in place of the defaults.
 
 use super::amount_rows::{FigureValue, Input, is_negative};
-use super::load::Content;
+use super::content::Content;
 use crate::flow::{nearest, parse_thousandths};
+use crate::names::FigureId;
 use crate::units::{Length, Units};
 
 impl Content {
@@ -115,16 +116,18 @@ impl Content {
     }
 
     /// A figure that the program itself counts with, as a length.
-    pub(crate) fn figure_length(&self, id: &str) -> Option<Length> {
-        match self.plan_figures.iter().find(|f| f.id == id)?.value {
+    #[must_use]
+    pub fn figure_length(&self, id: FigureId) -> Option<Length> {
+        match self.figure(id) {
             FigureValue::Length(length) => Some(length),
             FigureValue::Number(_) => None,
         }
     }
 
     /// A figure that the program itself counts with, as a number in thousandths.
-    pub(crate) fn figure_number(&self, id: &str) -> Option<i64> {
-        match self.plan_figures.iter().find(|f| f.id == id)?.value {
+    #[must_use]
+    pub fn figure_number(&self, id: FigureId) -> Option<i64> {
+        match self.figure(id) {
             FigureValue::Number(number) => Some(number),
             FigureValue::Length(_) => None,
         }
@@ -139,8 +142,13 @@ impl Content {
         let zero = matches!(value, FigureValue::Length(Length::ZERO) | FigureValue::Number(0));
         let smallest = Length::parse("1/32", Units::Inch).unwrap_or(Length::ZERO);
         let tiny = matches!(value, FigureValue::Length(l) if l < smallest);
-        if matches!(self.plan_figures[number].id.as_str(), "strip_height" | "stone_weight") && zero {
+        let needed = [FigureId::StripHeight, FigureId::StoneWeight, FigureId::Shift];
+        if zero && needed.iter().any(|id| self.catalog.names.figure(*id) == number) {
             return Err("cannot be nothing".to_owned());
+        }
+        let shift = self.catalog.names.figure(FigureId::Shift) == number;
+        if shift && !(whole && matches!(value, FigureValue::Number(1000..=24_000))) {
+            return Err("is a whole number of hours, from 1 to 24".to_owned());
         }
         for row in &self.quantities {
             if row.waste == Some(number) && !(whole && matches!(value, FigureValue::Number(0..=100_000))) {

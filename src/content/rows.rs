@@ -1,8 +1,10 @@
 //! The rows of the content: limits, findings, tasks, questions for the contractor, and so on.
 
 use super::verdict::Verdict;
-use crate::flow::{Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, placeholders};
-use crate::units::{Length, Slope, Units};
+use crate::flow::{
+    Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, length, nearest, number, placeholders,
+};
+use crate::units::{Length, Slope};
 use crate::wall::Sense;
 
 /// How a figure was obtained.
@@ -84,8 +86,8 @@ pub struct Origin {
 pub struct Limit {
     /// Its id.
     pub id: String,
-    /// The regions where it holds; empty: everywhere.
-    pub regions: Vec<String>,
+    /// The regions where it holds, as bits of the choices of the question on the region; none: everywhere.
+    pub regions: i64,
     /// Its name.
     pub what: String,
     /// The slot of the measure.
@@ -104,13 +106,35 @@ pub struct Limit {
     pub origin: Origin,
 }
 
+/// What the program itself sees that no rule of the content may leave unsaid: advice must not get milder where content
+/// and program know too little of each other. The content has one finding for each, which says so.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Guard {
+    /// A drop from the wall ends held behind the work, or on wood, and no finding tells so.
+    UntoldTrace,
+    /// No limit that can fail a plan is known for the region.
+    NoLimits,
+    /// No rule that carries a verdict speaks of the cladding.
+    NoRules,
+}
+
+impl Guard {
+    /// All of them, with their words in the content.
+    pub const ALL: [(&'static str, Guard); 3] =
+        [("untold_trace", Guard::UntoldTrace), ("no_limits", Guard::NoLimits), ("no_rules", Guard::NoRules)];
+}
+
 /// A rule of the advisor.
 #[derive(Debug, Clone)]
 pub struct Finding {
     /// Its id.
     pub id: String,
-    /// When it holds.
+    /// When it holds; always true for a guard.
     pub when: Condition,
+    /// What the program sees, in place of a condition.
+    pub guard: Option<Guard>,
+    /// Whether it says that water is held behind the work or runs onto wood.
+    pub tells_held: bool,
     /// What it means for the verdict.
     pub verdict: Option<Verdict>,
     /// A sentence.
@@ -236,11 +260,11 @@ pub struct Defined {
     pub when: Condition,
 }
 
-pub(crate) const VERDICTS: [(&str, Verdict); 3] = [
-    ("change_plan", Verdict::ChangePlan),
-    ("find_out", Verdict::FindOutFirst),
-    ("exterior_first", Verdict::ExteriorFirst),
-];
+/// The verdicts that a rule can carry: those that are worse than [`Verdict::GoAhead`].
+const VERDICTS: [Verdict; 3] = [Verdict::ChangePlan, Verdict::FindOutFirst, Verdict::ExteriorTradeFirst];
+/// How they were spelt before.
+const OLD_VERDICTS: [(&str, Verdict); 2] =
+    [("find_out", Verdict::FindOutFirst), ("exterior_first", Verdict::ExteriorTradeFirst)];
 
 pub(crate) const BASES: [(&str, Basis); 4] = [
     ("published", Basis::Published),
@@ -375,15 +399,14 @@ impl Reader<'_> {
     pub(crate) fn limit(&mut self, node: &Node<'_>, regions: &[String], before: Slot) -> Option<Limit> {
         let mut fields = Fields::of(node, "a limit", self.diags)?;
         let id = self.id(&mut fields, "limit");
-        let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
-        let here = fields.words("regions", &known, self.diags).into_iter().map(str::to_owned).collect();
+        let here = self.regions(&mut fields, regions);
         let what = self.text(&mut fields, "what", true);
         let measure = fields.need("measure", self.diags);
         let (at_least, at_most) = (fields.take("at_least"), fields.take("at_most"));
         let when_place = fields.place();
         let when = self.when(&mut fields);
         let because = self.text(&mut fields, "because", false);
-        let verdict = fields.word("verdict", &VERDICTS, self.diags);
+        let verdict = self.verdict(&mut fields);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
         let (id, place) = id?;
@@ -415,42 +438,35 @@ impl Reader<'_> {
                 return None;
             }
         };
-        let bound = self.bound(slot, bound)?;
+        let bound = number(&self.names.name(slot).kind, bound, self.diags)?;
         Some(Limit { id, regions: here, what, measure: slot, sense, bound, when, because, verdict, origin })
     }
 
-    fn bound(&mut self, measure: Slot, node: &Node<'_>) -> Option<i64> {
-        use crate::flow::Kind;
+    /// The verdict that a row carries.
+    pub(crate) fn verdict(&mut self, fields: &mut Fields<'_, '_>) -> Option<Verdict> {
+        let node = fields.take("verdict")?;
         let text = node.text().unwrap_or_default();
-        let wrong = match &self.names.name(measure).kind {
-            Kind::Length if !text.contains(char::is_alphabetic) => format!("`{text}` is a length without a unit"),
-            Kind::Length => match Length::parse(text, Units::Inch) {
-                Ok(length) => return Some(length.steps()),
-                Err(error) => error.to_string(),
-            },
-            Kind::Slope => match Slope::parse(text) {
-                Ok(slope) => return Some(slope.parts()),
-                Err(error) => error.to_string(),
-            },
-            Kind::Number => match text.parse::<i64>() {
-                Ok(n) => return Some(n * 1000),
-                Err(_) => format!("`{text}` is not a whole number"),
-            },
-            _ => "a limit can only bound a length, a slope or a number".to_owned(),
-        };
-        self.diags.error(node.place, wrong);
-        None
+        let found = VERDICTS.into_iter().find(|v| v.word() == text);
+        if found.is_none() {
+            let words = VERDICTS.map(Verdict::word);
+            let hint = match OLD_VERDICTS.iter().find(|(old, _)| *old == text) {
+                Some((_, verdict)) => format!("it is spelt `{}` now", verdict.word()),
+                None => nearest(text, words.into_iter())
+                    .map_or_else(|| format!("use one of: {}", words.join(", ")), |n| format!("did you mean `{n}`?")),
+            };
+            self.diags.error_with_hint(node.place, format!("`verdict` cannot be `{text}`"), Some(hint));
+        }
+        found
+    }
+
+    /// The regions of a row, as bits of their places.
+    pub(crate) fn regions(&mut self, fields: &mut Fields<'_, '_>, regions: &[String]) -> i64 {
+        let known: Vec<(&str, usize)> = regions.iter().enumerate().map(|(at, r)| (r.as_str(), at)).collect();
+        fields.words("regions", &known, self.diags).into_iter().fold(0, |bits, at| bits | 1 << at)
     }
 
     pub(crate) fn length_of(&mut self, node: &Node<'_>) -> Option<Length> {
-        let text = node.text().unwrap_or_default();
-        let wrong = match Length::parse(text, Units::Inch) {
-            Ok(_) if !text.contains(char::is_alphabetic) => format!("`{text}` is a length without a unit"),
-            Ok(length) => return Some(length),
-            Err(error) => error.to_string(),
-        };
-        self.diags.error(node.place, wrong);
-        None
+        length(node.text().unwrap_or_default(), node.place, self.diags)
     }
 
     pub(crate) fn slope_of(&mut self, node: &Node<'_>) -> Option<Slope> {
@@ -461,14 +477,34 @@ impl Reader<'_> {
     pub(crate) fn finding(&mut self, node: &Node<'_>) -> Option<Finding> {
         let mut fields = Fields::of(node, "a finding", self.diags)?;
         let id = self.id(&mut fields, "finding");
+        let guard = fields.word("guard", &Guard::ALL, self.diags);
         let when = self.when(&mut fields);
-        let verdict = fields.word("verdict", &VERDICTS, self.diags);
+        let tells_held = fields.flag("tells_held", false, self.diags);
+        let verdict = self.verdict(&mut fields);
         let title = self.text(&mut fields, "title", true);
         let say = self.text(&mut fields, "say", true);
         let todo = self.text(&mut fields, "do", false);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
-        Some(Finding { id: id?.0, when, verdict, title, say, todo, origin })
+        let (id, place) = id?;
+        if guard.is_some() && (when != Condition::always() || verdict.is_none_or(|v| v < Verdict::FindOutFirst)) {
+            let message = format!("the guard `{id}` needs no `when:`, and the verdict `find_out_first` or worse");
+            self.diags.error(place, message);
+        }
+        Some(Finding { id, when, guard, tells_held, verdict, title, say, todo, origin })
+    }
+
+    /// Each guard stands there once: without it, what the program sees would go unsaid.
+    pub(crate) fn check_guards(&mut self, findings: &[Finding], last: Option<Place>, incomplete: bool) {
+        // a set without any finding has no advice at all, and says so
+        let Some(place) = last.filter(|_| !incomplete) else { return };
+        for (word, guard) in Guard::ALL {
+            let count = findings.iter().filter(|f| f.guard == Some(guard)).count();
+            if count != 1 {
+                let message = format!("there must be one finding with `guard: {word}`, and there are {count}");
+                self.diags.error(place, message);
+            }
+        }
     }
 
     pub(crate) fn phase(&mut self, node: &Node<'_>) -> Option<Phase> {
@@ -548,7 +584,7 @@ impl Reader<'_> {
 impl Limit {
     /// Whether the limit holds in a region; in no region in particular, only those that hold everywhere.
     #[must_use]
-    pub fn holds_in(&self, region: Option<&str>) -> bool {
-        self.regions.is_empty() || region.is_some_and(|here| self.regions.iter().any(|r| r == here))
+    pub fn holds_in(&self, region: Option<usize>) -> bool {
+        self.regions == 0 || region.is_some_and(|here| self.regions & (1 << here) != 0)
     }
 }

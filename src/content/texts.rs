@@ -1,6 +1,6 @@
 //! All texts of the content with their keys, for translations.
 
-use super::load::Content;
+use super::content::Content;
 
 impl Content {
     /// Visits every text with its key, in a fixed order.

@@ -10,7 +10,7 @@ pub enum Verdict {
     /// Something unknown could still change the verdict for the worse.
     FindOutFirst,
     /// The wall must be opened, or looked at, by an exterior trade first.
-    ExteriorFirst,
+    ExteriorTradeFirst,
 }
 
 impl Verdict {
@@ -21,7 +21,7 @@ impl Verdict {
             Verdict::GoAhead => "go_ahead",
             Verdict::ChangePlan => "change_plan",
             Verdict::FindOutFirst => "find_out_first",
-            Verdict::ExteriorFirst => "exterior_trade_first",
+            Verdict::ExteriorTradeFirst => "exterior_trade_first",
         }
     }
 }

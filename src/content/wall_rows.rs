@@ -8,8 +8,8 @@ use crate::wall::{Coursing, StairRules};
 /// What a region asks of a flight of steps.
 #[derive(Debug, Clone)]
 pub struct Stairs {
-    /// The region.
-    pub region: String,
+    /// The region, by its place among the choices.
+    pub region: usize,
     /// The rules.
     pub rules: StairRules,
     /// Where they come from.
@@ -25,8 +25,8 @@ pub struct Layer {
     pub when: Condition,
     /// What it is.
     pub what: String,
-    /// The material that it counts as in quantities.
-    pub material: String,
+    /// The number of the material that it counts as in quantities.
+    pub material: usize,
     /// How thick, by default.
     pub thickness: Length,
     /// Where the thickness comes from.
@@ -38,8 +38,8 @@ pub struct Layer {
 pub struct CoursingRow {
     /// Its id.
     pub id: String,
-    /// The regions where it is usual.
-    pub regions: Vec<String>,
+    /// The regions where it is usual, as bits of their places.
+    pub regions: i64,
     /// The kind of brick.
     pub what: String,
     /// The gauge.
@@ -57,17 +57,17 @@ fn pitch(degrees: i64) -> Slope {
 
 impl Reader<'_> {
     /// A choice of joists, and how far the lowest wood then lies below the threshold.
-    pub(crate) fn wood_line(&mut self, node: &Node<'_>, joists: &[String]) -> Option<(String, Length)> {
+    pub(crate) fn wood_line(&mut self, node: &Node<'_>, joists: &[String]) -> Option<(usize, Length)> {
         let mut fields = Fields::of(node, "a wood line", self.diags)?;
-        let known: Vec<(&str, &str)> = joists.iter().map(|j| (j.as_str(), j.as_str())).collect();
-        let joists = fields.need_word("joists", &known, self.diags).map(str::to_owned);
+        let known: Vec<(&str, usize)> = joists.iter().enumerate().map(|(at, j)| (j.as_str(), at)).collect();
+        let joists = fields.need_word("joists", &known, self.diags);
         let below = fields.need("below_threshold", self.diags).and_then(|node| self.length_of(node));
         self.origin(&mut fields);
         fields.finish(self.diags);
         Some((joists?, below?))
     }
 
-    pub(crate) fn layer(&mut self, node: &Node<'_>) -> Option<Layer> {
+    pub(crate) fn layer(&mut self, node: &Node<'_>, materials: &mut Vec<String>) -> Option<Layer> {
         let mut fields = Fields::of(node, "a layer", self.diags)?;
         let id = self.id(&mut fields, "layer");
         let when = self.when(&mut fields);
@@ -76,14 +76,18 @@ impl Reader<'_> {
         let thickness = fields.need("thickness", self.diags).and_then(|node| self.length_of(node));
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
-        Some(Layer { id: id?.0, when, what, material: material?, thickness: thickness?, origin })
+        let material = material?;
+        let number = materials.iter().position(|m| *m == material).unwrap_or_else(|| {
+            materials.push(material);
+            materials.len() - 1
+        });
+        Some(Layer { id: id?.0, when, what, material: number, thickness: thickness?, origin })
     }
 
     pub(crate) fn coursing(&mut self, node: &Node<'_>, regions: &[String]) -> Option<CoursingRow> {
         let mut fields = Fields::of(node, "a gauge of brickwork", self.diags)?;
         let id = self.id(&mut fields, "coursing");
-        let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
-        let regions = fields.words("regions", &known, self.diags).into_iter().map(str::to_owned).collect();
+        let regions = self.regions(&mut fields, regions);
         let what = self.text(&mut fields, "what", true);
         let courses = fields.whole("courses", self.diags);
         let height = fields.need("height", self.diags).and_then(|node| self.length_of(node));
@@ -99,9 +103,9 @@ impl Reader<'_> {
 
     pub(crate) fn stairs(&mut self, node: &Node<'_>, regions: &[String]) -> Option<Stairs> {
         let mut fields = Fields::of(node, "a row of stairs", self.diags)?;
-        let known: Vec<(&str, &str)> = regions.iter().map(|r| (r.as_str(), r.as_str())).collect();
+        let known: Vec<(&str, usize)> = regions.iter().enumerate().map(|(at, r)| (r.as_str(), at)).collect();
         let at = fields.place();
-        let region = fields.need_word("region", &known, self.diags).map(str::to_owned);
+        let region = fields.need_word("region", &known, self.diags);
         let pace = match fields.list("pace", self.diags) {
             [] => None,
             [least, most] => self.length_of(least).zip(self.length_of(most)),
@@ -124,7 +128,7 @@ impl Reader<'_> {
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
         let region = region?;
-        self.once(&region, at, "stairs").then_some(Stairs { region, rules, origin })
+        self.once(&regions[region], at, "stairs").then_some(Stairs { region, rules, origin })
     }
 
     fn length(&mut self, fields: &mut Fields<'_, '_>, name: &'static str) -> Option<Length> {

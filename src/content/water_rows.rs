@@ -1,7 +1,8 @@
 //! Rows of the content about water: suspected paths, what may come to light, loads.
 
 use super::rows::{Origin, Reader};
-use crate::flow::{Condition, Diagnostics, Fields, Node, Place, nearest};
+use crate::flow::{Condition, Fields, Node};
+use crate::names::{LoadId, Named, RunoffId, UsualId};
 use crate::units::{Length, Slope};
 use crate::wall::{Fault, Faults, Usual};
 use crate::water::Start;
@@ -82,15 +83,14 @@ pub struct RunoffRow {
 /// A figure of the trade that a wall is built with where nobody measured or said.
 #[derive(Debug, Clone)]
 pub struct UsualRow {
-    /// Its id: a field of [`Usual`].
-    pub id: String,
+    /// Which it is: each fills a field of [`Usual`].
+    pub id: UsualId,
     /// What it is. Only authors read it, so it has no translation.
     pub what: String,
     /// The figure.
     pub figure: UsualFigure,
     /// Where it comes from.
     pub origin: Origin,
-    place: Place,
 }
 
 /// What kind of figure it is.
@@ -105,8 +105,8 @@ pub enum UsualFigure {
 /// The roughness of a channel.
 #[derive(Debug, Clone)]
 pub struct RoughnessRow {
-    /// The choice of `channel_kind`.
-    pub id: String,
+    /// The kind of channel, by its place among the choices.
+    pub kind: usize,
     /// Manning's n, in thousandths.
     pub n: i64,
     /// Where it comes from.
@@ -136,14 +136,8 @@ const FAULTS: [(&str, Fault); 11] = [
     ("roof_end_inside", Fault::RoofEndInside),
 ];
 
-/// The loads that the program computes with; the content must have each once.
-pub(crate) const LOADS: [&str; 2] = ["rain_hour", "wall_height"];
-
-/// What the program counts as running off; the content must have each once.
-pub(crate) const RUNOFFS: [&str; 4] = ["wall", "roof", "downspout", "surface"];
-
-fn same<'a>(ids: &[&'a str]) -> Vec<(&'a str, &'a str)> {
-    ids.iter().map(|id| (*id, *id)).collect()
+fn texts<T: Named>() -> Vec<(&'static str, &'static str)> {
+    T::ALL.iter().map(|id| (id.text(), id.text())).collect()
 }
 
 impl Reader<'_> {
@@ -191,7 +185,7 @@ impl Reader<'_> {
 
     pub(crate) fn load_default(&mut self, node: &Node<'_>) -> Option<LoadDefault> {
         let mut fields = Fields::of(node, "a load", self.diags)?;
-        let id = fields.need_word("id", &same(&LOADS), self.diags).map(str::to_owned);
+        let id = fields.need_word("id", &texts::<LoadId>(), self.diags).map(str::to_owned);
         let place = fields.place();
         let what = self.text(&mut fields, "what", true);
         let length = fields.need("length", self.diags).and_then(|node| self.length_of(node));
@@ -203,7 +197,7 @@ impl Reader<'_> {
 
     pub(crate) fn runoff(&mut self, node: &Node<'_>) -> Option<RunoffRow> {
         let mut fields = Fields::of(node, "a part that runs off", self.diags)?;
-        let id = fields.need_word("id", &same(&RUNOFFS), self.diags).map(str::to_owned);
+        let id = fields.need_word("id", &texts::<RunoffId>(), self.diags).map(str::to_owned);
         let place = fields.place();
         let what = self.text(&mut fields, "what", true);
         let part = fields.decimal("part", self.diags);
@@ -215,103 +209,78 @@ impl Reader<'_> {
 
     pub(crate) fn usual_row(&mut self, node: &Node<'_>) -> Option<UsualRow> {
         let mut fields = Fields::of(node, "a usual figure", self.diags)?;
-        let id = self.id(&mut fields, "usual figure");
-        let at = fields.place();
+        let known: Vec<(&str, UsualId)> = UsualId::ALL.iter().map(|id| (id.text(), *id)).collect();
+        let id = fields.need_word("id", &known, self.diags);
+        let place = fields.place();
         let what = self.text(&mut fields, "what", true);
-        let length = fields.take("length").map(|node| self.length_of(node).map(UsualFigure::Length));
-        let slope = fields.take("slope").map(|node| self.slope_of(node).map(UsualFigure::Slope));
+        let figure = if id.is_some_and(UsualId::is_slope) {
+            fields.need("slope", self.diags).and_then(|node| self.slope_of(node)).map(UsualFigure::Slope)
+        } else {
+            fields.need("length", self.diags).and_then(|node| self.length_of(node)).map(UsualFigure::Length)
+        };
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
-        let figure = match (length, slope) {
-            (Some(figure), None) | (None, Some(figure)) => figure?,
-            _ => {
-                self.diags.error(at, "a usual figure needs either `length:` or `slope:`");
-                return None;
-            }
+        let id = id.filter(|id| self.once(id.text(), place, "usual figure"))?;
+        let below_zero = match figure? {
+            UsualFigure::Length(length) => length < Length::ZERO,
+            UsualFigure::Slope(slope) => slope.parts() < 0,
         };
-        let (id, place) = id?;
-        Some(UsualRow { id, what, figure, origin, place })
-    }
-
-    /// The figures that a wall is built with, each from its row. `needed` is off where the questions tell of no wall,
-    /// or where not all rows could be read; then what is missing is nothing.
-    pub(crate) fn usual(&mut self, rows: &[UsualRow], needed: bool) -> Usual {
-        let mut asked: Vec<&str> = Vec::new();
-        let mut missing: Vec<&str> = Vec::new();
-        let mut figure = |id: &'static str, diags: &mut Diagnostics, is_slope: bool| {
-            asked.push(id);
-            let Some(row) = rows.iter().find(|row| row.id == id) else {
-                missing.push(id);
-                return 0;
-            };
-            match (row.figure, is_slope) {
-                (UsualFigure::Length(length), false) if length >= Length::ZERO => length.steps(),
-                (UsualFigure::Slope(slope), true) if slope.parts() >= 0 => slope.parts(),
-                (UsualFigure::Length(_), false) | (UsualFigure::Slope(_), true) => {
-                    diags.error(row.place, format!("the usual figure `{id}` cannot be negative"));
-                    0
-                }
-                _ => {
-                    let kind = if is_slope { "slope" } else { "length" };
-                    diags.error(row.place, format!("the usual figure `{id}` must be a {kind}"));
-                    0
-                }
-            }
-        };
-        let fall = Slope::from_parts(figure("fall", self.diags, true));
-        let mut length = |id| Length::from_steps(figure(id, self.diags, false));
-        let usual = Usual {
-            fall,
-            depth: length("depth"),
-            ground_below: length("ground_below"),
-            exit_clear: length("exit_clear"),
-            exit_covered: length("exit_covered"),
-            open_gap: length("open_gap"),
-            gap_depth: length("gap_depth"),
-            bed_depth: length("bed_depth"),
-            drain_width: length("drain_width"),
-            drain_depth: length("drain_depth"),
-            door_height: length("door_height"),
-            sill_below: length("sill_below"),
-            sound_exit: length("sound_exit"),
-            sound_threshold: length("sound_threshold"),
-            cut_clear: length("cut_clear"),
-            turned_out: length("turned_out"),
-            flashing_leg: length("flashing_leg"),
-            membrane_up: length("membrane_up"),
-            barrier_above: length("barrier_above"),
-            screed_leg: length("screed_leg"),
-            veneer_leg: length("veneer_leg"),
-            veneer_barrier: length("veneer_barrier"),
-            ledge_below: length("ledge_below"),
-            head_leg: length("head_leg"),
-            barrier_short: length("barrier_short"),
-            channel_behind: length("channel_behind"),
-        };
-        for row in rows.iter().filter(|row| !asked.contains(&row.id.as_str())) {
-            let hint = nearest(&row.id, asked.iter().copied()).map(|n| format!("did you mean `{n}`?"));
-            self.diags.error_with_hint(row.place, format!("no wall is built with a figure `{}`", row.id), hint);
+        if below_zero {
+            self.diags.error(place, format!("the usual figure `{}` cannot be negative", id.text()));
         }
-        // one that could not be read has been told of
-        missing.retain(|id| !self.seen.contains(&format!("usual figure.{id}")));
-        if needed && !missing.is_empty() {
-            let place = rows.last().map(|row| row.place).unwrap_or_default();
-            let message = format!("these usual figures are missing: {}", missing.join(", "));
-            let hint = "a wall is built with them; copy the list `usual:` from the built-in water.yaml".to_owned();
-            self.diags.error_with_hint(place, message, Some(hint));
-        }
-        usual
+        Some(UsualRow { id, what, figure: figure?, origin })
     }
 
     pub(crate) fn roughness(&mut self, node: &Node<'_>, kinds: &[String]) -> Option<RoughnessRow> {
         let mut fields = Fields::of(node, "a roughness", self.diags)?;
-        let known: Vec<(&str, &str)> = kinds.iter().map(|r| (r.as_str(), r.as_str())).collect();
-        let id = fields.need_word("id", &known, self.diags).map(str::to_owned);
+        let known: Vec<(&str, usize)> = kinds.iter().enumerate().map(|(at, r)| (r.as_str(), at)).collect();
+        let kind = fields.need_word("id", &known, self.diags);
         let place = fields.place();
         let n = fields.decimal("n", self.diags);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
-        let id = id.filter(|id| self.once(id, place, "roughness"))?;
-        Some(RoughnessRow { id, n: n?, origin })
+        let kind = kind.filter(|at| self.once(&kinds[*at], place, "roughness"))?;
+        Some(RoughnessRow { kind, n: n?, origin })
+    }
+}
+
+/// The figures that a wall is built with, each from its row. One that has no row is nothing here; [`crate::names::Names`]
+/// then refuses the content.
+pub(crate) fn usual(rows: &[UsualRow]) -> Usual {
+    let figure = |id: UsualId| rows.iter().find(|row| row.id == id).map(|row| row.figure);
+    let length = |id: UsualId| match figure(id) {
+        Some(UsualFigure::Length(length)) => length,
+        _ => Length::ZERO,
+    };
+    Usual {
+        fall: match figure(UsualId::Fall) {
+            Some(UsualFigure::Slope(slope)) => slope,
+            _ => Slope::default(),
+        },
+        depth: length(UsualId::Depth),
+        ground_below: length(UsualId::GroundBelow),
+        exit_clear: length(UsualId::ExitClear),
+        exit_covered: length(UsualId::ExitCovered),
+        open_gap: length(UsualId::OpenGap),
+        gap_depth: length(UsualId::GapDepth),
+        bed_depth: length(UsualId::BedDepth),
+        drain_width: length(UsualId::DrainWidth),
+        drain_depth: length(UsualId::DrainDepth),
+        door_height: length(UsualId::DoorHeight),
+        sill_below: length(UsualId::SillBelow),
+        sound_exit: length(UsualId::SoundExit),
+        sound_threshold: length(UsualId::SoundThreshold),
+        cut_clear: length(UsualId::CutClear),
+        turned_out: length(UsualId::TurnedOut),
+        flashing_leg: length(UsualId::FlashingLeg),
+        membrane_up: length(UsualId::MembraneUp),
+        barrier_above: length(UsualId::BarrierAbove),
+        screed_leg: length(UsualId::ScreedLeg),
+        veneer_leg: length(UsualId::VeneerLeg),
+        veneer_barrier: length(UsualId::VeneerBarrier),
+        ledge_below: length(UsualId::LedgeBelow),
+        head_leg: length(UsualId::HeadLeg),
+        barrier_short: length(UsualId::BarrierShort),
+        channel_behind: length(UsualId::ChannelBehind),
     }
 }

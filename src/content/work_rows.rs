@@ -1,9 +1,9 @@
 //! Rows of the content about the work: activities, and what weather they need.
 
-use super::rows::{Origin, Reader, VERDICTS, WHO, Who};
+use super::rows::{Origin, Reader, WHO, Who};
 use super::verdict::Verdict;
-use crate::flow::{Condition, Diagnostics, Fields, Node, Place};
-use crate::units::Temperature;
+use crate::flow::{Answer, Condition, Diagnostics, Fields, Flow, Node, Place, Tree};
+use crate::units::{Temperature, Units};
 use crate::work::{Activity, Need, Network, OrderError};
 
 /// What a day must be like for some work.
@@ -38,6 +38,15 @@ pub enum Per {
     VoidVolume,
     /// Cubic yards of fill under the work.
     FillVolume,
+}
+
+/// Answers that a planned visit is taken to give once it stands as planned and has leaked.
+#[derive(Debug, Clone)]
+pub struct RepairLater {
+    /// When. Looks at the visit as it is planned.
+    pub when: Condition,
+    /// The answers, by the number of the question.
+    pub set: Vec<(usize, Answer)>,
 }
 
 /// What an activity does to the wall.
@@ -175,7 +184,7 @@ impl Reader<'_> {
         let office_days = fields.whole("office_days", self.diags).unwrap_or(0);
         let one_go = fields.flag("one_go", false, self.diags);
         let hands_on = fields.flag("hands_on", true, self.diags);
-        let verdict = fields.word("verdict", &VERDICTS, self.diags);
+        let verdict = self.verdict(&mut fields);
         let wall = fields.word("wall", &[("opens", WallWork::Opens), ("closes", WallWork::Closes)], self.diags);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
@@ -206,6 +215,35 @@ impl Reader<'_> {
             origin,
         };
         Some(RawActivity { row, place, after, weather })
+    }
+
+    /// A row of the story of a later repair.
+    pub(crate) fn repair_later(&mut self, node: &Node<'_>, flow: &Flow) -> Option<RepairLater> {
+        let mut fields = Fields::of(node, "a later repair", self.diags)?;
+        let when = self.when(&mut fields);
+        let set = fields.need("set", self.diags);
+        fields.finish(self.diags);
+        let set = set?;
+        let Tree::Map(entries) = &set.tree else {
+            let message = format!("`set` must be a map of questions and answers, not {}", set.describe());
+            self.diags.error(set.place, message);
+            return None;
+        };
+        let mut answers = Vec::new();
+        for (key, value) in entries {
+            let Some(number) = flow.question(&key.text) else {
+                if let Some((message, hint)) = self.names.missing(&key.text) {
+                    self.diags.error_with_hint(key.place, message, hint);
+                }
+                continue;
+            };
+            let question = &flow.questions[number];
+            match question.read_answer(value.text().unwrap_or_default(), Units::Inch) {
+                Ok(answer) => answers.push((number, answer)),
+                Err(error) => self.diags.error(value.place, format!("`{}`: {error}", question.id)),
+            }
+        }
+        Some(RepairLater { when, set: answers })
     }
 
     /// Resolves the names of activities and weather needs; names that are not there and circles are mistakes.

@@ -25,8 +25,10 @@ impl Source {
 }
 
 /// A place in a content file: bytes `start..end` of file number `file`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
 pub struct Place {
+    // the number of a file is known when it is read
+    #[serde(skip)]
     pub(super) file: u32,
     pub(super) start: u32,
     pub(super) end: u32,

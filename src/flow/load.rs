@@ -44,14 +44,14 @@ struct RawSection<'n, 'a> {
 
 /// Loads the flows out of all files; `docs` holds the tree of each file that could be read, and
 /// `incomplete` says that some could not.
-pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut Diagnostics) -> Loaded {
+pub fn load<'a>(docs: &[Node<'a>], sources: &[Source], incomplete: bool, diags: &mut Diagnostics) -> Loaded {
     let mut sections: Vec<RawSection<'_, '_>> = docs.iter().filter_map(|doc| section(doc, diags)).collect();
     sections.sort_by_key(|s| s.order);
     let mut names = Vocabulary::questions_only();
     if incomplete {
         names.set_incomplete();
     }
-    let mut loader = Loader { raw: Vec::new(), index: HashMap::new(), names, sources, diags };
+    let mut loader = Loader { raw: Vec::new(), index: HashMap::new(), names, docs, sources, diags };
     for (number, section) in sections.iter().enumerate() {
         for node in section.questions {
             loader.question(node, number, None);
@@ -84,6 +84,7 @@ struct Loader<'n, 'a, 'd> {
     raw: Vec<Raw<'n, 'a>>,
     index: HashMap<String, usize>,
     names: Vocabulary,
+    docs: &'n [Node<'a>],
     sources: &'d [Source],
     diags: &'d mut Diagnostics,
 }
@@ -169,7 +170,7 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
 
     /// Goes on below a question that could not be read, so that its follow-ups are checked too.
     fn go_on_below(&mut self, mut fields: Fields<'n, 'a>, section: usize) {
-        for name in ["least", "most", "usual"] {
+        for name in ["least", "most", "usual", "choices_from"] {
             fields.take(name);
         }
         let mut below: Vec<&'n Node<'a>> = Vec::new();
@@ -208,19 +209,27 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
         if !matches!(kind, QuestionKind::OneOf | QuestionKind::SeveralOf | QuestionKind::Places) {
             return (choices, branches);
         }
-        let nodes = fields.list("choices", self.diags);
+        let rows = fields.take("choices_from").filter(|_| kind == QuestionKind::OneOf);
+        let mut nodes: Vec<&'n Node<'a>> = fields.list("choices", self.diags).iter().collect();
+        if let Some(from) = rows {
+            if !nodes.is_empty() {
+                self.diags.error(from.place, format!("`{id}` has `choices:` and `choices_from:`; keep one of them"));
+            }
+            nodes = self.rows(from);
+        }
         if nodes.is_empty() {
             self.diags.error(place, format!("`{id}` has no choices"));
         }
         if nodes.len() > MOST_CHOICES {
             self.diags.error(place, format!("`{id}` has more than {MOST_CHOICES} choices"));
         }
-        for node in nodes.iter().take(MOST_CHOICES) {
+        for node in nodes.into_iter().take(MOST_CHOICES) {
             let Some(mut fields) = Fields::of(node, "a choice", self.diags) else { continue };
             let choice_id = fields.need_id(self.diags);
             let label = fields.need_text("label", self.diags).unwrap_or_default();
             let hint = fields.text("hint", self.diags);
             let then = fields.list("then", self.diags);
+            let traits = if rows.is_some() { fields.rest(self.diags) } else { Vec::new() };
             fields.finish(self.diags);
             let Some((choice_id, place)) = choice_id else { continue };
             if choices.iter().any(|c| c.id == choice_id) {
@@ -228,9 +237,28 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
                 continue;
             }
             branches.push((1 << choices.len(), then));
-            choices.push(Choice { id: choice_id, label, hint });
+            choices.push(Choice { id: choice_id, label, hint, traits, place });
         }
         (choices, branches)
+    }
+
+    /// The rows of all files that stand under a key: the choices of a question that takes them from there.
+    fn rows(&mut self, from: &Node<'a>) -> Vec<&'n Node<'a>> {
+        let name = from.text().unwrap_or_default();
+        let lists = self.docs.iter().filter_map(|doc| match &doc.tree {
+            Tree::Map(entries) => entries.iter().find(|(key, _)| key.text == name).map(|(_, node)| node),
+            Tree::Scalar { .. } | Tree::List(_) => None,
+        });
+        let mut rows = Vec::new();
+        for list in lists {
+            if let Tree::List(items) = &list.tree {
+                rows.extend(items);
+            }
+        }
+        if rows.is_empty() && !self.names.is_incomplete() {
+            self.diags.error(from.place, format!("there are no rows `{name}:` in any file"));
+        }
+        rows
     }
 
     /// Resolves follow-ups by name, and refuses circles and backward references.
@@ -291,6 +319,13 @@ impl<'n, 'a> Loader<'n, 'a, '_> {
             if names.add(&raw.question.id, raw.question.value_kind()).is_none() {
                 let filler = format!("{} (twice, {})", raw.question.id, names.len());
                 names.add(&filler, raw.question.value_kind());
+                continue;
+            }
+            let Some(slot) = names.slot(&raw.question.id) else { continue };
+            for (at, choice) in raw.question.choices.iter().enumerate() {
+                for (name, value) in choice.traits.iter().flat_map(|t| t.values.iter().map(move |v| (&t.name, v))) {
+                    names.add_trait(&raw.question.id, slot, name, value, 1 << at);
+                }
             }
         }
         for (number, raw) in self.raw.iter_mut().enumerate() {

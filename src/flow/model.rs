@@ -2,6 +2,7 @@
 
 use super::answer::Answers;
 use super::condition::Condition;
+use super::diagnostic::Place;
 use super::value::{Truth, Value};
 use super::vocabulary::Kind;
 use std::collections::HashMap;
@@ -113,6 +114,36 @@ pub struct Choice {
     pub label: String,
     /// How to recognise it.
     pub hint: Option<String>,
+    /// What rules may ask about it: name and values. Only choices that come from rows have any.
+    pub traits: Vec<Trait>,
+    /// Where it stands.
+    pub place: Place,
+}
+
+/// Something that is true of a choice, such as how a cladding drains. Rules speak of it as of a question:
+/// `cladding.drains: laps` holds for every cladding whose row says so.
+#[derive(Debug, Clone)]
+pub struct Trait {
+    /// Its name.
+    pub name: String,
+    /// Its values; several where the row has a list.
+    pub values: Vec<String>,
+    /// Where it stands.
+    pub place: Place,
+}
+
+impl Choice {
+    /// A choice without traits.
+    #[must_use]
+    pub fn new(id: String, label: String, hint: Option<String>) -> Choice {
+        Choice { id, label, hint, traits: Vec::new(), place: Place::default() }
+    }
+
+    /// The values of a trait; none where the row does not have it.
+    #[must_use]
+    pub fn values_of(&self, name: &str) -> &[String] {
+        self.traits.iter().find(|t| t.name == name).map_or(&[], |t| t.values.as_slice())
+    }
 }
 
 /// What it takes to find an answer.

@@ -2,7 +2,8 @@
 
 use super::condition::{Condition, Test};
 use super::diagnostic::{Diagnostics, Place};
-use super::vocabulary::{Kind, Vocabulary, nearest};
+use super::model::Trait;
+use super::vocabulary::{Family, Kind, Vocabulary, nearest};
 use super::yaml::{Key, Node, Tree};
 use crate::units::{Length, Slope, Units};
 
@@ -167,6 +168,22 @@ impl<'n, 'a> Fields<'n, 'a> {
         self.take(name).map_or_else(Condition::always, |node| condition(node, names, diags))
     }
 
+    /// All fields that nobody has taken, as traits: each a word or a list of words.
+    pub(super) fn rest(&mut self, diags: &mut Diagnostics) -> Vec<Trait> {
+        let mut traits = Vec::new();
+        for ((key, node), taken) in self.entries.iter().zip(&mut self.taken).filter(|(_, taken)| !**taken) {
+            *taken = true;
+            let items = match &node.tree {
+                Tree::List(items) => items.iter().collect(),
+                Tree::Scalar { .. } | Tree::Map(_) => vec![node],
+            };
+            let values = items.into_iter().filter_map(|item| scalar(item, &key.text, diags));
+            let values = values.map(str::to_owned).collect();
+            traits.push(Trait { name: key.text.to_string(), values, place: key.place });
+        }
+        traits
+    }
+
     /// Reports the fields that are not known.
     pub fn finish(self, diags: &mut Diagnostics) {
         for ((key, _), taken) in self.entries.iter().zip(&self.taken) {
@@ -240,6 +257,9 @@ fn entry(key: &Key<'_>, value: &Node<'_>, names: &Vocabulary, diags: &mut Diagno
         }
         "not" => Condition::negate(&condition(value, names, diags)),
         name => {
+            if let Some(family) = names.family(name) {
+                return family_test(name, family, value, diags);
+            }
             let Some(slot) = names.slot(name) else {
                 if let Some((message, hint)) = names.missing(name) {
                     diags.error_with_hint(key.place, message, hint);
@@ -252,6 +272,38 @@ fn entry(key: &Key<'_>, value: &Node<'_>, names: &Vocabulary, diags: &mut Diagno
             })
         }
     }
+}
+
+/// A test of a trait: the choices that have one of these values.
+fn family_test(name: &str, family: &Family, value: &Node<'_>, diags: &mut Diagnostics) -> Condition {
+    let items: Vec<&Node<'_>> = match &value.tree {
+        Tree::Scalar { .. } => vec![value],
+        Tree::List(items) if !items.is_empty() => items.iter().collect(),
+        Tree::List(_) | Tree::Map(_) => {
+            let message = format!("test `{name}` with one of its values, or with a list of them");
+            diags.error_with_hint(value.place, message, Some(family_values(family)));
+            return Condition::always();
+        }
+    };
+    let mut bits = 0;
+    for item in items {
+        let text = item.text().unwrap_or_default();
+        match family.values.iter().find(|(known, _)| known == text) {
+            Some((_, here)) => bits |= here,
+            None => {
+                let near = nearest(text, family.values.iter().map(|(known, _)| known.as_str()));
+                let hint = near.map_or_else(|| family_values(family), |n| format!("did you mean `{n}`?"));
+                diags.error_with_hint(item.place, format!("no row has `{text}` as its `{name}`"), Some(hint));
+                return Condition::always();
+            }
+        }
+    }
+    Condition::test(family.slot, Test::Any(bits))
+}
+
+fn family_values(family: &Family) -> String {
+    let values: Vec<&str> = family.values.iter().map(|(value, _)| value.as_str()).collect();
+    format!("its values: {}", values.join(", "))
 }
 
 /// The tests that `name: value` stands for.
@@ -316,25 +368,11 @@ fn comparison(name: &str, kind: &Kind, key: &Key<'_>, node: &Node<'_>, diags: &m
         diags.error_with_hint(key.place, format!("no comparison `{}`", key.text), Some(hint));
         return None;
     }
-    let number = match kind {
-        Kind::Length => length(text, node.place, diags)?.steps(),
-        Kind::Slope => match Slope::parse(text) {
-            Ok(slope) => slope.parts(),
-            Err(error) => {
-                diags.error(node.place, error.to_string());
-                return None;
-            }
-        },
-        Kind::Number => thousandths(text, node.place, diags)?,
-        Kind::Year => text.parse().ok().or_else(|| {
-            diags.error(node.place, format!("`{text}` is not a year"));
-            None
-        })?,
-        _ => {
-            diags.error(key.place, format!("`{name}` is a {}; it has no more or less", kind_word(kind)));
-            return None;
-        }
-    };
+    if !matches!(kind, Kind::Length | Kind::Slope | Kind::Number | Kind::Year) {
+        diags.error(key.place, format!("`{name}` is a {}; it has no more or less", kind_word(kind)));
+        return None;
+    }
+    let number = number(kind, node, diags)?;
     Some(match key.text.as_ref() {
         "below" => Test::Below(number),
         "at_most" => Test::AtMost(number),
@@ -343,8 +381,36 @@ fn comparison(name: &str, kind: &Kind, key: &Key<'_>, node: &Node<'_>, diags: &m
     })
 }
 
+/// A number of content as conditions and limits compare it, in the numbers of [`Value`](super::Value): the one
+/// reader for both. Nothing for a kind that has no more or less.
+pub fn number(kind: &Kind, node: &Node<'_>, diags: &mut Diagnostics) -> Option<i64> {
+    let text = node.text().unwrap_or_default();
+    match kind {
+        Kind::Length => length(text, node.place, diags).map(Length::steps),
+        Kind::Slope => match Slope::parse(text) {
+            Ok(slope) => Some(slope.parts()),
+            Err(error) => {
+                diags.error(node.place, error.to_string());
+                None
+            }
+        },
+        Kind::Number => thousandths(text, node.place, diags),
+        Kind::Year => {
+            let year = text.parse().ok();
+            if year.is_none() {
+                diags.error(node.place, format!("`{text}` is not a year"));
+            }
+            year
+        }
+        Kind::OneOf(_) | Kind::SeveralOf(_) | Kind::YesNo | Kind::Text => {
+            diags.error(node.place, format!("a {} has no more or less", kind_word(kind)));
+            None
+        }
+    }
+}
+
 /// A length in content: always with its unit, so that it reads the same in every region.
-pub(super) fn length(text: &str, place: Place, diags: &mut Diagnostics) -> Option<Length> {
+pub fn length(text: &str, place: Place, diags: &mut Diagnostics) -> Option<Length> {
     if !text.contains(|c: char| c.is_alphabetic() || c == '"' || c == '\'') {
         diags.error_with_hint(
             place,
@@ -376,6 +442,10 @@ fn choice_bit(name: &str, choices: &[String], node: &Node<'_>, diags: &mut Diagn
     if let Some(at) = choices.iter().position(|c| c == text) {
         return Some(1 << at);
     }
+    if choices.is_empty() {
+        // its rows could not be read, which was reported
+        return None;
+    }
     let hint = nearest(text, choices.iter().map(String::as_str))
         .map_or_else(|| format!("its choices: {}", choices.join(", ")), |n| format!("did you mean `{n}`?"));
     diags.error_with_hint(node.place, format!("`{name}` has no choice `{text}`"), Some(hint));
@@ -403,22 +473,4 @@ fn example(kind: &Kind) -> &'static str {
         Kind::Text => "known: true",
         _ => "below: 3",
     }
-}
-
-/// The names in `{…}` of a text, in order. `{{` is a brace. An unclosed brace ends the search.
-#[must_use]
-pub fn placeholders(text: &str) -> Vec<&str> {
-    let mut found = Vec::new();
-    let mut rest = text;
-    while let Some(open) = rest.find('{') {
-        rest = &rest[open + 1..];
-        if let Some(after) = rest.strip_prefix('{') {
-            rest = after;
-            continue;
-        }
-        let Some(close) = rest.find('}') else { break };
-        found.push(&rest[..close]);
-        rest = &rest[close + 1..];
-    }
-    found
 }

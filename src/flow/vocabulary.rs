@@ -35,11 +35,21 @@ pub struct Name {
 /// The place of a name in a list of values.
 pub type Slot = u16;
 
+/// Choices of one question told apart by what is true of them: `cladding.drains`.
+#[derive(Debug, Clone)]
+pub struct Family {
+    /// The question.
+    pub slot: Slot,
+    /// Each value, and the bits of the choices that have it.
+    pub values: Vec<(String, i64)>,
+}
+
 /// All names known so far, each with its slot.
 #[derive(Debug, Clone, Default)]
 pub struct Vocabulary {
     names: Vec<Name>,
     slots: HashMap<String, Slot>,
+    families: HashMap<String, Family>,
     questions_only: bool,
     /// Names that are there but could not be read; what uses them is not at fault.
     broken: HashSet<String>,
@@ -84,6 +94,22 @@ impl Vocabulary {
         self.names.push(Name { text: text.to_owned(), kind });
         self.slots.insert(text.to_owned(), slot);
         Some(slot)
+    }
+
+    /// Notes that a choice of a question has a value of a trait.
+    pub(super) fn add_trait(&mut self, question: &str, slot: Slot, name: &str, value: &str, bit: i64) {
+        let family = self.families.entry(format!("{question}.{name}"));
+        let values = &mut family.or_insert_with(|| Family { slot, values: Vec::new() }).values;
+        match values.iter_mut().find(|(known, _)| known == value) {
+            Some((_, bits)) => *bits |= bit,
+            None => values.push((value.to_owned(), bit)),
+        }
+    }
+
+    /// The family of this name.
+    #[must_use]
+    pub fn family(&self, text: &str) -> Option<&Family> {
+        self.families.get(text)
     }
 
     /// The slot of a name.
@@ -134,7 +160,10 @@ impl Vocabulary {
             "question"
         };
         let shown = text.strip_prefix("limit.").filter(|_| what == "limit").unwrap_or(text);
-        let hint = nearest(text, self.names.iter().map(|n| n.text.as_str())).map(|n| format!("did you mean `{n}`?"));
+        let mut families: Vec<&str> = self.families.keys().map(String::as_str).collect();
+        families.sort_unstable();
+        let known = self.names.iter().map(|n| n.text.as_str()).chain(families);
+        let hint = nearest(text, known).map(|n| format!("did you mean `{n}`?"));
         Some((format!("no {what} `{shown}`"), hint))
     }
 }

@@ -8,37 +8,41 @@
 
 use super::diagnostic::{Diagnostics, Place, Source};
 use granit_parser::{Event, Parser, ScalarStyle, Span};
+use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
 
 /// A node of the tree, with its place.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Node<'a> {
     /// Where it stands.
     pub place: Place,
     /// What it is.
+    #[serde(borrow)]
     pub tree: Tree<'a>,
 }
 
 /// What a node is.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub enum Tree<'a> {
     /// A scalar, and whether it was written in quotes or as a block.
     Scalar {
         /// The text.
+        #[serde(borrow)]
         text: Cow<'a, str>,
         /// Whether it was quoted or a block: then it is text and nothing else.
         quoted: bool,
     },
     /// A list.
-    List(Vec<Node<'a>>),
+    List(#[serde(borrow)] Vec<Node<'a>>),
     /// Keys and values in file order; keys are unique.
-    Map(Vec<(Key<'a>, Node<'a>)>),
+    Map(#[serde(borrow)] Vec<(Key<'a>, Node<'a>)>),
 }
 
 /// A key of a map, with its place.
-#[derive(Debug)]
+#[derive(Debug, Serialize, Deserialize)]
 pub struct Key<'a> {
     /// The key.
+    #[serde(borrow)]
     pub text: Cow<'a, str>,
     /// Where it stands.
     pub place: Place,
@@ -51,7 +55,7 @@ impl<'a> Node<'a> {
     /// Reads one file. Mistakes go to `diags`; nothing is returned for a file that is no YAML
     /// or is empty.
     pub fn read(source: &'a Source, file: u32, diags: &mut Diagnostics) -> Option<Node<'a>> {
-        if let Some(node) = source.packed.and_then(|bytes| Unpack { bytes, at: 0, file }.node()) {
+        if let Some(node) = source.packed.and_then(|bytes| Node::unpack(bytes, file, &source.text)) {
             return Some(node);
         }
         let mut builder = Builder { file, diags, parser: Parser::new_from_str(&source.text), failed: false };
@@ -208,136 +212,51 @@ impl<'a> Builder<'a, '_> {
     }
 }
 
-/// Packing: a byte for the kind, then the place, then the text or the number of parts and the parts.
-/// All numbers are LEB128. A key is packed as a place and a text.
-impl Node<'_> {
-    /// The tree as bytes that [`Node::read`] takes from [`Source::packed`].
-    #[must_use]
-    pub fn pack(&self) -> Vec<u8> {
-        let mut bytes = Vec::new();
-        self.pack_into(&mut bytes);
-        bytes
+/// Packing: the tree in the format of `postcard`. A plain word that stands in the file as it is, is not packed a second
+/// time; it is taken from the text of the file again.
+impl<'a> Node<'a> {
+    /// The tree of a file as bytes that [`Node::read`] takes from [`Source::packed`].
+    ///
+    /// # Errors
+    /// Those of `postcard`; none for a tree that was read.
+    pub fn pack(mut self, text: &str) -> postcard::Result<Vec<u8>> {
+        self.each_plain(&mut |place, word| {
+            if text.get(place.start as usize..place.end as usize) == Some(word) {
+                *word = Cow::Borrowed("");
+            }
+        });
+        postcard::to_allocvec(&self)
     }
 
-    fn pack_into(&self, bytes: &mut Vec<u8>) {
-        let kind = match &self.tree {
-            Tree::Scalar { quoted: false, .. } => PLAIN,
-            Tree::Scalar { quoted: true, .. } => QUOTED,
-            Tree::List(_) => LIST,
-            Tree::Map(_) => MAP,
-        };
-        bytes.push(kind);
-        pack_place(bytes, self.place);
-        match &self.tree {
-            Tree::Scalar { text, .. } => pack_text(bytes, text),
+    fn unpack(bytes: &'static [u8], file: u32, text: &'a str) -> Option<Node<'a>> {
+        let mut node: Node<'a> = postcard::from_bytes(bytes).ok()?;
+        node.each_plain(&mut |place, word| {
+            place.file = file;
+            if word.is_empty() {
+                *word = Cow::Borrowed(text.get(place.start as usize..place.end as usize).unwrap_or_default());
+            }
+        });
+        Some(node)
+    }
+
+    /// Every place, with its word where it is plain; with an empty one elsewhere.
+    fn each_plain(&mut self, visit: &mut impl FnMut(&mut Place, &mut Cow<'a, str>)) {
+        match &mut self.tree {
+            Tree::Scalar { text, quoted: false } => visit(&mut self.place, text),
+            Tree::Scalar { quoted: true, .. } => visit(&mut self.place, &mut Cow::Borrowed("")),
             Tree::List(items) => {
-                pack_number(bytes, items.len());
+                visit(&mut self.place, &mut Cow::Borrowed(""));
                 for item in items {
-                    item.pack_into(bytes);
+                    item.each_plain(visit);
                 }
             }
             Tree::Map(entries) => {
-                pack_number(bytes, entries.len());
+                visit(&mut self.place, &mut Cow::Borrowed(""));
                 for (key, value) in entries {
-                    pack_place(bytes, key.place);
-                    pack_text(bytes, &key.text);
-                    value.pack_into(bytes);
+                    visit(&mut key.place, &mut key.text);
+                    value.each_plain(visit);
                 }
             }
         }
-    }
-}
-
-const PLAIN: u8 = 0;
-const QUOTED: u8 = 1;
-const LIST: u8 = 2;
-const MAP: u8 = 3;
-
-fn pack_number(bytes: &mut Vec<u8>, mut n: usize) {
-    loop {
-        let low = u8::try_from(n & 0x7f).unwrap_or(0);
-        n >>= 7;
-        if n == 0 {
-            bytes.push(low);
-            return;
-        }
-        bytes.push(low | 0x80);
-    }
-}
-
-fn pack_place(bytes: &mut Vec<u8>, place: Place) {
-    pack_number(bytes, place.start as usize);
-    pack_number(bytes, place.end.saturating_sub(place.start) as usize);
-}
-
-fn pack_text(bytes: &mut Vec<u8>, text: &str) {
-    pack_number(bytes, text.len());
-    bytes.extend_from_slice(text.as_bytes());
-}
-
-/// Reads packed bytes; nothing if they are no packed tree.
-struct Unpack {
-    bytes: &'static [u8],
-    at: usize,
-    file: u32,
-}
-
-impl Unpack {
-    fn node(&mut self) -> Option<Node<'static>> {
-        let kind = *self.bytes.get(self.at)?;
-        self.at += 1;
-        let place = self.place()?;
-        let tree = match kind {
-            PLAIN | QUOTED => Tree::Scalar { text: Cow::Borrowed(self.text()?), quoted: kind == QUOTED },
-            LIST => {
-                let count = self.number()?;
-                let mut items = Vec::with_capacity(count.min(1024));
-                for _ in 0..count {
-                    items.push(self.node()?);
-                }
-                Tree::List(items)
-            }
-            MAP => {
-                let count = self.number()?;
-                let mut entries = Vec::with_capacity(count.min(1024));
-                for _ in 0..count {
-                    let place = self.place()?;
-                    let key = Key { text: Cow::Borrowed(self.text()?), place };
-                    entries.push((key, self.node()?));
-                }
-                Tree::Map(entries)
-            }
-            _ => return None,
-        };
-        Some(Node { place, tree })
-    }
-
-    fn number(&mut self) -> Option<usize> {
-        let (mut n, mut shift) = (0, 0);
-        loop {
-            let byte = *self.bytes.get(self.at)?;
-            self.at += 1;
-            n |= usize::from(byte & 0x7f) << shift;
-            if byte < 0x80 {
-                return Some(n);
-            }
-            shift += 7;
-            if shift > 56 {
-                return None;
-            }
-        }
-    }
-
-    fn place(&mut self) -> Option<Place> {
-        let start = u32::try_from(self.number()?).ok()?;
-        let end = start + u32::try_from(self.number()?).ok()?;
-        Some(Place { file: self.file, start, end })
-    }
-
-    fn text(&mut self) -> Option<&'static str> {
-        let len = self.number()?;
-        let text = self.bytes.get(self.at..self.at.checked_add(len)?)?;
-        self.at += len;
-        std::str::from_utf8(text).ok()
     }
 }

@@ -2,7 +2,7 @@
 
 use super::model::Assessment;
 use crate::content::{FigureValue, Formula, FromVisit, Input, QuantityRow};
-use crate::site::OpeningKind;
+use crate::names::{FigureId, MaterialId, OpeningKind, QuestionId, WallThing};
 use crate::units::{Length, Units, Volume};
 use crate::work::{bags_for, beads_from, exact_units, joint_volume, pieces_with_laps, rolls_for, whole, with_waste};
 
@@ -180,7 +180,7 @@ impl<'c> Assessment<'c> {
                 Entered { name, value: figure.value, figure: Some(*number), default: !figure.own }
             }
             Input::Layer(material) => {
-                let value = FigureValue::Length(self.layer_thickness(material)?);
+                let value = FigureValue::Length(self.layer_thickness(*material)?);
                 Entered { name, value, figure: None, default: true }
             }
             Input::FromVisit(given) => Entered { name, value: self.given(*given)?, figure: None, default: false },
@@ -193,13 +193,13 @@ impl<'c> Assessment<'c> {
             FromVisit::WorkDepth => self.site.depth,
             FromVisit::DigDepth => self.depths().map(|(dig, _)| dig),
             FromVisit::FillDepth => self.depths().map(|(_, fill)| fill),
-            FromVisit::BaseLength => self.site.length.zip(self.layer_thickness("base")).map(|(l, b)| l + b * 2),
-            FromVisit::BaseWidth => self.site.depth.zip(self.layer_thickness("base")).map(|(d, b)| d + b),
+            FromVisit::BaseLength => self.site.length.zip(self.thickness_of(MaterialId::Base)).map(|(l, b)| l + b * 2),
+            FromVisit::BaseWidth => self.site.depth.zip(self.thickness_of(MaterialId::Base)).map(|(d, b)| d + b),
             FromVisit::EdgeLength => self.edge_length(),
             FromVisit::Beads => self.beads(),
-            FromVisit::VoidLength => self.length_said("void_length"),
-            FromVisit::VoidWidth => self.length_said("void_width"),
-            FromVisit::VoidDepth => self.length_said("void_depth"),
+            FromVisit::VoidLength => self.length_said(QuestionId::VoidLength),
+            FromVisit::VoidWidth => self.length_said(QuestionId::VoidWidth),
+            FromVisit::VoidDepth => self.length_said(QuestionId::VoidDepth),
             FromVisit::StepSlabs => return Some(FigureValue::Number(self.steps()?.slabs?.slabs * 1000)),
         };
         length.map(FigureValue::Length)
@@ -210,22 +210,28 @@ impl<'c> Assessment<'c> {
     }
 
     /// Thickness of all layers of a material; nothing if there is none.
-    pub(crate) fn layer_thickness(&self, material: &str) -> Option<Length> {
+    fn layer_thickness(&self, material: usize) -> Option<Length> {
         let layers = self.content.layers.iter();
         let held = layers.filter(|l| l.material == material && l.when.eval(&self.values).is_yes());
         held.map(|l| l.thickness).reduce(|a, b| a + b)
     }
 
+    /// Thickness of all layers of a material that the program counts by.
+    pub(crate) fn thickness_of(&self, material: MaterialId) -> Option<Length> {
+        self.layer_thickness(self.content.catalog.names.material(material))
+    }
+
     /// Sealant: both sides of each door up to the height of the strip, and around each thing on the wall that goes
     /// through the cladding.
     fn beads(&self) -> Option<Length> {
-        let (strip, around) = (self.content.figure_length("strip_height")?, self.content.figure_length("pipe_bead")?);
+        let (strip, around) =
+            (self.content.figure_length(FigureId::StripHeight)?, self.content.figure_length(FigureId::PipeBead)?);
         let placed = |kind| self.site.openings.iter().filter(|o| o.kind == kind).count();
         let main = usize::from(self.site.door == Some(true)).max(placed(OpeningKind::MainDoor));
-        let other = placed(OpeningKind::OtherDoor).max(usize::from(self.says("wall_things", &["other_door"])));
-        let through = self.content.sealed_things.iter().filter(|id| self.says("wall_things", &[id])).count();
+        let other = placed(OpeningKind::OtherDoor).max(usize::from(self.marked(WallThing::OtherDoor)));
+        let through = (self.marked_bits(QuestionId::WallThings) & self.content.sealed_things).count_ones();
         let count = |n: usize| i64::try_from(n).unwrap_or(0);
-        Some(strip * (2 * count(main + other)) + around * count(through))
+        Some(strip * (2 * count(main + other)) + around * i64::from(through))
     }
 }
 

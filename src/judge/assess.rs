@@ -1,9 +1,10 @@
 //! From answers to an assessment: facts, limits, findings, verdict, and what is still open.
 
 use super::model::{Along, Assessment, Clearance, Judged, Lowering, Settled, middle};
-use crate::content::{Content, Limit, Verdict};
-use crate::flow::{Answers, Slot, State, Truth, Value};
-use crate::site::{FACTS, FactKind, Figures, ON_THE_LINE, SLOPE, Site};
+use crate::content::{Content, Guard, Limit, Verdict};
+use crate::flow::{Answer, Answers, Slot, State, Truth, Value};
+use crate::names::QuestionId;
+use crate::site::{FACTS, FactId, FactKind, Figures, Part, Site};
 use crate::units::{Length, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
 
@@ -49,25 +50,26 @@ impl Content {
     }
 
     pub(crate) fn judge(&self, answers: &Answers, state: State) -> Judged {
-        let site = Site::read(&self.flow, answers, &state, &self.wood_lines);
+        let mut site = Site::read(&self.catalog, answers, &state);
         let region = self.region(answers);
         let mut values = state.values.clone();
         values.resize(self.slots.facts, Value::Unknown);
         // once nothing is left to be asked, nothing waits
         let asking = state.values.contains(&Value::Unasked);
-        for (fact, value) in FACTS.iter().zip(site.facts(self.figures(region))) {
+        let facts = site.facts(self.figures(region));
+        let waits = |id: QuestionId| state.values[self.catalog.names.at(id)] == Value::Unasked;
+        for (fact, value) in FACTS.iter().zip(facts) {
             if !asking {
                 values.push(value);
                 continue;
             }
-            let waits = |id: &&str| self.flow.question(id).is_some_and(|q| state.values[q] == Value::Unasked);
             // a height that is known may still turn out worse elsewhere along the wall
-            let may_vary = matches!(fact.kind, FactKind::Height(..)) || fact.name == "exit.buried";
+            let may_vary = matches!(fact.kind, FactKind::Height(..)) || fact.id == FactId::ExitBuried;
             // what is taken to be in order until somebody says otherwise
-            let taken = fact.name.starts_with("trace.") && value != Value::Absent;
-            let waiting = (value == Value::Unknown || taken) && site.missing(fact.name).iter().any(waits)
-                || may_vary && value != Value::Absent && SLOPE.iter().any(waits)
-                || may_vary && site.slopes() && ON_THE_LINE.iter().any(waits);
+            let taken = fact.id.is_trace() && value != Value::Absent;
+            let waiting = (value == Value::Unknown || taken) && site.missing(fact.id).into_iter().any(waits)
+                || may_vary && value != Value::Absent && site.read_for(Part::Slope).any(waits)
+                || may_vary && site.slopes() && site.read_for(Part::OnTheLine).any(waits);
             values.push(if waiting { Value::Unasked } else { value });
         }
         for defined in &self.defined {
@@ -87,30 +89,49 @@ impl Content {
         values.resize(self.slots.after, Value::Unknown);
         let lowering = self.lowering(&site, &clearances, &values);
         values.extend(self.after_limits(&site, &clearances, lowering, &values));
-        let findings: Vec<Truth> = self.findings.iter().map(|f| f.when.eval(&values)).collect();
+        let mut findings: Vec<Truth> = self.findings.iter().map(|f| f.when.eval(&values)).collect();
+        self.guards(&site, region, &state, &mut findings);
         let settled = Settled::of(self.verdict_rules(&clearances, &findings));
         Judged { state, site, values, clearances, findings, settled, lowering }
     }
 
-    /// The region of the visit.
+    /// What the program itself sees, where no rule says it: never a milder verdict for want of a rule.
+    fn guards(&self, site: &Site, region: Option<usize>, state: &State, findings: &mut [Truth]) {
+        let told = self.findings.iter().zip(findings.iter()).filter(|(f, _)| f.tells_held);
+        let told = told.fold(Truth::No, |any, (_, truth)| any.or(*truth));
+        let asked = |id: QuestionId| state.values[self.catalog.names.at(id)] != Value::Unasked;
+        let known = |truth: bool, id: QuestionId| if asked(id) { Truth::from(truth) } else { Truth::Unknown };
+        for (at, guard) in self.findings.iter().enumerate().filter_map(|(at, f)| Some((at, f.guard?))) {
+            findings[at] = match guard {
+                Guard::UntoldTrace => site.held().and(!told),
+                Guard::NoLimits => {
+                    known(region.is_none_or(|here| self.regions_with_limits & (1 << here) == 0), QuestionId::Region)
+                }
+                Guard::NoRules => {
+                    let none = |bit: i64| bit & self.claddings_without_rules != 0;
+                    let value = state.values[self.catalog.names.at(QuestionId::Cladding)];
+                    known(value.known().is_some_and(none), QuestionId::Cladding)
+                }
+            };
+        }
+    }
+
+    /// The region of the visit, by its place among the choices.
     #[must_use]
-    pub fn region<'c>(&'c self, answers: &Answers) -> Option<&'c str> {
-        let number = self.flow.question("region")?;
-        match answers.get(number)? {
-            crate::flow::Answer::Choice(index) => {
-                self.flow.questions[number].choices.get(*index).map(|c| c.id.as_str())
-            }
+    pub fn region(&self, answers: &Answers) -> Option<usize> {
+        match answers.get(self.catalog.names.at(QuestionId::Region))? {
+            Answer::Choice(index) => Some(*index),
             _ => None,
         }
     }
 
-    fn figures(&self, region: Option<&str>) -> Figures<'_> {
+    fn figures(&self, region: Option<usize>) -> Figures<'_> {
         // the content bounds risers by bounding the rise of a step or the thickness of a slab
-        let risers = ["step_rise", "slab_thickness"].map(|id| self.names.slot(id));
+        let risers = [QuestionId::StepRise, QuestionId::SlabThickness].map(|id| self.catalog.names.at(id));
         let highest_riser = self
             .limits
             .iter()
-            .filter(|l| risers.contains(&Some(l.measure)) && l.sense == Sense::AtMost && l.holds_in(region))
+            .filter(|l| risers.contains(&usize::from(l.measure)) && l.sense == Sense::AtMost && l.holds_in(region))
             .map(|l| Length::from_steps(l.bound))
             .min();
         Figures { per_reading: self.per_reading, highest_riser, usual: &self.usual }
@@ -143,7 +164,7 @@ impl Content {
         let failed =
             clearances.iter().zip(&self.limits).filter(|(c, l)| c.status == Status::Fails && l.verdict.is_some());
         let failed = i64::try_from(failed.count()).unwrap_or(i64::MAX);
-        let threshold = self.names.slot("threshold.above_finish").map_or(Value::Unknown, |s| values[s as usize]);
+        let threshold = values[self.fact_slot(FactId::ThresholdAboveFinish)];
         [
             length(lowering.map(|l| l.by)),
             length(lowering.map(|l| if l.by == Length::ZERO { Length::ZERO } else { l.sure })),
@@ -182,7 +203,7 @@ impl Content {
     }
 }
 
-fn clear(limit: &Limit, region: Option<&str>, values: &[Value]) -> Clearance {
+fn clear(limit: &Limit, region: Option<usize>, values: &[Value]) -> Clearance {
     let applies = if limit.holds_in(region) { limit.when.eval(values) } else { Truth::No };
     let value = values.get(limit.measure as usize).copied().unwrap_or_default();
     let (low, high) = match value {

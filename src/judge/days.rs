@@ -37,7 +37,7 @@ impl<'c> Job<'_, 'c> {
     #[must_use]
     pub fn days<'r>(&self, plan: &Plan<'c>, forecast: &Forecast<'r>) -> Days<'r> {
         let (tasks, order) = self.tasks_for_days(plan);
-        let calendar = Calendar::new(forecast.record, &forecast.holidays, &forecast.workdays);
+        let calendar = Calendar::new(forecast.record, &forecast.holidays, &forecast.workdays, plan.shift);
         let open_days = self.open_days(plan);
         let booked = calendar.book(&tasks, &order, forecast.start, open_days);
         let within = forecast.within.unwrap_or_else(|| plan.usual_limit());

@@ -2,6 +2,8 @@
 
 use super::model::Assessment;
 use crate::content::Layer;
+use crate::names::Shape;
+use crate::site::FactId;
 use crate::units::{Area, Length};
 use crate::wall::Level;
 
@@ -36,7 +38,7 @@ impl<'c> Assessment<'c> {
         }
         let together = layers.iter().fold(Length::ZERO, |sum, layer| sum + layer.thickness);
         let up = |upper, lower| self.site.levels.above(upper, lower).map(|h| h.up);
-        let fall = self.content.names.slot("fall.away").and_then(|s| super::model::middle(self.values[s as usize]));
+        let fall = super::model::middle(self.value(FactId::FallAway));
         Some(Digging {
             together,
             below_mark: up(Level::Mark, Level::Finish).map(|finish| finish + together),
@@ -55,13 +57,10 @@ impl<'c> Assessment<'c> {
     /// How far the underside of the layers lies below the ground outside the outer edge. Of steps, the edge
     /// is the lowest tread, which stands on the ground.
     fn at_edge(&self, together: Length) -> Option<Length> {
-        if self.says("feature", &["stone_slab_steps", "masonry_steps"]) {
+        if self.shape() == Some(Shape::Flight) {
             return None;
         }
-        let known = |name: &str| {
-            let slot = self.content.names.slot(name)?;
-            self.values[slot as usize].known().map(Length::from_steps)
-        };
-        Some(together + known("outer.below")? - known("outer.drop")?)
+        let known = |id: FactId| self.value(id).known().map(Length::from_steps);
+        Some(together + known(FactId::OuterBelow)? - known(FactId::OuterDrop)?)
     }
 }

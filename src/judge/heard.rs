@@ -2,6 +2,7 @@
 
 use super::model::Assessment;
 use crate::content::{Ask, JointTask, Who};
+use crate::names::{ClosesCladding, CutsCladding, QuestionId};
 
 /// How good an answer is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -110,12 +111,33 @@ impl<'c> Assessment<'c> {
             Some([one]) => Owned::By(*one),
             Some(more) => Owned::Several(more.to_vec()),
             // what the interview asked says it already
-            None => match task.from.as_deref() {
-                Some(question) if self.says(question, &["crew"]) => Owned::By(Who::Hardscape),
-                Some(question) if self.says(question, &["exterior"]) => Owned::By(Who::Exterior),
-                Some(question) if self.says(question, &["nobody"]) => Owned::Nobody,
-                _ => Owned::NotAgreed,
-            },
+            None => {
+                let (crew, exterior, nobody) = match task.from {
+                    Some(QuestionId::CutsCladding) => {
+                        let said = self.said();
+                        (
+                            said == Some(CutsCladding::Crew),
+                            said == Some(CutsCladding::Exterior),
+                            said == Some(CutsCladding::Nobody),
+                        )
+                    }
+                    Some(QuestionId::ClosesCladding) => {
+                        let said = self.said();
+                        (
+                            said == Some(ClosesCladding::Crew),
+                            said == Some(ClosesCladding::Exterior),
+                            said == Some(ClosesCladding::Nobody),
+                        )
+                    }
+                    Some(_) | None => (false, false, false),
+                };
+                match () {
+                    () if crew => Owned::By(Who::Hardscape),
+                    () if exterior => Owned::By(Who::Exterior),
+                    () if nobody => Owned::Nobody,
+                    () => Owned::NotAgreed,
+                }
+            }
         }
     }
 }

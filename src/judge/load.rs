@@ -2,7 +2,7 @@
 
 use super::model::Assessment;
 use crate::content::Origin;
-use crate::flow::{Answer, Truth};
+use crate::names::{Downspout, FallSaid, LoadId, QuestionId, RoofEdge, RunoffId};
 use crate::units::{Area, Length, Slope, Units};
 use crate::water::{Channel, Flow, Runoff};
 
@@ -62,56 +62,55 @@ impl<'c> Assessment<'c> {
     #[must_use]
     pub fn load(&self) -> Option<Load<'c>> {
         let length = self.site.length?;
-        let default = |id: &str| self.content.loads.iter().find(|l| l.id == id).map(|l| l.length);
-        let (rain_hour, rain_is_default) = match self.length_said("rain_hour") {
+        let default = |id: LoadId| self.content.loads[self.content.catalog.names.load(id)].length;
+        let (rain_hour, rain_is_default) = match self.length_said(QuestionId::RainHour) {
             Some(said) => (said, false),
-            None => (default("rain_hour")?, true),
+            None => (default(LoadId::RainHour), true),
         };
-        let wall_height = default("wall_height")?;
+        let wall_height = default(LoadId::WallHeight);
         let rain = match self.units {
             Units::Inch => Length::inches(1),
             Units::Metric => Length::mm(10),
         };
         let mut not_counted = Vec::new();
-        let mut need = |id: &str| {
+        let mut need = |id: QuestionId| {
             let said = self.length_said(id);
             if said.is_none() {
-                not_counted.extend(self.content.flow.question(id));
+                not_counted.push(self.content.catalog.names.at(id));
             }
             said
         };
-        let mut areas = vec![("wall", length.by(wall_height))];
-        if self.says("roof_edge", &["no_gutter"])
-            && let Some(run) = need("roof_run")
+        let mut areas = vec![(RunoffId::Wall, length.by(wall_height))];
+        if self.said() == Some(RoofEdge::NoGutter)
+            && let Some(run) = need(QuestionId::RoofRun)
         {
-            areas.push(("roof", length.by(run)));
+            areas.push((RunoffId::Roof, length.by(run)));
         }
-        if self.says("downspout", &["onto_surface"])
-            && let (Some(run), Some(gutter)) = (need("roof_run"), need("gutter_length"))
+        if self.said() == Some(Downspout::OntoSurface)
+            && let (Some(run), Some(gutter)) = (need(QuestionId::RoofRun), need(QuestionId::GutterLength))
         {
-            areas.push(("downspout", gutter.by(run)));
+            areas.push((RunoffId::Downspout, gutter.by(run)));
         }
-        let covered =
-            self.content.flow.question("covered").is_some_and(|q| self.answers.get(q) == Some(&Answer::YesNo(true)));
-        if self.says("fall_direction", &["towards"])
+        let covered = self.yes_said(QuestionId::Covered);
+        if self.said() == Some(FallSaid::Towards)
             && !covered
-            && let Some(depth) = need("feature_depth")
+            && let Some(depth) = need(QuestionId::FeatureDepth)
         {
-            areas.push(("surface", length.by(depth)));
+            areas.push((RunoffId::Surface, length.by(depth)));
         }
         not_counted.dedup();
         let mut total = Flow::default();
         let rows: Vec<LoadRow<'c>> = areas
             .into_iter()
-            .filter_map(|(id, area)| {
-                let row = self.content.runoff.iter().find(|r| r.id == id)?;
+            .map(|(id, area)| {
+                let row = &self.content.runoff[self.content.catalog.names.runoff(id)];
                 #[allow(clippy::cast_precision_loss)] // thousandths
                 let part = row.part as f64 / 1000.0;
                 let runoff = Runoff { area, coefficient: part };
                 let flow = runoff.flow(rain_hour);
                 total = total + flow;
                 let litres = runoff.volume(rain).as_cubic_metres() * 1000.0;
-                Some(LoadRow { id: &row.id, what: &row.what, area, part, litres, flow, origin: &row.origin })
+                LoadRow { id: &row.id, what: &row.what, area, part, litres, flow, origin: &row.origin }
             })
             .collect();
         let channel = self.channel(length, total);
@@ -120,14 +119,14 @@ impl<'c> Assessment<'c> {
 
     /// The drain channel; nothing if there is none.
     fn channel(&self, length: Length, load: Flow) -> Option<ChannelLoad> {
-        let number = self.content.flow.question("drain_channel")?;
-        let shown = self.state.shown[number] == Truth::Yes;
-        if !shown || self.answers.get(number) != Some(&Answer::YesNo(true)) {
+        if !self.yes_said(QuestionId::DrainChannel) {
             return None;
         }
-        let drop = self.length_said("channel_drop");
-        let kind = self.content.roughness.iter().find(|r| self.says("channel_kind", &[&r.id]));
-        let parts = self.length_said("channel_width").zip(self.length_said("channel_depth")).zip(drop).zip(kind);
+        let drop = self.length_said(QuestionId::ChannelDrop);
+        let said = self.choice_said(QuestionId::ChannelKind);
+        let kind = self.content.roughness.iter().find(|r| said == Some(r.kind));
+        let size = self.length_said(QuestionId::ChannelWidth).zip(self.length_said(QuestionId::ChannelDepth));
+        let parts = size.zip(drop).zip(kind);
         let carries = parts.and_then(|(((width, depth), drop), kind)| {
             #[allow(clippy::cast_precision_loss)] // thousandths
             let roughness = kind.n as f64 / 1000.0;

@@ -3,7 +3,7 @@
 use super::model::{Clearance, Lowering};
 use crate::content::{Basis, Content, Limit};
 use crate::flow::{Truth, Value};
-use crate::site::{FACTS, FactKind, Site};
+use crate::site::{FACTS, FactId, FactKind, Site};
 use crate::units::{Elevation, Length};
 use crate::wall::{Level, Sense};
 
@@ -12,7 +12,7 @@ impl Content {
     ///
     /// Limits that only advise count for the exit and for the threshold: both must lie open, whoever says so.
     pub(crate) fn lowering(&self, site: &Site, clearances: &[Clearance], values: &[Value]) -> Option<Lowering> {
-        let always = ["exit.above_finish", "threshold.above_finish"].map(|name| self.names.slot(name));
+        let always = [FactId::ExitAboveFinish, FactId::ThresholdAboveFinish].map(|id| self.fact_slot(id));
         let below_mark = site.levels.above(Level::Mark, Level::Finish).map(|h| h.up);
         let mut worst: Option<(i64, i64, usize)> = None;
         let mut ends: Option<(Length, Length)> = None;
@@ -20,7 +20,7 @@ impl Content {
             let helps = limit.sense == Sense::AtLeast
                 && self.when_lowered(limit.measure) == 1
                 && (limit.verdict.is_some()
-                    || always.contains(&Some(limit.measure)) && limit.origin.basis == Basis::Practice)
+                    || always.contains(&usize::from(limit.measure)) && limit.origin.basis == Basis::Practice)
                 && c.applies == Truth::Yes;
             let (true, Some(short), Some(low)) = (helps, c.short_by, values[limit.measure as usize].low()) else {
                 continue;
@@ -45,10 +45,10 @@ impl Content {
             _ => Length::from_steps(sure),
         };
         let step = site.height(Level::Mark, Level::Finish).filter(|_| level).and(highest);
-        let threshold = self.names.slot("threshold.above_finish");
+        let threshold = self.fact_slot(FactId::ThresholdAboveFinish);
         let steps = || {
             self.limits.iter().zip(clearances).enumerate().filter(move |(_, (l, c))| {
-                Some(l.measure) == threshold
+                usize::from(l.measure) == threshold
                     && l.sense == Sense::AtMost
                     && l.verdict.is_some()
                     && c.applies == Truth::Yes
@@ -58,7 +58,7 @@ impl Content {
         let lowest =
             site.height(Level::Mark, Level::Finish).and(steps().map(|(_, (l, _))| Length::from_steps(l.bound)).min());
         let by = Length::from_steps(short.max(0));
-        let exit_known = self.names.slot("exit.above_finish").is_some_and(|s| values[s as usize] != Value::Unknown);
+        let exit_known = values[self.fact_slot(FactId::ExitAboveFinish)] != Value::Unknown;
         Some(Lowering { by, sure, limit, highest, ends, step, step_breaks, lowest, exit_known })
     }
 

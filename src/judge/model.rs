@@ -1,8 +1,11 @@
 //! What a visit comes to, as plain data, and simple questions to it.
 
-use crate::content::{Ask, Call, Caution, Content, Finding, Limit, Material, Sheet, Task, Verdict, Who};
-use crate::flow::{Answer, Answers, Kind, State, Truth, Value};
-use crate::site::Site;
+use crate::content::{
+    AfterId, Ask, Call, Caution, Content, Finding, Limit, Material, Sheet, Stairs, Task, Verdict, Who,
+};
+use crate::flow::{Answer, Answers, State, Truth, Value};
+use crate::names::{Choices, DefinedId, QuestionId, Shape};
+use crate::site::{FactId, Site};
 use crate::units::{Length, Units};
 use crate::wall::{Sense, Status};
 use std::collections::BTreeMap;
@@ -139,10 +142,11 @@ impl<'c> Assessment<'c> {
 
     /// The findings that no further answer settles: somebody has to go and look.
     pub fn to_look_into(&self) -> impl Iterator<Item = &'c Finding> {
-        let find_out = self.settled.certain == Verdict::FindOutFirst;
+        let find_out = self.settled.verdict == Verdict::FindOutFirst;
         let listed: Vec<usize> = self.open.iter().flat_map(|p| p.findings.iter().copied()).collect();
         self.content.findings.iter().enumerate().zip(&self.findings).filter_map(move |((i, f), t)| {
-            let counts = find_out && t.is_yes() && f.verdict == Some(Verdict::FindOutFirst) && !listed.contains(&i);
+            let holds = t.is_yes() || f.guard.is_some() && t.is_possible();
+            let counts = find_out && holds && f.verdict == Some(Verdict::FindOutFirst) && !listed.contains(&i);
             counts.then_some(f)
         })
     }
@@ -169,10 +173,10 @@ impl<'c> Assessment<'c> {
     }
 
     /// The limits that apply and bound a measure in this sense.
-    pub(crate) fn bounds_on(&self, measure: &str, sense: Sense) -> impl Iterator<Item = &'c Limit> {
-        let slot = self.content.names.slot(measure);
+    pub fn bounds_on(&self, measure: FactId, sense: Sense) -> impl Iterator<Item = &'c Limit> {
+        let slot = self.content.fact_slot(measure);
         let rows = self.content.limits.iter().zip(&self.clearances);
-        rows.filter(move |(l, c)| Some(l.measure) == slot && l.sense == sense && c.applies == Truth::Yes)
+        rows.filter(move |(l, c)| usize::from(l.measure) == slot && l.sense == sense && c.applies == Truth::Yes)
             .map(|(l, _)| l)
     }
 
@@ -249,20 +253,94 @@ pub struct Lowering {
     pub exit_known: bool,
 }
 
-impl Assessment<'_> {
-    pub(crate) fn length_said(&self, question: &str) -> Option<Length> {
-        let number = self.content.flow.question(question)?;
-        match self.answers.get(number)? {
-            Answer::Length(length) if self.state.shown[number] == Truth::Yes => Some(*length),
+impl<'c> Assessment<'c> {
+    /// The value of a computed fact.
+    #[must_use]
+    pub fn value(&self, id: FactId) -> Value {
+        self.values[self.content.fact_slot(id)]
+    }
+
+    /// The value of a fact after the limits.
+    #[must_use]
+    pub fn value_after(&self, id: AfterId) -> Value {
+        self.values[self.content.after_slot(id)]
+    }
+
+    /// Whether a fact that the content defines certainly holds.
+    #[must_use]
+    pub fn certainly(&self, id: DefinedId) -> bool {
+        self.values[self.content.catalog.names.defined(id)].known() == Some(2)
+    }
+
+    /// The answer to a question that is shown.
+    #[must_use]
+    pub fn answer(&self, id: QuestionId) -> Option<&'c Answer> {
+        let number = self.content.catalog.names.at(id);
+        (self.state.shown[number] == Truth::Yes).then(|| self.answers.get(number)).flatten()
+    }
+
+    /// The length that was answered.
+    #[must_use]
+    pub fn length_said(&self, id: QuestionId) -> Option<Length> {
+        match self.answer(id)? {
+            Answer::Length(length) => Some(*length),
             _ => None,
         }
     }
-}
 
-impl Assessment<'_> {
-    /// Whether a yes/no fact certainly holds.
-    pub(crate) fn says_yes(&self, name: &str) -> bool {
-        self.content.names.slot(name).is_some_and(|slot| self.values[slot as usize].known() == Some(2))
+    /// Whether a question was answered with yes.
+    #[must_use]
+    pub fn yes_said(&self, id: QuestionId) -> bool {
+        matches!(self.answer(id), Some(Answer::YesNo(true)))
+    }
+
+    /// The place of the choice that was made.
+    #[must_use]
+    pub fn choice_said(&self, id: QuestionId) -> Option<usize> {
+        match self.answer(id)? {
+            Answer::Choice(index) => Some(*index),
+            _ => None,
+        }
+    }
+
+    /// What was chosen; nothing also for a choice that the program does not tell apart.
+    #[must_use]
+    pub fn said<C: Choices>(&self) -> Option<C> {
+        self.content.catalog.names.choice(self.choice_said(C::QUESTION)?)
+    }
+
+    /// The choices that were marked, as bits of their places.
+    #[must_use]
+    pub fn marked_bits(&self, id: QuestionId) -> i64 {
+        match self.answer(id) {
+            Some(Answer::Several(bits)) => *bits,
+            _ => 0,
+        }
+    }
+
+    /// Whether a choice was marked.
+    #[must_use]
+    pub fn marked<C: Choices>(&self, choice: C) -> bool {
+        self.marked_bits(C::QUESTION) & (1 << self.content.catalog.names.place(choice)) != 0
+    }
+
+    /// The shape of the work; nothing where it is not known what is built.
+    #[must_use]
+    pub fn shape(&self) -> Option<Shape> {
+        self.site.feature.map(|feature| feature.shape)
+    }
+
+    /// The region, by its place among the choices.
+    #[must_use]
+    pub fn region(&self) -> Option<usize> {
+        self.content.region(self.answers)
+    }
+
+    /// What the region asks of steps.
+    #[must_use]
+    pub fn stairs(&self) -> Option<&'c Stairs> {
+        let region = self.region()?;
+        self.content.stairs.iter().find(|s| s.region == region)
     }
 }
 
@@ -286,31 +364,4 @@ pub struct Notes {
     pub contractors: BTreeMap<String, BTreeMap<String, Vec<String>>>,
     /// By task at the joint, who owns it; an empty list is nobody.
     pub owners: BTreeMap<String, Vec<Who>>,
-}
-
-impl Assessment<'_> {
-    /// Whether a question was answered with one of these choices; of several that hold, with any of these.
-    pub(crate) fn says(&self, question: &str, ids: &[&str]) -> bool {
-        let shown = |n: &usize| self.state.shown[*n] == Truth::Yes;
-        let Some(number) = self.content.flow.question(question).filter(shown) else { return false };
-        let mut choices = self.content.flow.questions[number].choices.iter().enumerate();
-        let wanted = |id: &str| ids.contains(&id);
-        match self.answers.get(number) {
-            Some(Answer::Choice(i)) => choices.any(|(at, c)| at == *i && wanted(&c.id)),
-            Some(Answer::Several(bits)) => choices.any(|(at, c)| bits & (1 << at) != 0 && wanted(&c.id)),
-            _ => false,
-        }
-    }
-}
-
-impl Assessment<'_> {
-    /// Whether a choice is one of these.
-    pub(crate) fn is(&self, name: &str, ids: &[&str]) -> bool {
-        let Some(slot) = self.content.names.slot(name) else { return false };
-        let (Kind::OneOf(known), Some(bit)) = (&self.content.names.name(slot).kind, self.values[slot as usize].known())
-        else {
-            return false;
-        };
-        known.get(bit.trailing_zeros() as usize).is_some_and(|id| ids.contains(&id.as_str()))
-    }
 }

@@ -2,7 +2,8 @@
 
 use super::model::Assessment;
 use crate::flow::{Answer, Answers};
-use crate::site::MEASURED_FROM_FINISH;
+use crate::names::{FinishWay, QuestionId};
+use crate::site::Part;
 use crate::units::Length;
 use crate::wall::Level;
 
@@ -17,11 +18,10 @@ impl Assessment<'_> {
             return None;
         }
         let holds = |below: Length| {
-            let answers = self.with_finish_at(below, now)?;
-            let assessment = self.content.assess(&answers, self.units);
-            Some(assessment.settled.verdict <= self.settled.verdict)
+            let answers = self.with_finish_at(below, now);
+            self.content.settle(&answers).verdict <= self.settled.verdict
         };
-        if holds(solved)? {
+        if holds(solved) {
             return Some(solved);
         }
         // down from the solved height towards the present one, to a sixteenth of an inch
@@ -29,7 +29,7 @@ impl Assessment<'_> {
         let (mut bad, mut good) = (0, (now - solved).steps() / step.steps());
         while good - bad > 1 {
             let middle = i64::midpoint(bad, good);
-            if holds(solved + step * middle)? {
+            if holds(solved + step * middle) {
                 good = middle;
             } else {
                 bad = middle;
@@ -46,23 +46,22 @@ impl Assessment<'_> {
         if self.site.slopes() {
             return None;
         }
-        self.with_finish_at(now + by, now)
+        Some(self.with_finish_at(now + by, now))
     }
 
     /// The answers with the finish at another depth below the mark.
-    fn with_finish_at(&self, below: Length, now: Length) -> Option<Answers> {
-        let flow = &self.content.flow;
+    fn with_finish_at(&self, below: Length, now: Length) -> Answers {
+        let names = &self.content.catalog.names;
         let mut answers = self.answers.clone();
-        let way = flow.question("finish_way")?;
-        let down = flow.questions[way].choices.iter().position(|c| c.id == "down_from_mark")?;
-        answers.set(way, Answer::Choice(down));
-        answers.set(flow.question("finish_below_mark")?, Answer::Length(below));
-        for id in MEASURED_FROM_FINISH {
-            let Some(number) = flow.question(id) else { continue };
+        answers.set(names.at(QuestionId::FinishWay), Answer::Choice(names.place(FinishWay::DownFromMark)));
+        answers.set(names.at(QuestionId::FinishBelowMark), Answer::Length(below));
+        // heights that are asked as distances above the finish change when the finish does
+        for part in [Part::Window, Part::GasVent, Part::DryerVent] {
+            let Some(number) = self.site.read_for(part).next().map(|id| names.at(id)) else { continue };
             if let Some(Answer::Length(height)) = self.answers.get(number) {
                 answers.set(number, Answer::Length(*height + (below - now)));
             }
         }
-        Some(answers)
+        answers
     }
 }

@@ -2,8 +2,9 @@
 
 use super::model::{Assessment, OpenPoint};
 use crate::content::Verdict;
-use crate::flow::{Slot, Truth, Value};
-use crate::site::{FACTS, FactKind, SLOPE};
+use crate::flow::{QuestionKind, Slot, Truth, Value};
+use crate::names::QuestionId;
+use crate::site::{FACTS, Fact, FactId, FactKind, Part};
 use crate::wall::{Level, Status};
 
 impl Assessment<'_> {
@@ -24,6 +25,12 @@ impl Assessment<'_> {
         };
         for (i, (finding, truth)) in content.findings.iter().zip(&self.findings).enumerate() {
             match (truth, finding.verdict) {
+                (Truth::Unknown, Some(worst)) if finding.guard.is_some() => {
+                    // what is taken to be in order has been answered; what is open is what nobody knows
+                    let open = |q: &(usize, bool)| matches!(self.values[q.0], Value::Unknown | Value::Unasked);
+                    let behind = self.questions_behind(&self.slots_of_guard());
+                    note(behind.into_iter().filter(open).collect(), worst, Some(i), None);
+                }
                 (Truth::Unknown, Some(worst)) if worst > self.settled.certain => {
                     note(self.questions_behind(&finding.when.undecided_by(&self.values)), worst, Some(i), None);
                 }
@@ -57,6 +64,15 @@ impl Assessment<'_> {
         points
     }
 
+    /// What a guard that is undecided looks at: the traces whose end is not known, and the answers it needs.
+    fn slots_of_guard(&self) -> Vec<Slot> {
+        let traces = [FactId::TraceFace, FactId::TraceBehind, FactId::TraceDoorHead, FactId::TraceChannel];
+        let traces = traces.into_iter().map(|id| self.content.fact_slot(id));
+        let answers = [QuestionId::Region, QuestionId::Cladding].map(|id| self.content.catalog.names.at(id));
+        let unknown = |slot: &usize| matches!(self.values[*slot], Value::Unknown | Value::Unasked);
+        traces.chain(answers).filter(unknown).filter_map(|slot| Slot::try_from(slot).ok()).collect()
+    }
+
     /// The shown questions that stand behind undecided slots, and whether each is to be measured again.
     fn questions_behind(&self, slots: &[Slot]) -> Vec<(usize, bool)> {
         let mut found = Vec::new();
@@ -79,14 +95,14 @@ impl Assessment<'_> {
             } else if slot < slots.defined {
                 let fact = &FACTS[slot - slots.facts];
                 // a question that may or may not be asked leads on to what decides that
-                let maybe = |q: &usize| {
-                    let slope = SLOPE.contains(&self.content.flow.questions[*q].id.as_str());
-                    self.state.shown[*q] == Truth::Unknown && (!slope || self.values[*q] == Value::Unasked)
+                let maybe = |q: &QuestionId| {
+                    let number = self.content.catalog.names.at(*q);
+                    let slope = self.site.is_read_for(Part::Slope, *q);
+                    self.state.shown[number] == Truth::Unknown && (!slope || self.values[number] == Value::Unasked)
                 };
-                todo.extend(
-                    self.site.missing(fact.name).iter().filter_map(|id| self.content.flow.question(id)).filter(maybe),
-                );
-                found.extend(self.questions_behind_fact(fact, self.values[slot]));
+                let missing = self.site.missing(fact.id);
+                todo.extend(missing.iter().filter(|q| maybe(q)).map(|q| self.content.catalog.names.at(*q)));
+                found.extend(self.questions_behind_fact(fact, &missing, self.values[slot]));
             } else if slot < slots.limits {
                 let when = &self.content.defined[slot - slots.defined].when;
                 todo.extend(when.undecided_by(&self.values).into_iter().map(usize::from));
@@ -101,38 +117,47 @@ impl Assessment<'_> {
         found
     }
 
-    fn questions_behind_fact(&self, fact: &crate::site::Fact, value: Value) -> Vec<(usize, bool)> {
-        let flow = &self.content.flow;
-        let shown = |id: &str| flow.question(id).filter(|q| self.state.shown[*q] == Truth::Yes);
-        let ids = self.site.missing(fact.name);
-        let slope = |q: usize| SLOPE.contains(&flow.questions[q].id.as_str());
+    fn questions_behind_fact(&self, fact: &Fact, ids: &[QuestionId], value: Value) -> Vec<(usize, bool)> {
+        let names = &self.content.catalog.names;
+        let shown = |id: QuestionId| Some(names.at(id)).filter(|q| self.state.shown[*q] == Truth::Yes);
         let open: Vec<(usize, bool)> = ids
             .iter()
-            .filter_map(|id| shown(id))
-            .filter(|q| match self.values[*q] {
+            .filter(|id| match self.values[names.at(**id)] {
                 Value::Unasked => true,
                 // whether the wall slopes tells nothing about a height that nobody has measured
-                Value::Unknown => fact.name == "exit.at_worst_above_finish" || !slope(*q),
-                _ => false,
+                Value::Unknown => {
+                    fact.id == FactId::ExitAtWorstAboveFinish || !self.site.is_read_for(Part::Slope, **id)
+                }
+                Value::Absent | Value::Is(_) | Value::Between(..) => false,
             })
+            .filter_map(|id| shown(*id))
             .map(|q| (q, false))
             .collect();
         if !open.is_empty() {
             return open;
         }
-        if matches!(value, Value::Between(..)) || fact.name == "exit.buried" && self.site.levels.has(Level::Exit) {
+        if matches!(value, Value::Between(..)) || fact.id == FactId::ExitBuried && self.site.levels.has(Level::Exit) {
             // known, but too close to call: measure again what it was got from
-            let measured = ["exit_below_mark", "exit_above_ground", "exit_above_surface", "finish_below_mark"];
-            let wood = ["wood_below_mark"];
-            let list: &[&str] = match fact.kind {
-                FactKind::Height(Level::Wood, _) => &wood,
-                FactKind::Height(..) | FactKind::YesNo => &measured,
-                _ => &ids,
+            let lengths = |id: &QuestionId| id.kind() == QuestionKind::Length;
+            let list: Vec<QuestionId> = match fact.kind {
+                FactKind::Height(Level::Wood, _) => self.site.read_for(Part::Wood).filter(lengths).collect(),
+                FactKind::Height(..) | FactKind::YesNo => {
+                    let exit = self.site.read_for(Part::Exit).filter(lengths);
+                    let direct = |id: &QuestionId| self.site.is_read_for(Part::OnTheLine, *id);
+                    exit.chain(self.site.read_for(Part::Finish).filter(direct)).collect()
+                }
+                FactKind::OverFinish
+                | FactKind::Length
+                | FactKind::Slope
+                | FactKind::Number
+                | FactKind::End
+                | FactKind::ExitKind => ids.to_vec(),
             };
             let answered = |q: &usize| matches!(self.values[*q], Value::Is(_));
-            return list.iter().filter_map(|id| shown(id)).filter(answered).map(|q| (q, true)).take(1).collect();
+            let again = list.into_iter().filter(|id| !self.site.is_read_for(Part::Slope, *id)).filter_map(shown);
+            return again.filter(answered).map(|q| (q, true)).take(1).collect();
         }
         // every way of measuring was answered "cannot see": then finding it is what is left
-        ids.first().and_then(|id| shown(id)).map(|q| (q, false)).into_iter().collect()
+        ids.first().and_then(|id| shown(*id)).map(|q| (q, false)).into_iter().collect()
     }
 }

@@ -2,7 +2,8 @@
 //! door takes.
 
 use super::model::Assessment;
-use crate::site::{Opening, OpeningKind, Over};
+use crate::names::{OpeningKind, QuestionId};
+use crate::site::{FactId, Opening, Over};
 use crate::units::Length;
 use crate::wall::{Flight, Sense, flight};
 
@@ -30,7 +31,9 @@ impl Assessment<'_> {
     pub fn openings(&self) -> Vec<OpeningRow> {
         let mut list: Vec<(Opening, bool)> = self.site.openings.iter().map(|o| (*o, true)).collect();
         let placed = |kind: OpeningKind| self.site.openings.iter().any(|o| o.kind == kind);
-        if let Some(below) = self.length_said("other_door_below_mark").filter(|_| !placed(OpeningKind::OtherDoor)) {
+        if let Some(below) =
+            self.length_said(QuestionId::OtherDoorBelowMark).filter(|_| !placed(OpeningKind::OtherDoor))
+        {
             let door =
                 |kind, below| (Opening { kind, from: Length::ZERO, to: Length::ZERO, below: Some(below) }, false);
             if self.site.door == Some(true) && !placed(OpeningKind::MainDoor) {
@@ -56,16 +59,19 @@ impl Assessment<'_> {
     }
 
     fn riser_most(&self) -> Option<Length> {
-        let region = self.content.region(self.answers)?;
-        self.content.stairs.iter().find(|s| s.region == region)?.rules.riser_most
+        self.stairs()?.rules.riser_most
     }
 
     /// The highest step that is allowed at a door: by a limit that applies, or else one riser of the region.
     fn step_most(&self, kind: OpeningKind) -> Option<Length> {
         let fact = match kind {
-            OpeningKind::MainDoor => "threshold.above_finish",
-            OpeningKind::OtherDoor => "other_door.most_step",
-            _ => return None,
+            OpeningKind::MainDoor => FactId::ThresholdAboveFinish,
+            OpeningKind::OtherDoor => FactId::OtherDoorMostStep,
+            OpeningKind::Window
+            | OpeningKind::GasVent
+            | OpeningKind::DryerVent
+            | OpeningKind::CrawlVent
+            | OpeningKind::Well => return None,
         };
         let rows = self.bounds_on(fact, Sense::AtMost).filter(|l| l.verdict.is_some());
         rows.map(|l| Length::from_steps(l.bound)).min().or_else(|| self.riser_most())

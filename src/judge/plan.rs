@@ -4,8 +4,9 @@ use super::amounts::Quantity;
 use super::model::Assessment;
 use super::stretches::Stretches;
 use crate::content::{ActivityRow, Per, WallWork};
+use crate::names::{DefinedId, FigureId, MaterialId, QuestionId, Stage};
 use crate::units::{Area, Length};
-use crate::work::{Activity, Need, Network, Record, SHIFT, Schedule, Task, whole, with_waste};
+use crate::work::{Activity, Need, Network, Record, Schedule, Task, whole, with_waste};
 use jiff::civil::{Date, Weekday};
 
 /// The work of a visit: all its stretches of wall together, the one that decides first.
@@ -35,6 +36,8 @@ pub struct Plan<'c> {
     pub activities: Vec<Planned<'c>>,
     /// When each can and must start, in hours.
     pub schedule: Schedule,
+    /// Hours in a day of work.
+    pub shift: i64,
 }
 
 /// Days of weather for a plan.
@@ -56,7 +59,12 @@ impl Plan<'_> {
     /// Working days from start to end, if nothing waits for weather.
     #[must_use]
     pub fn days(&self) -> i64 {
-        days(self.schedule.length)
+        self.in_days(self.schedule.length)
+    }
+
+    /// Hours as days, begun ones whole.
+    fn in_days(&self, hours: i64) -> i64 {
+        (hours + self.shift - 1) / self.shift
     }
 
     /// Whether work may come on top: something has to be found out, or somebody has to look first.
@@ -69,7 +77,7 @@ impl Plan<'_> {
     #[must_use]
     pub fn span(&self, i: usize) -> (i64, i64) {
         let start = self.schedule.earliest[i];
-        (start / SHIFT + 1, days(start + self.activities[i].hours.max(1)))
+        (start / self.shift + 1, self.in_days(start + self.activities[i].hours.max(1)))
     }
 
     /// The numbers of the activities that nothing may delay.
@@ -91,12 +99,8 @@ impl Plan<'_> {
         let close = self.activities.iter().rposition(|p| p.row.wall == Some(WallWork::Closes))?;
         let from = self.schedule.earliest[open];
         let to = self.schedule.earliest[close] + self.activities[close].hours;
-        Some(days(to) - from / SHIFT)
+        Some(self.in_days(to) - from / self.shift)
     }
-}
-
-pub(crate) fn days(hours: i64) -> i64 {
-    (hours + SHIFT - 1) / SHIFT
 }
 
 impl<'a, 'c> Job<'a, 'c> {
@@ -130,7 +134,7 @@ impl<'a, 'c> Job<'a, 'c> {
     #[must_use]
     pub fn plan(&self) -> Option<Plan<'c>> {
         // planned or built decides everything; without it there is no order
-        if !self.lead.says("stage", &["planned", "built"]) {
+        if self.lead.said::<Stage>().is_none() {
             return None;
         }
         let rows = &self.lead.content.activities;
@@ -166,9 +170,10 @@ impl<'a, 'c> Job<'a, 'c> {
         if activities.is_empty() {
             return None;
         }
-        let activities = by_earliest(&only_direct(activities))?;
-        let schedule = Network::new(with_waits(&activities)).ok()?.schedule();
-        Some(Plan { activities, schedule })
+        let shift = self.lead.content.shift();
+        let activities = by_earliest(&only_direct(activities), shift)?;
+        let schedule = Network::new(with_waits(&activities, shift)).ok()?.schedule();
+        Some(Plan { activities, schedule, shift })
     }
 
     /// The stretches that call for an activity.
@@ -234,7 +239,7 @@ impl<'a, 'c> Job<'a, 'c> {
     /// Days on which the wall may stand open: the figure, or what the work takes if nothing waits for weather.
     #[must_use]
     pub fn open_days(&self, plan: &Plan<'c>) -> usize {
-        let figure = self.lead.content.figure_number("open_wall_days").unwrap_or(0) / 1000;
+        let figure = self.lead.content.figure_number(FigureId::OpenWallDays).unwrap_or(0) / 1000;
         usize::try_from(plan.least_open().unwrap_or(0).max(figure)).unwrap_or(0)
     }
 }
@@ -252,14 +257,14 @@ impl Assessment<'_> {
         let feet = |l: Length| l.as_inches() / 12.0;
         match per {
             Per::OpenedArea => {
-                let strip = self.content.figure_length("strip_height");
+                let strip = self.content.figure_length(FigureId::StripHeight);
                 self.site.length.zip(strip).map(|(length, height)| length.by(height).as_square_feet())
             }
             Per::WallLength => self.site.length.map(feet),
             Per::SurfaceArea => self.surface().map(Area::as_square_feet),
             Per::BaseWeight => self.base_tons(),
             Per::ConcreteVolume => {
-                let slab = self.layer_thickness("slab")?;
+                let slab = self.thickness_of(MaterialId::Slab)?;
                 self.surface().map(|area| area.by(slab).as_cubic_yards())
             }
             Per::EdgeLength => self.edge_length().map(feet),
@@ -269,7 +274,8 @@ impl Assessment<'_> {
             }
             Per::VoidVolume => {
                 let said = |question| self.length_said(question);
-                let volume = said("void_length")?.by(said("void_width")?).by(said("void_depth")?);
+                let volume = said(QuestionId::VoidLength)?.by(said(QuestionId::VoidWidth)?);
+                let volume = volume.by(said(QuestionId::VoidDepth)?);
                 Some(volume.as_cubic_yards() * 27.0)
             }
         }
@@ -279,7 +285,7 @@ impl Assessment<'_> {
     /// wall is not opened instead.
     #[must_use]
     pub fn reckoned_lower(&self) -> Option<Length> {
-        self.lowering.map(|l| l.sure).filter(|sure| *sure > Length::ZERO && !self.says_yes("wall.to_open"))
+        self.lowering.map(|l| l.sure).filter(|sure| *sure > Length::ZERO && !self.certainly(DefinedId::WallToOpen))
     }
 
     /// The mean depth of digging and of fill over the surface: the ground falls in a straight line from the wall to the
@@ -298,18 +304,18 @@ impl Assessment<'_> {
 
     /// Base stone in short tons: surface times thickness, loose weight, and what compaction takes.
     fn base_tons(&self) -> Option<f64> {
-        let base = self.layer_thickness("base")?;
+        let base = self.thickness_of(MaterialId::Base)?;
         #[allow(clippy::cast_precision_loss)] // thousandths
-        let tons = self.content.figure_number("stone_weight")? as f64 / 1000.0;
-        let more = with_waste(self.content.figure_number("compaction")? / 1000);
+        let tons = self.content.figure_number(FigureId::StoneWeight)? as f64 / 1000.0;
+        let more = with_waste(self.content.figure_number(FigureId::Compaction)? / 1000);
         Some(self.surface()?.by(base).as_cubic_yards() * tons * more)
     }
 }
 
 /// Sorts activities by when they could start if each trade could do everything at once, so that no trade waits with
 /// one thing for another that is not ready. Of several at the same time, the order stays.
-fn by_earliest<'c>(activities: &[Planned<'c>]) -> Option<Vec<Planned<'c>>> {
-    let waits = |p: &Planned<'_>| p.hours + (p.row.cure_days + p.row.office_days) * SHIFT;
+fn by_earliest<'c>(activities: &[Planned<'c>], shift: i64) -> Option<Vec<Planned<'c>>> {
+    let waits = |p: &Planned<'_>| p.hours + (p.row.cure_days + p.row.office_days) * shift;
     let free = activities.iter().map(|p| Activity { hours: waits(p), after: p.after.clone() });
     let earliest = Network::new(free.collect()).ok()?.schedule().earliest;
     let mut order: Vec<usize> = (0..activities.len()).collect();
@@ -339,8 +345,8 @@ fn mean_above(a: Length, b: Length) -> Length {
 
 /// The activities as a network: each work, and behind it the waiting, during which the trade is free for something
 /// else. One trade does one thing at a time, in the order of the list. The first entries are the activities themselves.
-fn with_waits(activities: &[Planned<'_>]) -> Vec<Activity> {
-    let wait = |p: &Planned<'_>| (p.row.cure_days + p.row.office_days) * SHIFT;
+fn with_waits(activities: &[Planned<'_>], shift: i64) -> Vec<Activity> {
+    let wait = |p: &Planned<'_>| (p.row.cure_days + p.row.office_days) * shift;
     let mut waits = vec![None; activities.len()];
     let mut next = activities.len();
     for (place, p) in waits.iter_mut().zip(activities) {

@@ -1,10 +1,12 @@
 //! What the plan costs by the user's own price book, and what the same joint costs as a repair later on.
 
 use super::amounts::{Amount, totals};
+use super::model::Assessment;
 use super::plan::{Job, Plan};
 use super::stretches::Stretches;
-use crate::content::{Content, QuantityRow};
-use crate::flow::{Answer, Answers};
+use crate::content::QuantityRow;
+use crate::flow::Answers;
+use crate::names::DefinedId;
 use crate::units::Units;
 use std::collections::BTreeMap;
 
@@ -109,14 +111,13 @@ impl<'c> Job<'_, 'c> {
     /// Looks at the same joint as a repair later on; nothing where the visit is no plan.
     fn later<R>(&self, look: impl for<'x, 'y> FnOnce(&Job<'x, 'y>, &Plan<'y>) -> R) -> Option<R> {
         let content = self.lead().content;
-        let answers: Vec<_> =
-            self.stretches().iter().filter_map(|(name, a)| Some((name, content.as_repair(a.answers)?))).collect();
+        let answers: Vec<_> = self.stretches().iter().filter_map(|(name, a)| Some((name, a.as_repair()?))).collect();
         let units = self.lead().units;
         let assessed = answers.iter().map(|(name, answers)| ((**name).to_owned(), content.assess(answers, units)));
         let stretches = Stretches::of(assessed.collect())?;
         let job = Job::of(&stretches);
         // where it would not be opened as siding or a coat is, as with brick, the repair is not reckoned
-        if !job.stretches().iter().any(|(_, a)| a.says_yes("wall.to_open")) {
+        if !job.stretches().iter().any(|(_, a)| a.certainly(DefinedId::WallToOpen)) {
             return None;
         }
         let plan = job.plan()?;
@@ -153,44 +154,22 @@ impl<'c> Job<'_, 'c> {
         for (row, amount) in totals(&self.quantities()).into_iter().filter(|(row, _)| row.priced) {
             put(CostOf::Material(row, amount), amount.in_units(prices.units), prices.materials.get(&row.id));
         }
-        if self.stretches().iter().any(|(_, a)| a.says_yes("wall.to_open")) {
+        if self.stretches().iter().any(|(_, a)| a.certainly(DefinedId::WallToOpen)) {
             put(CostOf::HiddenDamage, 1.0, prices.hidden_damage.as_ref());
         }
         costs
     }
 }
 
-impl Content {
-    /// The answers of a planned visit as they would be once it stands as planned and has leaked: nothing where the visit
-    /// is no plan.
-    fn as_repair(&self, answers: &Answers) -> Option<Answers> {
-        let units = Units::Inch;
-        let mut later = answers.clone();
-        let mut set = |id: &str, text: &str| {
-            let number = self.flow.question(id)?;
-            later.set(number, self.flow.questions[number].read_answer(text, units).ok()?);
-            Some(())
-        };
-        let chosen = |id: &str| {
-            let number = self.flow.question(id)?;
-            match answers.get(number)? {
-                Answer::Choice(i) => self.flow.questions[number].choices.get(*i).map(|c| c.id.as_str()),
-                _ => None,
-            }
-        };
-        if chosen("stage") != Some("planned") {
-            return None;
+impl Assessment<'_> {
+    /// The answers of a planned visit as they would be once it stands as planned and has leaked: nothing where the
+    /// content tells no such story of it.
+    fn as_repair(&self) -> Option<Answers> {
+        let rows = self.content.repair_later.iter().filter(|row| row.when.eval(&self.values).is_yes());
+        let mut later: Option<Answers> = None;
+        for (question, answer) in rows.flat_map(|row| &row.set) {
+            later.get_or_insert_with(|| self.answers.clone()).set(*question, answer.clone());
         }
-        let removable = match chosen("feature")? {
-            "sand_set_pavers" | "walkway" | "raised_patio" => "loose",
-            "concrete_slab" => "concrete",
-            "built_against" => return None,
-            _ => "mortared",
-        };
-        set("stage", "built")?;
-        set("removable", removable)?;
-        set("signs", "soft_sheathing")?;
-        set("soft_extent", "length")?;
-        Some(later)
+        later
     }
 }

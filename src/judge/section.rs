@@ -4,6 +4,7 @@ use super::model::Assessment;
 use super::stairs::Climb;
 use super::water::is_fine;
 use crate::content::Layer;
+use crate::names::QuestionId;
 use crate::units::Length;
 use crate::wall::{Heights, Spec, Stepped};
 use crate::water::Start;
@@ -64,7 +65,7 @@ impl Assessment<'_> {
         let steps = self.steps().filter(|s| matches!(s.climb, Climb::ToFinish { .. }))?;
         let plan = steps.plan?;
         let risers = steps.slabs.map_or(plan.flight.risers, |s| s.slabs);
-        let landing = self.length_said("landing_depth").unwrap_or(plan.tread);
+        let landing = self.length_said(QuestionId::LandingDepth).unwrap_or(plan.tread);
         Some(Stepped { landing, tread: plan.tread, risers })
     }
 }

@@ -2,6 +2,7 @@
 
 use super::model::Assessment;
 use crate::content::Stairs;
+use crate::names::{QuestionId, Shape};
 use crate::units::Length;
 use crate::wall::{FlightPlan, Level, SlabFlight, slabs};
 
@@ -43,9 +44,8 @@ impl<'c> Assessment<'c> {
     /// for the region, or the heights are not known.
     #[must_use]
     pub fn steps(&self) -> Option<Steps<'c>> {
-        let region = self.content.region(self.answers)?;
-        let rules = self.content.stairs.iter().find(|s| s.region == region)?;
-        let is_flight = self.says("feature", &["landing", "stone_slab_steps", "masonry_steps"]);
+        let rules = self.stairs()?;
+        let is_flight = matches!(self.shape(), Some(Shape::Landing | Shape::Flight));
         let up = |upper, lower| self.site.height(upper, lower).map(|h| h.up);
         let (rise, climb) = if is_flight {
             // the top step or landing is the finished surface; the step at the door comes on top of it
@@ -58,8 +58,8 @@ impl<'c> Assessment<'c> {
             let lowering = self.lowering.filter(|l| l.by > Length::ZERO && l.step_breaks.is_some())?;
             (lowering.step?, Climb::FromSurface)
         };
-        let tread = self.length_said("tread_depth");
-        let thickness = self.length_said("slab_thickness");
+        let tread = self.length_said(QuestionId::TreadDepth);
+        let thickness = self.length_said(QuestionId::SlabThickness);
         let spread = rules.rules.spread_most.unwrap_or(Length::ZERO);
         let slab_flight = thickness.and_then(|t| slabs(rise, t, spread));
         let plan = rules.rules.plan(rise, tread);

@@ -3,6 +3,7 @@
 use super::model::Assessment;
 use crate::content::{Evidence, Remark, Suspect};
 use crate::flow::Truth;
+use crate::names::Stage;
 use crate::wall::{Faults, Spec};
 use crate::water::{Path, Start, path};
 
@@ -26,7 +27,7 @@ impl<'c> Assessment<'c> {
     /// that is seen with the least damage. A way that the trace shows to end outside is none.
     #[must_use]
     pub fn suspects(&self) -> Vec<Suspected<'c>> {
-        if !self.says("stage", &["built"]) {
+        if self.said() != Some(Stage::Built) {
             return Vec::new();
         }
         let holds = |e: &&Evidence| e.when.eval(&self.values) == Truth::Yes;

@@ -2,7 +2,8 @@
 
 use super::model::Assessment;
 use crate::content::Verdict;
-use crate::site::{Trace, Traced, Traces};
+use crate::names::{DefinedId, Shape};
+use crate::site::{FactId, Trace, Traced, Traces};
 use crate::units::Length;
 use crate::wall::{Joint, Sense, Spec, System, Usual};
 use crate::water::{End, Path, Start, path};
@@ -76,7 +77,7 @@ impl Assessment<'_> {
 
     /// What is built against a wall has no surface to walk on.
     fn has_place(&self, start: Start) -> bool {
-        !matches!(start, Start::Surface | Start::Joint) || !self.says("feature", &["built_against"])
+        !matches!(start, Start::Surface | Start::Joint) || self.shape() != Some(Shape::Upright)
     }
 
     /// The wall after the checklist: opened and closed again where an exterior trade has to come first, else
@@ -85,16 +86,15 @@ impl Assessment<'_> {
     pub fn after_work(&self) -> Option<AfterWork> {
         let (ways, usual) = (self.water_ways(), &self.content.usual);
         let base = ways.iter().find(|w| w.start == Start::Behind).or(ways.first())?.wall;
-        let to_open =
-            self.content.names.slot("wall.to_open").is_some_and(|s| self.values[s as usize].known() == Some(2));
+        let to_open = self.certainly(DefinedId::WallToOpen);
         let lowering = self.lowering.filter(|l| l.by > Length::ZERO);
-        if self.says("feature", &["built_against"]) {
+        if self.shape() == Some(Shape::Upright) {
             // soil or fuel against a wall is no surface that water runs away on
             return None;
         }
         // veneer and solid masonry are not cut back: there the surface gives way
         let can_open = matches!(base.system, System::Siding | System::Coat { .. } | System::Foam { .. });
-        let opened = (to_open || self.settled.certain == Verdict::ExteriorFirst && base.is_covered()) && can_open;
+        let opened = (to_open || self.settled.certain == Verdict::ExteriorTradeFirst && base.is_covered()) && can_open;
         let (opened, lowered) = if opened {
             let least = usual.cut_clear;
             (Some(self.exit_bound().unwrap_or(least).max(least)), Length::ZERO)
@@ -103,7 +103,8 @@ impl Assessment<'_> {
             let by = lowering.filter(|l| l.exit_known)?.sure;
             (None, by)
         };
-        let mut after = AfterWork { opened, lowered, relaid: self.says_yes("work.to_lift"), ways: Vec::new() };
+        let relaid = self.certainly(DefinedId::WorkToLift);
+        let mut after = AfterWork { opened, lowered, relaid, ways: Vec::new() };
         let way = |way: &WaterWay| Some((way.start, path(&after.wall(&way.wall, usual), way.start, usual)?));
         after.ways = ways.iter().filter_map(way).collect();
         Some(after)
@@ -111,7 +112,7 @@ impl Assessment<'_> {
 
     /// The most that any limit that can fail a plan asks of the exit above the finish.
     fn exit_bound(&self) -> Option<Length> {
-        let rows = self.bounds_on("exit.above_finish", Sense::AtLeast).filter(|l| l.verdict.is_some());
+        let rows = self.bounds_on(FactId::ExitAboveFinish, Sense::AtLeast).filter(|l| l.verdict.is_some());
         rows.map(|l| Length::from_steps(l.bound)).max()
     }
 }

@@ -3,6 +3,8 @@
 use super::model::Assessment;
 use crate::content::Verdict;
 use crate::flow::Truth;
+use crate::names::{Drains, FallSaid, Shape};
+use crate::site::FactId;
 use crate::units::{Length, Slope, Units};
 use crate::wall::{Flight, Level, Sense, Status};
 
@@ -89,13 +91,13 @@ impl Assessment<'_> {
     fn exit_need(&self) -> Option<(Length, Length)> {
         let clearance = self.site.height(Level::Exit, Level::Finish)?;
         let low = clearance.up - clearance.tolerance(self.content.per_reading);
-        let slot = self.content.names.slot("exit.above_finish")?;
+        let slot = self.content.fact_slot(FactId::ExitAboveFinish);
         let bound = self
             .content
             .limits
             .iter()
             .zip(&self.clearances)
-            .filter(|(l, c)| l.measure == slot && l.sense == Sense::AtLeast && c.applies == Truth::Yes)
+            .filter(|(l, c)| usize::from(l.measure) == slot && l.sense == Sense::AtLeast && c.applies == Truth::Yes)
             .filter(|(l, _)| l.origin.basis != crate::content::Basis::Memory)
             .map(|(l, _)| Length::from_steps(l.bound))
             .max()?;
@@ -115,6 +117,12 @@ impl Assessment<'_> {
         short.map(whole).zip(self.site.length).map(|(short, all)| short.min(all)).or(self.site.length)
     }
 
+    /// Whether the cladding can be cut back, so that its exit comes to lie higher: not a cavity or a solid wall.
+    #[must_use]
+    pub fn exit_can_be_raised(&self) -> bool {
+        !self.site.solid && matches!(self.site.drains, Some(Drains::Laps | Drains::Coat | Drains::Foam))
+    }
+
     /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit.
     fn hold_off(&self) -> Option<Way> {
         let (bound, low) = self.exit_need()?;
@@ -124,7 +132,7 @@ impl Assessment<'_> {
 
     /// The cladding is cut higher and the exit made anew above the surface.
     fn open_wall(&self) -> Option<Way> {
-        if !self.is("exit.kind", &["siding_bottom", "weep_screed", "stucco_edge"]) {
+        if !self.exit_can_be_raised() {
             return None;
         }
         let (bound, low) = self.exit_need()?;
@@ -133,16 +141,16 @@ impl Assessment<'_> {
 
     /// The surface falls away from the wall as much as the region asks.
     fn turn_fall(&self) -> Option<Way> {
-        if self.says("feature", &["built_against"]) {
+        if self.shape() == Some(Shape::Upright) {
             return None;
         }
-        let slot = self.content.names.slot("fall.away")?;
+        let slot = self.content.fact_slot(FactId::FallAway);
         let depth = self.site.depth?;
         // a surface that falls the wrong way is a finding of its own, so its limit may be off
-        let wrong_way = self.says("fall_direction", &["towards", "level", "along"]);
-        let region = self.content.region(self.answers);
+        let wrong_way = matches!(self.said(), Some(FallSaid::Towards | FallSaid::Level | FallSaid::Along));
+        let region = self.region();
         let bounds = self.content.limits.iter().zip(&self.clearances).filter(|(l, c)| {
-            l.measure == slot
+            usize::from(l.measure) == slot
                 && l.sense == Sense::AtLeast
                 && l.verdict.is_some()
                 && l.holds_in(region)
@@ -155,11 +163,10 @@ impl Assessment<'_> {
     /// A low strip at the wall, and the surface proper a step higher.
     fn step_down(&self) -> Option<Way> {
         let lowering = self.lowering.filter(|l| l.by > Length::ZERO)?;
-        let region = self.content.region(self.answers)?;
-        let rules = self.content.stairs.iter().find(|s| s.region == region)?;
+        let rules = self.stairs()?;
         let most = rules.rules.riser_most?;
         // an edge of less than half a riser is a trip edge, and steps are steps already
-        if lowering.sure * 2 < most || self.says("feature", &["landing", "stone_slab_steps", "masonry_steps"]) {
+        if lowering.sure * 2 < most || matches!(self.shape(), Some(Shape::Landing | Shape::Flight)) {
             return None;
         }
         let flight = crate::wall::flight(lowering.sure, most)?;

@@ -5,6 +5,7 @@ use super::decisive::representatives;
 use super::model::{Assessment, Judged};
 use crate::content::{Content, Verdict};
 use crate::flow::{Answer, Answers, QuestionKind, Truth};
+use crate::names::Stage;
 
 /// A change of answers.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -186,7 +187,8 @@ impl Assessment<'_> {
     /// Whether a change of the plan is worth telling: what stands already is repaired, not planned anew, and what is
     /// not known is found out first.
     pub(crate) fn can_change(&self) -> bool {
-        self.says("stage", &["planned"]) && matches!(self.settled.certain, Verdict::ChangePlan | Verdict::ExteriorFirst)
+        self.said() == Some(Stage::Planned)
+            && matches!(self.settled.certain, Verdict::ChangePlan | Verdict::ExteriorTradeFirst)
     }
 
     /// The nearest change, where it is worth telling.

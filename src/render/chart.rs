@@ -1,5 +1,6 @@
 //! A chart of activities over time, in characters and as SVG. Readable in black and white.
 
+use crate::flow::fill;
 use crate::sheet::{Bar, Chart};
 use maud::{Markup, html};
 use unicode_width::UnicodeWidthStr;
@@ -23,7 +24,7 @@ pub(super) fn lines(chart: &Chart, width: usize) -> Vec<String> {
         out.extend(lane.bars.iter().map(|bar| line(bar, hours)));
     }
     out.push(String::new());
-    out.push(chart.note.replace("{hours}", &hours.to_string()));
+    out.push(fill(&chart.note, &|name| (name == "hours").then(|| hours.to_string())));
     out
 }
 

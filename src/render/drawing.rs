@@ -2,9 +2,10 @@
 
 use super::labels::{Label, TIED, beside, wrapped};
 use super::scale::Across;
+use crate::flow::fill;
 use crate::sheet::Picture;
 use crate::units::Length;
-use crate::wall::{Drawn, Drop, Part, Point, Section, Side};
+use crate::wall::{Drop, Part, Point, Section, Shown, Side};
 
 /// Draws a picture in at most `width` columns. With `plain`, only ASCII.
 #[must_use]
@@ -53,8 +54,8 @@ pub fn drawing(picture: &Picture, width: usize, plain: bool) -> String {
     if let Some(note) = &picture.unsure_note {
         paragraph(note, "");
     }
-    let step = grid.step.show(picture.units);
-    paragraph(&format!("{} {}", picture.scale_note, picture.line_note.replace("{line}", &step)), "");
+    let step = |name: &str| (name == "line").then(|| grid.step.show(picture.units));
+    paragraph(&format!("{} {}", picture.scale_note, fill(&picture.line_note, &step)), "");
     out
 }
 
@@ -250,7 +251,7 @@ fn share(length: Length, part: Length, whole: Length) -> Length {
 }
 
 /// From where to where a piece reaches at a height.
-fn spans(piece: &Drawn, y: Length) -> Vec<(Length, Length)> {
+fn spans(piece: &Shown, y: Length) -> Vec<(Length, Length)> {
     let mut crossings: Vec<Length> = Vec::new();
     let corners = piece.outline.iter().zip(piece.outline.iter().cycle().skip(1));
     for (a, b) in corners {

@@ -32,7 +32,7 @@ pub(super) struct Label {
 }
 
 /// Labels that point at the same row, and where their text begins.
-struct Block {
+struct Group {
     row: usize,
     above: bool,
     start: usize,
@@ -41,7 +41,7 @@ struct Block {
     firsts: Vec<usize>,
 }
 
-impl Block {
+impl Group {
     fn end(&self) -> usize {
         self.start + self.lines.len()
     }
@@ -56,7 +56,7 @@ impl Block {
 /// What stands beside each of `rows` rows, and below them if there is no room: an arrow, a tie, the text.
 pub(super) fn beside(labels: Vec<Label>, rows: usize, plain: bool) -> Vec<String> {
     let blocks = placed(labels);
-    let used = blocks.iter().map(Block::end).max().unwrap_or(0).max(rows);
+    let used = blocks.iter().map(Group::end).max().unwrap_or(0).max(rows);
     let mut out = vec![[' '; 3]; used];
     let mut texts = vec![""; used];
     for (number, block) in blocks.iter().enumerate() {
@@ -92,15 +92,15 @@ pub(super) fn beside(labels: Vec<Label>, rows: usize, plain: bool) -> Vec<String
 
 /// Labels come from the top down. Each block stands at its row, or is moved up, and then down, as far as its
 /// neighbours need.
-fn placed(labels: Vec<Label>) -> Vec<Block> {
-    let mut blocks: Vec<Block> = Vec::new();
+fn placed(labels: Vec<Label>) -> Vec<Group> {
+    let mut blocks: Vec<Group> = Vec::new();
     for label in labels {
         let Label { row, above, lines } = label;
         if let Some(block) = blocks.last_mut().filter(|block| block.row == row && block.above == above) {
             block.firsts.push(block.lines.len());
             block.lines.extend(lines);
         } else {
-            blocks.push(Block { row, above, start: row, lines, firsts: vec![0] });
+            blocks.push(Group { row, above, start: row, lines, firsts: vec![0] });
         }
     }
     let mut below = usize::MAX;

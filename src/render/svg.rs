@@ -5,7 +5,7 @@ use super::labels::wrapped;
 use super::scale::Across;
 use crate::sheet::Picture;
 use crate::units::{Length, Units};
-use crate::wall::{Drawn, Drop, Mark, Part, Point, Section, Status};
+use crate::wall::{Drop, Mark, Part, Point, Section, Shown, Status};
 use maud::{Markup, PreEscaped, html};
 use std::fmt::Write;
 
@@ -98,7 +98,7 @@ pub(super) fn markup(picture: &Picture) -> Markup {
 /// The fills. Parts that are never seen together may share one.
 const FILLS: [(&str, &str); 17] = [
     ("framing", "<path d='M0 0L8 8M8 0L0 8' stroke='#000' stroke-width='.5'/>"),
-    ("wood", "<path d='M0 4H8' stroke='#000' stroke-width='1'/>"),
+    ("sheathing", "<path d='M0 4H8' stroke='#000' stroke-width='1'/>"),
     ("foundation", "<circle cx='2' cy='2' r='.7'/><circle cx='6' cy='6' r='.7'/>"),
     ("foam", "<path d='M0 2Q2 0 4 2T8 2M0 6Q2 4 4 6T8 6' fill='none' stroke='#000' stroke-width='.6'/>"),
     ("siding", "<rect width='8' height='7.4' fill='#000'/>"),
@@ -129,7 +129,7 @@ const FILLS: [(&str, &str); 17] = [
 fn fill(part: Part) -> &'static str {
     match part {
         Part::Framing => "framing",
-        Part::Wood => "wood",
+        Part::Wood => "sheathing",
         Part::Foundation => "foundation",
         Part::Foam => "foam",
         Part::Cladding => "siding",
@@ -166,7 +166,7 @@ fn pen(part: Part) -> (&'static str, &'static str) {
 }
 
 /// A piece: a filled outline, or the line of a thin sheet just behind that which water runs on.
-fn drawn(piece: &Drawn, scale: &Scale) -> Markup {
+fn drawn(piece: &Shown, scale: &Scale) -> Markup {
     let dashes = if piece.unsure.is_some() { "5 4" } else { "" };
     html! {
         @if piece.part.is_sheet() {

@@ -365,7 +365,7 @@ impl Assessment<'_> {
         let known = |slot: usize| {
             let value = self.values[slot];
             let slot = Slot::try_from(slot).ok()?;
-            Some((self.content.names.name(slot).text.clone(), self.number(slot, value)?))
+            Some((self.content.vocabulary.name(slot).text.clone(), self.number(slot, value)?))
         };
         (slots.facts..slots.limits).chain(slots.after..self.values.len()).filter_map(known).collect()
     }
@@ -460,7 +460,7 @@ impl Assessment<'_> {
 
     /// A value as numbers; nothing if it is not known.
     fn number(&self, slot: Slot, value: Value) -> Option<Number> {
-        let kind = &self.content.names.name(slot).kind;
+        let kind = &self.content.vocabulary.name(slot).kind;
         let mid = middle(value)?;
         #[allow(clippy::cast_precision_loss)] // thousandths and years are far below 2^53
         let plain = |n: i64, per: f64| Some(n as f64 / per);

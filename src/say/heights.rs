@@ -1,7 +1,8 @@
 //! Heights in words.
 
 use crate::judge::{Assessment, Lowering};
-use crate::site::OpeningKind;
+use crate::names::{OpeningKind, QuestionId};
+use crate::site::FactId;
 use crate::units::{Elevation, Length};
 use crate::wall::Level;
 
@@ -87,7 +88,7 @@ impl Assessment<'_> {
     pub(crate) fn level_name(&self, level: Level) -> String {
         match level {
             Level::Mark => self.mark_name(),
-            Level::Exit => match self.content.names.slot("exit.kind").and_then(|s| self.value_in_words(s)) {
+            Level::Exit => match self.fact_in_words(FactId::ExitKind) {
                 Some(kind) => self.word_with("level.exit_of", &[("kind", &kind)]),
                 None => self.word("level.exit"),
             },
@@ -107,12 +108,9 @@ impl Assessment<'_> {
     pub(crate) fn mark_name(&self) -> String {
         match self.site.door {
             Some(true) => self.word("level.threshold"),
-            _ => self
-                .content
-                .names
-                .slot("mark_name")
-                .and_then(|slot| self.value_in_words(slot))
-                .unwrap_or_else(|| self.word("level.mark")),
+            Some(false) | None => {
+                self.question_in_words(QuestionId::MarkName).unwrap_or_else(|| self.word("level.mark"))
+            }
         }
     }
 }

@@ -3,6 +3,7 @@
 use crate::content::{Basis, Limit, Origin, Verdict};
 use crate::flow::{Kind, Value};
 use crate::judge::{Assessment, Clearance};
+use crate::site::FactId;
 use crate::units::Length;
 use crate::wall::Status;
 
@@ -11,8 +12,7 @@ impl Assessment<'_> {
     #[must_use]
     pub fn in_short(&self) -> String {
         let mut lines = vec![self.word(&format!("verdict.{}", self.settled.verdict.word()))];
-        let exit = self.content.names.slot("exit.above_finish").map(|s| self.values[s as usize]);
-        if let Some(gap) = exit.and_then(crate::judge::middle) {
+        if let Some(gap) = crate::judge::middle(self.value(FactId::ExitAboveFinish)) {
             let key = if gap >= 0 { "text.exit_clear" } else { "text.exit_covered" };
             let gap = crate::units::Length::from_steps(gap.abs()).show(self.units);
             lines.push(self.word_with(key, &[("gap", &gap)]));
@@ -54,7 +54,7 @@ impl Assessment<'_> {
     /// What was found, in words: a height on the wrong side is said to be below, not negative.
     pub(crate) fn measured(&self, limit: &Limit, clearance: Clearance) -> String {
         let value = self.values[limit.measure as usize];
-        match (&self.content.names.name(limit.measure).kind, clearance.measured, value) {
+        match (&self.content.vocabulary.name(limit.measure).kind, clearance.measured, value) {
             (Kind::Length, Some(m), _) if m < 0 => {
                 self.word_with("label.below_instead", &[("height", &self.show(limit.measure, -m))])
             }

@@ -1,7 +1,9 @@
 //! Filling the placeholders of content texts with the numbers of a visit.
 
-use crate::flow::{Kind, Slot, Value, show_thousandths};
+use crate::flow::{Kind, Slot, Value, fill, show_thousandths};
 use crate::judge::{Assessment, middle};
+use crate::names::QuestionId;
+use crate::site::FactId;
 use crate::units::{Length, Slope};
 
 impl Assessment<'_> {
@@ -20,7 +22,7 @@ impl Assessment<'_> {
     /// The value of a slot as the user reads it; nothing if it is not known.
     #[must_use]
     pub fn show(&self, slot: Slot, number: i64) -> String {
-        match &self.content.names.name(slot).kind {
+        match &self.content.vocabulary.name(slot).kind {
             Kind::Length => Length::from_steps(number).show(self.units),
             Kind::Slope => Slope::from_parts(number).show(self.units),
             Kind::Number => show_thousandths(number),
@@ -30,7 +32,7 @@ impl Assessment<'_> {
 
     fn named(&self, name: &str) -> Option<String> {
         if let Some((limit, part)) = name.rsplit_once('.').filter(|_| name.starts_with("limit.")) {
-            let index = self.content.names.slot(limit)? as usize - self.content.slots.limits;
+            let index = self.content.vocabulary.slot(limit)? as usize - self.content.slots.limits;
             let (row, clearance) = (self.content.limits.get(index)?, self.clearances.get(index)?);
             let number = match part {
                 "value" => Some(row.bound),
@@ -39,12 +41,24 @@ impl Assessment<'_> {
             };
             return Some(number.map_or_else(|| self.not_known(), |n| self.show(row.measure, n)));
         }
-        let slot = self.content.names.slot(name)?;
+        let slot = self.content.vocabulary.slot(name)?;
         Some(self.value_in_words(slot).unwrap_or_else(|| self.not_known()))
     }
 
     fn not_known(&self) -> String {
         self.content.word("label.blank").to_owned()
+    }
+
+    /// The value of a computed fact in words; nothing if it is not known.
+    #[must_use]
+    pub fn fact_in_words(&self, id: FactId) -> Option<String> {
+        self.value_in_words(Slot::try_from(self.content.fact_slot(id)).ok()?)
+    }
+
+    /// The answer to a question in words; nothing if there is none.
+    #[must_use]
+    pub fn question_in_words(&self, id: QuestionId) -> Option<String> {
+        self.value_in_words(Slot::try_from(self.content.catalog.names.at(id)).ok()?)
     }
 
     /// A question's answer or a fact's value, in words; nothing if it is not known.
@@ -66,7 +80,7 @@ impl Assessment<'_> {
                 _ => question.show_answer(answer, self.units),
             };
         }
-        let name = self.content.names.name(slot);
+        let name = self.content.vocabulary.name(slot);
         match &name.kind {
             Kind::YesNo => {
                 let yes = value.known()? == 2;
@@ -81,35 +95,4 @@ impl Assessment<'_> {
             _ => Some(self.show(slot, middle(value)?)),
         }
     }
-}
-
-/// Replaces `{name}`; `{{` is a brace. A name without a value stays as it stands.
-pub(crate) fn fill(text: &str, value: &dyn Fn(&str) -> Option<String>) -> String {
-    if !text.contains('{') {
-        return text.to_owned();
-    }
-    let mut filled = String::with_capacity(text.len() + 16);
-    let mut rest = text;
-    while let Some(open) = rest.find('{') {
-        filled.push_str(&rest[..open]);
-        rest = &rest[open + 1..];
-        if let Some(after) = rest.strip_prefix('{') {
-            filled.push('{');
-            rest = after;
-            continue;
-        }
-        let Some(close) = rest.find('}') else {
-            filled.push('{');
-            continue;
-        };
-        if let Some(shown) = value(&rest[..close]) {
-            filled.push_str(&shown);
-        } else {
-            filled.push('{');
-            filled.push_str(&rest[..=close]);
-        }
-        rest = &rest[close + 1..];
-    }
-    filled.push_str(rest);
-    filled
 }

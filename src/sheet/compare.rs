@@ -4,6 +4,7 @@ use super::document::{Block, Document};
 use super::sheets::Cover;
 use crate::flow::Value;
 use crate::judge::Assessment;
+use crate::site::FactId;
 use crate::units::Length;
 use crate::wall::{Level, Status};
 use crate::water::Start;
@@ -86,12 +87,12 @@ fn results(list: &[Alternative<'_>]) -> Vec<Row> {
     let row = |key: &str, cell: &dyn Fn(&Assessment<'_>) -> String| {
         (content.word(key).to_owned(), list.iter().map(|a| cell(&a.assessment)).collect::<Vec<_>>())
     };
-    let fact = |a: &Assessment<'_>, name: &str| match a.content.names.slot(name) {
-        Some(slot) if a.values[slot as usize] != Value::Absent => {
-            let middle = crate::judge::middle(a.values[slot as usize]);
-            middle.map_or_else(|| a.content.word("label.not_known").to_owned(), |n| a.height_in_words(n))
+    let fact = |a: &Assessment<'_>, id: FactId| {
+        if a.value(id) == Value::Absent {
+            return String::new();
         }
-        _ => String::new(),
+        let middle = crate::judge::middle(a.value(id));
+        middle.map_or_else(|| a.content.word("label.not_known").to_owned(), |n| a.height_in_words(n))
     };
     let failing = |a: &Assessment<'_>| {
         let names: Vec<&str> = a
@@ -135,9 +136,11 @@ fn results(list: &[Alternative<'_>]) -> Vec<Row> {
     };
     vec![
         row("row.verdict", &|a| a.content.word(&format!("verdict.{}", a.settled.verdict.word())).to_owned()),
-        row("row.exit", &|a| fact(a, "exit.above_finish")),
-        row("row.wood", &|a| fact(a, "wood.above_finish")),
-        row("row.step", &|a| if a.site.door == Some(true) { fact(a, "threshold.above_finish") } else { String::new() }),
+        row("row.exit", &|a| fact(a, FactId::ExitAboveFinish)),
+        row("row.wood", &|a| fact(a, FactId::WoodAboveFinish)),
+        row("row.step", &|a| {
+            if a.site.door == Some(true) { fact(a, FactId::ThresholdAboveFinish) } else { String::new() }
+        }),
         row("row.risers", &risers),
         row("row.failing", &failing),
         row("row.findings", &found),

@@ -3,7 +3,9 @@
 use super::document::Block;
 use crate::content::Verdict;
 use crate::judge::{Assessment, Lowering};
+use crate::names::Stage;
 use crate::say::LEVELS;
+use crate::site::FactId;
 use crate::units::{Elevation, Length};
 use crate::wall::{Level, Line};
 
@@ -14,7 +16,7 @@ impl Assessment<'_> {
         blocks.push(self.heading("heading.height_to_build"));
         let mark = self.mark_name();
         let planned = self.planned_height();
-        let built = self.is("stage", &["built"]);
+        let built = self.said() == Some(Stage::Built);
         let not_agreed = if built { "text.built_not_agreed" } else { "text.planned_not_agreed" };
         match (self.settled.verdict, planned) {
             (Verdict::GoAhead, Some(_)) if built => blocks.push(Block::Paragraph(self.word("text.built_stays"))),
@@ -49,7 +51,7 @@ impl Assessment<'_> {
             blocks
                 .push(Block::Paragraph(self.word_with("text.step_breaks", &[("bound", &bound), ("what", &row.what)])));
         }
-        let can_be_raised = self.is("exit.kind", &["siding_bottom", "weep_screed", "stucco_edge"]);
+        let can_be_raised = self.exit_can_be_raised();
         if !lowering.exit_known {
             blocks.push(Block::Paragraph(self.word("text.exit_may_ask_more")));
         }
@@ -57,7 +59,7 @@ impl Assessment<'_> {
         if old.is_some_and(|above| above > Length::ZERO) {
             blocks.push(Block::Paragraph(self.word("text.below_old_surface")));
         }
-        if whole && self.settled.certain == Verdict::ExteriorFirst && can_be_raised {
+        if whole && self.settled.certain == Verdict::ExteriorTradeFirst && can_be_raised {
             blocks.push(Block::Paragraph(self.word("text.or_open_the_wall")));
         }
     }
@@ -119,9 +121,7 @@ impl Assessment<'_> {
         if let Some(picture) = self.picture() {
             blocks.push(Block::Picture(Box::new(picture)));
         }
-        if let Some(said) = self.content.names.slot("exit.above_finish").map(|s| self.values[s as usize])
-            && let Some(gap) = crate::judge::middle(said)
-        {
+        if let Some(gap) = crate::judge::middle(self.value(FactId::ExitAboveFinish)) {
             let key = if gap >= 0 { "text.exit_clear" } else { "text.exit_covered" };
             let gap = Length::from_steps(gap.abs()).show(self.units);
             blocks.push(Block::Paragraph(self.word_with(key, &[("gap", &gap)])));

@@ -3,7 +3,7 @@
 use super::document::Block;
 use crate::judge::{Assessment, OpeningRow};
 use crate::say::opening_word;
-use crate::site::Over;
+use crate::site::{FactId, Over};
 use crate::units::Length;
 use crate::wall::{Level, Sense};
 
@@ -68,16 +68,16 @@ impl Assessment<'_> {
 
     /// The limit on the exit in whole courses of brick, where the wall is of brick.
     pub(crate) fn coursing_line(&self, blocks: &mut Vec<Block>) {
-        if !self.says("cladding", &["brick_veneer", "solid_masonry"]) {
+        if !self.site.in_courses {
             return;
         }
-        let bound = self.bounds_on("exit.above_finish", Sense::AtLeast).map(|l| Length::from_steps(l.bound)).max();
-        let region = self.content.region(self.answers);
+        let bound = self.bounds_on(FactId::ExitAboveFinish, Sense::AtLeast).map(|l| Length::from_steps(l.bound)).max();
+        let region = self.region();
         let gauges: Vec<String> = self
             .content
             .coursing
             .iter()
-            .filter(|row| region.is_some_and(|here| row.regions.iter().any(|r| r == here)))
+            .filter(|row| region.is_some_and(|here| row.regions & (1 << here) != 0))
             .zip(std::iter::repeat(bound.filter(|b| *b > Length::ZERO)))
             .filter_map(|(row, bound)| {
                 // of less than one row there is nothing to count

@@ -3,8 +3,9 @@
 use crate::content::Limit;
 use crate::flow::Slot;
 use crate::judge::{Assessment, is_fine};
+use crate::names::FinishWay;
 use crate::say::{end_word, start_word};
-use crate::site::{FACTS, FactKind};
+use crate::site::{FACTS, FactId, FactKind};
 use crate::units::{Elevation, Length};
 use crate::wall::{
     Assembly, Cut, Dimension, Heights, Level, Part, Section, Side, Spec, Status, Under, View, judge, shortfall,
@@ -148,7 +149,7 @@ impl Assessment<'_> {
             wood: known(Level::Wood),
         };
         // what lies there today stays only under what goes on top of it
-        let old_surface = known(Level::OldSurface).filter(|_| self.says("finish_way", &["added_on_top"]));
+        let old_surface = known(Level::OldSurface).filter(|_| self.said() == Some(FinishWay::AddedOnTop));
         Told { at, reference, mark, heights, old_surface }
     }
 
@@ -204,10 +205,10 @@ impl Assessment<'_> {
     fn dimensions(&self, heights: &Heights, here: bool) -> Vec<Dimension> {
         let Some(finish) = heights.finish else { return Vec::new() };
         let mut list = Vec::new();
-        let exit = self.content.names.slot("exit.above_finish");
+        let exit = self.content.fact_slot(FactId::ExitAboveFinish);
         for (limit, clearance) in self.limits() {
             // a limit that only advises would hide those that count, but for the exit itself
-            if limit.verdict.is_none() && Some(limit.measure) != exit {
+            if limit.verdict.is_none() && usize::from(limit.measure) != exit {
                 continue;
             }
             let upper = match self.upper_level(limit) {

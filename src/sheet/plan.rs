@@ -4,6 +4,7 @@ use super::document::{Bar, Block, Chart, Check, Document, Lane};
 use super::sheets::Cover;
 use crate::content::{Sheet, Who};
 use crate::judge::{Amount, Forecast, Job, Plan, Planned, Prices, Quantity, totals};
+use crate::names::{DefinedId, Stage};
 
 impl<'c> Job<'_, 'c> {
     /// The plan as a document: order, chart, handovers, days, quantities.
@@ -14,7 +15,7 @@ impl<'c> Job<'_, 'c> {
         let mut blocks = vec![lead.verdict()];
         let plan = self.plan();
         match &plan {
-            None if lead.says("stage", &["planned", "built"]) => {
+            None if lead.said::<Stage>().is_some() => {
                 blocks.push(Block::Paragraph(lead.word("text.no_plan")));
             }
             None => blocks.push(Block::Paragraph(lead.word("text.no_stage"))),
@@ -52,7 +53,7 @@ impl<'c> Job<'_, 'c> {
         let row = |(i, p): (usize, &Planned<'_>)| {
             let slack = match plan.schedule.slack(i) {
                 0 => lead.word("label.critical"),
-                hours => lead.word_with("label.slack", &[("days", &in_days(hours))]),
+                hours => lead.word_with("label.slack", &[("days", &in_days(hours, plan.shift))]),
             };
             let mut row = self.order_row(plan, i);
             row.insert(3, self.hours_words(p));
@@ -139,14 +140,14 @@ impl<'c> Job<'_, 'c> {
                 what: lead.fill(&p.row.what),
                 start: plan.schedule.earliest[i],
                 work: p.hours,
-                wait: (p.row.cure_days + p.row.office_days) * crate::work::SHIFT,
+                wait: (p.row.cure_days + p.row.office_days) * plan.shift,
                 hold: p.row.hold,
             });
             Lane { name: lead.word(&format!("who.{}", who.word())), bars: bars.collect() }
         };
         Block::Chart(Chart {
             title: lead.word("heading.chart"),
-            shift: crate::work::SHIFT,
+            shift: plan.shift,
             day: lead.word("label.day_number"),
             note: lead.word("text.chart"),
             drawn_note: lead.word("text.chart_drawn"),
@@ -202,7 +203,9 @@ impl<'c> Job<'_, 'c> {
         {
             let by = by.show(lead.units);
             blocks.push(Block::Paragraph(lead.word_with("text.reckoned_lower", &[("by", &by)])));
-        } else if lead.says_yes("wall.to_open") && lead.lowering.is_some_and(|l| l.sure > crate::units::Length::ZERO) {
+        } else if lead.certainly(DefinedId::WallToOpen)
+            && lead.lowering.is_some_and(|l| l.sure > crate::units::Length::ZERO)
+        {
             blocks.push(Block::Paragraph(lead.word("text.reckoned_open")));
         }
         let several = lists.iter().filter(|list| !list.is_empty()).count() > 1;
@@ -323,9 +326,9 @@ impl<'c> Job<'_, 'c> {
 }
 
 /// Hours as days, to a tenth.
-fn in_days(hours: i64) -> String {
+fn in_days(hours: i64, shift: i64) -> String {
     #[allow(clippy::cast_precision_loss)] // hours of a job
-    let days = hours as f64 / crate::work::SHIFT as f64;
+    let days = hours as f64 / shift as f64;
     format!("{days:.1}")
 }
 

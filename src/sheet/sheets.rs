@@ -4,6 +4,7 @@ use super::document::{Block, Check, Document};
 use crate::content::{Basis, Limit, Sheet, Task, Verdict};
 use crate::flow::Answer;
 use crate::judge::{Assessment, Clearance, Job};
+use crate::names::{QuestionId, Stage};
 use crate::say::{basis_word, rule_word};
 use crate::wall::Status;
 
@@ -94,24 +95,21 @@ impl Assessment<'_> {
     /// What stands under the title: the place, and what is built against what.
     #[must_use]
     pub fn about(&self, cover: &Cover) -> Vec<String> {
-        let said = |id: &str| {
-            let slot = self.content.names.slot(id)?;
-            if (slot as usize) < self.content.slots.facts && self.state.shown[slot as usize].is_yes() {
-                self.value_in_words(slot)
-            } else {
-                None
-            }
-        };
+        let said = |id: QuestionId| self.answer(id).and_then(|_| self.question_in_words(id));
         let mut lines = Vec::new();
-        lines.extend(said("visit_name"));
-        let what: Vec<String> = ["stage", "feature", "cladding", "region"].into_iter().filter_map(said).collect();
+        lines.extend(said(QuestionId::VisitName));
+        let what: Vec<String> = [QuestionId::Stage, QuestionId::Feature, QuestionId::Cladding, QuestionId::Region]
+            .into_iter()
+            .filter_map(said)
+            .collect();
         if !what.is_empty() {
             lines.push(what.join(" · "));
         }
-        let size: Vec<String> = [("label.along_wall", "feature_length"), ("label.out_from_wall", "feature_depth")]
-            .into_iter()
-            .filter_map(|(label, id)| Some(format!("{} {}", said(id)?, self.content.word(label))))
-            .collect();
+        let size: Vec<String> =
+            [("label.along_wall", QuestionId::FeatureLength), ("label.out_from_wall", QuestionId::FeatureDepth)]
+                .into_iter()
+                .filter_map(|(label, id)| Some(format!("{} {}", said(id)?, self.content.word(label))))
+                .collect();
         if !size.is_empty() {
             lines.push(size.join(", "));
         }
@@ -347,7 +345,7 @@ impl Assessment<'_> {
         for ask in self.asks() {
             if std::mem::take(&mut first) {
                 blocks.push(self.heading("heading.contractor"));
-                let built = self.is("stage", &["built"]);
+                let built = self.said() == Some(Stage::Built);
                 blocks.push(Block::Paragraph(self.word(if built {
                     "text.contractor_built"
                 } else {

@@ -4,6 +4,7 @@ use super::document::{Block, Document};
 use super::sheets::Cover;
 use crate::content::Sheet;
 use crate::judge::{Assessment, Job, Stretches};
+use crate::site::FactId;
 use std::collections::HashSet;
 
 impl Stretches<'_> {
@@ -36,10 +37,7 @@ impl Stretches<'_> {
         let content = self.worst().content;
         let word = |key: &str| content.word(key).to_owned();
         let row = |(name, a): &(String, Assessment<'_>)| {
-            let gap = content
-                .names
-                .slot("exit.above_finish")
-                .and_then(|slot| crate::judge::middle(a.values[slot as usize]))
+            let gap = crate::judge::middle(a.value(FactId::ExitAboveFinish))
                 .map_or_else(|| word("label.not_known"), |gap| a.height_in_words(gap));
             let lower = a
                 .lowering

@@ -3,6 +3,7 @@
 use super::document::{Block, Point as Item};
 use crate::content::{Evidence, Remark, Suspect};
 use crate::judge::{Assessment, Suspected};
+use crate::names::DefinedId;
 use crate::wall::Fault;
 use crate::water::Start;
 
@@ -15,7 +16,8 @@ impl Assessment<'_> {
     pub(crate) fn suspects_block(&self, blocks: &mut Vec<Block>, whole: bool) {
         let all = self.suspects();
         // without a sign, and without anything to open or lift, there is nothing to look for
-        let called_for = ["work.to_lift", "wall.to_open", "signs.seen"].iter().any(|name| self.says_yes(name));
+        let called_for =
+            [DefinedId::WorkToLift, DefinedId::WallToOpen, DefinedId::SignsSeen].iter().any(|id| self.certainly(*id));
         if all.is_empty() || !called_for {
             return;
         }
@@ -35,7 +37,7 @@ impl Assessment<'_> {
         let remarks = |list: Vec<&Remark>| {
             Block::Numbered(list.iter().map(|r| Item { text: self.fill(&r.say), lines: Vec::new() }).collect())
         };
-        let lift = self.says_yes("work.to_lift") || self.says_yes("wall.to_open");
+        let lift = self.certainly(DefinedId::WorkToLift) || self.certainly(DefinedId::WallToOpen);
         let remove: Vec<&Remark> = self.to_remove().filter(|_| lift).collect();
         if whole && !remove.is_empty() {
             blocks.push(self.heading("heading.remove"));
@@ -73,7 +75,7 @@ impl Assessment<'_> {
             return;
         }
         blocks.push(self.heading("heading.hose_test"));
-        if self.says_yes("hose.dangerous") {
+        if self.certainly(DefinedId::HoseDangerous) {
             blocks.push(Block::Caution { text: self.word("text.no_hose_test"), source: String::new() });
             return;
         }

@@ -1,9 +1,10 @@
 //! Where the water goes, on a sheet.
 
 use super::document::{Block, Point as Item};
-use crate::content::Verdict;
+use crate::content::{AfterId, Verdict};
 use crate::judge::{Assessment, WaterWay, is_fine};
 use crate::say::{end_word, start_word};
+use crate::site::FactId;
 use crate::water::Start;
 
 impl Assessment<'_> {
@@ -57,9 +58,8 @@ impl Assessment<'_> {
 
     /// Whether the path and the limits say the same; nothing if they do.
     fn rules_and_path(&self) -> Option<String> {
-        let value = |name: &str| self.content.names.slot(name).map(|s| self.values[s as usize]);
-        let outside = value("trace.outside")?.known()? == 2;
-        let failed = value("limits.failed")?.known()? / 1000;
+        let outside = self.value(FactId::TraceOutside).known()? == 2;
+        let failed = self.value_after(AfterId::LimitsFailed).known()? / 1000;
         let key = match (outside, failed) {
             (true, 1..) => "water.limits_fail",
             (false, 0) if self.settled.verdict == Verdict::GoAhead => "water.wall_holds",

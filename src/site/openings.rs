@@ -1,85 +1,11 @@
 //! Doors, windows, vents and wells of the wall, at their places.
 
-use super::Site;
-use crate::flow::{Placed, Value};
+use super::model::Site;
+use super::opening::{Opening, Over};
+use crate::flow::Value;
+use crate::names::OpeningKind;
 use crate::units::{Elevation, Length};
 use crate::wall::Level;
-
-/// What an opening is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum OpeningKind {
-    /// The door whose threshold is the mark.
-    MainDoor,
-    /// Another door.
-    OtherDoor,
-    /// A window.
-    Window,
-    /// Exhaust or air intake of a gas appliance.
-    GasVent,
-    /// A clothes dryer vent.
-    DryerVent,
-    /// A vent of the space below the floor.
-    CrawlVent,
-    /// A window well.
-    Well,
-}
-
-/// The choices of the question `wall_places`, in their order.
-pub(super) const OPENINGS: [(&str, OpeningKind); 7] = [
-    ("main_door", OpeningKind::MainDoor),
-    ("other_door", OpeningKind::OtherDoor),
-    ("window", OpeningKind::Window),
-    ("gas_vent", OpeningKind::GasVent),
-    ("dryer_vent", OpeningKind::DryerVent),
-    ("crawl_vent", OpeningKind::CrawlVent),
-    ("window_well", OpeningKind::Well),
-];
-
-/// An opening of the wall.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Opening {
-    /// What it is.
-    pub kind: OpeningKind,
-    /// Where it begins, from the left end of the work.
-    pub from: Length,
-    /// Where it ends.
-    pub to: Length,
-    /// Its lowest edge below the mark: threshold, sill, lower edge or rim.
-    pub below: Option<Length>,
-}
-
-impl Opening {
-    pub(super) fn of(placed: Placed) -> Option<Opening> {
-        let (_, kind) = OPENINGS.get(placed.choice)?;
-        let below = if *kind == OpeningKind::MainDoor { Some(Length::ZERO) } else { placed.below };
-        Some(Opening { kind: *kind, from: placed.from, to: placed.to, below })
-    }
-}
-
-/// How far something stands above the finish over its width: the least and the most, and how far off
-/// each may be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Over {
-    /// Where it stands least above the finish.
-    pub least: Length,
-    /// Where it stands most.
-    pub most: Length,
-    /// How far off these may be.
-    pub tolerance: Length,
-}
-
-impl Over {
-    /// Everything that it may be, over the whole width.
-    pub(super) fn value(self) -> Value {
-        let (low, high) = (self.least - self.tolerance, self.most + self.tolerance);
-        if low == high { Value::Is(low.steps()) } else { Value::Between(low.steps(), high.steps()) }
-    }
-
-    /// The finish over it instead.
-    pub(super) fn turned(self) -> Over {
-        Over { least: -self.most, most: -self.least, tolerance: self.tolerance }
-    }
-}
 
 impl Site {
     /// How far the lowest edge of an opening stands above the finish; nothing if its height was not

@@ -1,220 +1,256 @@
 //! The crossing itself: answers read as building terms.
 
-use super::{Fall, LevelChange, Opening, OpeningKind, Outer, Site};
-use crate::flow::{Answer, Answers, Flow, State, Truth, Value};
+use super::catalog::{Catalog, Cladding};
+use super::look::Look;
+use super::model::Site;
+use super::parts::Part;
+use super::terms::{LevelChange, Outer, SaidFall};
+use crate::flow::{Answer, Answers, State, Truth};
+use crate::names::{
+    Backing, Carrier, CoatBacking, DoorSaid, ExitHiddenBy, ExitWay, FallSaid, FinishWay, OpeningKind, OuterEdge,
+    QuestionId, Shape, Stage, WeepScreed,
+};
 use crate::units::{Elevation, Length};
 use crate::wall::{DERIVED_READINGS, Level, Levels, Line, Reading};
-
-/// Looks answers up by id: only those of questions that are shown.
-pub(super) struct Look<'a> {
-    flow: &'a Flow,
-    answers: &'a Answers,
-    state: &'a State,
-}
+use std::cell::{Cell, RefCell};
 
 /// Heights above the finish that are asked directly.
-const ASKED: [(&str, OpeningKind); 3] = [
-    ("window_sill_above_surface", OpeningKind::Window),
-    ("gas_vent_above_surface", OpeningKind::GasVent),
-    ("dryer_vent_above_surface", OpeningKind::DryerVent),
+const ASKED: [(QuestionId, OpeningKind, Part); 3] = [
+    (QuestionId::WindowSillAboveSurface, OpeningKind::Window, Part::Window),
+    (QuestionId::GasVentAboveSurface, OpeningKind::GasVent, Part::GasVent),
+    (QuestionId::DryerVentAboveSurface, OpeningKind::DryerVent, Part::DryerVent),
 ];
 
-impl Look<'_> {
-    /// The value that counts; of a question the flow does not have, none.
-    fn value(&self, id: &str) -> Value {
-        self.flow.question(id).map_or(Value::Absent, |number| self.state.values[number])
-    }
-
-    /// Whether a choice of a question of which several can be marked is among them; nothing if that is not known.
-    pub(super) fn marked(&self, id: &str, choice: &str) -> Option<bool> {
-        let number = self.flow.question(id)?;
-        match self.answer(id)? {
-            Answer::Several(bits) => {
-                let index = self.flow.questions[number].choices.iter().position(|c| c.id == choice)?;
-                Some(bits & (1 << index) != 0)
-            }
-            _ => None,
-        }
-    }
-
-    fn openings(&self) -> Vec<Opening> {
-        match self.answer("wall_places") {
-            Some(Answer::Places(list)) => list.iter().copied().filter_map(Opening::of).collect(),
-            _ => Vec::new(),
-        }
-    }
-
-    fn profile(&self, id: &str) -> Option<Line> {
-        let Some(Answer::Profile(points)) = self.answer(id) else { return None };
-        Line::through(points.iter().map(|p| (p.at, Elevation::MARK - p.below)).collect())
-    }
-
-    pub(super) fn answer(&self, id: &str) -> Option<&Answer> {
-        let number = self.flow.question(id)?;
-        (self.state.shown[number] == Truth::Yes).then(|| self.answers.get(number)).flatten()
-    }
-
-    pub(super) fn choice(&self, id: &str) -> Option<&str> {
-        match self.answer(id)? {
-            Answer::Choice(index) => {
-                let question = &self.flow.questions[self.flow.question(id)?];
-                question.choices.get(*index).map(|c| c.id.as_str())
-            }
-            _ => None,
-        }
-    }
-
-    fn length(&self, id: &str) -> Option<Length> {
-        match self.answer(id)? {
-            Answer::Length(length) => Some(*length),
-            _ => None,
-        }
-    }
-}
-
 impl Site {
-    /// Reads the answers that count. `wood_lines` tells, by the choice of joists, how far the lowest wood
-    /// usually lies below the threshold.
+    /// Reads the answers that count.
     #[must_use]
-    pub fn read(flow: &Flow, answers: &Answers, state: &State, wood_lines: &[(String, Length)]) -> Site {
-        let look = Look { flow, answers, state };
-        let built = look.choice("stage") == Some("built");
-        let door = look.choice("door").map(|d| d != "none");
-        let added_on_top = look.choice("finish_way") == Some("added_on_top");
-        let mut site = Site {
-            along: along(&look),
-            levels: levels(&look, built, wood_lines),
-            door,
-            openings: look.openings(),
-            footing: look.length("footing_below_ground"),
-            asked: ASKED.iter().map(|(id, kind)| (*kind, look.value(id))).collect(),
-            other_door_below: look.value("other_door_below_mark"),
-            length: look.length("feature_length"),
-            depth: look.length("feature_depth"),
-            built,
-            door_width: look.length("door_width"),
-            level_change: level_change(&look),
-            drainage: super::water::drainage(&look, fall(&look), outer(&look)),
-            fall: fall(&look),
-            fall_depth: look.length("landing_depth").or_else(|| look.length("feature_depth")),
-            outer: outer(&look),
-            exit_kind: exit_kind(&look),
-            hidden: None,
-            steps_from_ground: matches!(look.choice("feature"), Some("landing" | "stone_slab_steps" | "masonry_steps")),
+    pub fn read(catalog: &Catalog, answers: &Answers, state: &State) -> Site {
+        let look = Look {
+            names: &catalog.names,
+            answers,
+            state,
+            part: Cell::new(Part::Stage),
+            reads: RefCell::new(Vec::with_capacity(112)),
         };
-        if look.choice("exit_way") == Some("cannot_see") {
-            site.hidden = Some(match look.choice("exit_hidden_by") {
-                Some("new_work") => Truth::Yes,
-                Some("old_surface") if built || added_on_top => Truth::Yes,
-                _ => Truth::Unknown,
-            });
-        }
+        let built = look.at(Part::Stage).is(Stage::Built);
+        let door = look.at(Part::Door).index(QuestionId::Door);
+        let door = door.map(|index| catalog.names.choice(index) != Some(DoorSaid::None));
+        let added_on_top = look.at(Part::Finish).is(FinishWay::AddedOnTop);
+        let hidden = hidden(&look, built, added_on_top);
+        let along = along(&look);
+        let levels = levels(&look, built, &catalog.wood_lines);
+        let cladding = look.at(Part::System).index(QuestionId::Cladding).map(|index| &catalog.claddings[index]);
+        let carrier = carrier(&look, cladding);
+        let feature = look.at(Part::Feature).index(QuestionId::Feature).map(|index| catalog.features[index]);
+        let (fall, outer) = (fall(&look), outer(&look));
+        let fall_depth = look.at(Part::Depth).length(QuestionId::LandingDepth);
+        let depth = look.length(QuestionId::FeatureDepth);
+        let mut site = Site {
+            levels,
+            door,
+            length: look.at(Part::Length).length(QuestionId::FeatureLength),
+            depth,
+            openings: look.openings(),
+            footing: look.at(Part::Footing).length(QuestionId::FootingBelowGround),
+            asked: ASKED.iter().map(|(id, kind, part)| (*kind, look.at(*part).value(*id))).collect(),
+            other_door_below: look.at(Part::OtherDoor).value(QuestionId::OtherDoorBelowMark),
+            drainage: super::drainage::drainage(&look, cladding, carrier, fall, outer),
+            built,
+            door_width: look.at(Part::DoorWidth).length(QuestionId::DoorWidth),
+            level_change: level_change(&look),
+            fall,
+            fall_depth: fall_depth.or(depth),
+            outer,
+            exit_kind: cladding.map(|cladding| exit_kind(&look, cladding, carrier)),
+            drawn: cladding.map(|cladding| cladding.drawn),
+            in_courses: cladding.is_some_and(|cladding| cladding.in_courses),
+            drains: cladding.map(|cladding| cladding.drains),
+            solid: cladding.is_some_and(|c| carrier.is_some_and(|on| c.solid_on.contains(&on))),
+            carrier: carrier.or(cladding.and_then(|c| c.usually)),
+            feature,
+            hidden,
+            steps_from_ground: feature.is_some_and(|f| matches!(f.shape, Shape::Landing | Shape::Flight)),
+            along,
+            ..Site::default()
+        };
+        site.reads = look.reads.into_inner();
         site
     }
 }
 
+/// What carries the cladding; nothing where that is not known.
+fn carrier(look: &Look<'_>, cladding: Option<&Cladding>) -> Option<Carrier> {
+    let coat = look.choice::<CoatBacking>().map(|backing| match backing {
+        CoatBacking::Frame => Carrier::WoodFrame,
+        CoatBacking::SteelFrame => Carrier::SteelFrame,
+        CoatBacking::Masonry => Carrier::Block,
+        CoatBacking::Concrete => Carrier::Concrete,
+    });
+    let other = look.choice::<Backing>().map(|backing| match backing {
+        Backing::WoodFrame => Carrier::WoodFrame,
+        Backing::SteelFrame => Carrier::SteelFrame,
+        Backing::Block => Carrier::Block,
+        Backing::Concrete => Carrier::Concrete,
+    });
+    let only = || match cladding?.carried_by.as_slice() {
+        [one] => Some(*one),
+        _ => None,
+    };
+    coat.or(other).or_else(only)
+}
+
+/// Where the exit cannot be seen, whether that means that it is covered.
+fn hidden(look: &Look<'_>, built: bool, added_on_top: bool) -> Option<Truth> {
+    let way = look.at(Part::Exit).choice::<ExitWay>();
+    let by = look.choice::<ExitHiddenBy>();
+    if way != Some(ExitWay::CannotSee) {
+        return None;
+    }
+    Some(match by {
+        Some(ExitHiddenBy::NewWork) => Truth::Yes,
+        Some(ExitHiddenBy::OldSurface) if built || added_on_top => Truth::Yes,
+        Some(ExitHiddenBy::OldSurface | ExitHiddenBy::Soil | ExitHiddenBy::Trim) | None => Truth::Unknown,
+    })
+}
+
 /// The readings that the answers give. A planned height is exact, a measured one is not.
-fn levels(look: &Look<'_>, built: bool, wood_lines: &[(String, Length)]) -> Levels {
+fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> Levels {
     use Level::{Exit, Finish, Ground, Mark, OldSurface, Wood};
+    use QuestionId as Q;
     let surface = if built { Finish } else { OldSurface };
     let table = [
-        ("exit_below_mark", Exit, Mark, true),
-        ("exit_above_ground", Ground, Exit, true),
-        ("exit_above_surface", surface, Exit, true),
-        ("finish_below_mark", Finish, Mark, built),
-        ("finish_above_ground", Ground, Finish, built),
-        ("build_up", OldSurface, Finish, built),
-        ("old_surface_below_mark", OldSurface, Mark, true),
-        ("ground_below_mark", Ground, Mark, true),
-        ("wood_below_mark", Wood, Mark, true),
+        (Part::Exit, Q::ExitBelowMark, Exit, Mark, true),
+        (Part::Exit, Q::ExitAboveGround, Ground, Exit, true),
+        (Part::Exit, Q::ExitAboveSurface, surface, Exit, true),
+        (Part::Finish, Q::FinishBelowMark, Finish, Mark, built),
+        (Part::Finish, Q::FinishAboveGround, Ground, Finish, built),
+        (Part::Finish, Q::BuildUp, OldSurface, Finish, built),
+        (Part::OldSurface, Q::OldSurfaceBelowMark, OldSurface, Mark, true),
+        (Part::Ground, Q::GroundBelowMark, Ground, Mark, true),
+        (Part::Wood, Q::WoodBelowMark, Wood, Mark, true),
     ];
     let mut levels = Levels::default();
-    for (id, lower, upper, measured) in table {
-        if let Some(up) = look.length(id) {
+    for (part, id, lower, upper, measured) in table {
+        if upper == Mark {
+            look.at(Part::OnTheLine).answer(id);
+        }
+        if let Some(up) = look.at(part).length(id) {
             levels.add(Reading { lower, upper, up, readings: u32::from(measured) });
         }
     }
-    if let (false, Some(up)) = (levels.has(Wood), derived_wood(look, wood_lines)) {
+    // the bottom of the wood below the threshold, from the depth of the floor joists; the figures are content
+    let derived = look.at(Part::Wood).index(Q::JoistSize).and_then(|size| wood_lines.get(size).copied().flatten());
+    if let (false, Some(up)) = (levels.has(Wood), derived) {
         levels.add(Reading { lower: Wood, upper: Mark, up, readings: DERIVED_READINGS });
     }
     levels
 }
 
-/// The bottom of the wood below the threshold, from the depth of the floor joists; the figures are content.
-fn derived_wood(look: &Look<'_>, wood_lines: &[(String, Length)]) -> Option<Length> {
-    let size = look.choice("joist_size")?;
-    wood_lines.iter().find(|(choice, _)| choice == size).map(|(_, below)| *below)
-}
+/// Heights along the wall: level, its profile, its left and its right end.
+const ALONG: [(Level, Part, QuestionId, QuestionId, QuestionId); 3] = [
+    (
+        Level::Finish,
+        Part::Finish,
+        QuestionId::FinishProfile,
+        QuestionId::FinishLeftBelowMark,
+        QuestionId::FinishRightBelowMark,
+    ),
+    (
+        Level::Ground,
+        Part::Ground,
+        QuestionId::GroundProfile,
+        QuestionId::GroundLeftBelowMark,
+        QuestionId::GroundRightBelowMark,
+    ),
+    (Level::Exit, Part::Exit, QuestionId::ExitProfile, QuestionId::ExitLeftBelowMark, QuestionId::ExitRightBelowMark),
+];
 
 /// The lines of the levels whose both ends are known.
 fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
-    const PROFILES: [(Level, &str); 3] =
-        [(Level::Finish, "finish_profile"), (Level::Ground, "ground_profile"), (Level::Exit, "exit_profile")];
-    const ENDS: [(Level, &str, &str); 3] = [
-        (Level::Finish, "finish_left_below_mark", "finish_right_below_mark"),
-        (Level::Ground, "ground_left_below_mark", "ground_right_below_mark"),
-        (Level::Exit, "exit_left_below_mark", "exit_right_below_mark"),
-    ];
-    let Some(length) = look.length("feature_length") else { return Vec::new() };
-    let line = |(level, left, right): &(Level, &str, &str)| {
-        let ends = [(Length::ZERO, look.length(left)?), (length, look.length(right)?)];
-        let points = ends.into_iter().map(|(at, below)| (at, Elevation::MARK - below)).collect();
-        Some((*level, Line::through(points)?))
-    };
-    let profiles = PROFILES.iter().filter_map(|(level, id)| Some((*level, look.profile(id)?)));
-    profiles.chain(ENDS.iter().filter_map(line)).collect()
+    look.at(Part::Slope);
+    look.answer(QuestionId::LevelsVary);
+    let length = look.at(Part::Length).length(QuestionId::FeatureLength);
+    let (mut profiles, mut ends) = (Vec::new(), Vec::new());
+    for (level, part, profile, left, right) in ALONG {
+        // they count for the slope and for the level itself
+        for part in [Part::Slope, part] {
+            look.at(part);
+            for id in [profile, left, right] {
+                look.answer(id);
+            }
+        }
+        look.at(part).answer(QuestionId::LevelsVary);
+        let Some(length) = length else { continue };
+        profiles.extend(look.at(Part::Slope).profile(profile).map(|line| (level, line)));
+        if let (Some(left), Some(right)) = (look.length(left), look.length(right)) {
+            let points = vec![(Length::ZERO, Elevation::MARK - left), (length, Elevation::MARK - right)];
+            ends.extend(Line::through(points).map(|line| (level, line)));
+        }
+    }
+    profiles.extend(ends);
+    profiles
 }
 
 fn level_change(look: &Look<'_>) -> LevelChange {
-    let ends_known =
-        |level: &str| ["left", "right"].iter().all(|end| look.length(&format!("{level}_{end}_below_mark")).is_some());
-    let along_known = |level: &str| ends_known(level) || look.profile(&format!("{level}_profile")).is_some();
-    if look.length("feature_length").is_some() && (along_known("finish") || along_known("exit")) {
+    look.at(Part::Slope);
+    let known = |wanted: Level| {
+        ALONG.iter().filter(|(level, ..)| *level == wanted).any(|(_, _, profile, left, right)| {
+            look.profile(*profile).is_some() || look.length(*left).is_some() && look.length(*right).is_some()
+        })
+    };
+    let by = look.length(QuestionId::LevelChange);
+    let length = look.at(Part::Length).length(QuestionId::FeatureLength);
+    look.at(Part::Slope);
+    if length.is_some() && (known(Level::Finish) || known(Level::Exit)) {
         // the worst place is computed along the wall, not guessed from the change
         return LevelChange::None;
     }
-    let may_be_asked = look.flow.question("levels_vary").is_some_and(|q| look.state.shown[q] != Truth::No);
-    match look.answer("levels_vary") {
+    let may_be_asked = look.state.shown[look.names.at(QuestionId::LevelsVary)] != Truth::No;
+    match look.answer(QuestionId::LevelsVary) {
         Some(Answer::YesNo(false)) => LevelChange::None,
-        Some(Answer::YesNo(true)) => look.length("level_change").map_or(LevelChange::Unknown, LevelChange::By),
+        Some(Answer::YesNo(true)) => by.map_or(LevelChange::Unknown, LevelChange::By),
         _ if may_be_asked => LevelChange::Unknown,
         _ => LevelChange::None,
     }
 }
 
-fn fall(look: &Look<'_>) -> Option<Fall> {
-    match look.choice("fall_direction")? {
-        "away" => look.length("fall_drop").map(Fall::Away),
-        "towards" => Some(Fall::Towards),
-        _ => Some(Fall::None),
+fn fall(look: &Look<'_>) -> Option<SaidFall> {
+    let direction = look.at(Part::Fall).choice::<FallSaid>();
+    let drop = look.length(QuestionId::FallDrop);
+    match direction? {
+        FallSaid::Away => drop.map(SaidFall::Away),
+        FallSaid::Towards => Some(SaidFall::Towards),
+        FallSaid::Along => Some(SaidFall::Along),
+        FallSaid::Level => Some(SaidFall::None),
     }
 }
 
 fn outer(look: &Look<'_>) -> Outer {
-    let height = || look.length("outer_edge_height").or_else(|| look.length("retaining_height"));
-    match look.choice("outer_edge") {
-        Some("above_ground") => height().map_or(Outer::Unknown, Outer::Drop),
-        Some("below_ground") => Outer::Below(look.length("outer_edge_depth")),
-        Some("against_wall") => Outer::NoEdge,
-        Some(_) => Outer::Drop(Length::ZERO),
-        None => look.length("retaining_height").map_or(Outer::Unknown, Outer::Drop),
+    let edge = look.at(Part::Outer).choice::<OuterEdge>();
+    let height = look.length(QuestionId::OuterEdgeHeight);
+    let retaining = look.length(QuestionId::RetainingHeight);
+    let depth = look.length(QuestionId::OuterEdgeDepth);
+    match edge {
+        Some(OuterEdge::AboveGround) => height.or(retaining).map_or(Outer::Unknown, Outer::Drop),
+        Some(OuterEdge::BelowGround) => Outer::Below(depth),
+        Some(OuterEdge::AgainstWall) => Outer::NoEdge,
+        Some(OuterEdge::LevelWithGround) => Outer::Drop(Length::ZERO),
+        None => retaining.map_or(Outer::Unknown, Outer::Drop),
     }
 }
 
-fn exit_kind(look: &Look<'_>) -> Option<&'static str> {
-    Some(match look.choice("cladding")? {
-        "stucco" | "adhered_stone" => {
-            if look.choice("stucco_backing") == Some("masonry") {
-                "masonry_face"
-            } else if look.choice("weep_screed") == Some("present") {
-                "weep_screed"
-            } else {
-                "stucco_edge"
-            }
-        }
-        "brick_veneer" | "stone_veneer" => "weep_holes",
-        "solid_masonry" => "masonry_face",
-        "eifs" => "stucco_edge",
-        _ => "siding_bottom",
-    })
+/// The number of the exit: a screed that nobody has seen counts as none.
+fn exit_kind(look: &Look<'_>, cladding: &Cladding, carrier: Option<Carrier>) -> usize {
+    look.at(Part::ExitKind);
+    for id in [QuestionId::Cladding, QuestionId::StuccoBacking, QuestionId::Backing] {
+        look.answer(id);
+    }
+    let screed = look.is(WeepScreed::Present);
+    if carrier.is_some_and(|carrier| cladding.solid_on.contains(&carrier)) {
+        cladding.exit_solid
+    } else if screed {
+        cladding.exit
+    } else {
+        cladding.exit_without
+    }
 }

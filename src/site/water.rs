@@ -1,34 +1,12 @@
 //! The answers as a wall that water runs down, with all that it may be where something is not known.
 
-use super::read::Look;
-use super::{Fall as Fell, LevelChange, Outer, Site};
-use crate::flow::{Answer, Truth, Value};
+use super::model::Site;
+use super::parts::{Part, Parts};
+use super::terms::{LevelChange, SaidFall};
+use crate::flow::{Truth, Value};
 use crate::units::{Length, Slope};
-use crate::wall::{Edge, Fall, Fault, Faults, Height, Joint, Level, Spec, System, Usual};
-use crate::water::{ENDS, End, Path, Start, path};
-
-/// What the answers say of the wall's drainage. Where there are several of something, it is one of them.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Drainage {
-    systems: Vec<System>,
-    joints: Vec<Joint>,
-    falls: Vec<Fall>,
-    edges: Vec<Edge>,
-    /// What is known to be wrong.
-    pub faults: Faults,
-    /// Whether a drain channel is there or planned.
-    pub drain: bool,
-    /// Whether it is known that no channel of siding, beside a door or window, is near.
-    no_channel: bool,
-}
-
-impl Drainage {
-    /// Whether it is known how the wall drains.
-    #[must_use]
-    pub fn is_certain(&self) -> bool {
-        self.systems.len() == 1
-    }
-}
+use crate::wall::{Edge, Fall, Height, Joint, Level, Spec, System, Usual};
+use crate::water::{End, Path, Start, path};
 
 /// One way that a drop may take, on a wall that fits the answers.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -37,93 +15,6 @@ pub struct Traced {
     pub wall: Spec,
     /// The way.
     pub path: Path,
-}
-
-/// An open gap whose width nobody measured: `Site::walls` gives it the usual one.
-const GAP: Length = Length::ZERO;
-
-pub(super) fn drainage(look: &Look<'_>, fall: Option<Fell>, outer: Outer) -> Drainage {
-    let said = |id: &str, choice: &str| look.choice(id) == Some(choice);
-    let yes = |id: &str| matches!(look.answer(id), Some(Answer::YesNo(true)));
-    let faults = [
-        (Fault::Hollow, yes("void_behind")),
-        (Fault::JointOpen, yes("surface_gap_open")),
-        (Fault::ChannelBehind, said("channel_end", "behind_work")),
-        (Fault::PanMissing, said("door_sill_pan", "absent")),
-        (Fault::BarrierMissing, said("barrier", "none")),
-    ];
-    let faults = faults.into_iter().filter(|(_, there)| *there).fold(Faults::NONE, |all, (fault, _)| all.with(fault));
-    Drainage {
-        systems: systems(look),
-        joints: match look.choice("joint") {
-            Some("tight" | "isolation_joint") => vec![Joint::Touching],
-            Some("open_gap") => vec![Joint::Open(GAP)],
-            Some("sealed") => vec![Joint::Closed],
-            Some("flashing") => vec![Joint::Covered],
-            _ => vec![Joint::Touching, Joint::Closed, Joint::Open(GAP)],
-        },
-        falls: match fall {
-            Some(Fell::Away(drop)) if drop > Length::ZERO => vec![Fall::Away],
-            _ if said("fall_direction", "along") => vec![Fall::Along],
-            Some(Fell::Away(_) | Fell::None) => vec![Fall::Level],
-            Some(Fell::Towards) => vec![Fall::Towards],
-            None => vec![Fall::Away, Fall::Level, Fall::Towards],
-        },
-        edges: match outer {
-            Outer::Drop(_) => vec![Edge::Open],
-            Outer::NoEdge | Outer::Below(_) => vec![Edge::Dammed],
-            Outer::Unknown => vec![Edge::Open, Edge::Dammed],
-        },
-        faults,
-        drain: yes("drain_channel"),
-        no_channel: no_channel(look),
-    }
-}
-
-/// Siding ends in channels beside doors and windows: none where there is neither.
-fn no_channel(look: &Look<'_>) -> bool {
-    if let Some(end) = look.choice("channel_end") {
-        return end == "no_channel";
-    }
-    let window = look.marked("wall_things", "low_window").unwrap_or(true)
-        || look.marked("wall_things", "other_door").unwrap_or(true);
-    look.choice("door") == Some("none") && !window
-}
-
-/// The drainage systems that fit the answers; none without a cladding.
-fn systems(look: &Look<'_>) -> Vec<System> {
-    let coats = || match look.choice("weep_screed") {
-        Some("present") => vec![System::Coat { screed: true }],
-        Some("absent") => vec![System::Coat { screed: false }],
-        _ => vec![System::Coat { screed: true }, System::Coat { screed: false }],
-    };
-    match look.choice("cladding") {
-        Some("stucco" | "adhered_stone") => match look.choice("stucco_backing") {
-            Some("masonry") => vec![System::Masonry],
-            Some("frame") => coats(),
-            _ => [coats(), vec![System::Masonry]].concat(),
-        },
-        Some("brick_veneer" | "stone_veneer") => {
-            let weeps: &[bool] = match look.choice("veneer_weeps") {
-                Some("seen") => &[true],
-                Some("none_seen") => &[false],
-                _ => &[true, false],
-            };
-            // no edge to be seen may still mean a flashing that was cut off inside the joint
-            let flashings: &[bool] =
-                if look.choice("veneer_flashing") == Some("seen") { &[true] } else { &[true, false] };
-            let all = weeps.iter().flat_map(|w| flashings.iter().map(|f| (*w, *f)));
-            all.map(|(weeps, flashing)| System::Veneer { flashing, weeps }).collect()
-        }
-        Some("solid_masonry") => vec![System::Masonry],
-        Some("eifs") => match look.choice("eifs_drained") {
-            Some("drained") => vec![System::Foam { drained: true }],
-            Some("barrier") => vec![System::Foam { drained: false }],
-            _ => vec![System::Foam { drained: true }, System::Foam { drained: false }],
-        },
-        Some(_) => vec![System::Siding],
-        None => Vec::new(),
-    }
 }
 
 /// What follows for a drop that starts at one place.
@@ -179,17 +70,6 @@ impl Trace {
         }
     }
 }
-
-/// Words of the ends, for the vocabulary.
-pub(super) const END_WORDS: &[&str] = &{
-    let mut words = [""; ENDS.len()];
-    let mut i = 0;
-    while i < ENDS.len() {
-        words[i] = ENDS[i].1;
-        i += 1;
-    }
-    words
-};
 
 impl Site {
     /// The ways of a drop from a start. What is wrong but cannot be known from outside is not assumed: the
@@ -319,7 +199,7 @@ impl Site {
     /// wall.
     fn fall_slope(&self, usual: &Usual) -> Slope {
         let away = match self.fall {
-            Some(Fell::Away(drop)) => self.fall_depth.and_then(|depth| Slope::of(drop, depth)),
+            Some(SaidFall::Away(drop)) => self.fall_depth.and_then(|depth| Slope::of(drop, depth)),
             _ => None,
         };
         away.filter(|slope| slope.parts() > 0).unwrap_or(usual.fall)
@@ -355,26 +235,25 @@ impl Traces {
         &self.0[start as usize]
     }
 
-    /// Whether a drop from behind the cladding or from a channel is held by the work.
-    pub(super) fn held_behind(&self) -> Truth {
-        self.from(Start::Behind).ends(is_held).or(self.from(Start::Channel).ends(is_held))
+    /// What the way from a start hangs on: see [`Site::walls`], which reads it.
+    pub(super) fn rests(&self, start: Start) -> Parts {
+        let parts: &[Part] = match start {
+            Start::Surface => &[Part::Joint, Part::Outer, Part::Drain, Part::Leaks],
+            Start::Joint => &[Part::Joint, Part::Outer, Part::Drain, Part::Leaks, Part::Exit, Part::Finish],
+            Start::DoorHead => &[Part::Pan, Part::Door, Part::Finish],
+            Start::Face | Start::Behind => &[Part::System, Part::ChannelEnd, Part::Barrier, Part::Exit, Part::Finish],
+            // whether there is such a channel at all comes first
+            Start::Channel if *self.from(start) == Trace::Absent => &[Part::Channels],
+            Start::Channel => {
+                &[Part::Channels, Part::System, Part::ChannelEnd, Part::Barrier, Part::Exit, Part::Finish]
+            }
+        };
+        parts.iter().fold(Parts::default().with(Part::Fall), |all, part| all.with(*part))
     }
 
-    /// Whether a drop from behind the trim at a door is held by the work.
-    pub(super) fn held_at_door(&self) -> Truth {
-        self.from(Start::DoorHead).ends(is_held)
+    /// Whether a drop from anywhere on the wall ends held by the work, or on wood.
+    pub(super) fn held_or_on_wood(&self) -> Truth {
+        let bad = |end: End| end.is_held() || end == End::OnWood;
+        Start::ON_WALL.into_iter().fold(Truth::No, |any, start| any.or(self.from(start).ends(bad)))
     }
-
-    /// Whether drops from all places of the wall end outside.
-    pub(super) fn all_outside(&self) -> Truth {
-        let wall = [Start::Face, Start::Behind, Start::DoorHead, Start::Channel];
-        wall.into_iter()
-            .map(|start| self.from(start))
-            .filter(|trace| **trace != Trace::Absent)
-            .fold(Truth::Yes, |all, trace| all.and(trace.ends(End::leaves_wall)))
-    }
-}
-
-fn is_held(end: End) -> bool {
-    matches!(end, End::BehindWork | End::InVoid)
 }

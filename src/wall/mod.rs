@@ -5,6 +5,7 @@
 
 mod along;
 mod assembly;
+mod body;
 mod clearance;
 mod clip;
 mod coursing;
@@ -13,20 +14,19 @@ mod foot;
 mod levels;
 mod piece;
 mod section;
-mod shape;
 mod spec;
 mod steps;
 mod usual;
 
 pub use along::{Closest, Line};
 pub use assembly::{Assembly, Cut};
+pub use body::{Body, Under};
 pub use clearance::{Sense, Status, judge, shortfall};
 pub use coursing::Coursing;
 pub use fault::{Fault, Faults};
 pub use levels::{DERIVED_READINGS, Height, Level, Levels, Reading};
 pub use piece::{Corners, Part, Piece, Point};
-pub use section::{Dimension, Drawn, Drop, Heights, Mark, Section, Side, View};
-pub use shape::{Shape, Under};
+pub use section::{Dimension, Drop, Heights, Mark, Section, Shown, Side, View};
 pub use spec::{Edge, Fall, Joint, Opened, Spec, Stepped, System};
 pub use steps::{Flight, FlightPlan, SlabFlight, StairFault, StairRules, flight, slabs};
 pub use usual::Usual;

@@ -3,15 +3,15 @@
 //! Nothing here knows how it will be drawn. Heights are those that were measured or planned.
 
 use super::assembly::Assembly;
+use super::body::{Body, FOUNDATION, Under};
 use super::clearance::Status;
 use super::clip::{clip_line, clip_outline};
 use super::piece::{Part, Point};
-use super::shape::{FOUNDATION, Shape, Under};
 use crate::units::Length;
 
 /// A piece as far as it lies in the picture.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Drawn {
+pub struct Shown {
     /// What it is.
     pub part: Part,
     /// The line that water runs on; empty for what water never reaches.
@@ -98,7 +98,7 @@ pub struct View {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Section {
     /// Pieces, those behind first.
-    pub pieces: Vec<Drawn>,
+    pub pieces: Vec<Shown>,
     /// How far out the layers lie that have to be told apart, from the left edge to the right.
     pub faces: Vec<Length>,
     /// Heights, from the top down.
@@ -141,18 +141,18 @@ impl Section {
         let right = wall.spec.steps.map_or(OUT, |s| (s.landing + s.tread * (s.risers - 1) + BESIDE_STEPS).max(OUT));
         let high = Point { x: right, y: top };
         let mut pieces = Vec::new();
-        for shape in wall.shapes(under) {
-            let part = shape.part;
+        for body in wall.bodies(under) {
+            let part = body.part;
             let catches = matches!(part, Part::BesideFoundation | Part::RoofEnd);
             if known.finish.is_none() && is_work(part) || catches && !corners.iter().any(|(on, _)| *on == part) {
                 continue;
             }
             let inside = |at: &Point| low.x < at.x && at.x < high.x && low.y < at.y && at.y < high.y;
-            let unsure = unsure(&shape, known, *foot_known).filter(inside);
-            let outline = clip_outline(&shape.outline, low, high);
-            let line = clip_line(&shape.line, low, high);
+            let unsure = unsure(&body, known, *foot_known).filter(inside);
+            let outline = clip_outline(&body.outline, low, high);
+            let line = clip_line(&body.line, low, high);
             if !outline.is_empty() || !line.is_empty() {
-                pieces.push(Drawn { part, line, outline, unsure });
+                pieces.push(Shown { part, line, outline, unsure });
             }
         }
         let mut faces: Vec<Length> = wall.faces().into_iter().filter(|x| low.x < *x && *x < high.x).collect();
@@ -176,12 +176,12 @@ fn is_work(part: Part) -> bool {
 }
 
 /// The end of a piece that nobody knows: in the middle of its lower side, of the ground in the middle of its top.
-fn unsure(shape: &Shape, known: &Heights, foot_known: bool) -> Option<Point> {
-    let (part, outline) = (shape.part, &shape.outline);
+fn unsure(body: &Body, known: &Heights, foot_known: bool) -> Option<Point> {
+    let (part, outline) = (body.part, &body.outline);
     let is_known = match part {
         Part::Framing => known.wood.is_some(),
         Part::Cladding | Part::Coat => foot_known && known.exit.is_some(),
-        Part::Masonry => foot_known || shape.line.is_empty(),
+        Part::Masonry => foot_known || body.line.is_empty(),
         Part::Ground => known.ground.is_some(),
         _ => true,
     };

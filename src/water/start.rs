@@ -26,6 +26,9 @@ impl Start {
     pub const ALL: [Start; 6] =
         [Start::Face, Start::Behind, Start::DoorHead, Start::Channel, Start::Joint, Start::Surface];
 
+    /// Those that lie on the wall itself.
+    pub const ON_WALL: [Start; 4] = [Start::Face, Start::Behind, Start::DoorHead, Start::Channel];
+
     /// The word that rules and JSON use.
     #[must_use]
     pub fn word(self) -> &'static str {

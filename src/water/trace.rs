@@ -64,6 +64,12 @@ impl End {
         self <= End::AlongWall
     }
 
+    /// Whether the work holds the water.
+    #[must_use]
+    pub fn is_held(self) -> bool {
+        matches!(self, End::BehindWork | End::InVoid)
+    }
+
     /// The word that rules and JSON use.
     #[must_use]
     pub fn word(self) -> &'static str {

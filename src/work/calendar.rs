@@ -73,9 +73,6 @@ impl Booked {
     }
 }
 
-/// Hours in a working day.
-pub const SHIFT: i64 = 8;
-
 /// How many later days are tried for opening the wall.
 const TRIES: usize = 45;
 
@@ -89,12 +86,15 @@ pub struct Calendar<'r> {
     off: Vec<bool>,
     /// Days on which offices rest: Saturdays, Sundays and holidays, whenever the crews work.
     closed: Vec<bool>,
+    /// Hours in a working day.
+    shift: i64,
 }
 
 impl<'r> Calendar<'r> {
-    /// The days of the record that are one of these weekdays and no holiday.
+    /// The days of the record that are one of these weekdays and no holiday, each with so many hours of work: at
+    /// least one.
     #[must_use]
-    pub fn new(record: &'r Record, holidays: &[Date], workdays: &[Weekday]) -> Calendar<'r> {
+    pub fn new(record: &'r Record, holidays: &[Date], workdays: &[Weekday], shift: i64) -> Calendar<'r> {
         let rests = |d: &Day| !workdays.contains(&d.date.weekday()) || holidays.contains(&d.date);
         let weekend = |d: &Day| matches!(d.date.weekday(), Weekday::Saturday | Weekday::Sunday);
         let shut = |d: &Day| weekend(d) || holidays.contains(&d.date);
@@ -102,6 +102,7 @@ impl<'r> Calendar<'r> {
             record,
             off: record.days().iter().map(rests).collect(),
             closed: record.days().iter().map(shut).collect(),
+            shift: shift.max(1),
         }
     }
 
@@ -112,7 +113,7 @@ impl<'r> Calendar<'r> {
     }
 
     /// Puts tasks onto days from a start on, in the order given (each behind what it waits for), each crew one task at a
-    /// time, eight hours a day. A wall is opened on the first day that lets it be closed again within `open_days`; if there
+    /// time. A wall is opened on the first day that lets it be closed again within `open_days`; if there
     /// is none, on the one that leaves it open for the shortest time. Nothing if the record ends before the work does.
     #[must_use]
     pub fn book(&self, tasks: &[Task], order: &[usize], start: usize, open_days: usize) -> Option<Booked> {
@@ -162,7 +163,7 @@ impl<'r> Calendar<'r> {
                 if at.0 >= self.record.days().len() {
                     return None;
                 }
-                if at.1 >= SHIFT || self.against(&task.need, at.0).is_some() {
+                if at.1 >= self.shift || self.against(&task.need, at.0).is_some() {
                     at = (at.0 + 1, 0);
                     continue;
                 }
@@ -170,7 +171,7 @@ impl<'r> Calendar<'r> {
                     at = (at.0 + 1, 0);
                     continue;
                 }
-                let done = left.min(SHIFT - at.1);
+                let done = left.min(self.shift - at.1);
                 left -= done;
                 at.1 += done;
                 bookings[*i].days.push(at.0);
@@ -188,8 +189,8 @@ impl<'r> Calendar<'r> {
     /// Whether all of a task fits from a moment on without a break: what takes no more than a day on that day, more on
     /// days that follow each other.
     fn in_one_go(&self, task: &Task, (day, hour): (usize, i64)) -> bool {
-        let days = usize::try_from((task.hours + SHIFT - 1) / SHIFT).unwrap_or(1);
-        let begins = if days <= 1 { hour + task.hours <= SHIFT } else { hour == 0 };
+        let days = usize::try_from((task.hours + self.shift - 1) / self.shift).unwrap_or(1);
+        let begins = if days <= 1 { hour + task.hours <= self.shift } else { hour == 0 };
         begins && (day..day + days).all(|at| at < self.off.len() && self.against(&task.need, at).is_none())
     }
 

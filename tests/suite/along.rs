@@ -15,7 +15,7 @@ fn assess(answers: &Answers) -> Assessment<'_> {
 }
 
 fn said(assessment: &Assessment<'_>, fact: &str) -> Option<String> {
-    assessment.value_in_words(CONTENT.names.slot(fact).unwrap())
+    assessment.value_in_words(CONTENT.vocabulary.slot(fact).unwrap())
 }
 
 fn status(assessment: &Assessment<'_>, id: &str) -> Status {
@@ -44,12 +44,12 @@ fn a_hump_between_the_ends_is_found() {
     let assessment = assess(&answers);
     let closest = assessment.site.closest(Level::Exit, Level::Finish).unwrap();
     assert_eq!((closest.up, closest.at), (-Length::inches(1), Length::inches(180)));
-    assert_eq!(assessment.settled.verdict, Verdict::ExteriorFirst);
+    assert_eq!(assessment.settled.verdict, Verdict::ExteriorTradeFirst);
     // with ends alone the hump is not seen
     let ends = "ends_measured: both_ends\nfinish_left_below_mark: 7 in\nfinish_right_below_mark: 7 in\n\
                 ground_left_below_mark: 9 in\nground_right_below_mark: 23 in\nexit_left_below_mark: 5 in\nexit_right_below_mark: 5 in";
     let answers = with(SOUND, &format!("{HUMP}{ends}"));
-    assert!(assess(&answers).settled.verdict < Verdict::ExteriorFirst);
+    assert!(assess(&answers).settled.verdict < Verdict::ExteriorTradeFirst);
 }
 
 /// What the solver says of a dip in the exit between level ends: the finish must clear the dip.

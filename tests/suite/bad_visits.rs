@@ -159,7 +159,7 @@ fn hidden_characters_are_taken_out_of_texts() {
 }
 
 #[test]
-fn questions_without_rules_give_no_verdict() {
+fn questions_that_lack_what_the_program_computes_with_are_refused() {
     let folder = tempfile::tempdir().unwrap();
     fs::create_dir(folder.path().join("q")).unwrap();
     fs::write(folder.path().join("q/content.yaml"), "version: 1\nstandalone: true\n").unwrap();

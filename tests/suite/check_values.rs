@@ -1,5 +1,6 @@
 //! Values from outside the project, each with its source.
 
+use crate::support::CONTENT;
 use wallfoot::units::{Length, Slope, Units};
 use wallfoot::wall::{StairFault, StairRules, flight, slabs};
 
@@ -101,7 +102,9 @@ fn slips_are_refused() {
 }
 
 fn rules(region: &str) -> StairRules {
-    crate::support::CONTENT.stairs.iter().find(|s| s.region == region).unwrap().rules
+    let regions = &CONTENT.flow.questions[CONTENT.flow.question("region").unwrap()].choices;
+    let at = regions.iter().position(|r| r.id == region).unwrap();
+    CONTENT.stairs.iter().find(|s| s.region == at).unwrap().rules
 }
 
 #[test]
@@ -157,53 +160,114 @@ fn stone_slabs_that_do_not_come_out_even() {
     assert_eq!((high.slabs, high.left_over, high.bedding, high.even), (3, -inch("1"), None, false));
 }
 
-/// Every limit that can fail a plan, and some that advise, against facts.md: bound, basis, and both sides of
-/// the bound and exactly on it. The figures are written out here a second time on purpose.
+/// Every limit that can fail a plan: id, measure, rule, basis. The figures are written out here a second time on
+/// purpose, from the collection of published figures and not from the content.
+const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 62] = [
+    // United States: IRC 2018
+    ("weep_screed_paving", "exit.above_finish", ">= 2 in", "reported"), // R703.7.2.1
+    ("weep_screed_planter", "exit.above_finish", ">= 4 in", "reported"), // the same above earth
+    ("adhered_stone_paving", "exit.above_finish", ">= 2 in", "reported"), // R703.12.1
+    ("adhered_stone_own_foundation", "exit.above_finish", ">= 1/2 in", "reported"), // the same
+    ("adhered_stone_planter", "exit.above_finish", ">= 4 in", "reported"), // the same above earth
+    ("wood_siding_paving", "exit.above_finish", ">= 2 in", "published"), // R317.1 item 5
+    ("wall_wood_paving", "wood.above_finish", ">= 2 in", "published"),  // the same
+    ("wall_wood_planter", "wood.above_finish", ">= 6 in", "published"), // the same above earth
+    ("vinyl_paving", "exit.above_finish", ">= 1/2 in", "reported"),     // R703.3.1
+    ("vinyl_planter", "exit.above_finish", ">= 6 in", "reported"),      // the same above earth
+    ("fibre_cement_paving", "exit.above_finish", ">= 2 in", "reported"), // makers' instructions
+    ("fibre_cement_slab_by_maker", "exit.above_finish", ">= 1 in", "reported"), // some makers
+    ("fibre_cement_planter", "exit.above_finish", ">= 6 in", "reported"), // makers' instructions
+    ("eifs_finish", "exit.above_finish", ">= 6 in", "reported"),        // R703.9
+    ("florida_inspection_slab", "exit.above_finish", ">= 4 in", "reported"), // Florida residential code
+    ("threshold_egress_swing", "threshold.above_finish", "<= 1 1/2 in", "published"), // R311.3.1
+    ("threshold_egress_no_swing", "threshold.above_finish", "<= 7 3/4 in", "published"), // the same
+    ("threshold_other_door", "threshold.above_finish", "<= 7 3/4 in", "published"), // R311.3.2
+    ("second_door_step", "other_door.most_step", "<= 7 3/4 in", "published"), // the same
+    ("top_landing_left_out", "door.risers", "<= 2", "published"),       // the same
+    ("landing_depth_us", "landing_depth", ">= 36 in", "published"),     // R311.3
+    ("landing_width_us", "landing.spare_width", ">= 0 in", "published"), // the same: as wide as the door
+    ("fall_door_landing_us", "fall.away", "<= 1/4 in per ft", "published"), // the same
+    ("stair_width_us", "feature_length", ">= 36 in", "published"),      // R311.7.1
+    ("slab_rise_us", "slab_thickness", "<= 7 3/4 in", "published"),     // R311.7.5
+    ("step_rise_us", "step_rise", "<= 7 3/4 in", "published"),          // the same
+    ("tread_depth_us", "tread_depth", ">= 10 in", "published"),         // the same
+    ("fall_treads_us", "fall.away", "<= 1:48", "reported"),             // R311.7.7
+    ("fall_paving_us", "fall.away", ">= 2 %", "published"),             // R401.3
+    ("gas_vent_us", "gas_vent.above_finish", ">= 12 in", "reported"),   // G2427.8
+    // Canada: NBC
+    ("wood_cladding_ca", "exit.above_finish", ">= 200 mm", "published"), // 9.27.2.4
+    ("stucco_ca", "exit.above_finish", ">= 200 mm", "reported"),         // 9.28.1.4
+    ("foundation_ca", "wood.above_finish", ">= 150 mm", "published"),    // 9.15.4.6
+    // United Kingdom
+    ("damp_course_uk", "exit.above_finish", ">= 150 mm", "published"), // Approved Document C 5.5
+    ("damp_course_frame_uk", "wood.above_finish", ">= 150 mm", "published"), // the same
+    ("fall_paving_uk", "fall.away", ">= 1:80", "reported"),            // BS 7533
+    ("slab_rise_uk", "slab_thickness", "<= 220 mm", "published"),      // Approved Document K, table 1.1
+    ("step_rise_uk", "step_rise", "<= 220 mm", "published"),           // the same
+    ("tread_depth_uk", "tread_depth", ">= 220 mm", "published"),       // the same
+    // Australia: Housing Provisions 2022
+    ("slab_paved_away_au", "wood.above_finish", ">= 50 mm", "published"), // 3.3.3
+    ("slab_not_away_au", "wood.above_finish", ">= 100 mm", "published"),  // the same
+    ("slab_other_au", "wood.above_finish", ">= 150 mm", "reported"),      // the same; this case is reported
+    ("slab_general_au", "wood.above_finish", ">= 150 mm", "reported"),    // the same
+    ("cladding_paved_away_au", "exit.above_finish", ">= 50 mm", "reported"), // 7.5.7
+    ("cladding_not_away_au", "exit.above_finish", ">= 100 mm", "reported"), // the same
+    ("cladding_other_au", "exit.above_finish", ">= 150 mm", "reported"),  // the same
+    ("cladding_general_au", "exit.above_finish", ">= 150 mm", "reported"), // the same
+    ("damp_course_roofed_au", "exit.above_finish", ">= 50 mm", "reported"), // AS 3700
+    ("damp_course_paved_away_au", "exit.above_finish", ">= 75 mm", "reported"), // the same
+    ("damp_course_other_au", "exit.above_finish", ">= 150 mm", "reported"), // the same
+    ("fall_least_au", "fall.away", ">= 1:40", "published"),               // 3.3.3: 25 mm in the first metre
+    ("fall_general_au", "fall.away", ">= 1:20", "published"),             // the same: 50 mm
+    ("fall_usual_au", "fall.away", ">= 1:20", "published"),               // the same
+    ("termite_zone_au", "exit.above_finish", ">= 75 mm", "reported"),     // AS 3660.1
+    ("slab_rise_au", "slab_thickness", "<= 190 mm", "reported"),          // 11.2
+    ("slab_rise_least_au", "slab_thickness", ">= 115 mm", "reported"),    // the same
+    ("step_rise_au", "step_rise", "<= 190 mm", "reported"),               // the same
+    ("step_rise_least_au", "step_rise", ">= 115 mm", "reported"),         // the same
+    ("tread_depth_au", "tread_depth", ">= 240 mm", "reported"),           // the same
+    // New Zealand
+    ("floor_paved_nz", "wood.above_finish", ">= 150 mm", "published"), // E2/AS1 fig. 65
+    ("floor_veneer_paved_nz", "wood.above_finish", ">= 100 mm", "published"), // the same
+    ("cladding_paved_nz", "exit.above_finish", ">= 100 mm", "reported"), // E2/AS1 table 18
+];
+
+/// Each row of the table is a limit of the content and each limit that can fail a plan is in the table; each fails just
+/// on the wrong side of the figure, and on the figure and beyond it passes.
 #[test]
-fn limits_row_by_row() {
+fn limits_that_fail_a_plan_row_by_row() {
     use crate::support::CONTENT;
     use wallfoot::flow::Kind;
-    use wallfoot::wall::{Sense, Status, judge};
-    // id, bound, basis; sources stand in the row and in docs/questions.md
-    let rows = [
-        ("weep_screed_paving", "2 in", "reported"),         // IRC R703.7.2.1
-        ("weep_screed_earth", "4 in", "reported"),          // the same
-        ("adhered_stone_paving", "2 in", "reported"),       // R703.12.1
-        ("foundation_above_grade_us", "6 in", "published"), // R404.1.6
-        ("fall_paving_us", "2 %", "published"),             // R401.3
-        ("fall_pavers_us", "1.5 %", "reported"),            // industry tech note
-        ("landing_width_us", "0 in", "published"),          // R311.3
-        ("step_rise_us", "7 3/4 in", "published"),          // R311.7.5
-        ("tread_depth_us", "10 in", "published"),           // R311.7.5
-        ("step_rise_uk", "220 mm", "published"),            // Approved Document K
-        ("step_rise_au", "190 mm", "reported"),             // HP 2022 11.2
-        ("tread_depth_uk", "220 mm", "published"),
-        ("tread_depth_au", "240 mm", "reported"),
-    ];
-    let mut found = 0;
-    for (id, bound, basis) in rows {
-        let Some(limit) = CONTENT.limits.iter().find(|l| l.id == id) else { continue };
-        found += 1;
-        let expected = match CONTENT.names.name(limit.measure).kind {
-            Kind::Slope => Slope::parse(bound).unwrap().parts(),
-            _ => inch(bound).steps(),
-        };
-        assert_eq!((limit.bound, limit.origin.basis.word()), (expected, basis), "{id}");
-    }
-    assert!(found >= 9, "{found} of the rows are there");
-    for limit in &CONTENT.limits {
-        let step = 508; // 1/16 in, or 0.00005 % of a slope
-        let (below, above) = (limit.bound - step, limit.bound + step);
-        let (bad, good) = if limit.sense == Sense::AtLeast { (below, above) } else { (above, below) };
-        let at = |n| judge(limit.sense, limit.bound, n, n);
+    use wallfoot::wall::{Status, judge};
+    let rows: Vec<&str> = LIMITS_THAT_FAIL.iter().map(|(id, ..)| *id).collect();
+    let limits = CONTENT.limits.iter().filter(|limit| limit.verdict.is_some());
+    let not_in_the_table: Vec<&str> = limits.map(|limit| limit.id.as_str()).filter(|id| !rows.contains(id)).collect();
+    assert_eq!(not_in_the_table, [""; 0]);
+    for (id, measure, rule, basis) in LIMITS_THAT_FAIL {
+        let limit = CONTENT.limits.iter().find(|l| l.id == id).unwrap_or_else(|| panic!("no limit {id}"));
+        assert!(limit.verdict.is_some(), "{id} cannot fail a plan");
         assert_eq!(
-            (at(bad), at(limit.bound), at(good)),
-            (Status::Fails, Status::Passes, Status::Passes),
-            "{}",
-            limit.id
+            (CONTENT.vocabulary.name(limit.measure).text.as_str(), limit.origin.basis.word()),
+            (measure, basis),
+            "{id}"
         );
+        let (sense, figure) = rule.split_once(' ').unwrap();
+        // the least step that can be told: 1/16 in, half a millionth of a slope, one of a count
+        let (figure, step) = match CONTENT.vocabulary.name(limit.measure).kind {
+            Kind::Slope => (Slope::parse(figure).unwrap().parts(), 500),
+            Kind::Number => (figure.parse::<i64>().unwrap() * 1000, 1000),
+            _ => (inch(figure).steps(), 508),
+        };
+        let at = |n| judge(limit.sense, limit.bound, n, n);
+        let (below, on, above) = (at(figure - step), at(figure), at(figure + step));
+        let expected = match sense {
+            ">=" => (Status::Fails, Status::Passes, Status::Passes),
+            "<=" => (Status::Passes, Status::Passes, Status::Fails),
+            other => panic!("{other}"),
+        };
+        assert_eq!((below, on, above), expected, "{id}");
         // with a measuring error, exactly on the limit is too close to call
-        assert_eq!(judge(limit.sense, limit.bound, below, above), Status::Close, "{}", limit.id);
+        assert_eq!(judge(limit.sense, limit.bound, figure - step, figure + step), Status::Close, "{id}");
     }
 }
 

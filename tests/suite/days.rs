@@ -30,7 +30,7 @@ fn a_wall_is_opened_when_it_can_be_closed() {
     let tasks =
         [Task { opens: true, ..task(4, &[]) }, task(8, &[0]), Task { closes: true, ..task(8, &[1]) }, task(2, &[2])];
     let days = record("drrrrdddddd");
-    let calendar = Calendar::new(&days, &[], &WEEK);
+    let calendar = Calendar::new(&days, &[], &WEEK, 8);
     let booked = calendar.book(&tasks, &[0, 1, 2, 3], 0, 3).unwrap();
     let open = booked.open.unwrap();
     assert_eq!((open.could, open.from, open.to, open.days(), open.wet, open.too_long), (0, 5, 7, 3, 0, false));
@@ -40,7 +40,7 @@ fn a_wall_is_opened_when_it_can_be_closed() {
     assert_eq!((open.from, open.to, open.wet), (0, 6, 4));
     // a forecast without a window: the shortest is taken, and said to be too long
     let days = record("drdrdrdrdr");
-    let open = Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1, 2, 3], 0, 3).unwrap().open.unwrap();
+    let open = Calendar::new(&days, &[], &WEEK, 8).book(&tasks, &[0, 1, 2, 3], 0, 3).unwrap().open.unwrap();
     assert_eq!((open.from, open.to, open.too_long), (0, 4, true));
     // a wall that nobody opens
     assert_eq!(calendar.book(&[task(4, &[])], &[0], 0, 3).unwrap().open, None);
@@ -55,7 +55,7 @@ fn office_days_are_working_days() {
             Task { hours: 1, office_days, cure_days, ..Task::default() },
             Task { hours: 1, after: vec![0], crew: 1, ..Task::default() },
         ];
-        let calendar = Calendar::new(&days, &[jiff::civil::date(2026, 4, 13)], &WEEK[..5]);
+        let calendar = Calendar::new(&days, &[jiff::civil::date(2026, 4, 13)], &WEEK[..5], 8);
         // from Thursday on
         calendar.book(&tasks, &[0, 1], 3, 5).unwrap().bookings[1].days.clone()
     };
@@ -126,7 +126,7 @@ fn chances_grow_with_the_days_allowed() {
     let job = Job::one(&assessment);
     let plan = job.plan().unwrap();
     let (tasks, order) = job.tasks_for_days(&plan);
-    let calendar = Calendar::new(&record, &[], &WEEK[..5]);
+    let calendar = Calendar::new(&record, &[], &WEEK[..5], 8);
     let done = |within| calendar.chances(&tasks, &order, within, 5).iter().map(|(.., done)| done).sum::<usize>();
     assert!(done(14) <= done(21) && done(21) <= done(40) && done(14) < done(40), "{} {}", done(14), done(40));
     let weather = top().join("tests/data/seattle-weather.csv");
@@ -153,7 +153,7 @@ fn a_pour_is_not_split() {
     ];
     let book = |days: &str| {
         let days = record(days);
-        let booked = Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1, 2], 0, 5).unwrap();
+        let booked = Calendar::new(&days, &[], &WEEK, 8).book(&tasks, &[0, 1, 2], 0, 5).unwrap();
         booked.bookings.iter().map(|b| b.days.clone()).collect::<Vec<_>>()
     };
     assert_eq!(book("dddddd"), [vec![0], vec![1], vec![2, 3]]);
@@ -169,7 +169,7 @@ fn marks_take_business_days_even_if_the_crew_works_weekends() {
     ];
     let days = record("dddddddddddd");
     // called on Friday: Monday, Tuesday, Wednesday
-    assert_eq!(Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1], 4, 5).unwrap().bookings[1].days, [9]);
+    assert_eq!(Calendar::new(&days, &[], &WEEK, 8).book(&tasks, &[0, 1], 4, 5).unwrap().bookings[1].days, [9]);
 }
 
 /// Work without hours at the end of a record ends it, and is no panic.
@@ -177,10 +177,10 @@ fn marks_take_business_days_even_if_the_crew_works_weekends() {
 fn work_of_no_hours() {
     let days = record("dd");
     let tasks = [Task { hours: 16, ..Task::default() }, Task { hours: 0, after: vec![0], ..Task::default() }];
-    assert_eq!(Calendar::new(&days, &[], &WEEK).book(&tasks, &[0, 1], 0, 5), None);
+    assert_eq!(Calendar::new(&days, &[], &WEEK, 8).book(&tasks, &[0, 1], 0, 5), None);
     // and it waits for a working day like any other
     let idle = [Task { hours: 0, ..Task::default() }];
-    assert_eq!(Calendar::new(&days, &[], &WEEK[1..]).book(&idle, &[0], 0, 5).unwrap().bookings[0].days, [1]);
+    assert_eq!(Calendar::new(&days, &[], &WEEK[1..], 8).book(&idle, &[0], 0, 5).unwrap().bookings[0].days, [1]);
 }
 
 #[test]

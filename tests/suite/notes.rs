@@ -1,6 +1,6 @@
 //! What contractors said, who owns the joint, the log of a visit.
 
-use crate::support::{CONTENT, program, run, sheet, top, with};
+use crate::support::{CONTENT, program, run, sheet, text_of, top, with};
 use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::Path;
@@ -113,7 +113,7 @@ fn every_task_at_the_joint_has_one_owner_or_is_a_finding() {
     let tasks = assessment.joint_tasks();
     assert!(tasks.len() >= 10, "{}", tasks.len());
     // the interview said that nobody opens the cladding
-    let open = tasks.iter().find(|(t, _)| t.from.as_deref() == Some("cuts_cladding")).unwrap();
+    let open = tasks.iter().find(|(t, _)| t.from == Some(wallfoot::names::QuestionId::CutsCladding)).unwrap();
     assert_eq!(open.1, Owned::Nobody);
     let page = one_line(&sheet(&assessment, Sheet::Homeowner, ""));
     assert!(page.contains("Tasks at the joint that nobody does"));
@@ -134,14 +134,15 @@ fn every_task_at_the_joint_has_one_owner_or_is_a_finding() {
 }
 
 #[test]
-fn the_agreement_is_one_page_with_hold_points() {
+fn the_agreement_is_short_and_has_hold_points() {
     let answers = with(crate::must_hold::SOUND, "finish_below_mark: 4 in\ncontractor: talking");
     let assessment = CONTENT.assess(&answers, Units::Inch);
     let cover = Cover { date: String::new(), lang: "en".to_owned() };
-    let marks = wallfoot::render::Marks { stop: CONTENT.word("label.stop").to_owned() };
-    let style = wallfoot::render::TextStyle { width: 80, bold: false, plain: false };
-    let page = wallfoot::render::text(&assessment.agreement(&cover), &marks, style);
+    let page = text_of(&assessment.agreement(&cover));
     assert!(page.lines().count() < 90, "{}", page.lines().count());
+    let holds = assessment.joint_tasks().iter().filter(|(task, _)| task.hold).count();
+    assert!(holds >= 3, "{holds}");
+    assert_eq!(page.matches(&format!("[ ] {}", CONTENT.word("label.stop"))).count(), holds, "{page}");
     insta::assert_snapshot!(page);
 }
 

@@ -254,7 +254,7 @@ fn the_report_holds_the_plan() {
     let plan: serde_json::Value = serde_json::from_str(&plan_of(&demo(), &["--as", "json"]).out).unwrap();
     assert_eq!(report["plan"], plan["plan"]);
     assert_eq!(report["wallfoot_report"], plan["wallfoot_report"]);
-    // fields named in docs/json.md are there
+    // docs/json.md tells of every field
     let page = std::fs::read_to_string(top().join("docs/json.md")).unwrap();
     for field in plan["plan"].as_object().unwrap().keys() {
         assert!(page.contains(&format!("`{field}`")), "docs/json.md does not tell of {field}");
@@ -369,6 +369,10 @@ fn figures_that_cannot_be() {
     ] {
         let said = plan_of(&demo(), &["--figure", figure]);
         assert_eq!(said.code, 1, "{figure}: {}", said.out);
+        // for what it is worth, and not for its name
+        let id = figure.split_once('=').unwrap().0;
+        assert!(CONTENT.plan_figures.iter().any(|f| f.id == id), "there is no figure {id}");
+        assert!(said.err.starts_with("error: ") && said.err.contains(id), "{}", said.err);
     }
     assert!(
         plan_of(&demo(), &["--figure", "flashing_lap=12 ft"]).err.contains("must be shorter than `flashing_length`")

@@ -8,8 +8,8 @@ use wallfoot::render::{drawing, svg};
 use wallfoot::sheet::Picture;
 use wallfoot::units::{Length, Slope, Units};
 use wallfoot::wall::{
-    Assembly, Cut, Drawn, Edge, Fall, Fault, Faults, Heights, Joint, Part, Point, Section, Shape, Spec, Stepped,
-    System, Under, View,
+    Assembly, Body, Cut, Edge, Fall, Fault, Faults, Heights, Joint, Part, Point, Section, Shown, Spec, Stepped, System,
+    Under, View,
 };
 use wallfoot::water::{Start, path_on};
 
@@ -138,7 +138,7 @@ fn the_picture_holds_what_the_trace_ran_on() {
         channels += usize::from(way.start == Start::Channel);
         for step in &way.path.steps {
             told += 1;
-            let drawn = |p: &Drawn| p.part == step.on && (!p.line.is_empty() || !p.outline.is_empty());
+            let drawn = |p: &Shown| p.part == step.on && (!p.line.is_empty() || !p.outline.is_empty());
             assert!(picture.section.pieces.iter().any(drawn), "{name}: {:?} is not drawn", step.on);
         }
     }
@@ -381,23 +381,23 @@ fn is_border(part: Part) -> bool {
 }
 
 /// What is promised of the lines of pieces.
-fn lines_hold(shape: &Shape, leans: bool) -> Result<(), TestCaseError> {
-    let line = &shape.line;
+fn lines_hold(body: &Body, leans: bool) -> Result<(), TestCaseError> {
+    let line = &body.line;
     let (first, last) = (line[0], line[line.len() - 1]);
-    match shape.part {
+    match body.part {
         Part::Finish => {
             prop_assert!((3..=4).contains(&line.len()) && line[0].x == line[1].x && line[1].x < line[2].x);
         }
         Part::Flashing | Part::Screed | Part::Pan => {
             prop_assert!(line.len() == 3 && first.x == line[1].x && first.y > line[1].y && last.x > first.x);
-            prop_assert!(last.y < line[1].y || leans && shape.part != Part::Pan);
+            prop_assert!(last.y < line[1].y || leans && body.part != Part::Pan);
         }
         Part::Drain | Part::Fill | Part::Gap | Part::Void | Part::Ledge | Part::ClosedFoot | Part::BesideFoundation => {
-            prop_assert!(line.len() == 2 && first.y == last.y && first.x < last.x, "{shape:?}");
+            prop_assert!(line.len() == 2 && first.y == last.y && first.x < last.x, "{body:?}");
         }
         Part::Ground => prop_assert!(first.y == last.y && first.x < last.x),
         Part::Wood if first.y == last.y => prop_assert!(first.x < last.x),
-        _ => prop_assert!(line.len() == 2 && first.x == last.x && first.y > last.y, "{shape:?}"),
+        _ => prop_assert!(line.len() == 2 && first.x == last.x && first.y > last.y, "{body:?}"),
     }
     Ok(())
 }
@@ -416,31 +416,31 @@ proptest! {
             let (bottom, top) = (low - Length::inches(30), high + door + Length::inches(30));
             let right = Length::inches(200 + 60 + 6 * 18 + 120 + 40);
             let built = Assembly::of(&wall, cut, &CONTENT.usual);
-            let shapes = built.shapes(&under);
-            prop_assert_eq!(shapes.iter().filter(|s| !s.line.is_empty()).count(), built.pieces().len());
-            for shape in &shapes {
-                if shape.outline.is_empty() {
-                    prop_assert!(shape.part == Part::Finish && !under.layers.is_empty(), "{shape:?} {wall:?}");
+            let bodies = built.bodies(&under);
+            prop_assert_eq!(bodies.iter().filter(|s| !s.line.is_empty()).count(), built.pieces().len());
+            for body in &bodies {
+                if body.outline.is_empty() {
+                    prop_assert!(body.part == Part::Finish && !under.layers.is_empty(), "{body:?} {wall:?}");
                 } else {
-                    let fault = fault_of(&shape.outline);
-                    prop_assert!(fault.is_none(), "{cut:?}: {fault:?} {shape:?} {wall:?}");
+                    let fault = fault_of(&body.outline);
+                    prop_assert!(fault.is_none(), "{cut:?}: {fault:?} {body:?} {wall:?}");
                 }
-                for at in shape.outline.iter().chain(&shape.line) {
-                    prop_assert!(-Length::inches(8) <= at.x && at.x <= right, "{cut:?}: {shape:?} {wall:?}");
-                    prop_assert!(bottom <= at.y && at.y <= top, "{cut:?}: {shape:?} {wall:?}");
+                for at in body.outline.iter().chain(&body.line) {
+                    prop_assert!(-Length::inches(8) <= at.x && at.x <= right, "{cut:?}: {body:?} {wall:?}");
+                    prop_assert!(bottom <= at.y && at.y <= top, "{cut:?}: {body:?} {wall:?}");
                 }
-                if shape.line.is_empty() { continue; }
-                lines_hold(shape, wall.faults.has(Fault::FlashingLeansIn))?;
-                if is_border(shape.part) {
-                    let border = closed(&shape.outline);
-                    for at in &shape.line {
-                        prop_assert!(lies_on(*at, &border), "{cut:?}: {at:?} {shape:?} {wall:?}");
+                if body.line.is_empty() { continue; }
+                lines_hold(body, wall.faults.has(Fault::FlashingLeansIn))?;
+                if is_border(body.part) {
+                    let border = closed(&body.outline);
+                    for at in &body.line {
+                        prop_assert!(lies_on(*at, &border), "{cut:?}: {at:?} {body:?} {wall:?}");
                     }
                 }
-                if let (Part::Finish, false) = (shape.part, shape.outline.is_empty()) {
-                    let border = closed(&shape.outline);
-                    for at in &shape.line[1..3] {
-                        prop_assert!(lies_on(*at, &border), "{cut:?}: {at:?} {shape:?} {wall:?}");
+                if let (Part::Finish, false) = (body.part, body.outline.is_empty()) {
+                    let border = closed(&body.outline);
+                    for at in &body.line[1..3] {
+                        prop_assert!(lies_on(*at, &border), "{cut:?}: {at:?} {body:?} {wall:?}");
                     }
                 }
             }

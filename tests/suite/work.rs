@@ -219,79 +219,43 @@ fn what_is_wrong_with_a_weather_file() {
     assert_eq!(said("date,low,high,rain\n2026-01-01,1,2,-1\n"), "line 2: `-1` is no rain");
 }
 
-/// The limits of membrane, hydraulic cement, mortar and sealant block the days that an independent count blocks.
+/// The limits of membrane, hydraulic cement, mortar and sealant block the days that an independent count blocks: its
+/// figures stand here a second time, and it reads the record by itself.
 #[test]
 fn limits_block_the_right_days_of_the_seattle_record() {
     let (record, days) = (seattle(), by_hand());
-    let fahrenheit = |celsius: f64| celsius * 9.0 / 5.0 + 32.0;
     let content = &crate::support::CONTENT;
-    let need = |id: &str| content.weather_needs.iter().find(|n| n.id == id).unwrap().need;
-    let fits = |id: &str| (0..days.len()).filter(|i| need(id).against(record.days(), *i).is_none()).count();
-    let count = |fit: &dyn Fn(usize, &ByHand) -> bool| days.iter().enumerate().filter(|(i, d)| fit(*i, d)).count();
-    // membrane: dry, at least 40 F (makers' instructions, typical)
-    let membrane = need("membrane");
-    assert_eq!((membrane.low, membrane.dry), (Some(Temperature::fahrenheit(40)), true));
-    let dry_around = |i: usize, n: &Need| {
-        (i.saturating_sub(n.dry_before)..i)
-            .chain(i + 1..=i + n.dry_after)
-            .all(|j| days.get(j).is_none_or(|d| d.1 <= 0.0))
-    };
-    assert_eq!(
-        fits("membrane"),
-        count(&|i, d| fahrenheit(d.3) >= 40.0
-            && d.1 <= 0.0
-            && membrane.high.is_none_or(|h| Temperature::of_celsius(d.2) <= h)
-            && dry_around(i, &membrane))
-    );
-    // hydraulic cement: 45 to 90 F (general guide; maker data)
-    let cement = need("hydraulic_cement");
-    assert_eq!((cement.low, cement.high), (Some(Temperature::fahrenheit(45)), Some(Temperature::fahrenheit(90))));
-    assert_eq!(
-        fits("hydraulic_cement"),
-        count(&|i, d| {
-            let keep = cement.keep_low.is_none_or(|(low, n)| {
-                (i..=i + n).all(|j| days.get(j).is_none_or(|d| Temperature::of_celsius(d.3) >= low))
-            });
-            let cool = cement.keep_high.is_none_or(|(high, n)| {
-                (i..=i + n).all(|j| days.get(j).is_none_or(|d| Temperature::of_celsius(d.2) <= high))
-            });
-            cool && fahrenheit(d.3) >= 45.0
-                && fahrenheit(d.2) <= 90.0
-                && (!cement.dry || d.1 <= 0.0)
-                && keep
-                && dry_around(i, &cement)
-        })
-    );
-    // mortar: judged on the mean of low and high, 40 F; above 90 F no wind over 8 mph (TMS 602)
-    let mortar = need("mortar");
-    assert_eq!(mortar.mean_low, Some(Temperature::fahrenheit(40)));
-    assert_eq!(
-        fits("mortar"),
-        count(&|i, d| {
-            let keep = mortar.keep_low.is_none_or(|(low, n)| {
-                (i..=i + n).all(|j| days.get(j).is_none_or(|d| Temperature::of_celsius(d.3) >= low))
-            });
-            fahrenheit(f64::midpoint(d.2, d.3)) >= 40.0 - 1e-9
-                && mortar.low.is_none_or(|l| Temperature::of_celsius(d.3) >= l)
-                && mortar.high.is_none_or(|h| Temperature::of_celsius(d.2) <= h)
-                && !(fahrenheit(d.2) > 90.0 && d.4 > 8.0 * 0.44704)
-                && (!mortar.dry || d.1 <= 0.0)
-                && keep
-                && dry_around(i, &mortar)
-        })
-    );
-    // sealant: 40 to 90 F (ASTM C920, C1193)
-    let sealant = need("sealant");
-    assert_eq!((sealant.low, sealant.high), (Some(Temperature::fahrenheit(40)), Some(Temperature::fahrenheit(90))));
-    assert_eq!(
-        fits("sealant"),
-        count(&|i, d| fahrenheit(d.3) >= 40.0
-            && fahrenheit(d.2) <= 90.0
-            && (!sealant.dry || d.1 <= 0.0)
-            && dry_around(i, &sealant))
-    );
-    for id in ["membrane", "hydraulic_cement", "mortar", "sealant"] {
-        assert!(fits(id) > 0 && fits(id) < days.len(), "{id}");
+    let fahrenheit = |celsius: f64| celsius * 9.0 / 5.0 + 32.0;
+    // rounding of the conversion is no frost
+    let at_least = |celsius: f64, bound: f64| fahrenheit(celsius) >= bound - 1e-9;
+    let at_most = |celsius: f64, bound: f64| fahrenheit(celsius) <= bound + 1e-9;
+    let dry = |i: usize| days.get(i).is_none_or(|d| d.1 <= 0.0);
+    let low = |i: usize, bound: f64| days.get(i).is_none_or(|d| at_least(d.3, bound));
+    let high = |i: usize, bound: f64| days.get(i).is_none_or(|d| at_most(d.2, bound));
+    let fits: [(&str, &dyn Fn(usize) -> bool); 4] = [
+        // makers' instructions, typical: dry, at least 40 F
+        ("membrane", &|i| dry(i) && low(i, 40.0)),
+        // general guide; maker data: 45 to 90 F, on the day after too
+        ("hydraulic_cement", &|i| [i, i + 1].iter().all(|j| low(*j, 45.0) && high(*j, 90.0))),
+        // TMS 602: a mean of 40 F, at most 100 F, above 90 F no wind over 8 mph; practice: a day without rain and frost
+        ("mortar", &|i| {
+            let (mean, wind) = (f64::midpoint(days[i].2, days[i].3), days[i].4);
+            let windy = !at_most(days[i].2, 90.0) && wind > 8.0 * 0.44704;
+            let kept = [i, i + 1].iter().all(|j| low(*j, 33.0) && dry(*j));
+            at_least(mean, 40.0) && high(i, 100.0) && !windy && kept
+        }),
+        // ASTM C920, C1193: 40 to 90 F; practice: dry
+        ("sealant", &|i| dry(i) && low(i, 40.0) && high(i, 90.0)),
+    ];
+    for (id, by_hand) in fits {
+        let need = content.weather_needs.iter().find(|n| n.id == id).unwrap().need;
+        let differ: Vec<&str> = (0..days.len())
+            .filter(|i| need.against(record.days(), *i).is_none() != by_hand(*i))
+            .map(|i| days[i].0.as_str())
+            .collect();
+        assert_eq!(differ, [""; 0], "{id}");
+        let count = (0..days.len()).filter(|i| by_hand(*i)).count();
+        assert!(count > 0 && count < days.len(), "{id}: {count}");
     }
 }
 
@@ -309,16 +273,16 @@ fn tasks_wait_for_dry_days_weekends_and_curing() {
         ..Task::default()
     };
     let tasks = [task(12, &[], 0, 0), task(4, &[0], 2, 0), task(8, &[1], 0, 1)];
-    let calendar = Calendar::new(&record, &[], &WEEK[..5]);
+    let calendar = Calendar::new(&record, &[], &WEEK[..5], 8);
     let days = |bookings: &[wallfoot::work::Booking]| bookings.iter().map(|b| b.days.clone()).collect::<Vec<_>>();
     // 8 h on Thursday, 4 on Monday, the next 4 on Monday too; two whole days of curing, then Thursday
     assert_eq!(days(&calendar.book(&tasks, &[0, 1, 2], 0, 5).unwrap().bookings), [vec![0, 4], vec![4], vec![7]]);
     assert_eq!(calendar.against(&dry, 1), Some(Reason::Rain));
     assert_eq!(calendar.against(&dry, 2), Some(Reason::DayOff));
     // a holiday on Monday, and weekends worked
-    let holiday = Calendar::new(&record, &[jiff::civil::date(2026, 4, 6)], &WEEK[..5]);
+    let holiday = Calendar::new(&record, &[jiff::civil::date(2026, 4, 6)], &WEEK[..5], 8);
     assert_eq!(holiday.book(&tasks, &[0, 1, 2], 0, 5).unwrap().bookings[0].days, [0, 5]);
-    let weekends = Calendar::new(&record, &[], &WEEK);
+    let weekends = Calendar::new(&record, &[], &WEEK, 8);
     assert_eq!(weekends.book(&tasks, &[0, 1, 2], 0, 5).unwrap().bookings[0].days, [0, 2]);
     // the record ends before the work does
     assert_eq!(calendar.book(&[task(80, &[], 0, 0)], &[0], 0, 5), None);
@@ -339,15 +303,13 @@ fn bags_of_concrete() {
     assert_eq!(bags_for(yard, 0, 0), None);
 }
 
-/// Printed US cost book 2018, p. 42: slab 30 ft x mean(22, 8) ft x 4 in: 5.18 yd3, +5 % 5.44.
+/// Printed US cost book 2018, p. 42: a slab of 420 ft2, 4 in thick: 5.18 yd3, with 5 % 5.44. (It calls the slab 30 ft by
+/// the mean of 22 and 8 ft, which are 450 ft2; its own area is taken.)
 #[test]
 fn a_slab_of_the_cost_book() {
-    let volume = inch("30 ft").by(inch("15 ft")).by(inch("4"));
-    // the book counts 420 ft2 and 81 ft2 to the yard; 30 x 15 are 450 ft2, so its own area is used
-    let book = inch("5040 in").by(inch("12")).by(inch("4"));
-    assert!((book.as_cubic_yards() - 5.185).abs() < 0.001);
-    assert!((book.as_cubic_yards() * 1.05 - 5.44).abs() < 0.005);
-    assert!(volume > book);
+    let slab = inch("5040 in").by(inch("12")).by(inch("4"));
+    assert!((slab.as_cubic_yards() - 5.185).abs() < 0.001);
+    assert!((slab.as_cubic_yards() * 1.05 - 5.44).abs() < 0.005);
 }
 
 /// 10 x 20 ft in 4 x 8 in pavers: 900, +5 % breakage 45 (derived).
@@ -401,11 +363,15 @@ fn seattle_file() -> String {
     crate::support::top().join("tests/data/seattle-weather.csv").to_str().unwrap().to_owned()
 }
 
+/// What the command prints is the plan whose text stands with the scenario.
 #[test]
 fn the_plan_of_the_demo() {
     let (page, error, code) = planned(&[]);
     assert_eq!(code, 0, "{error}");
-    insta::assert_snapshot!(page);
+    let expected = crate::support::top().join("tests/scenarios/demo-back-patio/plan.snap");
+    let expected = std::fs::read_to_string(expected).unwrap();
+    let text = expected.splitn(3, "---\n").nth(2).unwrap();
+    assert_eq!(page.trim_end(), text.trim_end());
 }
 
 /// Nothing before its predecessors on the calendar of the record either, and no work on a day that does not fit.
@@ -413,25 +379,30 @@ fn the_plan_of_the_demo() {
 fn the_calendar_keeps_the_order_and_the_weather() {
     use crate::support::{CONTENT, scenario, scenarios};
     let record = seattle();
+    let (mut arrows, mut weathered) = (0, 0);
     for name in scenarios() {
         let answers = scenario(&name);
         let assessment = CONTENT.assess(&answers, Units::Inch);
-        let Some(plan) = assessment.plan() else { continue };
+        let plan = assessment.plan().unwrap();
         let (tasks, order) = Job::one(&assessment).tasks_for_days(&plan);
-        let calendar = Calendar::new(&record, &[], &WEEK[..5]);
+        let calendar = Calendar::new(&record, &[], &WEEK[..5], 8);
         let bookings = calendar.book(&tasks, &order, 100, 5).unwrap().bookings;
         for (i, task) in tasks.iter().enumerate() {
             for p in &task.after {
                 let done = bookings[*p].days.last().unwrap() + tasks[*p].cure_days;
                 assert!(*bookings[i].days.first().unwrap() >= done, "{name}: {}", plan.activities[i].row.id);
+                // and so in the hours of the plan itself
+                let earliest = &plan.schedule.earliest;
+                assert!(earliest[i] >= earliest[*p] + tasks[*p].hours, "{name}: {}", plan.activities[i].row.id);
+                arrows += 1;
             }
             if task.hours > 0 {
                 assert!(bookings[i].days.iter().all(|d| calendar.against(&task.need, *d).is_none()), "{name}");
+                weathered += usize::from(task.need != Need::default());
             }
         }
-        // the order is that of the critical path method too
-        assert!((0..tasks.len()).all(|i| plan.schedule.slack(i) >= 0));
     }
+    assert!(arrows > 100 && weathered > 50, "{arrows} {weathered}");
 }
 
 #[test]

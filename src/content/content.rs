@@ -1,0 +1,175 @@
+//! All content, as the rest of the program uses it.
+
+use super::after::AfterId;
+use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
+use super::joint_rows::{JointTask, Photo};
+use super::rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Task};
+use super::wall_rows::{CoursingRow, Layer, Stairs};
+use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
+use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
+use crate::flow::{Flow, Vocabulary};
+use crate::names::{FigureId, QuestionId};
+use crate::site::{Catalog, FactId};
+use crate::units::{Length, Units};
+use crate::wall::Usual;
+use std::collections::BTreeMap;
+
+/// The states of a limit as a choice, in the order of their bits.
+pub const LIMIT_STATES: [&str; 5] = ["passes", "close", "fails", "unknown", "off"];
+
+/// All content.
+#[derive(Debug)]
+pub struct Content {
+    /// The questions.
+    pub flow: Flow,
+    /// All names that rules may use.
+    pub vocabulary: Vocabulary,
+    /// Names that the program computes with, claddings and features.
+    pub catalog: Catalog,
+    /// The materials of layers.
+    pub materials_of_layers: Vec<String>,
+    /// How far one reading may be off, and how that is known.
+    pub per_reading: Length,
+    /// How the tolerance is known.
+    pub tolerance_basis: Basis,
+    /// Regions that measure in inches, as bits of the choices of the question on the region.
+    pub inch_regions: i64,
+    /// Facts defined by conditions.
+    pub defined: Vec<Defined>,
+    /// Limits.
+    pub limits: Vec<Limit>,
+    /// Rules of steps by region.
+    pub stairs: Vec<Stairs>,
+    /// Layers of the work, from the top down.
+    pub layers: Vec<Layer>,
+    /// Tasks at the joint, in working order.
+    pub joint_tasks: Vec<JointTask>,
+    /// Photographs to take.
+    pub photos: Vec<Photo>,
+    /// What weather some work needs.
+    pub weather_needs: Vec<WeatherNeed>,
+    /// Figures that quantities are counted with.
+    pub plan_figures: Vec<Figure>,
+    /// Materials that are counted.
+    pub quantities: Vec<QuantityRow>,
+    /// Materials that nobody can count from a visit.
+    pub uncounted: Vec<Uncounted>,
+    /// Things on the wall that go through the cladding and are sealed all around, as bits of the choices.
+    pub sealed_things: i64,
+    /// Activities of the plan.
+    pub activities: Vec<ActivityRow>,
+    /// What a planned visit is taken to say once it stands and has leaked.
+    pub repair_later: Vec<RepairLater>,
+    /// Ways by which water may get into a built wall.
+    pub suspects: Vec<Suspect>,
+    /// How the work can grow once the wall is open.
+    pub scope: Vec<Remark>,
+    /// What comes out and goes back.
+    pub remove: Vec<Remark>,
+    /// Defaults of the load.
+    pub loads: Vec<LoadDefault>,
+    /// What a wall is built with where nobody measured or said.
+    pub usual: Usual,
+    /// The same with their sources.
+    pub usual_rows: Vec<UsualRow>,
+    /// What runs off.
+    pub runoff: Vec<RunoffRow>,
+    /// Roughness of channels.
+    pub roughness: Vec<RoughnessRow>,
+    /// Gauges of brickwork.
+    pub coursing: Vec<CoursingRow>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+    /// Parts of the checklist, in order.
+    pub phases: Vec<Phase>,
+    /// The checklist.
+    pub tasks: Vec<Task>,
+    /// Questions for the contractor.
+    pub asks: Vec<Ask>,
+    /// Calls to other trades.
+    pub calls: Vec<Call>,
+    /// Dangers.
+    pub cautions: Vec<Caution>,
+    /// Limits of materials.
+    pub materials: Vec<Material>,
+    /// Headings and labels.
+    pub words: BTreeMap<String, String>,
+    /// The languages there are translations for.
+    pub languages: Vec<String>,
+    /// How many texts of the chosen language are missing.
+    pub untranslated: usize,
+    /// Regions that some limit names, as bits.
+    pub regions_with_limits: i64,
+    /// Claddings of which no rule with a verdict speaks, as bits.
+    pub claddings_without_rules: i64,
+    /// The first slots of facts, defined facts, limits, and facts after limits.
+    pub slots: Slots,
+}
+
+/// Where the kinds of names start in the list of values.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Slots {
+    /// First computed fact.
+    pub facts: usize,
+    /// First defined fact.
+    pub defined: usize,
+    /// First limit.
+    pub limits: usize,
+    /// First fact after the limits.
+    pub after: usize,
+}
+
+impl Content {
+    /// A heading or label. Its key is one of [`words::keys`], which loading has checked.
+    #[must_use]
+    pub fn word<'c>(&'c self, key: &'c str) -> &'c str {
+        self.words.get(key).map_or(key, String::as_str)
+    }
+
+    /// Whether any rule carries a verdict. Without one, everything would look fine.
+    #[must_use]
+    pub fn has_rules(&self) -> bool {
+        self.limits.iter().any(|l| l.verdict.is_some()) || self.findings.iter().any(|f| f.verdict.is_some())
+    }
+
+    /// The system of units of a region, by its place among the choices.
+    #[must_use]
+    pub fn units_in(&self, region: usize) -> Units {
+        if self.inch_regions & (1 << region) != 0 { Units::Inch } else { Units::Metric }
+    }
+
+    /// The system of units of a region, by its id.
+    #[must_use]
+    pub fn units_of(&self, region: &str) -> Units {
+        let regions = &self.flow.questions[self.catalog.names.at(QuestionId::Region)].choices;
+        regions.iter().position(|r| r.id == region).map_or(Units::Metric, |at| self.units_in(at))
+    }
+
+    /// The slot of a computed fact.
+    #[must_use]
+    pub fn fact_slot(&self, id: FactId) -> usize {
+        self.slots.facts + id as usize
+    }
+
+    /// The slot of a fact after the limits.
+    #[must_use]
+    pub fn after_slot(&self, id: AfterId) -> usize {
+        self.slots.after + id as usize
+    }
+
+    /// Hours in a day of work: at least one.
+    #[must_use]
+    pub fn shift(&self) -> i64 {
+        match self.figure(FigureId::Shift) {
+            FigureValue::Number(thousandths) => (thousandths / 1000).max(1),
+            // loading has refused a length
+            FigureValue::Length(_) => 1,
+        }
+    }
+
+    /// A figure that the program itself counts with.
+    #[must_use]
+    pub fn figure(&self, id: FigureId) -> FigureValue {
+        self.plan_figures[self.catalog.names.figure(id)].value
+    }
+}

@@ -1,0 +1,88 @@
+//! The content over all answers: what no loading of files can see. Advice must never get milder because content and
+//! program know too little of each other; where it would, the content has a gap, and its author is told where.
+
+use crate::content::{Content, Guard};
+use crate::flow::{Answer, Answers, Choice, Diagnostics, Truth};
+use crate::names::{Backing, Choices, CoatBacking, ExitWay, FinishWay, JointSaid, QuestionId, Stage};
+use crate::units::Length;
+
+/// The gaps of some content, each with its place.
+#[must_use]
+pub fn gaps(content: &Content) -> Diagnostics {
+    let mut diags = Diagnostics::default();
+    for choice in without(content, QuestionId::Region, !content.regions_with_limits) {
+        let message = format!("no limit names the region `{}`: every visit there is \"find out first\"", choice.id);
+        let hint = format!("give limits with `regions: [{}]`, or take the region away", choice.id);
+        diags.error_with_hint(choice.place, message, Some(hint));
+    }
+    for choice in without(content, QuestionId::Cladding, content.claddings_without_rules) {
+        let message = format!("no rule that carries a verdict speaks of `{}`", choice.id);
+        let hint = "rules speak of it by its id, or by what its row says, such as `cladding.drains: laps`".to_owned();
+        diags.error_with_hint(choice.place, message, Some(hint));
+    }
+    untold(content, &mut diags);
+    diags
+}
+
+/// The choices of a question whose bits are set.
+fn without(content: &Content, id: QuestionId, bits: i64) -> impl Iterator<Item = &Choice> {
+    let choices = content.flow.questions[content.catalog.names.at(id)].choices.iter().enumerate();
+    choices.filter(move |(at, _)| bits & (1 << at) != 0).map(|(_, choice)| choice)
+}
+
+/// Walls whose exit the surface covers: wherever the drop is then held, some finding has to say so.
+fn untold(content: &Content, diags: &mut Diagnostics) {
+    let claddings = &content.flow.questions[content.catalog.names.at(QuestionId::Cladding)].choices;
+    for (at, choice) in claddings.iter().enumerate() {
+        if content.claddings_without_rules & (1 << at) != 0 {
+            continue;
+        }
+        if let Some(case) = covered_walls(content, at).find(|(_, answers)| is_untold(content, answers)).map(|(c, _)| c)
+        {
+            let message = format!(
+                "a surface that covers the exit of `{}` holds its water ({case}), and no finding that holds then has \
+                 `tells_held: true`",
+                choice.id
+            );
+            let hint =
+                "write a finding for its family, such as `cladding.drains: laps` with `exit.buried: true`".to_owned();
+            diags.error_with_hint(choice.place, message, Some(hint));
+        }
+    }
+}
+
+/// Visits to a wall of this cladding with a surface above its exit, and what each is, in words.
+fn covered_walls(content: &Content, cladding: usize) -> impl Iterator<Item = (String, Answers)> + '_ {
+    let names = &content.catalog.names;
+    let set = move |answers: &mut Answers, id: QuestionId, answer: Answer| answers.set(names.at(id), answer);
+    let backings = Backing::ALL.iter().zip(CoatBacking::ALL).map(Some).chain([None]);
+    let stages = || Stage::ALL.iter();
+    let joints = || [JointSaid::Tight, JointSaid::Sealed, JointSaid::OpenGap].into_iter();
+    let cases = backings
+        .flat_map(move |backing| stages().flat_map(move |stage| joints().map(move |joint| (backing, *stage, joint))));
+    cases.map(move |(backing, (stage, stage_id), joint)| {
+        let mut answers = Answers::default();
+        let mut choose = |id: QuestionId, at: usize| set(&mut answers, id, Answer::Choice(at));
+        choose(QuestionId::Region, 0);
+        choose(QuestionId::Cladding, cladding);
+        choose(QuestionId::Stage, names.place(stage));
+        choose(QuestionId::Joint, names.place(joint));
+        choose(QuestionId::ExitWay, names.place(ExitWay::DownFromMark));
+        choose(QuestionId::FinishWay, names.place(FinishWay::DownFromMark));
+        if let Some(((backing, _), (coat, _))) = backing {
+            choose(QuestionId::Backing, names.place(*backing));
+            choose(QuestionId::StuccoBacking, names.place(*coat));
+        }
+        // the surface stands a hand's width above the exit; any height that is surely above it will do
+        set(&mut answers, QuestionId::ExitBelowMark, Answer::Length(Length::inches(12)));
+        set(&mut answers, QuestionId::FinishBelowMark, Answer::Length(Length::inches(8)));
+        let on = backing.map_or("what carries it is not known", |((_, id), _)| *id);
+        (format!("{stage_id}, {on}"), answers)
+    })
+}
+
+fn is_untold(content: &Content, answers: &Answers) -> bool {
+    let judged = content.judge(answers, content.flow.state(answers));
+    let guards = content.findings.iter().zip(&judged.findings);
+    guards.into_iter().any(|(f, truth)| f.guard == Some(Guard::UntoldTrace) && *truth == Truth::Yes)
+}

@@ -1,0 +1,64 @@
+//! What the program needs of the content to read a visit: names resolved, claddings and features as rows.
+
+use crate::names::{Carrier, Drains, Drawn, Lifts, Names, Shape};
+use crate::units::Length;
+
+/// A cladding.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Cladding {
+    /// How it lets water out.
+    pub drains: Drains,
+    /// What may carry it; never empty.
+    pub carried_by: Vec<Carrier>,
+    /// What is taken to carry it where nobody knows.
+    pub usually: Option<Carrier>,
+    /// On these it drains like a solid wall.
+    pub solid_on: Vec<Carrier>,
+    /// The number of its exit among [`Catalog::exit_kinds`].
+    pub exit: usize,
+    /// The same without a weep screed.
+    pub exit_without: usize,
+    /// The same where it drains like a solid wall.
+    pub exit_solid: usize,
+    /// Its face in the drawing.
+    pub drawn: Drawn,
+    /// Whether heights on it are counted in rows of brick.
+    pub in_courses: bool,
+}
+
+/// A kind of work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Feature {
+    /// Its shape.
+    pub shape: Shape,
+    /// How its strip along the wall comes up.
+    pub lifts: Lifts,
+}
+
+/// The content as far as [`Site::read`](super::Site::read) needs it.
+#[derive(Debug, Clone)]
+pub struct Catalog {
+    /// Where each name stands.
+    pub names: Names,
+    /// One for each choice of the question on the cladding.
+    pub claddings: Vec<Cladding>,
+    /// One for each choice of the question on the feature.
+    pub features: Vec<Feature>,
+    /// The names of exits; each has a word `exit.kind.…`.
+    pub exit_kinds: Vec<String>,
+    /// For each choice of joists, how far the lowest wood usually lies below the threshold.
+    pub wood_lines: Vec<Option<Length>>,
+}
+
+impl Cladding {
+    /// How it drains on what carries it: more than one way where that is not known and counts.
+    #[must_use]
+    pub fn drains_on(&self, carrier: Option<Carrier>) -> Vec<Drains> {
+        match carrier {
+            Some(carrier) if self.solid_on.contains(&carrier) => vec![Drains::Solid],
+            Some(_) => vec![self.drains],
+            None if self.solid_on.is_empty() => vec![self.drains],
+            None => vec![self.drains, Drains::Solid],
+        }
+    }
+}

@@ -1,0 +1,257 @@
+//! Facts computed from the site, each with a note of the parts that it rests on.
+
+use super::facts::{FACTS, FactId};
+use super::model::{Figures, Site};
+use super::openings::around;
+use super::parts::{Part, Parts};
+use super::terms::{LevelChange, Outer, SaidFall};
+use super::water::{Trace, Traces};
+use crate::flow::{Truth, Value};
+use crate::names::OpeningKind;
+use crate::units::{Length, Slope};
+use crate::wall::{Height, Level, flight};
+use crate::water::{End, Start};
+use std::cell::Cell;
+
+impl Site {
+    /// The values of [`FACTS`], in their order. What each rests on is noted for [`Site::missing`].
+    #[must_use]
+    pub fn facts(&mut self, figures: Figures<'_>) -> Vec<Value> {
+        let traces = Traces::of(self, figures.per_reading, figures.usual);
+        let (values, rests) = Computing::new(self, &traces, figures).all();
+        self.rests = rests;
+        self.held = Some(traces.held_or_on_wood());
+        values
+    }
+}
+
+/// The facts of a site while they are computed.
+struct Computing<'s> {
+    site: &'s Site,
+    traces: &'s Traces,
+    figures: Figures<'s>,
+    /// The parts that the fact rests on which is being computed.
+    used: Cell<Parts>,
+}
+
+impl<'s> Computing<'s> {
+    fn new(site: &'s Site, traces: &'s Traces, figures: Figures<'s>) -> Self {
+        Computing { site, traces, figures, used: Cell::default() }
+    }
+
+    /// All facts in their order, and what each rests on.
+    fn all(self) -> (Vec<Value>, Vec<Parts>) {
+        FACTS.iter().map(|fact| (self.fact(fact.id), self.used.take())).unzip()
+    }
+
+    /// Notes that the fact which is being computed rests on a part.
+    fn note(&self, part: Part) {
+        self.used.set(self.used.get().with(part));
+    }
+
+    /// A height, noted with its levels.
+    fn height(&self, a: Level, b: Level) -> Option<Height> {
+        self.note(Part::of(a));
+        self.note(Part::of(b));
+        self.site.height(a, b)
+    }
+
+    /// The way of a drop, noted with all that it rests on.
+    fn trace(&self, start: Start) -> &Trace {
+        self.used.set(self.used.get().and(self.traces.rests(start)));
+        self.traces.from(start)
+    }
+
+    /// Whether a drop from one of these starts is held by the work.
+    fn held<const N: usize>(&self, starts: [Start; N]) -> Truth {
+        starts.into_iter().fold(Truth::No, |any, start| any.or(self.trace(start).ends(End::is_held)))
+    }
+
+    /// Whether drops from all places of the wall end outside.
+    fn all_outside(&self) -> Truth {
+        Start::ON_WALL
+            .into_iter()
+            .map(|start| self.trace(start))
+            .filter(|trace| **trace != Trace::Absent)
+            .fold(Truth::Yes, |all, trace| all.and(trace.ends(End::leaves_wall)))
+    }
+
+    fn least_over(&self, kind: OpeningKind, part: Part) -> Value {
+        self.note(part);
+        self.note(Part::Places);
+        self.site.least_over(kind, self.figures.per_reading)
+    }
+
+    fn other_door(&self, least: bool) -> Value {
+        self.note(Part::OtherDoor);
+        self.note(Part::Places);
+        self.note(Part::Finish);
+        self.site.other_door(least, self.figures.per_reading)
+    }
+
+    /// The value of a fact. Each fact has an arm of its own, so that none can answer for another.
+    fn fact(&self, id: FactId) -> Value {
+        let per_reading = self.figures.per_reading;
+        match id {
+            FactId::ExitAboveFinish => self.height_fact(Level::Exit, Level::Finish, per_reading),
+            FactId::FinishAboveExit => self.height_fact(Level::Finish, Level::Exit, per_reading),
+            FactId::ExitAboveGround => self.height_fact(Level::Exit, Level::Ground, per_reading),
+            FactId::WoodAboveFinish => self.height_fact(Level::Wood, Level::Finish, per_reading),
+            FactId::WoodAboveGround => self.height_fact(Level::Wood, Level::Ground, per_reading),
+            FactId::FinishAboveWood => self.height_fact(Level::Finish, Level::Wood, per_reading),
+            FactId::ExitAboveWood => self.height_fact(Level::Exit, Level::Wood, per_reading),
+            FactId::FinishAboveThreshold => self.height_fact(Level::Finish, Level::Mark, per_reading),
+            FactId::ThresholdAboveFinish => self.height_fact(Level::Mark, Level::Finish, per_reading),
+            FactId::ThresholdAboveGround => self.height_fact(Level::Mark, Level::Ground, per_reading),
+            FactId::FinishAboveGround => self.height_fact(Level::Finish, Level::Ground, per_reading),
+            FactId::ExitAtWorstAboveFinish => {
+                let least = match self.site.level_change {
+                    LevelChange::Unknown => {
+                        self.note(Part::Slope);
+                        return Value::Unknown;
+                    }
+                    LevelChange::None => Length::ZERO,
+                    LevelChange::By(change) => change,
+                };
+                match spread(self.height(Level::Exit, Level::Finish), per_reading) {
+                    Value::Is(n) => Value::Is(n - least.steps()),
+                    Value::Between(low, high) => Value::Between(low - least.steps(), high - least.steps()),
+                    unknown @ (Value::Unknown | Value::Unasked | Value::Absent) => unknown,
+                }
+            }
+            FactId::MeasureConflict => Value::Is(self.site.levels.conflict().max(self.site.door_conflict()).steps()),
+            FactId::OuterDrop => {
+                self.note(Part::Outer);
+                match self.site.outer {
+                    Outer::Unknown => Value::Unknown,
+                    Outer::NoEdge => Value::Absent,
+                    Outer::Drop(drop) => Value::Is(drop.steps()),
+                    Outer::Below(_) => Value::Is(0),
+                }
+            }
+            FactId::OuterBelow => {
+                self.note(Part::Outer);
+                match self.site.outer {
+                    Outer::Unknown | Outer::Below(None) => Value::Unknown,
+                    Outer::NoEdge => Value::Absent,
+                    Outer::Drop(_) => Value::Is(0),
+                    Outer::Below(Some(below)) => Value::Is(below.steps()),
+                }
+            }
+            FactId::TraceOutside => truth(self.all_outside()),
+            FactId::TraceHeldBehind => truth(self.held([Start::Behind, Start::Channel])),
+            FactId::TraceHeldAtDoor => truth(self.held([Start::DoorHead])),
+            FactId::TraceFace => self.trace(Start::Face).value(),
+            FactId::TraceBehind => self.trace(Start::Behind).value(),
+            FactId::TraceDoorHead => self.trace(Start::DoorHead).value(),
+            FactId::TraceChannel => self.trace(Start::Channel).value(),
+            FactId::TraceJoint => self.trace(Start::Joint).value(),
+            FactId::TraceSurface => self.trace(Start::Surface).value(),
+            FactId::WindowAboveFinish => self.least_over(OpeningKind::Window, Part::Window),
+            FactId::GasVentAboveFinish => self.least_over(OpeningKind::GasVent, Part::GasVent),
+            FactId::DryerVentAboveFinish => self.least_over(OpeningKind::DryerVent, Part::DryerVent),
+            FactId::OtherDoorLeastStep => self.other_door(true),
+            FactId::OtherDoorMostStep => self.other_door(false),
+            FactId::LandingSpareWidth => {
+                self.note(Part::DoorWidth);
+                self.note(Part::Length);
+                self.site.length.zip(self.site.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
+            }
+            FactId::FallAway => self.fall_away(per_reading),
+            FactId::DoorRisers => self.risers(),
+            FactId::ExitKind => {
+                self.note(Part::ExitKind);
+                self.site.exit_kind.map_or(Value::Unknown, Value::choice)
+            }
+            FactId::ExitBuried => self.buried(per_reading),
+        }
+    }
+
+    /// A height as a value: none from a threshold that is not there; over the width of a door the step is not the same
+    /// everywhere where the finish slopes.
+    fn height_fact(&self, a: Level, b: Level, per_reading: Length) -> Value {
+        let from_mark = a == Level::Mark || b == Level::Mark;
+        if from_mark && self.site.door == Some(false) {
+            self.note(Part::Door);
+            return Value::Absent;
+        }
+        let over = if matches!((a, b), (Level::Mark, Level::Finish) | (Level::Finish, Level::Mark)) {
+            self.site.main_door(per_reading)
+        } else {
+            None
+        };
+        match over {
+            Some(over) => {
+                self.note(Part::of(a));
+                self.note(Part::of(b));
+                if a == Level::Mark { over.value() } else { over.turned().value() }
+            }
+            None => spread(self.height(a, b), per_reading),
+        }
+    }
+
+    fn fall_away(&self, per_reading: Length) -> Value {
+        self.note(Part::Fall);
+        self.note(Part::Depth);
+        match (self.site.fall, self.site.fall_depth) {
+            (Some(SaidFall::None | SaidFall::Along), _) => Value::Is(0),
+            (Some(SaidFall::Towards), _) => Value::Between(i64::MIN / 2, -1),
+            (Some(SaidFall::Away(drop)), Some(depth)) => {
+                // a planned fall is exact; a built one was measured at both ends
+                let off = if self.site.built { per_reading * 2 } else { Length::ZERO };
+                match (Slope::of(drop - off, depth), Slope::of(drop + off, depth)) {
+                    (Some(low), Some(high)) if low == high => Value::Is(low.parts()),
+                    (Some(low), Some(high)) => Value::Between(low.parts(), high.parts()),
+                    _ => Value::Unknown,
+                }
+            }
+            _ => Value::Unknown,
+        }
+    }
+
+    fn risers(&self) -> Value {
+        self.note(Part::Door);
+        self.note(Part::Feature);
+        if self.site.door == Some(false) {
+            return Value::Absent;
+        }
+        let below = if self.site.steps_from_ground { Level::Ground } else { Level::Finish };
+        let flight = self
+            .height(Level::Mark, below)
+            .zip(self.figures.highest_riser)
+            .and_then(|(rise, most)| flight(rise.up, most));
+        flight.map_or(Value::Unknown, |f| Value::Is(f.risers * 1000))
+    }
+
+    fn buried(&self, per_reading: Length) -> Value {
+        if let Some(height) = self.height(Level::Finish, Level::Exit) {
+            let tolerance = height.tolerance(per_reading);
+            return if height.up - tolerance >= Length::ZERO {
+                Value::yes_no(true)
+            } else if height.up + tolerance < Length::ZERO {
+                Value::yes_no(false)
+            } else {
+                Value::Unknown
+            };
+        }
+        match self.site.hidden {
+            Some(Truth::Yes) => Value::yes_no(true),
+            _ => Value::Unknown,
+        }
+    }
+}
+
+/// Truth as a value.
+fn truth(truth: Truth) -> Value {
+    match truth {
+        Truth::Yes => Value::yes_no(true),
+        Truth::No => Value::yes_no(false),
+        Truth::Unknown => Value::Unknown,
+    }
+}
+
+/// The height as a value: spread by its tolerance.
+fn spread(height: Option<Height>, per_reading: Length) -> Value {
+    let Some(height) = height else { return Value::Unknown };
+    around(height.up, height.tolerance(per_reading))
+}

@@ -1,0 +1,91 @@
+//! Answers looked up, with a note for which part of the site each was read.
+
+use super::opening::Opening;
+use super::parts::Part;
+use crate::flow::{Answer, Answers, State, Truth, Value};
+use crate::names::{Choices, Names, QuestionId};
+use crate::units::{Elevation, Length};
+use crate::wall::Line;
+use std::cell::{Cell, RefCell};
+
+/// Looks answers up: only those of questions that are shown. Notes for which part each was read.
+pub(super) struct Look<'a> {
+    pub(super) names: &'a Names,
+    pub(super) answers: &'a Answers,
+    pub(super) state: &'a State,
+    pub(super) part: Cell<Part>,
+    pub(super) reads: RefCell<Vec<(Part, QuestionId)>>,
+}
+
+impl<'a> Look<'a> {
+    /// What is read from now on is read for this part.
+    pub(super) fn at(&self, part: Part) -> &Self {
+        self.part.set(part);
+        self
+    }
+
+    pub(super) fn note(&self, id: QuestionId) -> usize {
+        self.reads.borrow_mut().push((self.part.get(), id));
+        self.names.at(id)
+    }
+
+    /// The value that counts.
+    pub(super) fn value(&self, id: QuestionId) -> Value {
+        self.state.values[self.note(id)]
+    }
+
+    pub(super) fn answer(&self, id: QuestionId) -> Option<&'a Answer> {
+        let number = self.note(id);
+        (self.state.shown[number] == Truth::Yes).then(|| self.answers.get(number)).flatten()
+    }
+
+    /// The place of the choice that was made.
+    pub(super) fn index(&self, id: QuestionId) -> Option<usize> {
+        match self.answer(id)? {
+            Answer::Choice(index) => Some(*index),
+            _ => None,
+        }
+    }
+
+    /// What was chosen; nothing also for a choice that the program does not tell apart.
+    pub(super) fn choice<C: Choices>(&self) -> Option<C> {
+        self.names.choice(self.index(C::QUESTION)?)
+    }
+
+    pub(super) fn is<C: Choices>(&self, choice: C) -> bool {
+        self.choice::<C>() == Some(choice)
+    }
+
+    /// Whether a choice of a question of which several can be marked is among them; nothing if that is not known.
+    pub(super) fn marked<C: Choices>(&self, choice: C) -> Option<bool> {
+        match self.answer(C::QUESTION)? {
+            Answer::Several(bits) => Some(bits & (1 << self.names.place(choice)) != 0),
+            _ => None,
+        }
+    }
+
+    pub(super) fn yes(&self, id: QuestionId) -> bool {
+        matches!(self.answer(id), Some(Answer::YesNo(true)))
+    }
+
+    pub(super) fn length(&self, id: QuestionId) -> Option<Length> {
+        match self.answer(id)? {
+            Answer::Length(length) => Some(*length),
+            _ => None,
+        }
+    }
+
+    pub(super) fn openings(&self) -> Vec<Opening> {
+        match self.at(Part::Places).answer(QuestionId::WallPlaces) {
+            Some(Answer::Places(list)) => {
+                list.iter().filter_map(|placed| Some(Opening::of(self.names.choice(placed.choice)?, *placed))).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    pub(super) fn profile(&self, id: QuestionId) -> Option<Line> {
+        let Some(Answer::Profile(points)) = self.answer(id) else { return None };
+        Line::through(points.iter().map(|p| (p.at, Elevation::MARK - p.below)).collect())
+    }
+}

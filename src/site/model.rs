@@ -1,0 +1,155 @@
+//! The answers in building terms.
+
+use super::catalog::Feature;
+use super::drainage::Drainage;
+use super::opening::Opening;
+use super::parts::{Part, Parts};
+use super::terms::{LevelChange, Outer, SaidFall};
+use crate::flow::{Truth, Value};
+use crate::names::{Carrier, Drains, Drawn, OpeningKind, QuestionId};
+use crate::units::{Elevation, Length};
+use crate::wall::{Closest, Height, Level, Levels, Line, Usual};
+
+/// Numbers of the content that the computation needs.
+#[derive(Debug, Clone, Copy)]
+pub struct Figures<'c> {
+    /// How far one reading with tape and level may be off.
+    pub per_reading: Length,
+    /// The highest riser that the region allows, if known.
+    pub highest_riser: Option<Length>,
+    /// What a wall is taken to be where nobody measured or said.
+    pub usual: &'c Usual,
+}
+
+/// The answers in building terms.
+#[derive(Debug, Clone, Default)]
+pub struct Site {
+    /// Heights at the wall.
+    pub levels: Levels,
+    /// Whether the mark is a door threshold; nothing if that is not known.
+    pub door: Option<bool>,
+    /// Length along the wall.
+    pub length: Option<Length>,
+    /// Depth out from the wall.
+    pub depth: Option<Length>,
+    /// Doors, windows, vents and wells that have a place along the wall, in the order given.
+    pub openings: Vec<Opening>,
+    /// The underside of the footing below the ground, if known.
+    pub footing: Option<Length>,
+    /// What was asked directly as a height above the finish.
+    pub(super) asked: Vec<(OpeningKind, Value)>,
+    pub(super) other_door_below: Value,
+    /// What the wall's drainage may be.
+    pub drainage: Drainage,
+    /// Lines along the wall, for the levels whose both ends were measured.
+    pub(super) along: Vec<(Level, Line)>,
+    pub(super) built: bool,
+    pub(super) door_width: Option<Length>,
+    pub(super) level_change: LevelChange,
+    pub(super) fall: Option<SaidFall>,
+    /// Over which depth the fall was given: of steps and landings only the landing.
+    pub(super) fall_depth: Option<Length>,
+    pub(super) outer: Outer,
+    /// The number of the exit among [`Catalog::exit_kinds`].
+    pub(super) exit_kind: Option<usize>,
+    /// The face of the cladding in the drawing.
+    pub drawn: Option<Drawn>,
+    /// Whether heights on it are counted in rows of brick.
+    pub in_courses: bool,
+    /// How the cladding lets water out, by its row.
+    pub drains: Option<Drains>,
+    /// Whether it certainly drains like a solid wall, by what carries it.
+    pub solid: bool,
+    /// What carries it: as said, or as is usual for it.
+    pub carrier: Option<Carrier>,
+    /// What is built.
+    pub feature: Option<Feature>,
+    /// Where the exit cannot be seen, whether that means it is covered.
+    pub(super) hidden: Option<Truth>,
+    pub(super) steps_from_ground: bool,
+    /// Whether a drop from the wall ends held behind the work, or on wood.
+    pub(super) held: Option<Truth>,
+    /// Which question was read for which part.
+    pub(super) reads: Vec<(Part, QuestionId)>,
+    /// The parts that each fact rests on, in the order of [`FACTS`].
+    pub(super) rests: Vec<Parts>,
+}
+
+impl Site {
+    /// Whether a drop from the wall ends held behind the work, or on wood: what the facts on traces say together.
+    #[must_use]
+    pub fn held(&self) -> Truth {
+        self.held.unwrap_or(Truth::Unknown)
+    }
+
+    /// A height with its tolerance. Where the wall slopes, the one at the worst place: the least that
+    /// `a` stands above `b`, or for the finish the most that it stands above something.
+    #[must_use]
+    pub fn height(&self, a: Level, b: Level) -> Option<Height> {
+        if (a == Level::Mark || b == Level::Mark) && self.door != Some(true) {
+            return None;
+        }
+        let Some(closest) = self.closest(a, b) else { return self.levels.above(a, b) };
+        let measured = |level: Level| u32::from(level != Level::Finish || self.built);
+        Some(Height { up: closest.up, readings: measured(a) + measured(b) })
+    }
+
+    /// Where along the wall that height is; nothing where it is the same everywhere, or not known along
+    /// the wall. The threshold counts only at its door.
+    #[must_use]
+    pub fn closest(&self, a: Level, b: Level) -> Option<Closest> {
+        if a == Level::Mark || b == Level::Mark {
+            return None;
+        }
+        let (length, upper, lower) = (self.length?, self.line(a)?, self.line(b)?);
+        if upper.is_level() && lower.is_level() {
+            return None;
+        }
+        Some(if a == Level::Finish {
+            let closest = lower.closest_above(&upper, length);
+            Closest { up: -closest.up, at: closest.at }
+        } else {
+            upper.closest_above(&lower, length)
+        })
+    }
+
+    /// Over what length of the wall `a` stands less than `need` above `b`; nothing where it does not vary.
+    #[must_use]
+    pub fn short_over(&self, a: Level, b: Level, need: Length) -> Option<Length> {
+        self.closest(a, b)?;
+        Some(self.line(a)?.short_over(&self.line(b)?, need, self.length?))
+    }
+
+    /// A level along the wall, below or above the mark.
+    #[must_use]
+    pub fn line(&self, level: Level) -> Option<Line> {
+        if let Some((_, line)) = self.along.iter().find(|(l, _)| *l == level) {
+            return Some(line.clone());
+        }
+        // only what was read from the mark itself lies on one line with the ends
+        let below = if level == Level::Mark { Length::ZERO } else { self.levels.direct(Level::Mark, level)? };
+        Some(Line::level(Elevation::MARK - below))
+    }
+
+    /// Whether any level was measured in between its ends too.
+    #[must_use]
+    pub fn bends(&self) -> bool {
+        self.along.iter().any(|(_, line)| line.offsets().count() > 2)
+    }
+
+    /// Whether any level was measured at both ends.
+    #[must_use]
+    pub fn slopes(&self) -> bool {
+        !self.along.is_empty() && self.length.is_some()
+    }
+
+    /// How far the finish at the main door, by the line along the wall, is from what was measured there.
+    pub(super) fn door_conflict(&self) -> Length {
+        let door = self.openings.iter().find(|o| o.kind == OpeningKind::MainDoor);
+        let parts = door.zip(self.levels.direct(Level::Mark, Level::Finish)).zip(self.line(Level::Finish));
+        let Some(((door, below), line)) = parts.filter(|_| self.slopes()) else { return Length::ZERO };
+        let (low, high) = line.between(door.from, door.to);
+        let at_door = Elevation::MARK - below;
+        low.above(at_door).max(at_door.above(high)).max(Length::ZERO)
+    }
+}

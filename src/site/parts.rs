@@ -1,0 +1,107 @@
+//! The parts of a site that questions give, and that facts rest on.
+
+use crate::wall::Level;
+
+/// A part of the site that questions give.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[repr(u8)]
+pub enum Part {
+    /// The height of the exit.
+    Exit,
+    /// The height of the finish.
+    Finish,
+    /// The height of the ground.
+    Ground,
+    /// The height of the wood.
+    Wood,
+    /// The height of what lies there today.
+    OldSurface,
+    /// What tells whether heights change along the wall.
+    Slope,
+    /// Whether there is a door.
+    Door,
+    /// Which way the surface falls, and how much.
+    Fall,
+    /// The outer edge.
+    Outer,
+    /// The length along the wall.
+    Length,
+    /// The depth out from the wall.
+    Depth,
+    /// The width of the door.
+    DoorWidth,
+    /// Window sills.
+    Window,
+    /// Gas vents.
+    GasVent,
+    /// Dryer vents.
+    DryerVent,
+    /// Another door.
+    OtherDoor,
+    /// Things with their places along the wall.
+    Places,
+    /// How the cladding drains.
+    System,
+    /// What the exit is.
+    ExitKind,
+    /// How the work meets the wall.
+    Joint,
+    /// A drain channel.
+    Drain,
+    /// A hollow behind the work, a joint that has opened.
+    Leaks,
+    /// The pan below the door.
+    Pan,
+    /// The barrier.
+    Barrier,
+    /// Where channels beside doors and windows end.
+    ChannelEnd,
+    /// Whether there are such channels.
+    Channels,
+    /// What is built.
+    Feature,
+    /// Planned or built.
+    Stage,
+    /// The footing.
+    Footing,
+    /// Heights read from the mark itself, which lie on one line with the ends of a sloping wall.
+    OnTheLine,
+}
+
+/// A set of parts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Parts(u32);
+
+impl Parts {
+    /// These and one more.
+    #[must_use]
+    pub fn with(self, part: Part) -> Parts {
+        Parts(self.0 | 1 << part as u8)
+    }
+
+    /// These and those.
+    #[must_use]
+    pub fn and(self, others: Parts) -> Parts {
+        Parts(self.0 | others.0)
+    }
+
+    /// Whether a part is among them.
+    #[must_use]
+    pub fn has(self, part: Part) -> bool {
+        self.0 & 1 << part as u8 != 0
+    }
+}
+
+impl Part {
+    /// The part that gives a level.
+    pub(super) fn of(level: Level) -> Part {
+        match level {
+            Level::Mark => Part::Door,
+            Level::Exit => Part::Exit,
+            Level::Finish => Part::Finish,
+            Level::Ground => Part::Ground,
+            Level::Wood => Part::Wood,
+            Level::OldSurface => Part::OldSurface,
+        }
+    }
+}

@@ -1,0 +1,42 @@
+//! Answers in building terms that are no heights.
+
+use crate::units::Length;
+
+/// How much heights change along the wall.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) enum LevelChange {
+    /// Asked, and not known.
+    #[default]
+    Unknown,
+    /// None, or a wall too short for the question to be asked.
+    None,
+    /// By so much.
+    By(Length),
+}
+
+/// Which way the surface falls, as it was said.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum SaidFall {
+    /// Away from the wall, by so much.
+    Away(Length),
+    /// Along the wall.
+    Along,
+    /// Not at all.
+    None,
+    /// Towards the wall.
+    Towards,
+}
+
+/// The outer edge of the work.
+#[derive(Debug, Clone, Copy, Default)]
+pub(super) enum Outer {
+    /// Not known.
+    #[default]
+    Unknown,
+    /// It ends at another wall.
+    NoEdge,
+    /// So far above the ground outside.
+    Drop(Length),
+    /// The ground outside stands higher; by how much, if known.
+    Below(Option<Length>),
+}
