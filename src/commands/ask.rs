@@ -1,14 +1,15 @@
 //! `wallfoot ask`: the interview, kept on disk answer by answer.
 
-use super::advise::answers_of;
-use super::output::{FormatArg, document_as, print};
+use super::output::{Look, document_as, print};
+use super::reading::{answers_of, run_of};
 use super::what_if::WhatIf;
 use super::{CommandError, Global, colour_allowed, height, note, today, width};
 use crate::content::{Content, words};
 use crate::flow::Answers;
 use crate::interview::{Asker, End, Interview, InterviewError};
+use crate::names::QuestionId;
 use crate::terminal::{Labels, Menus, Plain};
-use crate::visit::Visit;
+use crate::visit::OpenVisit;
 use clap::Args;
 use std::io;
 use std::path::PathBuf;
@@ -32,44 +33,44 @@ pub(super) struct AskArgs {
 pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
     let path = &args.visit;
-    let (mut visit, resumed) = if path.exists() { (Visit::read(path)?, true) } else { (Visit::new(&today()), false) };
-    let (first, units) = answers_of(&visit, path, &content, global)?;
+    let mut open = OpenVisit::open_or_new(path, &today())?;
+    let (first, units) = answers_of(open.visit(), path, &content, global)?;
     let mut answers = match &args.run {
         None => first.clone(),
         Some(_) if first.iter().next().is_none() => {
-            return Err(CommandError::Input(
-                "answer for the first stretch of wall before another one: leave --run out".to_owned(),
-            ));
+            return Err(CommandError::FirstStretch);
         }
-        Some(name) => {
-            let known = visit.runs.get(name).cloned().unwrap_or_default();
-            visit.run_answers(&known, &first, &content.flow, units).0
-        }
+        Some(name) => run_of(open.visit(), name, &first, path, &content, global),
     };
-    if resumed {
+    if !open.is_new() {
         note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
     }
+    // `--region` holds for this run of the program; the country that the file names stays in the file
+    let country = content.catalog.names.at(QuestionId::Region);
+    let own = open.visit().answers(&content.flow, None).0.get(country).cloned();
+    let given = first.get(country).cloned();
+    let in_file = |answers: &Answers| {
+        let mut answers = answers.clone();
+        if let Some(own) = &own
+            && answers.get(country) == given.as_ref()
+        {
+            answers.set(country, own.clone());
+        }
+        answers
+    };
     // before the first question: a place that cannot be written to is better known now
-    visit.take(&content.flow, &first, &today());
-    let mut last = visit.write(path)?;
+    open.write_answers(&content.flow, &in_file(&first), &today())?;
 
     let brief = args.brief;
     let wanted = |answers: &Answers| brief.then(|| decisive(&content, answers));
     let interview = Interview::new(&content.flow, units, wanted);
-    let mut keep = |answers: &Answers| {
-        match &args.run {
-            None => visit.take(&content.flow, answers, &today()),
-            Some(name) => visit.take_run(name, &content.flow, answers, &first, &today()),
-        }
-        last = visit.write_after(path, &last)?;
-        Ok(())
+    let mut keep = |answers: &Answers| match &args.run {
+        None => open.write_answers(&content.flow, &in_file(answers), &today()),
+        Some(name) => open.write_run(name, &content.flow, &in_file(answers), &in_file(&first), &today()),
     };
     let mut asker = asker(&content, global);
     let end = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
-        InterviewError::Terminal(reason) => CommandError::Io {
-            what: format!("the terminal failed; the answers so far are in {}", path.display()),
-            reason,
-        },
+        InterviewError::Terminal(reason) => CommandError::Terminal { path: path.clone(), reason },
         InterviewError::Keep(error) => CommandError::Visit(error),
     })?;
     match end {
@@ -85,8 +86,8 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
             let assessment = content.assess(&answers, units);
             let document = assessment.summary(&global.cover(&today()));
             print("\n")?;
-            print(&document_as(&document, FormatArg::Text, &assessment, global, true))?;
-            let menu = WhatIf { content: &content, units, global, date: &today() };
+            print(&document_as(&document, Look::Text, &assessment, global, true))?;
+            let menu = WhatIf { content: &content, units, global, date: &today(), path };
             let mut save = |answers: &Answers| keep(answers).map_err(CommandError::Visit);
             menu.run(&mut answers, asker.as_mut(), &mut save)?;
             let shown = path.display();

@@ -1,7 +1,8 @@
 //! `wallfoot compare`: alternatives side by side.
 
-use super::advise::{answers_of, stretch_named, stretches_of};
-use super::output::{FormatArg, deliver, document_as};
+use super::error::ChangeError;
+use super::output::{FormatArg, Holds, Target, document_as};
+use super::reading::{answers_of, stretch_named, stretches_of};
 use super::{CommandError, Global};
 use crate::content::Content;
 use crate::flow::{Answers, nearest};
@@ -25,9 +26,9 @@ pub(super) struct CompareArgs {
     /// The stretch of wall, by its name
     #[arg(long, value_name = "NAME")]
     run: Option<String>,
-    /// In which form
-    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
-    format: FormatArg,
+    /// In which form; otherwise by the ending of the file, or as text
+    #[arg(long = "as", value_enum, value_name = "FORMAT")]
+    format: Option<FormatArg>,
     /// Write to this file instead of the screen
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -35,12 +36,13 @@ pub(super) struct CompareArgs {
 
 pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandError> {
     if args.set.len() >= MOST {
-        return Err(CommandError::Input(format!("at most {} alternatives fit beside the visit", MOST - 1)));
+        return Err(CommandError::TooMany { most: MOST - 1 });
     }
+    let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, &args.visit)?;
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
     let (first, units) = answers_of(&visit, &args.visit, &content, global)?;
-    let list = stretches_of(&visit, first, units, &content, &args.visit);
+    let list = stretches_of(&visit, first, &args.visit, &content, global);
     let now = stretch_named(list, args.run.as_deref())?;
     let mut plans = vec![(content.word("label.as_it_is").to_owned(), now.clone())];
     for text in &args.set {
@@ -50,13 +52,14 @@ pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandErro
         .iter()
         .map(|(name, answers)| Alternative { name: name.clone(), assessment: content.assess(answers, units) })
         .collect();
-    let text = if args.format == FormatArg::Json {
-        json(&list).map_err(|e| CommandError::Input(e.to_string()))?
-    } else {
-        let Some(document) = compare(&list, &global.cover(&visit.changed)) else { return Ok(()) };
-        document_as(&document, args.format, &list[0].assessment, global, args.output.is_none())
+    let text = match target.form.holds() {
+        Holds::Report => json(&list)?,
+        Holds::Document(look) => {
+            let document = compare(&list, &global.cover(&visit.changed)).ok_or(CommandError::NoStretch)?;
+            document_as(&document, look, &list[0].assessment, global, target.to_screen())
+        }
     };
-    deliver(&text, args.output.as_deref(), &args.visit)
+    target.deliver(&text)
 }
 
 fn json(list: &[Alternative<'_>]) -> serde_json::Result<String> {
@@ -74,39 +77,31 @@ pub(super) fn alternative(
     now: &Answers,
     content: &Content,
     units: Units,
-) -> Result<(String, Answers), CommandError> {
+) -> Result<(String, Answers), ChangeError> {
     let (name, changes) = match text.split_once(':') {
         // a colon behind the first `=` belongs to a value, as in a slope of 1:80
         Some((name, rest)) if !name.contains('=') => (Some(name.trim().to_owned()), rest),
-        _ => (None, text),
+        Some(_) | None => (None, text),
     };
     let mut answers = now.clone();
     for change in changes.split(';').map(str::trim).filter(|c| !c.is_empty()) {
         let Some((id, value)) = change.split_once('=').map(|(id, value)| (id.trim(), value.trim())) else {
-            return Err(CommandError::Input(format!(
-                "`{change}` is no change; write it as id=value, as in lower=2 in"
-            )));
+            return Err(ChangeError::Form { found: change.to_owned() });
         };
         if let "lower" | "raise" = id {
-            let by = Length::parse(value, units).map_err(|e| CommandError::Input(format!("{id}: {e}")))?;
+            let by = Length::parse(value, units).map_err(|error| ChangeError::By { id: id.to_owned(), error })?;
             let by = if id == "raise" { -by } else { by };
             let lowered = content.assess(&answers, units).with_finish_lowered(by);
-            answers = lowered.ok_or_else(|| {
-                CommandError::Input(format!(
-                    "{id}: the height of the surface below the mark is not known, or differs along the wall; set it by its question"
-                ))
-            })?;
+            answers = lowered.ok_or_else(|| ChangeError::NoHeight { id: id.to_owned() })?;
             continue;
         }
         let Some(number) = content.flow.question(id) else {
             let ids = content.flow.questions.iter().map(|q| q.id.as_str());
-            let hint = nearest(id, ids)
-                .map_or_else(|| "docs/questions.md lists them".to_owned(), |near| format!("did you mean `{near}`?"));
-            return Err(CommandError::Input(format!("there is no question `{id}`; {hint}")));
+            return Err(ChangeError::Question { id: id.to_owned(), near: nearest(id, ids).map(str::to_owned) });
         };
         let answer = content.flow.questions[number]
             .read_answer(value, units)
-            .map_err(|e| CommandError::Input(format!("{id}: {e}")))?;
+            .map_err(|error| ChangeError::Answer { id: id.to_owned(), error })?;
         answers.set(number, answer);
     }
     Ok((name.unwrap_or_else(|| changes.trim().to_owned()), answers))

@@ -1,16 +1,16 @@
 //! `wallfoot contractor` and `wallfoot owners`: what was said, and who does what, filled in during the visit or later.
 
-use super::advise::{answers_of, notes_of};
+use super::reading::{answers_of, heard_of, say_unheard};
 use super::{CommandError, Global, note, today};
 use crate::content::{Ask, Content, JointTask, Who};
 use crate::flow::{Answer, Choice, Condition, Effort, Question, QuestionKind};
 use crate::interview::{Asker, Progress, Prompt, Reply};
-use crate::judge::Assessment;
+use crate::judge::{Assessment, Notes};
 use crate::units::Units;
-use crate::visit::Visit;
+use crate::visit::OpenVisit;
 use clap::Args;
-use std::io;
-use std::path::PathBuf;
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
 
 #[derive(Debug, Args)]
 pub(super) struct ContractorArgs {
@@ -34,44 +34,42 @@ fn words() -> [&'static str; 3] {
 
 pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
-    let (mut visit, mut last) = Visit::open(&args.visit)?;
+    let mut open = OpenVisit::open(&args.visit)?;
     let name = args.name.trim();
     if name.is_empty() {
-        return Err(CommandError::Input("give the contractor a name".to_owned()));
+        return Err(CommandError::NoContractor);
     }
-    let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
+    let (answers, units) = answers_of(open.visit(), &args.visit, &content, global)?;
+    // what of the file is not understood is said before anything is asked
+    say_unheard(open.visit(), &args.visit, &content);
     let assessment = content.assess(&answers, units);
     let asks: Vec<&Ask> = assessment.asks().collect();
     let mut asker = super::ask::asker(&content, global);
-    let mut heard = visit.contractors.get(name).cloned().unwrap_or_default();
     let title = content.word("heading.heard").to_owned();
     let mut at = 0;
     while let Some(ask) = asks.get(at) {
         let question = heard_question(&assessment, ask, &content);
-        let bits = |points: &Vec<String>| {
-            let marked = question.choices.iter().enumerate().filter(|(_, c)| points.contains(&c.id));
-            marked.fold(0, |bits, (i, _)| bits | 1 << i)
-        };
-        let current = heard.get(&ask.id).map(|points| Answer::Several(bits(points)));
-        match put(asker.as_mut(), &question, &title, (at + 1, asks.len()), current.as_ref(), units)? {
-            Reply::Answer(Answer::Several(bits)) => {
-                let points = question.choices.iter().enumerate().filter(|(i, _)| bits & (1 << i) != 0);
-                heard.insert(ask.id.clone(), points.map(|(_, c)| c.id.clone()).collect());
-                at += 1;
+        let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(&ask.id));
+        let current = heard.and_then(|points| marked(points, &question));
+        let said =
+            match put(asker.as_mut(), &question, &title, (at + 1, asks.len()), current.as_ref(), (units, &args.visit))?
+            {
+                Reply::Answer(said) => said,
+                Reply::Back => {
+                    at = at.saturating_sub(1);
+                    continue;
+                }
+                Reply::Leave => break,
+            };
+        open.write_with(|visit| {
+            let heard = visit.contractors.entry(name.to_owned()).or_default();
+            if put_in(heard, &ask.id, &said, current.as_ref(), &question) {
+                visit.changed = today();
             }
-            Reply::Answer(_) => {
-                // not asked, or not sure what was said: it stays open
-                heard.remove(&ask.id);
-                at += 1;
-            }
-            Reply::Back => at = at.saturating_sub(1),
-            Reply::Leave => break,
-        }
-        visit.contractors.insert(name.to_owned(), heard.clone());
-        visit.changed = today();
-        last = visit.write_after(&args.visit, &last)?;
+        })?;
+        at += 1;
     }
-    let notes = notes_of(&visit, &args.visit)?;
+    let notes = Notes { contractors: heard_of(open.visit(), &content), ..Notes::default() };
     let assessment = Assessment { notes, ..assessment };
     let key = match assessment.standing(name) {
         crate::judge::Standing::Enough => "heard.enough",
@@ -87,38 +85,88 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
 
 pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
-    let (mut visit, mut last) = Visit::open(&args.visit)?;
-    let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
+    let mut open = OpenVisit::open(&args.visit)?;
+    let (answers, units) = answers_of(open.visit(), &args.visit, &content, global)?;
     let assessment = content.assess(&answers, units);
     let tasks: Vec<&JointTask> = assessment.joint_tasks().into_iter().map(|(task, _)| task).collect();
     let mut asker = super::ask::asker(&content, global);
     let title = content.word("heading.agreement").to_owned();
+    for (task, owners) in &open.visit().owners {
+        for word in owners.iter().filter(|word| !words().contains(&word.as_str())) {
+            note(&format!(
+                "{}: `{word}` under `owners`, `{task}`, is nobody known. It stays in the file until that task is answered anew",
+                args.visit.display()
+            ));
+        }
+    }
     let mut at = 0;
     while let Some(task) = tasks.get(at) {
         let question = owner_question(&assessment, task, &content);
-        let bits = |owners: &Vec<String>| {
-            words().iter().enumerate().filter(|(_, o)| owners.iter().any(|x| x == *o)).fold(0, |b, (i, _)| b | 1 << i)
-        };
-        let current = visit.owners.get(&task.id).map(|owners| Answer::Several(bits(owners)));
-        match put(asker.as_mut(), &question, &title, (at + 1, tasks.len()), current.as_ref(), units)? {
-            Reply::Answer(Answer::Several(bits)) => {
-                let owners = words().into_iter().enumerate().filter(|(i, _)| bits & (1 << i) != 0);
-                visit.owners.insert(task.id.clone(), owners.map(|(_, o)| o.to_owned()).collect());
-                at += 1;
+        let current = open.visit().owners.get(&task.id).and_then(|owners| marked(owners, &question));
+        let said = match put(
+            asker.as_mut(),
+            &question,
+            &title,
+            (at + 1, tasks.len()),
+            current.as_ref(),
+            (units, &args.visit),
+        )? {
+            Reply::Answer(said) => said,
+            Reply::Back => {
+                at = at.saturating_sub(1);
+                continue;
             }
-            Reply::Answer(_) => {
-                visit.owners.remove(&task.id);
-                at += 1;
-            }
-            Reply::Back => at = at.saturating_sub(1),
             Reply::Leave => break,
-        }
-        visit.changed = today();
-        last = visit.write_after(&args.visit, &last)?;
+        };
+        open.write_with(|visit| {
+            if put_in(&mut visit.owners, &task.id, &said, current.as_ref(), &question) {
+                visit.changed = today();
+            }
+        })?;
+        at += 1;
     }
     let shown = args.visit.display();
     note(&format!("\nSaved in {shown}. The sheet to sign off: wallfoot advise {shown} --sheet agreement"));
     Ok(())
+}
+
+/// The choices that stand in a file, as an answer. Of a list that holds nothing known, nobody can say what was meant: that is
+/// no answer yet.
+fn marked(ids: &[String], question: &Question) -> Option<Answer> {
+    let choices = question.choices.iter().enumerate().filter(|(_, choice)| ids.contains(&choice.id));
+    let bits = choices.fold(0, |bits, (i, _)| bits | 1 << i);
+    (bits != 0 || ids.is_empty()).then_some(Answer::Several(bits))
+}
+
+/// Puts an answer into a map of the file; gives back whether it is a new one. An answer that is the same as before leaves the
+/// list as it stands, with whatever in it is not known.
+fn put_in(
+    map: &mut BTreeMap<String, Vec<String>>,
+    id: &str,
+    said: &Answer,
+    before: Option<&Answer>,
+    question: &Question,
+) -> bool {
+    if Some(said) == before {
+        return false;
+    }
+    match said {
+        Answer::Several(bits) => {
+            let picked = question.choices.iter().enumerate().filter(|(i, _)| bits & (1 << i) != 0);
+            map.insert(id.to_owned(), picked.map(|(_, choice)| choice.id.clone()).collect());
+            true
+        }
+        // not asked, or not sure what was said: it stays open
+        Answer::NotSure
+        | Answer::Choice(_)
+        | Answer::YesNo(_)
+        | Answer::Length(_)
+        | Answer::Number(_)
+        | Answer::Year(_)
+        | Answer::Text(_)
+        | Answer::Profile(_)
+        | Answer::Places(_) => map.remove(id).is_some(),
+    }
 }
 
 fn put(
@@ -127,14 +175,11 @@ fn put(
     title: &str,
     (number, count): (usize, usize),
     current: Option<&Answer>,
-    units: Units,
+    (units, path): (Units, &Path),
 ) -> Result<Reply, CommandError> {
     let progress = Progress { section: title, intro: None, part: 1, parts: 1, number, count };
     let prompt = Prompt { question, progress, current, units };
-    asker.ask(&prompt).map_err(|reason: io::Error| CommandError::Io {
-        what: "the terminal failed; what was said so far is saved".to_owned(),
-        reason,
-    })
+    asker.ask(&prompt).map_err(|reason| CommandError::Terminal { path: path.to_owned(), reason })
 }
 
 /// A question for a contractor as one for the user: which of these points were heard?

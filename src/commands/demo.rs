@@ -34,9 +34,10 @@ pub(super) fn run(args: &DemoArgs, global: &Global) -> Result<(), CommandError> 
         DemoVisit::Steps => "demo/side-steps.yaml",
     };
     let content = global.content()?;
-    let text = embedded(path).ok_or_else(|| CommandError::Input(format!("the demo {path} is missing")))?;
+    let text = embedded(path).ok_or(CommandError::NoDemo { path })?;
     let visit = Visit::parse(text, Path::new(path))?;
-    let (answers, units) = super::advise::answers_of(&visit, Path::new(path), &content, global)?;
-    let Some(stretches) = Stretches::of(vec![(String::new(), content.assess(&answers, units))]) else { return Ok(()) };
+    let (answers, units) = super::reading::answers_of(&visit, Path::new(path), &content, global)?;
+    let stretches =
+        Stretches::of(vec![(String::new(), content.assess(&answers, units))]).ok_or(CommandError::NoStretch)?;
     print(&rendered(&stretches, args.sheet, args.format, &global.cover(&visit.changed), global, true)?)
 }

@@ -1,7 +1,8 @@
 //! `wallfoot draw`: the section of a saved visit.
 
-use super::advise::{answers_of, stretch_named, stretches_of};
-use super::output::deliver;
+use super::output::{Forms, Target};
+use super::reading::{answers_of, stretch_named, stretches_of};
+use super::written::Format;
 use super::{CommandError, Global, width};
 use crate::render::{drawing, svg};
 use crate::units::Length;
@@ -23,9 +24,9 @@ pub(super) struct DrawArgs {
     /// As it has to be after the work on the list
     #[arg(long, conflicts_with = "at")]
     after: bool,
-    /// In which form
-    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
-    format: DrawFormat,
+    /// In which form; otherwise by the ending of the file, or as text
+    #[arg(long = "as", value_enum, value_name = "FORMAT")]
+    format: Option<DrawFormat>,
     /// Write to this file instead of the screen
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -39,37 +40,39 @@ enum DrawFormat {
     Svg,
 }
 
+impl Forms for DrawFormat {
+    fn format(self) -> Format {
+        match self {
+            DrawFormat::Text => Format::Text,
+            DrawFormat::Svg => Format::Svg,
+        }
+    }
+}
+
 pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> {
+    let target = Target::new(args.format, args.output.as_deref(), DrawFormat::Text, &args.visit)?;
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
     let (answers, units) = answers_of(&visit, &args.visit, &content, global)?;
-    let list = stretches_of(&visit, answers, units, &content, &args.visit);
+    let list = stretches_of(&visit, answers, &args.visit, &content, global);
     let answers = stretch_named(list, args.run.as_deref())?;
     let assessment = content.assess(&answers, units);
     let picture = match &args.at {
-        None if args.after => Some(assessment.picture_after().ok_or_else(|| {
-            CommandError::Input(
-                "there is nothing to draw: no work on the list changes the foot of this wall".to_owned(),
-            )
-        })?),
+        None if args.after => Some(assessment.picture_after().ok_or(CommandError::NothingAfter)?),
         None => assessment.picture(),
         Some(text) => {
-            let at = Length::parse(text, units).map_err(|e| CommandError::Input(e.to_string()))?;
+            let at = Length::parse(text, units).map_err(CommandError::At)?;
             if assessment.site.length.is_none_or(|length| at < Length::ZERO || at > length) {
-                return Err(CommandError::Input(format!("{} lies beyond the work at this wall", at.show(units))));
+                return Err(CommandError::Beyond { at: at.show(units) });
             }
             assessment.picture_at(Some(at))
         }
     };
-    let picture = picture.ok_or_else(|| {
-        CommandError::Input(
-            "there is nothing to draw yet: at least two heights must be known\nhelp: `wallfoot ask` asks for them; docs/measure.md shows how".to_owned(),
-        )
-    })?;
-    let columns = if args.output.is_none() && io::stdout().is_terminal() { width().clamp(60, 100) } else { 80 };
-    let text = match args.format {
+    let picture = picture.ok_or(CommandError::NothingToDraw)?;
+    let columns = if target.to_screen() && io::stdout().is_terminal() { width().clamp(60, 100) } else { 80 };
+    let text = match target.form {
         DrawFormat::Text => drawing(&picture, columns, global.plain_look()),
         DrawFormat::Svg => svg(&picture),
     };
-    deliver(&text, args.output.as_deref(), &args.visit)
+    target.deliver(&text)
 }

@@ -1,6 +1,7 @@
 //! Hours of wind and rain from a CSV file, for the driving-rain index.
 
 use super::CommandError;
+use super::error::HoursError;
 use crate::judge::Exposure;
 use crate::water::{Hour, driving_rain_index};
 use std::path::Path;
@@ -14,31 +15,27 @@ const RAIN: &[&str] = &["rain", "precipitation", "rainfall"];
 /// Reads a file with one row an hour and the columns `wind` (metres in a second), `direction` (degrees clockwise
 /// from north, where the wind comes from) and `rain` (millimetres), in any order, among others.
 pub(super) fn exposure(path: &Path, wall_faces: f64) -> Result<Exposure, CommandError> {
-    let fail = |message: String| CommandError::Input(format!("{}: {message}", path.display()));
-    let mut reader = csv::ReaderBuilder::new()
-        .flexible(true)
-        .trim(csv::Trim::All)
-        .from_path(path)
-        .map_err(|error| fail(error.to_string()))?;
-    let head = reader.headers().map_err(|error| fail(error.to_string()))?.clone();
-    let column = |names: &[&str]| {
-        head.iter().position(|h| names.iter().any(|n| h.eq_ignore_ascii_case(n))).ok_or_else(|| {
-            let found = head.iter().collect::<Vec<_>>().join(", ");
-            fail(format!("there is no column `{}`; there is: {found}", names[0]))
-        })
+    hours(path, wall_faces).map_err(|error| CommandError::Hours { path: path.to_owned(), error })
+}
+
+fn hours(path: &Path, wall_faces: f64) -> Result<Exposure, HoursError> {
+    let mut reader = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_path(path)?;
+    let head = reader.headers()?.clone();
+    let column = |names: &[&'static str]| {
+        head.iter()
+            .position(|h| names.iter().any(|n| h.eq_ignore_ascii_case(n)))
+            .ok_or_else(|| HoursError::Column { wanted: names[0], found: head.iter().map(str::to_owned).collect() })
     };
     let (wind, from, rain) = (column(WIND)?, column(FROM)?, column(RAIN)?);
     let mut hours = Vec::new();
     for (row, record) in reader.records().enumerate() {
-        let record = record.map_err(|error| fail(error.to_string()))?;
+        let record = record?;
         let line = record.position().map_or(row as u64 + 2, csv::Position::line);
-        let number = |column: usize, name: &str, least: f64, most: f64| {
+        let number = |column: usize, what: &'static str, least: f64, most: f64| {
             let text = record.get(column).unwrap_or_default();
             match text.parse::<f64>() {
                 Ok(n) if n >= least && n <= most => Ok(n),
-                _ => {
-                    Err(fail(format!("line {line}: `{text}` cannot be {name}; it must lie between {least} and {most}")))
-                }
+                Ok(_) | Err(_) => Err(HoursError::Value { line, found: text.to_owned(), what, least, most }),
             }
         };
         // an hour without a reading says nothing
@@ -52,7 +49,7 @@ pub(super) fn exposure(path: &Path, wall_faces: f64) -> Result<Exposure, Command
         });
     }
     if hours.is_empty() {
-        return Err(fail("there is no hour with wind, direction and rain".to_owned()));
+        return Err(HoursError::Empty);
     }
     #[allow(clippy::cast_precision_loss)] // a count of hours
     let years = hours.len() as f64 / YEAR;

@@ -2,8 +2,8 @@
 
 use crate::content::{AFTER_LIMITS, Content, UsualFigure};
 use crate::flow::{Question, QuestionKind};
-use crate::names::QuestionId;
 use crate::names::Named;
+use crate::names::QuestionId;
 use crate::site::FACTS;
 use crate::units::{Length, Slope};
 use crate::wall::Sense;

@@ -1,12 +1,12 @@
 //! `wallfoot log`: dated notes and photographs to a visit.
 
-use super::advise::answers_of;
-use super::output::{FormatArg, deliver, document_as};
+use super::output::{FormatArg, Holds, Target, document_as};
+use super::reading::answers_of;
 use super::{CommandError, Global, note, today};
 use crate::content::Content;
 use crate::flow::nearest;
 use crate::sheet::{Block, Document};
-use crate::visit::{Note, Visit};
+use crate::visit::{Note, OpenVisit, Visit};
 use clap::Args;
 use std::path::PathBuf;
 
@@ -25,23 +25,24 @@ pub(super) struct LogArgs {
     /// The day, if it is not today: 2026-11-25
     #[arg(long, value_name = "DATE")]
     date: Option<String>,
-    /// In which form to print
-    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
-    format: FormatArg,
+    /// In which form to print; otherwise by the ending of the file, or as text
+    #[arg(long = "as", value_enum, value_name = "FORMAT")]
+    format: Option<FormatArg>,
     /// Print to this file instead of the screen
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
 }
 
 pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
+    let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, &args.visit)?;
     let content = global.content()?;
-    let mut visit = Visit::read(&args.visit)?;
+    let mut open = OpenVisit::open(&args.visit)?;
     let text = args.note.as_deref().map(str::trim).unwrap_or_default();
     if text.is_empty() && args.photo.is_empty() {
         if args.about.is_some() || args.date.is_some() {
-            return Err(CommandError::Input("give a note or a photograph to add".to_owned()));
+            return Err(CommandError::NoNote);
         }
-        return print(args, &visit, &content, global);
+        return print(&target, args, open.visit(), &content, global);
     }
     let about = args.about.as_deref().map(|id| known(id, &content)).transpose()?.unwrap_or_default();
     let date = match &args.date {
@@ -49,7 +50,7 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
         Some(date) => date
             .parse::<jiff::civil::Date>()
             .map(|d| d.to_string())
-            .map_err(|_| CommandError::Input(format!("`{date}` is no date; write it like 2026-11-25")))?,
+            .map_err(|_| CommandError::Date { found: date.clone() })?,
     };
     let folder = args.visit.parent().unwrap_or_else(|| std::path::Path::new(""));
     for photo in &args.photo {
@@ -59,9 +60,10 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
     }
     let clean = |text: &str| text.chars().filter(|c| !c.is_control()).collect::<String>();
     let photos = args.photo.iter().map(|p| clean(p)).collect();
-    visit.log.push(Note { date, about, text: clean(text), photos });
-    visit.log.sort_by(|a, b| a.date.cmp(&b.date));
-    visit.write(&args.visit)?;
+    open.write_with(|visit| {
+        visit.log.push(Note { date, about, text: clean(text), photos });
+        visit.log.sort_by(|a, b| a.date.cmp(&b.date));
+    })?;
     note(&format!("Noted in {}.", args.visit.display()));
     Ok(())
 }
@@ -77,11 +79,8 @@ fn known(id: &str, content: &Content) -> Result<String, CommandError> {
     if all.contains(&bare) {
         return Ok(bare.to_owned());
     }
-    let hint = nearest(bare, all.into_iter()).map_or_else(
-        || "`wallfoot advise --as json` shows the ids".to_owned(),
-        |near| format!("did you mean `{near}`?"),
-    );
-    Err(CommandError::Input(format!("there is no question, finding, limit or task `{bare}`; {hint}")))
+    let near = nearest(bare, all.into_iter()).map(str::to_owned);
+    Err(CommandError::About { id: bare.to_owned(), near })
 }
 
 /// The name of what a note is about, as the sheets say it.
@@ -94,19 +93,28 @@ fn named(id: &str, content: &Content) -> String {
     question.or_else(finding).or_else(limit).or_else(task).or_else(joint).unwrap_or_else(|| id.to_owned())
 }
 
-fn print(args: &LogArgs, visit: &Visit, content: &Content, global: &Global) -> Result<(), CommandError> {
+fn print(
+    target: &Target<'_, FormatArg>,
+    args: &LogArgs,
+    visit: &Visit,
+    content: &Content,
+    global: &Global,
+) -> Result<(), CommandError> {
     let (answers, units) = answers_of(visit, &args.visit, content, global)?;
     let assessment = content.assess(&answers, units);
-    if args.format == FormatArg::Json {
+    let report = || {
         let all: Vec<_> = visit
             .log
             .iter()
             .map(|n| serde_json::json!({ "date": n.date, "about": n.about, "text": n.text, "photos": n.photos }))
             .collect();
         let json = serde_json::json!({ "wallfoot_log": 1, "notes": all });
-        let text = serde_json::to_string_pretty(&json).map_err(|e| CommandError::Input(e.to_string()))? + "\n";
-        return deliver(&text, args.output.as_deref(), &args.visit);
-    }
+        serde_json::to_string_pretty(&json).map(|text| text + "\n")
+    };
+    let look = match target.form.holds() {
+        Holds::Report => return target.deliver(&report()?),
+        Holds::Document(look) => look,
+    };
     let word = |key: &str| content.word(key).to_owned();
     let mut blocks = Vec::new();
     if visit.log.is_empty() {
@@ -130,6 +138,6 @@ fn print(args: &LogArgs, visit: &Visit, content: &Content, global: &Global) -> R
         blocks,
         foot: word("foot"),
     };
-    let text = document_as(&document, args.format, &assessment, global, args.output.is_none());
-    deliver(&text, args.output.as_deref(), &args.visit)
+    let text = document_as(&document, look, &assessment, global, target.to_screen());
+    target.deliver(&text)
 }

@@ -2,11 +2,12 @@
 
 mod advise;
 mod ask;
+mod calendar;
 mod compare;
 mod contractor;
 mod demo;
 mod draw;
-mod export;
+mod error;
 mod hourly;
 mod listing;
 mod log;
@@ -14,14 +15,20 @@ mod output;
 mod plan;
 mod price_book;
 mod prove;
+mod reading;
 mod sources;
+mod table;
 mod what_if;
+mod written;
 
+pub use error::{BookError, ChangeError, CommandError, HoursError, OutputError, WeekdayError};
 pub use listing::listing;
 pub use sources::{embedded, sources};
+pub use written::{Format, Seems};
 
 use crate::content::Content;
 use crate::flow::{Answer, Answers};
+use crate::names::QuestionId;
 use crate::sheet::Cover;
 use crate::units::Units;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -111,28 +118,6 @@ enum Command {
     Demo(demo::DemoArgs),
 }
 
-/// Why a command failed. The text is for the user.
-#[derive(Debug, thiserror::Error)]
-pub enum CommandError {
-    /// The questions cannot be used.
-    #[error("{0}")]
-    Content(#[from] crate::flow::ContentError),
-    /// The visit cannot be used.
-    #[error("{0}")]
-    Visit(#[from] crate::visit::VisitError),
-    /// A file or the terminal failed.
-    #[error("{what}: {reason}")]
-    Io {
-        /// What was tried.
-        what: String,
-        /// What the system says.
-        reason: io::Error,
-    },
-    /// Anything else that the user has to mend.
-    #[error("{0}")]
-    Input(String),
-}
-
 /// Runs the program.
 #[must_use]
 pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
@@ -161,12 +146,12 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     match done {
         Ok(()) => ExitCode::SUCCESS,
         // the reader of a pipe has seen enough
-        Err(CommandError::Io { reason, .. }) if reason.kind() == io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
+        Err(error) if error.is_closed_pipe() => ExitCode::SUCCESS,
         Err(error) => {
-            let text = error.to_string();
+            let text = harmless(&error.to_string());
             let text = if text.starts_with("error") { text } else { format!("error: {text}") };
             let _ = writeln!(io::stderr(), "{text}");
-            ExitCode::from(1)
+            ExitCode::from(error.exit_code())
         }
     }
 }
@@ -178,44 +163,43 @@ impl Global {
         let units = self.units.map_or(Units::Inch, UnitsArg::units);
         for entry in &self.figure {
             let Some((id, value)) = entry.split_once('=') else {
-                return Err(CommandError::Input(format!("--figure {entry}: write it as name=value")));
+                return Err(CommandError::FigureForm { entry: entry.clone() });
             };
             let set = content.set_figure(id.trim(), value.trim(), units);
-            set.map_err(|what| CommandError::Input(format!("--figure {entry}: {what}")))?;
+            set.map_err(|error| CommandError::Figure { entry: entry.clone(), error })?;
         }
-        content.figures_go_together().map_err(CommandError::Input)?;
+        content.figures_go_together().map_err(CommandError::Figures)?;
         Ok(content)
     }
 
     fn sources(&self) -> Result<Vec<crate::flow::Source>, CommandError> {
         let mut sources = sources::sources(self.questions.as_deref(), self.lang.as_deref())?;
-        sources.extend(self.limits.as_deref().map(sources::local_limits).transpose()?);
+        sources.extend(self.local_limits()?);
         Ok(sources)
+    }
+
+    /// The file of `--limits`, if there is one.
+    fn local_limits(&self) -> Result<Option<crate::flow::Source>, CommandError> {
+        self.limits.as_deref().map(sources::local_limits).transpose()
     }
 
     /// Puts `--region` into the answers, if it was given.
     fn set_region(&self, content: &Content, answers: &mut Answers) -> Result<(), CommandError> {
         let Some(region) = &self.region else { return Ok(()) };
-        let question = content.flow.question("region").map(|q| (q, &content.flow.questions[q]));
-        let Some((number, question)) = question else {
-            return Err(CommandError::Input("these questions know no regions; leave --region out".to_owned()));
-        };
+        let number = content.catalog.names.at(QuestionId::Region);
+        let question = &content.flow.questions[number];
         let Some(index) = question.choices.iter().position(|c| c.id == *region) else {
-            let known: Vec<&str> = question.choices.iter().map(|c| c.id.as_str()).collect();
-            return Err(CommandError::Input(format!("no region `{region}`; known: {}", known.join(", "))));
+            let known = question.choices.iter().map(|c| c.id.clone()).collect();
+            return Err(CommandError::Region { found: region.clone(), known });
         };
         answers.set(number, Answer::Choice(index));
         Ok(())
     }
 
     fn units(&self, content: &Content, answers: &Answers) -> Units {
-        match self.units {
-            Some(units) => units.units(),
-            None => {
-                let given = || self.region.as_deref().map(|r| content.units_of(r));
-                content.region(answers).map(|r| content.units_in(r)).or_else(given).unwrap_or_default()
-            }
-        }
+        let country = content.region(answers).map(|region| content.units_in(region));
+        let given = || self.region.as_deref().map(|region| content.units_of(region));
+        self.units.map(UnitsArg::units).or(country).or_else(given).unwrap_or_default()
     }
 
     fn cover(&self, date: &str) -> Cover {
@@ -249,11 +233,20 @@ fn height() -> usize {
     terminal_size::terminal_size().map_or(24, |(_, h)| usize::from(h.0))
 }
 
-/// Today, or the day of `SOURCE_DATE_EPOCH` where output has to be reproducible.
+/// The moment of `SOURCE_DATE_EPOCH`, where output has to be reproducible.
+fn fixed_now() -> Option<jiff::Timestamp> {
+    let seconds = std::env::var("SOURCE_DATE_EPOCH").ok()?.parse().ok()?;
+    jiff::Timestamp::from_second(seconds).ok()
+}
+
+/// Now, or the moment of `SOURCE_DATE_EPOCH`.
+fn now() -> jiff::Timestamp {
+    fixed_now().unwrap_or_else(jiff::Timestamp::now)
+}
+
+/// Today where the user is, or the day of `SOURCE_DATE_EPOCH`.
 fn today() -> String {
-    let fixed = std::env::var("SOURCE_DATE_EPOCH").ok().and_then(|v| v.parse().ok());
-    let fixed = fixed.and_then(|seconds| jiff::Timestamp::from_second(seconds).ok());
-    match fixed {
+    match fixed_now() {
         Some(stamp) => stamp.to_zoned_datetime(jiff::tz::TimeZone::UTC).date().to_string(),
         None => jiff::ZonedDateTime::now().date().to_string(),
     }
@@ -261,11 +254,15 @@ fn today() -> String {
 
 /// The text of a file that the user named.
 fn read_text(path: &std::path::Path) -> Result<String, CommandError> {
-    let fail = |reason| CommandError::Io { what: format!("cannot read {}", path.display()), reason };
-    std::fs::read_to_string(path).map_err(fail)
+    std::fs::read_to_string(path).map_err(|reason| CommandError::Read { path: path.to_owned(), reason })
 }
 
 /// A line for the user that is no result.
 fn note(text: &str) {
-    let _ = writeln!(io::stderr(), "{text}");
+    let _ = writeln!(io::stderr(), "{}", harmless(text));
+}
+
+/// A text without what would act on a terminal: it may quote a file.
+fn harmless(text: &str) -> String {
+    text.chars().filter(|c| *c == '\n' || !c.is_control()).collect()
 }

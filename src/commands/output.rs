@@ -1,5 +1,7 @@
-//! Sheets in all their formats, to standard output or a file.
+//! Results in all their forms, to standard output or a file.
 
+use super::error::OutputError;
+use super::written::{Format, Seems, at};
 use super::{CommandError, Global, colour_allowed, note, width};
 use crate::content::Sheet;
 use crate::judge::{Assessment, Job, Stretches};
@@ -35,7 +37,7 @@ impl SheetArg {
     }
 }
 
-/// The formats by name.
+/// The forms by name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(super) enum FormatArg {
     /// For the terminal
@@ -48,23 +50,143 @@ pub(super) enum FormatArg {
     Json,
 }
 
+/// How a document looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Look {
+    Text,
+    Markdown,
+    Html,
+}
+
+/// What a form holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Holds {
+    /// A document for people.
+    Document(Look),
+    /// A report for programs.
+    Report,
+}
+
+impl FormatArg {
+    pub(super) fn holds(self) -> Holds {
+        match self {
+            FormatArg::Text => Holds::Document(Look::Text),
+            FormatArg::Markdown => Holds::Document(Look::Markdown),
+            FormatArg::Html => Holds::Document(Look::Html),
+            FormatArg::Json => Holds::Report,
+        }
+    }
+}
+
+/// The forms that a command offers under `--as`.
+pub(super) trait Forms: ValueEnum + Copy {
+    /// The form.
+    fn format(self) -> Format;
+}
+
+impl Forms for FormatArg {
+    fn format(self) -> Format {
+        match self {
+            FormatArg::Text => Format::Text,
+            FormatArg::Markdown => Format::Markdown,
+            FormatArg::Html => Format::Html,
+            FormatArg::Json => Format::Json,
+        }
+    }
+}
+
+/// Where a result goes, and in which form.
+#[derive(Debug)]
+pub(super) struct Target<'a, F> {
+    /// The form.
+    pub(super) form: F,
+    /// The file; nothing for standard output.
+    path: Option<&'a Path>,
+}
+
+impl<'a, F: Forms> Target<'a, F> {
+    /// Settles the form: what `--as` says, else the ending of the file, else `usual`. `visit` is the file that the result is
+    /// made from.
+    ///
+    /// # Errors
+    /// An [`OutputError`] if the two do not agree, if the ending says no form of this command, or if the file is the visit.
+    pub(super) fn new(
+        asked: Option<F>,
+        path: Option<&'a Path>,
+        usual: F,
+        visit: &Path,
+    ) -> Result<Target<'a, F>, OutputError> {
+        let Some(file) = path else { return Ok(Target { form: asked.unwrap_or(usual), path }) };
+        let same = |a: &Path, b: &Path| a.canonicalize().ok().zip(b.canonicalize().ok()).is_some_and(|(a, b)| a == b);
+        if same(file, visit) {
+            return Err(OutputError::Visit { path: file.to_owned() });
+        }
+        let known = || F::value_variants().iter().map(|form| form.format()).collect();
+        let ending = file.extension().map(|ending| ending.to_string_lossy().into_owned());
+        let said = ending.as_deref().and_then(Format::of_ending);
+        let form = match (asked, said, ending) {
+            (Some(form), Some(said), _) if form.format() != said => {
+                return Err(OutputError::Ending { path: file.to_owned(), ending: said, format: form.format() });
+            }
+            (Some(form), ..) => form,
+            (None, Some(said), _) => {
+                let found = F::value_variants().iter().find(|form| form.format() == said).copied();
+                found.ok_or_else(|| OutputError::NotHere { path: file.to_owned(), ending: said, known: known() })?
+            }
+            (None, None, Some(ending)) => {
+                return Err(OutputError::NoSuchEnding { path: file.to_owned(), ending, known: known() });
+            }
+            (None, None, None) => usual,
+        };
+        Ok(Target { form, path })
+    }
+
+    /// Whether the result goes to standard output.
+    pub(super) fn to_screen(&self) -> bool {
+        self.path.is_none()
+    }
+
+    /// Prints the result, or writes it to the file, all of it or nothing. A file that is there is replaced only if wallfoot
+    /// wrote it, in the same form.
+    ///
+    /// # Errors
+    /// [`OutputError::Taken`] for any other file, [`CommandError::Write`] if the system refuses.
+    pub(super) fn deliver(&self, text: &str) -> Result<(), CommandError> {
+        let Some(path) = self.path else { return print(text) };
+        let format = self.form.format();
+        let fail = |reason| CommandError::Write { path: path.to_owned(), reason };
+        // what is no file is refused by the writing itself
+        if path.metadata().is_ok_and(|there| there.is_file()) {
+            match at(path).map_err(fail)? {
+                None => {}
+                Some(Seems::Own(own)) if own == format => {}
+                Some(seems) => return Err(OutputError::Taken { path: path.to_owned(), seems, format }.into()),
+            }
+        }
+        write_whole(path, &format.marked(text)).map_err(fail)?;
+        note(&format!("wrote {}", path.display()));
+        Ok(())
+    }
+}
+
 /// Renders a sheet. JSON is the whole report, whichever sheet was asked for.
 pub(super) fn rendered(
     stretches: &Stretches<'_>,
     sheet: SheetArg,
-    format: FormatArg,
+    form: FormatArg,
     cover: &Cover,
     global: &Global,
-    to_terminal: bool,
+    to_screen: bool,
 ) -> Result<String, CommandError> {
-    if format == FormatArg::Json {
-        return json(stretches).map_err(|e| CommandError::Input(e.to_string()));
-    }
+    let look = match form.holds() {
+        Holds::Report => return Ok(json(stretches)?),
+        Holds::Document(look) => look,
+    };
     let document = match sheet.sheet() {
         Some(sheet) => stretches.sheet(sheet, cover),
         None => stretches.worst().agreement(cover),
     };
-    Ok(document_as(&document, format, stretches.worst(), global, to_terminal))
+    Ok(document_as(&document, look, stretches.worst(), global, to_screen))
 }
 
 /// The report of the worst stretch of wall; the others, if there are any, below it by name.
@@ -87,18 +209,18 @@ fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
 
 pub(super) fn document_as(
     document: &Document,
-    format: FormatArg,
+    look: Look,
     assessment: &Assessment<'_>,
     global: &Global,
-    to_terminal: bool,
+    to_screen: bool,
 ) -> String {
     let marks = Marks { stop: assessment.content.word("label.stop").to_owned() };
-    match format {
-        FormatArg::Markdown => markdown(document, &marks),
-        FormatArg::Html => html(document, &marks),
-        _ => {
+    match look {
+        Look::Markdown => markdown(document, &marks),
+        Look::Html => html(document, &marks),
+        Look::Text => {
             let plain = global.plain_look();
-            let terminal = to_terminal && io::stdout().is_terminal();
+            let terminal = to_screen && io::stdout().is_terminal();
             let bold = terminal && !plain && colour_allowed();
             let columns = if terminal { width() } else { 80 };
             text(document, &marks, TextStyle { width: columns, bold, plain })
@@ -109,25 +231,5 @@ pub(super) fn document_as(
 /// Writes a result to standard output.
 pub(super) fn print(text: &str) -> Result<(), CommandError> {
     let mut out = io::stdout().lock();
-    out.write_all(text.as_bytes())
-        .and_then(|()| out.flush())
-        .map_err(|reason| CommandError::Io { what: "cannot write the result".to_owned(), reason })
-}
-
-/// Prints a result, or writes it to the file that was asked for.
-pub(super) fn deliver(text: &str, output: Option<&Path>, visit: &Path) -> Result<(), CommandError> {
-    let Some(path) = output else { return print(text) };
-    write(path, text, visit)?;
-    note(&format!("wrote {}", path.display()));
-    Ok(())
-}
-
-/// Writes a result to a file, all of it or nothing; never over the visit it was made from.
-fn write(path: &Path, text: &str, visit: &Path) -> Result<(), CommandError> {
-    let same = |a: &Path, b: &Path| a.canonicalize().ok().zip(b.canonicalize().ok()).is_some_and(|(a, b)| a == b);
-    if same(path, visit) {
-        return Err(CommandError::Input(format!("{} is the visit itself; choose another file for -o", path.display())));
-    }
-    write_whole(path, text)
-        .map_err(|reason| CommandError::Io { what: format!("cannot write {}", path.display()), reason })
+    out.write_all(text.as_bytes()).and_then(|()| out.flush()).map_err(CommandError::Print)
 }

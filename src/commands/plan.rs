@@ -1,10 +1,13 @@
 //! `wallfoot plan`: order of work, days, quantities.
 
-use super::advise::{answers_of, stretch_named, stretches_of};
-use super::export::{csv, ics};
-use super::output::{FormatArg, deliver, document_as};
+use super::calendar::{Stamp, ics};
+use super::error::WeekdayError;
+use super::output::{Forms, Look, Target, document_as};
 use super::price_book::price_book;
-use super::{CommandError, Global, note, read_text};
+use super::reading::{answers_of, name_of, stretch_named, stretches_of};
+use super::table::csv;
+use super::written::Format;
+use super::{CommandError, Global, note, now, read_text};
 use crate::judge::{Forecast, Job, Prices, Stretches};
 use crate::report::REPORT_SCHEMA;
 use crate::visit::Visit;
@@ -29,6 +32,19 @@ pub(super) enum PlanFormat {
     Json,
 }
 
+impl Forms for PlanFormat {
+    fn format(self) -> Format {
+        match self {
+            PlanFormat::Text => Format::Text,
+            PlanFormat::Markdown => Format::Markdown,
+            PlanFormat::Html => Format::Html,
+            PlanFormat::Csv => Format::Csv,
+            PlanFormat::Ics => Format::Ics,
+            PlanFormat::Json => Format::Json,
+        }
+    }
+}
+
 /// The days of a week on which there is work.
 #[derive(Debug, Clone, PartialEq, Eq)]
 struct Workdays(Vec<Weekday>);
@@ -44,11 +60,11 @@ const WEEK: [(&str, Weekday); 7] = [
 ];
 
 /// Reads `mon-fri` or `mon,wed-fri`; a range may go round the end of the week.
-fn workdays(text: &str) -> Result<Workdays, String> {
+fn workdays(text: &str) -> Result<Workdays, WeekdayError> {
     let place = |name: &str| {
         let name = name.trim().to_lowercase();
         let found = WEEK.iter().position(|(short, long)| name == *short || name == format!("{long:?}").to_lowercase());
-        found.ok_or_else(|| format!("`{name}` is no day of the week; write mon, tue, wed, thu, fri, sat or sun"))
+        found.ok_or(WeekdayError { found: name })
     };
     let mut days = Vec::new();
     for part in text.split(',') {
@@ -94,53 +110,53 @@ pub(super) struct PlanArgs {
     /// Only one stretch of wall, by its name; otherwise all of them
     #[arg(long, value_name = "NAME")]
     run: Option<String>,
-    /// In which form
-    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
-    format: PlanFormat,
+    /// In which form; otherwise by the ending of the file, or as text
+    #[arg(long = "as", value_enum, value_name = "FORMAT")]
+    format: Option<PlanFormat>,
     /// Write to this file instead of the screen
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
 }
 
 pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> {
+    let target = Target::new(args.format, args.output.as_deref(), PlanFormat::Text, &args.visit)?;
     let mut content = global.content()?;
     let visit = Visit::read(&args.visit)?;
     let prices = args.prices.as_deref().map(|path| price_book(path, &mut content)).transpose()?;
     let (first, units) = answers_of(&visit, &args.visit, &content, global)?;
-    let list = stretches_of(&visit, first, units, &content, &args.visit);
+    let list = stretches_of(&visit, first, &args.visit, &content, global);
     let list = match args.run.as_deref() {
         None => list,
         Some(name) => vec![(name.to_owned(), stretch_named(list, Some(name))?)],
     };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), content.assess(answers, units))).collect();
-    let Some(stretches) = Stretches::of(assessed) else { return Ok(()) };
+    let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
     let job = Job::of(&stretches);
     let record = args.weather.as_deref().map(weather).transpose()?;
     let forecast = record.as_ref().map(|record| forecast(args, record)).transpose()?;
     let cover = global.cover(&visit.changed);
-    let text = match args.format {
-        PlanFormat::Csv => csv(&job)?,
-        PlanFormat::Ics => match &forecast {
-            None => return Err(CommandError::Input("a calendar needs days: give --weather FILE".to_owned())),
-            Some(forecast) => ics(&job, forecast, &visit.changed)?,
-        },
-        PlanFormat::Json => json(&job, forecast.as_ref(), prices.as_ref())?,
-        other => {
-            let format = match other {
-                PlanFormat::Markdown => FormatArg::Markdown,
-                PlanFormat::Html => FormatArg::Html,
-                _ => FormatArg::Text,
-            };
-            let document = job.document(&cover, forecast.as_ref(), prices.as_ref());
-            document_as(&document, format, job.lead(), global, args.output.is_none())
-        }
+    let document = |look| {
+        let document = job.document(&cover, forecast.as_ref(), prices.as_ref());
+        document_as(&document, look, job.lead(), global, target.to_screen())
     };
-    deliver(&text, args.output.as_deref(), &args.visit)
+    let text = match target.form {
+        PlanFormat::Text => document(Look::Text),
+        PlanFormat::Markdown => document(Look::Markdown),
+        PlanFormat::Html => document(Look::Html),
+        PlanFormat::Csv => csv(&job)?,
+        PlanFormat::Ics => {
+            let forecast = forecast.as_ref().ok_or(CommandError::NoWeather)?;
+            let name = name_of(&visit, &content);
+            ics(&job, forecast, &Stamp { visit: &visit, path: &args.visit, name, now: now() })?
+        }
+        PlanFormat::Json => json(&job, forecast.as_ref(), prices.as_ref())?,
+    };
+    target.deliver(&text)
 }
 
 fn weather(path: &Path) -> Result<Record, CommandError> {
     let text = read_text(path)?;
-    Record::parse(&text).map_err(|error| CommandError::Input(format!("{}: {error}", path.display())))
+    Record::parse(&text).map_err(|error| CommandError::Weather { path: path.to_owned(), error })
 }
 
 fn forecast<'r>(args: &PlanArgs, record: &'r Record) -> Result<Forecast<'r>, CommandError> {
@@ -149,8 +165,7 @@ fn forecast<'r>(args: &PlanArgs, record: &'r Record) -> Result<Forecast<'r>, Com
         None => 0,
         Some(date) => days.iter().position(|d| d.date == date).ok_or_else(|| {
             let (first, last) = (days.first().map(|d| d.date), days.last().map(|d| d.date));
-            let known = first.zip(last).map_or_else(String::new, |(a, b)| format!("; it goes from {a} to {b}"));
-            CommandError::Input(format!("--start {date}: the weather file has no such day{known}"))
+            CommandError::Start { date, days: first.zip(last) }
         })?,
     };
     for holiday in args.holiday.iter().filter(|h| !days.iter().any(|d| d.date == **h)) {
@@ -168,6 +183,5 @@ fn forecast<'r>(args: &PlanArgs, record: &'r Record) -> Result<Forecast<'r>, Com
 /// The plan under the version of the schema of reports.
 fn json(job: &Job<'_, '_>, forecast: Option<&Forecast<'_>>, prices: Option<&Prices>) -> Result<String, CommandError> {
     let report = serde_json::json!({ "wallfoot_report": REPORT_SCHEMA, "plan": job.json(forecast, prices) });
-    let text = serde_json::to_string_pretty(&report).map_err(|e| CommandError::Input(e.to_string()))?;
-    Ok(text + "\n")
+    Ok(serde_json::to_string_pretty(&report)? + "\n")
 }

@@ -1,7 +1,9 @@
 //! The user's own book: prices, figures, and how long the own people take.
 
+use super::error::BookError;
 use super::{CommandError, UnitsArg, read_text};
 use crate::content::{Content, Who};
+use crate::flow::nearest;
 use crate::judge::{Prices, Range};
 use crate::units::Units;
 use serde::Deserialize;
@@ -56,45 +58,43 @@ struct RawTime {
 /// Reads the book. Its figures and hours take the place of the content's; its prices are given back.
 pub(super) fn price_book(path: &Path, content: &mut Content) -> Result<Prices, CommandError> {
     let text = read_text(path)?;
-    let fail = |reason: String| CommandError::Input(format!("{}: {reason}", path.display()));
-    let raw: RawPrices = serde_yaml::from_str(&text).map_err(|error| fail(error.to_string()))?;
+    book(&text, content).map_err(|error| CommandError::Book { path: path.to_owned(), error })
+}
+
+fn book(text: &str, content: &mut Content) -> Result<Prices, BookError> {
+    let raw: RawPrices = serde_yaml::from_str(text).map_err(|error| BookError::Yaml(Box::new(error)))?;
     let range = |name: &str, r: RawRange| {
         let sound = r.low >= 0.0 && r.low <= r.likely && r.likely <= r.high && r.high <= 1e9;
         if sound {
             Ok(Range { low: r.low, likely: r.likely, high: r.high })
         } else {
-            Err(fail(format!(
-                "`{name}` must be low, likely and high in rising order, not below zero, at most 1000000000"
-            )))
+            Err(BookError::Range { name: name.to_owned() })
         }
     };
     let all = |map: BTreeMap<String, RawRange>| {
         map.into_iter()
             .map(|(name, r)| Ok((name.clone(), range(&name, r)?)))
-            .collect::<Result<BTreeMap<_, _>, CommandError>>()
+            .collect::<Result<BTreeMap<_, _>, BookError>>()
     };
     let trades = Who::ALL.map(Who::word);
     if let Some(unknown) = raw.labour.keys().find(|k| !trades.contains(&k.as_str())) {
-        return Err(fail(format!("`{unknown}` under `labour` is no trade; there are: {}", trades.join(", "))));
+        return Err(BookError::Trade { found: unknown.clone(), known: trades.to_vec() });
     }
     for (id, text) in &raw.figures {
-        content.set_figure(id, text, Units::Inch).map_err(|what| fail(format!("under `figures`: {what}")))?;
+        content.set_figure(id, text, Units::Inch).map_err(BookError::Figure)?;
     }
     for (id, time) in &raw.activities {
         let set = content.set_time(id, time.hours, time.rate, time.crew, (time.cure_days, time.office_days));
-        set.map_err(|what| fail(format!("under `activities`: {what}")))?;
+        set.map_err(BookError::Activity)?;
     }
     if let Some(id) = raw.materials.keys().find(|id| !content.quantities.iter().any(|q| q.id == **id)) {
         let known = content.quantities.iter().map(|q| q.id.as_str());
-        let hint = crate::flow::nearest(id, known).map_or_else(String::new, |n| format!("; did you mean `{n}`?"));
-        return Err(fail(format!("`{id}` under `materials` is nothing that is counted{hint}")));
+        return Err(BookError::Material { id: id.clone(), near: nearest(id, known).map(str::to_owned) });
     }
     if let Some(id) = raw.materials.keys().find(|id| content.quantities.iter().any(|q| q.id == **id && !q.priced)) {
-        return Err(fail(format!(
-            "`{id}` under `materials` has no price: it only counts work, or stands for another row"
-        )));
+        return Err(BookError::NotPriced { id: id.clone() });
     }
-    content.figures_go_together().map_err(&fail)?;
+    content.figures_go_together().map_err(BookError::Figures)?;
     Ok(Prices {
         units: raw.units.map_or(Units::Inch, UnitsArg::units),
         currency: raw.currency,

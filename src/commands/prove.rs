@@ -8,7 +8,8 @@ use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 pub(super) struct ProveArgs {
-    /// The folder to check, laid over the built-in content; without it, the built-in content
+    /// The folder to check, laid over the built-in content; without it, the built-in content. A file of `--limits` is checked
+    /// together with it
     dir: Option<PathBuf>,
     /// Print all questions, facts and limits as Markdown
     #[arg(long)]
@@ -18,7 +19,8 @@ pub(super) struct ProveArgs {
 pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError> {
     let folder = args.dir.as_deref().or(global.questions.as_deref());
     // all languages are checked, whichever is spoken
-    let files = sources::sources(folder, Some("*"))?;
+    let mut files = sources::sources(folder, Some("*"))?;
+    files.extend(global.local_limits()?);
     let content = Content::load(&files, None)?;
     crate::prove::gaps(&content).into_result(&files)?;
     if args.list {

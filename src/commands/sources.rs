@@ -1,7 +1,7 @@
 //! Where content comes from: the built-in files, and a folder laid over them.
 
 use super::CommandError;
-use crate::flow::Source;
+use crate::flow::{ContentError, Diagnostics, Fields, Node, Source, Tree};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -23,7 +23,8 @@ pub fn embedded(path: &str) -> Option<&'static str> {
 /// relative path. Translations are read only for the language that is wanted; `Some("*")` reads all.
 ///
 /// # Errors
-/// When the folder or a file in it cannot be read, or there is no such language.
+/// When the folder or a file in it cannot be read, when there is no such language, or when `standalone` is neither true nor
+/// false.
 pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>, CommandError> {
     let mut files: BTreeMap<String, Source> = BTreeMap::new();
     for (path, text, packed) in QUESTIONS {
@@ -34,11 +35,10 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
         let mut over = BTreeMap::new();
         read_folder(folder, folder, &mut over)?;
         if over.is_empty() {
-            return Err(CommandError::Input(format!("there is no .yaml file in {}", folder.display())));
+            return Err(CommandError::NoYaml { folder: folder.to_owned() });
         }
         // a whole set says so in its content.yaml; then nothing built in is used
-        let alone = |s: &Source| s.text.lines().any(|l| l.trim_end() == "standalone: true");
-        if over.get("content.yaml").is_some_and(alone) {
+        if over.get("content.yaml").map(stands_alone).transpose()?.unwrap_or(false) {
             // the labels of the screens belong to the program; a set may bring its own
             files.retain(|path, _| path == "words.yaml");
         }
@@ -49,10 +49,8 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
         known.sort_unstable();
         known.dedup();
         if !known.contains(&lang) {
-            return Err(CommandError::Input(format!(
-                "there is no language `{lang}`; there is: en, {}",
-                known.join(", ")
-            )));
+            let known = known.into_iter().map(str::to_owned).collect();
+            return Err(CommandError::Language { found: lang.to_owned(), known });
         }
     }
     files.retain(|path, _| match language(path) {
@@ -60,6 +58,18 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
         None => !NOT_CONTENT.iter().any(|folder| path.starts_with(folder)),
     });
     Ok(files.into_values().collect())
+}
+
+/// Whether a set of questions says in its `content.yaml` that it is whole. What else is wrong with that file is found when the
+/// content is loaded; this must be known before, since it decides what is loaded.
+fn stands_alone(source: &Source) -> Result<bool, ContentError> {
+    let node = Node::read(source, 0, &mut Diagnostics::default());
+    let Some(node) = node.filter(|node| matches!(node.tree, Tree::Map(_))) else { return Ok(false) };
+    let mut mistakes = Diagnostics::default();
+    let fields = Fields::of(&node, "content.yaml", &mut mistakes);
+    let alone = fields.is_some_and(|mut fields| fields.flag("standalone", false, &mut mistakes));
+    mistakes.into_result(std::slice::from_ref(source))?;
+    Ok(alone)
 }
 
 /// A file of local limits. Its rows replace those of the same id.
@@ -78,14 +88,11 @@ fn language(path: &str) -> Option<&str> {
 }
 
 fn read_folder(top: &Path, folder: &Path, files: &mut BTreeMap<String, Source>) -> Result<(), CommandError> {
-    let fail = |what: &Path, reason| CommandError::Io { what: format!("cannot read {}", what.display()), reason };
+    let fail = |path: &Path, reason| CommandError::Read { path: path.to_owned(), reason };
     // a link that leads back up would be read again and again
     let real = folder.canonicalize().map_err(|e| fail(folder, e))?;
     if folder != top && top.canonicalize().is_ok_and(|top| top.starts_with(&real)) {
-        return Err(CommandError::Input(format!(
-            "{} is a link back into the same folder; take it away",
-            folder.display()
-        )));
+        return Err(CommandError::LinkBack { folder: folder.to_owned() });
     }
     let mut entries = Vec::new();
     for entry in std::fs::read_dir(folder).map_err(|e| fail(folder, e))? {

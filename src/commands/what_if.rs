@@ -1,17 +1,25 @@
 //! After the verdict: what if the surface lay lower, or something else were different?
 
-use super::output::{FormatArg, document_as, print};
+use super::output::{Look, document_as, print};
 use super::{CommandError, Global, note};
 use crate::content::Content;
-use crate::flow::{Answers, Truth};
-use crate::interview::{Asker, Interview};
+use crate::flow::Answers;
+use crate::interview::{Asker, Interview, InterviewError};
+use crate::names::QuestionId;
 use crate::sheet::{Alternative, compare};
 use crate::units::Units;
+use std::convert::Infallible;
 use std::io;
+use std::path::Path;
 
 /// The questions that move the surface; the first one that is asked counts.
-const SURFACE: [&str; 5] =
-    ["finish_below_mark", "finish_above_ground", "build_up", "finish_left_below_mark", "finish_profile"];
+const SURFACE: [QuestionId; 5] = [
+    QuestionId::FinishBelowMark,
+    QuestionId::FinishAboveGround,
+    QuestionId::BuildUp,
+    QuestionId::FinishLeftBelowMark,
+    QuestionId::FinishProfile,
+];
 /// How many tries are kept for the comparison, besides the answers as they were.
 const TRIES: usize = 3;
 
@@ -22,6 +30,8 @@ pub(super) struct WhatIf<'a> {
     pub(super) global: &'a Global,
     /// The date on the cover.
     pub(super) date: &'a str,
+    /// The visit, for messages.
+    pub(super) path: &'a Path,
 }
 
 enum Choice {
@@ -46,8 +56,8 @@ impl WhatIf<'_> {
         loop {
             let mut menu: Vec<(String, Choice)> = Vec::new();
             let state = self.content.flow.state(answers);
-            let shown = |id: &&str| self.content.flow.question(id).filter(|q| state.shown[*q] == Truth::Yes);
-            if let Some(number) = SURFACE.iter().find_map(shown) {
+            let numbers = SURFACE.map(|id| self.content.catalog.names.at(id));
+            if let Some(number) = numbers.into_iter().find(|number| state.shown[*number].is_yes()) {
                 menu.push((self.word("menu.surface"), Choice::Surface(number)));
             }
             menu.push((self.word("menu.other"), Choice::Other));
@@ -57,7 +67,7 @@ impl WhatIf<'_> {
             }
             menu.push((self.word("menu.done"), Choice::Done));
             let items: Vec<String> = menu.iter().map(|(text, _)| text.clone()).collect();
-            let picked = asker.choose(&self.word("menu.title"), &items).map_err(terminal)?;
+            let picked = asker.choose(&self.word("menu.title"), &items).map_err(|reason| self.terminal(reason))?;
             let Some((_, choice)) = picked.map(|i| menu.swap_remove(i)) else { return Ok(()) };
             match choice {
                 Choice::Done => return Ok(()),
@@ -68,16 +78,22 @@ impl WhatIf<'_> {
                 }
                 Choice::Compare => self.compare(&before, &tries)?,
                 Choice::Surface(number) => {
-                    if let Some(answer) = interview.ask_again(number, answers, asker).map_err(terminal)? {
+                    if let Some(answer) =
+                        interview.ask_again(number, answers, asker).map_err(|reason| self.terminal(reason))?
+                    {
                         answers.set(number, answer);
                         self.tried(answers, &mut tries, keep)?;
                     }
                 }
                 Choice::Other => {
                     let mut changed = answers.clone();
-                    let mut no_keep = |_: &Answers| Ok::<(), CommandError>(());
+                    let mut no_keep = |_: &Answers| Ok::<(), Infallible>(());
                     // the review, with whatever a change brings up
-                    if interview.run(&mut changed, asker, &mut no_keep).is_ok() && changed != *answers {
+                    interview.run(&mut changed, asker, &mut no_keep).map_err(|error| match error {
+                        InterviewError::Terminal(reason) => self.terminal(reason),
+                        InterviewError::Keep(never) => match never {},
+                    })?;
+                    if changed != *answers {
                         *answers = changed;
                         self.tried(answers, &mut tries, keep)?;
                     }
@@ -121,15 +137,15 @@ impl WhatIf<'_> {
                 assessment: self.content.assess(answers, self.units),
             })
             .collect();
-        let Some(document) = compare(&list, &self.global.cover(self.date)) else { return Ok(()) };
-        print(&document_as(&document, FormatArg::Text, &list[0].assessment, self.global, true))
+        let document = compare(&list, &self.global.cover(self.date)).ok_or(CommandError::NoStretch)?;
+        print(&document_as(&document, Look::Text, &list[0].assessment, self.global, true))
     }
 
     fn word(&self, key: &str) -> String {
         self.content.word(key).to_owned()
     }
-}
 
-fn terminal(reason: io::Error) -> CommandError {
-    CommandError::Io { what: "the terminal failed; the answers so far are saved".to_owned(), reason }
+    fn terminal(&self, reason: io::Error) -> CommandError {
+        CommandError::Terminal { path: self.path.to_owned(), reason }
+    }
 }

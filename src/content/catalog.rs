@@ -91,16 +91,15 @@ impl Loader<'_> {
         let Some(field) = self.field(choice, name, must) else { return Vec::new() };
         let mut found = Vec::new();
         for value in &field.values {
-            match T::of(value) {
-                Some(known) => found.push(known),
-                None => {
-                    let all: Vec<&str> = T::ALL.iter().map(|t| t.text()).collect();
-                    let near = nearest(value, all.iter().copied());
-                    let hint = near
-                        .map_or_else(|| format!("use one of: {}", all.join(", ")), |n| format!("did you mean `{n}`?"));
-                    self.diags.error_with_hint(field.place, format!("`{name}` cannot be `{value}`"), Some(hint));
-                }
+            if let Some(known) = T::of(value) {
+                found.push(known);
+                continue;
             }
+            let all: Vec<&str> = T::ALL.iter().map(|t| t.text()).collect();
+            let near = nearest(value, all.iter().copied());
+            let hint =
+                near.map_or_else(|| format!("use one of: {}", all.join(", ")), |n| format!("did you mean `{n}`?"));
+            self.diags.error_with_hint(field.place, format!("`{name}` cannot be `{value}`"), Some(hint));
         }
         if must && field.values.is_empty() {
             self.diags.error(field.place, format!("`{name}` is empty"));

@@ -3,6 +3,7 @@
 mod after;
 mod amount_rows;
 mod catalog;
+#[allow(clippy::module_inception)] // the content itself, beside its parts
 mod content;
 mod coverage;
 mod gather;
@@ -24,6 +25,7 @@ pub use amount_rows::{
 };
 pub use content::{Content, LIMIT_STATES, Slots};
 pub use joint_rows::{JointTask, Photo};
+pub use own::{OwnError, Senseless};
 pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Guard, Limit, Material, Origin, Phase, Sheet, Task, Who};
 pub use verdict::Verdict;
 pub use wall_rows::{CoursingRow, Layer, Stairs};

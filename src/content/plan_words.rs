@@ -150,6 +150,7 @@ pub(crate) const KEYS: &[&str] = &[
     "text.reckoned_lower",
     "text.reckoned_open",
     "text.separate",
+    "text.calendar_stop",
     "formula.weight.metric",
     "formula.bags.metric",
     "formula.cartridges.metric",

@@ -2,6 +2,7 @@
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use std::borrow::Cow;
+use std::fmt;
 use std::ops::Range;
 
 /// One content file: its path as shown to the user, and its text.
@@ -55,13 +56,41 @@ pub struct Diagnostics {
     mistakes: Vec<Mistake>,
 }
 
-/// Content that cannot be used. Its text is the whole report, all files, all mistakes.
-#[derive(Debug, thiserror::Error)]
-#[error("{report}")]
+/// A mistake in a file, with its place in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Found {
+    /// The file as shown to the user; nothing for a mistake that stands in no file.
+    pub file: Option<String>,
+    /// The line, from 1; 0 for a mistake that stands in no file.
+    pub line: usize,
+    /// What is wrong.
+    pub message: String,
+    /// What to do about it.
+    pub hint: Option<String>,
+    /// All that with the line itself, as it is shown.
+    shown: String,
+}
+
+/// Content that cannot be used, with all mistakes of all files in the order of files and lines.
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct ContentError {
-    report: String,
-    /// How many mistakes there are.
-    pub count: usize,
+    /// The mistakes; one at least.
+    pub mistakes: Vec<Found>,
+}
+
+impl std::error::Error for ContentError {}
+
+impl fmt::Display for ContentError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for mistake in &self.mistakes {
+            write!(f, "{}\n\n", mistake.shown)?;
+        }
+        match self.mistakes.len() {
+            1 => f.write_str("1 mistake")?,
+            count => write!(f, "{count} mistakes")?,
+        }
+        f.write_str(" in the questions; nothing was used")
+    }
 }
 
 impl Diagnostics {
@@ -84,23 +113,29 @@ impl Diagnostics {
     /// Nothing if no mistake was found.
     ///
     /// # Errors
-    /// A [`ContentError`] with the report of all mistakes, in the order of files and lines.
+    /// A [`ContentError`] with all mistakes, in the order of files and lines.
     pub fn into_result(mut self, sources: &[Source]) -> Result<(), ContentError> {
         if self.mistakes.is_empty() {
             return Ok(());
         }
         self.mistakes.sort_by_key(|m| (m.place.file, m.place.start));
-        let count = self.mistakes.len();
-        let mut report = String::new();
-        for mistake in &self.mistakes {
-            report.push_str(&render(mistake, sources));
-            report.push_str("\n\n");
-        }
-        let mistakes = if count == 1 { "1 mistake".to_owned() } else { format!("{count} mistakes") };
-        report.push_str(&mistakes);
-        report.push_str(" in the questions; nothing was used");
-        Err(ContentError { report, count })
+        let found = |mistake: &Mistake| {
+            let source = sources.get(mistake.place.file as usize);
+            Found {
+                file: source.map(|source| source.name.clone()),
+                line: source.map_or(0, |source| line_of(mistake.place, &source.text)),
+                message: mistake.message.clone(),
+                hint: mistake.hint.clone(),
+                shown: render(mistake, sources),
+            }
+        };
+        Err(ContentError { mistakes: self.mistakes.iter().map(found).collect() })
     }
+}
+
+/// The line of a place, from 1.
+fn line_of(place: Place, text: &str) -> usize {
+    text.bytes().take(place.start as usize).filter(|byte| *byte == b'\n').count() + 1
 }
 
 fn render(mistake: &Mistake, sources: &[Source]) -> String {

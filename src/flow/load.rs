@@ -44,7 +44,7 @@ struct RawSection<'n, 'a> {
 
 /// Loads the flows out of all files; `docs` holds the tree of each file that could be read, and
 /// `incomplete` says that some could not.
-pub fn load<'a>(docs: &[Node<'a>], sources: &[Source], incomplete: bool, diags: &mut Diagnostics) -> Loaded {
+pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut Diagnostics) -> Loaded {
     let mut sections: Vec<RawSection<'_, '_>> = docs.iter().filter_map(|doc| section(doc, diags)).collect();
     sections.sort_by_key(|s| s.order);
     let mut names = Vocabulary::questions_only();

@@ -20,7 +20,7 @@ pub(crate) use along::{show_places, show_profile};
 pub use answer::{Answer, AnswerError, Answers, Bound};
 pub(crate) use answer::{parse_thousandths, show_thousandths};
 pub use condition::Condition;
-pub use diagnostic::{ContentError, Diagnostics, Place, Source};
+pub use diagnostic::{ContentError, Diagnostics, Found, Place, Source};
 pub use load::{Loaded, load};
 pub use model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, State, Trait};
 pub use reader::{Fields, condition, length, number};

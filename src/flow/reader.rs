@@ -288,15 +288,13 @@ fn family_test(name: &str, family: &Family, value: &Node<'_>, diags: &mut Diagno
     let mut bits = 0;
     for item in items {
         let text = item.text().unwrap_or_default();
-        match family.values.iter().find(|(known, _)| known == text) {
-            Some((_, here)) => bits |= here,
-            None => {
-                let near = nearest(text, family.values.iter().map(|(known, _)| known.as_str()));
-                let hint = near.map_or_else(|| family_values(family), |n| format!("did you mean `{n}`?"));
-                diags.error_with_hint(item.place, format!("no row has `{text}` as its `{name}`"), Some(hint));
-                return Condition::always();
-            }
-        }
+        let Some((_, here)) = family.values.iter().find(|(known, _)| known == text) else {
+            let near = nearest(text, family.values.iter().map(|(known, _)| known.as_str()));
+            let hint = near.map_or_else(|| family_values(family), |n| format!("did you mean `{n}`?"));
+            diags.error_with_hint(item.place, format!("no row has `{text}` as its `{name}`"), Some(hint));
+            return Condition::always();
+        };
+        bits |= here;
     }
     Condition::test(family.slot, Test::Any(bits))
 }

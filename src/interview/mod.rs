@@ -164,8 +164,10 @@ impl<'f, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, W> {
                         Reviewed::Done => return Ok(End::Finished),
                         Reviewed::Leave => return Ok(End::Left),
                         Reviewed::Change(line) => {
-                            let number = lines.get(line).map_or(0, |l| l.question);
-                            at = At::Question { number, from_review: true };
+                            // a line that is not there changes nothing
+                            if let Some(line) = lines.get(line) {
+                                at = At::Question { number: line.question, from_review: true };
+                            }
                         }
                         Reviewed::Back => at = self.before(self.flow.questions.len(), answers).unwrap_or(At::Review),
                     }

@@ -134,9 +134,7 @@ impl<'a, 'c> Job<'a, 'c> {
     #[must_use]
     pub fn plan(&self) -> Option<Plan<'c>> {
         // planned or built decides everything; without it there is no order
-        if self.lead.said::<Stage>().is_none() {
-            return None;
-        }
+        self.lead.said::<Stage>()?;
         let rows = &self.lead.content.activities;
         let wanted: Vec<bool> = rows.iter().map(|row| self.calling(row).next().is_some()).collect();
         let all: Vec<Activity> = rows.iter().map(|r| Activity { hours: 1, after: r.after.clone() }).collect();

@@ -38,6 +38,8 @@ pub fn html(document: &Document, marks: &Marks) -> String {
             head {
                 meta charset="utf-8";
                 meta name="viewport" content="width=device-width, initial-scale=1";
+                // by this wallfoot knows its own pages
+                meta name="generator" content="wallfoot";
                 title { (document.title) }
                 style { (PreEscaped(STYLE)) }
             }

@@ -49,7 +49,8 @@ impl Scale {
 /// One picture.
 #[must_use]
 pub fn svg(picture: &Picture) -> String {
-    markup(picture).into_string()
+    // by this wallfoot knows its own pictures; within a page the page has the mark
+    markup(picture).into_string().replacen("</title>", "</title><metadata>wallfoot</metadata>", 1)
 }
 
 pub(super) fn markup(picture: &Picture) -> Markup {

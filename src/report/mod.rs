@@ -2,7 +2,7 @@
 
 mod notes;
 mod plan;
-#[allow(clippy::module_inception)] // the whole, among its parts
+#[allow(clippy::module_inception)] // the report itself, beside its parts
 mod report;
 mod water;
 

@@ -81,7 +81,7 @@ impl<'c> Job<'_, 'c> {
     }
 
     /// Hours of a crew, how many they are, and how long everybody waits after it.
-    fn hours_words(&self, p: &Planned<'_>) -> String {
+    pub(crate) fn hours_words(&self, p: &Planned<'_>) -> String {
         let lead = self.lead();
         let mut text = if p.rough { format!("{}+", p.hours) } else { p.hours.to_string() };
         if p.row.crew > 1 {

@@ -113,7 +113,16 @@ impl Menus {
             Some(Answer::Choice(i)) => Does::Choose(*i),
             Some(Answer::YesNo(yes)) => Does::Choose(usize::from(!yes)),
             Some(Answer::NotSure) => Does::NotSure,
-            _ => Does::Choose(0),
+            None
+            | Some(
+                Answer::Several(_)
+                | Answer::Length(_)
+                | Answer::Number(_)
+                | Answer::Year(_)
+                | Answer::Text(_)
+                | Answer::Profile(_)
+                | Answer::Places(_),
+            ) => Does::Choose(0),
         };
         let cursor = items.iter().position(|i| i.does == current).unwrap_or(0);
         let keys = self.keys("screen.keys_choose");
@@ -128,7 +137,7 @@ impl Menus {
                 Does::Choose(i) if yes_no => Some(Answer::YesNo(i == 0)),
                 Does::Choose(i) => Some(Answer::Choice(i)),
                 Does::NotSure => Some(Answer::NotSure),
-                _ => None,
+                Does::Help | Does::NoneOfThese | Does::Done => None,
             }),
             Got::Back => Got::Back,
             Got::Leave => Got::Leave,
@@ -144,7 +153,17 @@ impl Menus {
             Some(Answer::Several(0)) => items.iter().position(|i| i.does == Does::NoneOfThese).into_iter().collect(),
             Some(Answer::Several(bits)) => (0..question.choices.len()).filter(|i| bits & (1 << i) != 0).collect(),
             Some(Answer::NotSure) => items.iter().position(|i| i.does == Does::NotSure).into_iter().collect(),
-            _ => Vec::new(),
+            None
+            | Some(
+                Answer::Choice(_)
+                | Answer::YesNo(_)
+                | Answer::Length(_)
+                | Answer::Number(_)
+                | Answer::Year(_)
+                | Answer::Text(_)
+                | Answer::Profile(_)
+                | Answer::Places(_),
+            ) => Vec::new(),
         };
         let keys = self.keys("screen.keys_mark");
         let (empty, mixed) =
@@ -181,7 +200,14 @@ impl Menus {
             (QuestionKind::Text, _) => "screen.keys_text",
             (QuestionKind::Profile, _) => "screen.keys_profile",
             (QuestionKind::Places, _) => "screen.keys_places",
-            _ => "screen.keys_number",
+            (
+                QuestionKind::Number
+                | QuestionKind::Year
+                | QuestionKind::OneOf
+                | QuestionKind::SeveralOf
+                | QuestionKind::YesNo,
+                _,
+            ) => "screen.keys_number",
         };
         let keys = self.keys(key);
         let initial = match prompt.current {
@@ -242,7 +268,7 @@ impl Menus {
             {
                 Got::Value(item) if item.does == Does::Done => Got::Value(Some(answer)),
                 Got::Leave => Got::Leave,
-                _ => Got::Value(None),
+                Got::Value(_) | Got::Back => Got::Value(None),
             },
         )
     }
@@ -255,7 +281,7 @@ fn answer_of(items: &[Item]) -> Option<Answer> {
             Does::Choose(i) => bits |= 1 << i,
             Does::NotSure => return Some(Answer::NotSure),
             Does::NoneOfThese => return Some(Answer::Several(0)),
-            _ => return None,
+            Does::Help | Does::Done => return None,
         }
     }
     Some(Answer::Several(bits))
@@ -280,7 +306,12 @@ impl Asker for Menus {
             let answer = match question.kind {
                 QuestionKind::OneOf | QuestionKind::YesNo => self.one_of(prompt)?,
                 QuestionKind::SeveralOf => self.several_of(prompt)?,
-                _ => self.typed(prompt)?,
+                QuestionKind::Length
+                | QuestionKind::Number
+                | QuestionKind::Year
+                | QuestionKind::Text
+                | QuestionKind::Profile
+                | QuestionKind::Places => self.typed(prompt)?,
             };
             match answer {
                 Got::Value(Some(answer)) => return Ok(Reply::Answer(answer)),
@@ -302,7 +333,7 @@ impl Asker for Menus {
             .prompt();
         Ok(match got(picked)? {
             Got::Value(Item { does: Does::Choose(i), .. }) => Some(i),
-            _ => None,
+            Got::Value(_) | Got::Back | Got::Leave => None,
         })
     }
 

@@ -1,7 +1,7 @@
 //! Asking on plain lines: for pipes, screen readers, and terminals that can do no more.
 
 use super::{Labels, help, wrap};
-use crate::flow::{Answer, Question, QuestionKind};
+use crate::flow::{Answer, AnswerError, Question, QuestionKind};
 use crate::interview::{Asker, Line, Prompt, Reply, Reviewed};
 use crate::units::Units;
 use std::io::{self, BufRead, Write};
@@ -22,6 +22,17 @@ enum Said {
     Back,
     Help,
     Leave,
+}
+
+/// Why a line is no answer. The words for it are labels, see [`Plain::refusal`].
+#[derive(Debug)]
+enum Refused {
+    /// It is no answer to the question.
+    Answer(AnswerError),
+    /// There is no such line in the list.
+    Number,
+    /// The lines do not go together.
+    Mixed,
 }
 
 impl<R: BufRead, W: Write> Plain<R, W> {
@@ -79,7 +90,12 @@ impl<R: BufRead, W: Write> Plain<R, W> {
                 list.push((self.labels.get("screen.none").to_owned(), Answer::Several(0)));
                 list
             }
-            _ => Vec::new(),
+            QuestionKind::Length
+            | QuestionKind::Number
+            | QuestionKind::Year
+            | QuestionKind::Text
+            | QuestionKind::Profile
+            | QuestionKind::Places => Vec::new(),
         };
         if question.not_sure && !options.is_empty() {
             options.push((self.labels.get("screen.not_sure").to_owned(), Answer::NotSure));
@@ -94,7 +110,7 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         question: &Question,
         options: &[(String, Answer)],
         units: Units,
-    ) -> Result<Answer, String> {
+    ) -> Result<Answer, Refused> {
         let not_sure = self.labels.get("screen.not_sure").to_lowercase();
         if question.not_sure && question.kind != QuestionKind::Text && text.to_lowercase() == not_sure {
             return Ok(Answer::NotSure);
@@ -106,25 +122,30 @@ impl<R: BufRead, W: Write> Plain<R, W> {
             return Ok(Answer::NotSure);
         }
         if options.is_empty() {
-            return question.read_answer(text, units).map_err(|e| e.to_string());
+            return question.read_answer(text, units).map_err(Refused::Answer);
         }
         let parts: Vec<&str> = text.split([',', ' ']).filter(|p| !p.is_empty()).collect();
         if !parts.is_empty() && parts.iter().all(|p| p.bytes().all(|b| b.is_ascii_digit())) {
             let pick = |part: &&str| {
-                let number: usize = part.parse().unwrap_or(0);
-                options.get(number.wrapping_sub(1)).map(|(_, answer)| answer.clone())
+                let number: usize = part.parse().ok()?;
+                options.get(number.checked_sub(1)?).map(|(_, answer)| answer.clone())
             };
             let picked: Option<Vec<Answer>> = parts.iter().map(pick).collect();
-            let wrong = || self.labels.with("screen.no_such_number", &[("count", &options.len().to_string())]);
-            return combine(&picked.ok_or_else(wrong)?, question)
-                .ok_or_else(|| self.labels.get("screen.mark_either").to_owned());
+            return combine(&picked.ok_or(Refused::Number)?, question).ok_or(Refused::Mixed);
         }
         if let Some((_, answer)) = options.iter().find(|(label, _)| label.to_lowercase() == text.to_lowercase()) {
             return Ok(answer.clone());
         }
-        question
-            .read_answer(text, units)
-            .map_err(|_| self.labels.with("screen.no_such_number", &[("count", &options.len().to_string())]))
+        question.read_answer(text, units).map_err(|_| Refused::Number)
+    }
+
+    /// What to say about a line that is no answer.
+    fn refusal(&self, refused: &Refused, options: &[(String, Answer)]) -> String {
+        match refused {
+            Refused::Answer(error) => error.to_string(),
+            Refused::Number => self.labels.with("screen.no_such_number", &[("count", &options.len().to_string())]),
+            Refused::Mixed => self.labels.get("screen.mark_either").to_owned(),
+        }
     }
 
     fn unusual(&mut self, question: &Question, answer: &Answer, units: Units) -> io::Result<bool> {
@@ -137,7 +158,7 @@ impl<R: BufRead, W: Write> Plain<R, W> {
             Said::Text(text) => {
                 Ok(text.to_lowercase() == yes.to_lowercase() || text == "1" || text.eq_ignore_ascii_case("y"))
             }
-            _ => Ok(false),
+            Said::Back | Said::Help | Said::Leave => Ok(false),
         }
     }
 }
@@ -157,7 +178,16 @@ fn combine(picked: &[Answer], question: &Question) -> Option<Answer> {
     for answer in picked {
         match answer {
             Answer::Several(bit) if *bit != 0 => bits |= bit,
-            _ => return None,
+            Answer::Several(_)
+            | Answer::NotSure
+            | Answer::Choice(_)
+            | Answer::YesNo(_)
+            | Answer::Length(_)
+            | Answer::Number(_)
+            | Answer::Year(_)
+            | Answer::Text(_)
+            | Answer::Profile(_)
+            | Answer::Places(_) => return None,
         }
     }
     Some(Answer::Several(bits))
@@ -196,7 +226,7 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
             (QuestionKind::Text, _) => "screen.type_text",
             (QuestionKind::Profile, _) => "screen.type_profile",
             (QuestionKind::Places, _) => "screen.type_places",
-            _ => "screen.type_figure",
+            (QuestionKind::Number | QuestionKind::Year, _) => "screen.type_figure",
         };
         let keys = wrap(self.labels.get(key), self.width, "");
         self.say(&keys)?;
@@ -219,8 +249,8 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
                         let ask = wrap(&question.ask, self.width, "");
                         self.say(&ask)?;
                     }
-                    Err(message) => {
-                        let message = wrap(&message, self.width, "");
+                    Err(refused) => {
+                        let message = wrap(&self.refusal(&refused, &options), self.width, "");
                         self.say(&message)?;
                     }
                 },

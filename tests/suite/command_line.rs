@@ -428,3 +428,73 @@ fn alternatives_stand_side_by_side() {
     }
     assert_eq!(compare(&["a=1", "a=1", "a=1", "a=1"], &[]).2, 1);
 }
+
+/// What each command says when it cannot do what it is asked; nothing is written then.
+#[test]
+fn what_goes_wrong_is_said() {
+    let folder = tempfile::tempdir().unwrap();
+    let put = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    put("v.yaml", wallfoot::commands::embedded("demo/back-patio.yaml").unwrap());
+    put("new.yaml", "wallfoot_visit: 1\nanswers:\n  region: us\n");
+    put("bare.yaml", "wallfoot_visit: 1\n");
+    put("days.csv", "date,low,high,rain\n2026-05-04,10,18,0\n2026-05-05,10,18,0\n");
+    put("odd.csv", "date,low,high\n2026-05-04,10,18\n");
+    put("book.yaml", "labour: { uncle: { low: 1, likely: 2, high: 3 } }\n");
+    put("range.yaml", "labour: { exterior: { low: 3, likely: 2, high: 3 } }\n");
+    put("priced.yaml", "materials: { rows_vinyl: { low: 1, likely: 2, high: 3 } }\n");
+    put("waste.yaml", "figures: { breakage: 7.5 }\n");
+    std::fs::create_dir(folder.path().join("empty")).unwrap();
+    let cases: [&[&str]; 30] = [
+        &["advise", "v.yaml", "--figure", "breakage"],
+        &["advise", "v.yaml", "--figure", "brekage=7"],
+        &["advise", "v.yaml", "--figure", "breakage=7.5"],
+        &["advise", "v.yaml", "--figure", "paver_length=2000 ft"],
+        &["advise", "v.yaml", "--figure", "paver_length=0 in"],
+        &["advise", "v.yaml", "--figure", "flashing_lap=20 ft"],
+        &["advise", "v.yaml", "--region", "mars"],
+        &["advise", "v.yaml", "--lang", "tlh"],
+        &["advise", "v.yaml", "--questions", "empty"],
+        &["advise", "v.yaml", "--questions", "nowhere"],
+        &["advise", "v.yaml", "--limits", "nowhere.yaml"],
+        &["ask", "bare.yaml", "--run", "return wall"],
+        &["draw", "v.yaml", "--run", "garage"],
+        &["draw", "v.yaml", "--at", "two"],
+        &["draw", "v.yaml", "--at", "99 ft"],
+        &["draw", "new.yaml"],
+        &["contractor", "v.yaml", " "],
+        &["log", "v.yaml", "--about", "exit_below_mark"],
+        &["log", "v.yaml", "x", "--about", "exit_below_mrk"],
+        &["log", "v.yaml", "x", "--about", "qqqqqqqqqqqqqqqqqqqqqqqq"],
+        &["log", "v.yaml", "x", "--date", "3 May"],
+        &["plan", "v.yaml", "--as", "ics"],
+        &["plan", "v.yaml", "--as", "ics", "--weather", "days.csv"],
+        &["plan", "v.yaml", "--weather", "days.csv", "--start", "2026-06-01"],
+        &["plan", "v.yaml", "--weather", "odd.csv"],
+        &["plan", "new.yaml", "--as", "ics", "--weather", "days.csv"],
+        &["plan", "v.yaml", "--prices", "book.yaml"],
+        &["plan", "v.yaml", "--prices", "range.yaml"],
+        &["plan", "v.yaml", "--prices", "priced.yaml"],
+        &["plan", "v.yaml", "--prices", "waste.yaml"],
+    ];
+    let before = std::fs::read(folder.path().join("v.yaml")).unwrap();
+    let mut said = Vec::new();
+    for args in cases {
+        let output = run(folder.path(), args);
+        assert_eq!((output.status.code(), text(&output.stdout)), (Some(1), String::new()), "{args:?}");
+        said.push(format!("$ wallfoot {}\n{}", args.join(" "), text(&output.stderr)));
+    }
+    insta::assert_snapshot!(said.join("\n"));
+    assert_eq!(std::fs::read(folder.path().join("v.yaml")).unwrap(), before);
+}
+
+/// Characters of a file that would act on a terminal are not passed on to it.
+#[test]
+fn messages_do_not_act_on_the_terminal() {
+    let folder = tempfile::tempdir().unwrap();
+    let visit = "wallfoot_visit: 1\nanswers:\n  cladding: \"\\e[31mred\\a\"\nowners:\n  some_task: [\"\\e[2J\"]\n";
+    std::fs::write(folder.path().join("v.yaml"), visit).unwrap();
+    let output = run(folder.path(), &["advise", "v.yaml"]);
+    let said = text(&output.stderr);
+    assert!(said.contains("`cladding: [31mred`") && said.contains("`[2J` under `owners`"), "{said}");
+    assert!(said.chars().all(|c| c == '\n' || !c.is_control()), "{said:?}");
+}

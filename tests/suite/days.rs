@@ -194,3 +194,142 @@ fn weather_files_that_cannot_be_read_say_why() {
     let trace = Record::parse("date,low,high,rain\n2026-07-01,15,20,T\n").unwrap();
     assert_eq!(trace.days()[0].rain, 1);
 }
+
+// ---- The calendar file
+
+/// An entry of a calendar: key and value of its properties.
+type Entry = std::collections::BTreeMap<String, String>;
+
+/// A visit in a file, as a calendar: the text and what the parser of the icalendar crate reads in it.
+fn calendar(file: &str, visit: &str, args: &[&str], epoch: &str) -> (String, icalendar::Calendar) {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join(file), visit).unwrap();
+    let weather = top().join("tests/data/seattle-weather.csv");
+    let all = ["plan", file, "--weather", weather.to_str().unwrap(), "--start", "2014-05-05", "--as", "ics"];
+    let output = crate::support::program(folder.path(), &[&all[..], args].concat())
+        .env("SOURCE_DATE_EPOCH", epoch)
+        .output()
+        .unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let text = String::from_utf8(output.stdout).unwrap();
+    let parsed = text.parse().unwrap();
+    (text, parsed)
+}
+
+fn entries(calendar: &icalendar::Calendar) -> Vec<Entry> {
+    use icalendar::Component;
+    let pairs = |event: &icalendar::Event| {
+        event.properties().iter().map(|(key, property)| (key.clone(), property.value().to_owned())).collect()
+    };
+    calendar.events().map(pairs).collect()
+}
+
+fn each<'a>(entries: &'a [Entry], key: &str) -> Vec<&'a str> {
+    entries.iter().map(|entry| entry[key].as_str()).collect()
+}
+
+const EPOCH: &str = "1780000000";
+
+#[test]
+fn a_calendar_holds_the_days_and_the_stops_of_the_plan() {
+    let (text, parsed) = calendar("v.yaml", &demo(), &[], EPOCH);
+    assert!(
+        text.ends_with("END:VCALENDAR\r\n") && text.split("\r\n").all(|line| line.len() <= 75 && !line.contains('\n'))
+    );
+    let entries = entries(&parsed);
+    let weather = top().join("tests/data/seattle-weather.csv");
+    let args = ["--weather", weather.to_str().unwrap(), "--start", "2014-05-05", "--as", "json"];
+    let json: serde_json::Value = serde_json::from_str(&plan_of(&demo(), &args).out).unwrap();
+    let activities = json["plan"]["activities"].as_array().unwrap();
+    let days = json["plan"]["calendar"]["days"].as_object().unwrap();
+    let (mut stops, mut split) = (0, 0);
+    for activity in activities {
+        let id = activity["id"].as_str().unwrap();
+        let own: Vec<&Entry> = entries.iter().filter(|e| e["UID"].contains(&format!("-{id}-"))).collect();
+        // all days of the entries are the days of the plan
+        let mut found = Vec::new();
+        for entry in &own {
+            let date = |key: &str| jiff::civil::Date::strptime("%Y%m%d", &entry[key]).unwrap();
+            let mut day = date("DTSTART");
+            while day < date("DTEND") {
+                found.push(day.to_string());
+                day = day.tomorrow().unwrap();
+            }
+        }
+        let wanted: Vec<String> = days[&activity["number"].to_string()]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|day| day.as_str().unwrap().to_owned())
+            .collect();
+        assert_eq!(found, wanted, "{id}");
+        // work stops when the last day is done
+        let hold = activity["hold"].as_bool().unwrap();
+        for (i, entry) in own.iter().enumerate() {
+            let stop = hold && i + 1 == own.len();
+            assert_eq!(entry["SUMMARY"].ends_with("(STOP)"), stop, "{id}: {}", entry["SUMMARY"]);
+            assert_eq!(entry["DESCRIPTION"].contains("until somebody has looked"), stop);
+            assert!(entry["DESCRIPTION"].starts_with("Invented house on Fern Hill, back patio\n"));
+        }
+        stops += usize::from(hold);
+        split += usize::from(own.len() > 1);
+    }
+    assert!(stops > 0 && split > 0, "{stops} {split}");
+}
+
+#[test]
+fn a_calendar_bears_the_name_of_its_visit() {
+    let name = "Müller, 7; the \"long\" wall \\ a name that is so long that it has to be folded – at a dash";
+    let quoted = name.replace('\\', "\\\\").replace('"', "\\\"");
+    let visit = demo().replace("Invented house on Fern Hill, back patio", &format!("\"{quoted}\""));
+    let (text, parsed) = calendar("v.yaml", &visit, &[], EPOCH);
+    assert_eq!(parsed.property_value("NAME"), Some(name), "{text}");
+    assert_eq!(parsed.property_value("X-WR-CALNAME"), Some(name));
+    assert!(parsed.get_description().unwrap().starts_with("Exterior trade first"), "{:?}", parsed.get_description());
+    // a visit without a name is called after its file
+    let nameless = demo().lines().filter(|l| !l.contains("visit_name")).collect::<Vec<_>>().join("\n");
+    let (_, parsed) = calendar("patio behind.yaml", &nameless, &[], EPOCH);
+    assert_eq!(parsed.property_value("NAME"), Some("patio behind"));
+}
+
+/// A calendar program takes an entry of the same UID for the same entry.
+#[test]
+fn entries_are_known_again() {
+    let (text, parsed) = calendar("v.yaml", &demo(), &[], EPOCH);
+    let first = entries(&parsed);
+    let uids: std::collections::BTreeSet<&str> = each(&first, "UID").into_iter().collect();
+    assert_eq!(uids.len(), first.len(), "each entry has its own");
+    // the same file gives the same calendar, byte for byte
+    assert_eq!(calendar("v.yaml", &demo(), &[], EPOCH).0, text);
+    // made later: only the time stamp differs
+    let (later, parsed) = calendar("v.yaml", &demo(), &[], "1780000061");
+    assert_eq!(text.replace("DTSTAMP:20260528T202640Z", "DTSTAMP:20260528T202741Z"), later);
+    assert!(each(&entries(&parsed), "DTSTAMP").iter().all(|stamp| *stamp == "20260528T202741Z"));
+    // changed later, on other days and in another language: the same entries with a higher number
+    let changed = demo().replace("changed: 2026-04-12", "changed: 2026-04-13");
+    let (_, parsed) = calendar("v.yaml", &changed, &["--workdays", "mon-sat", "--lang", "es"], EPOCH);
+    let second = entries(&parsed);
+    let activity = |uid: &str| uid.rsplit_once('-').unwrap().0.to_owned();
+    let known =
+        |entries: &[Entry]| each(entries, "UID").into_iter().map(activity).collect::<std::collections::BTreeSet<_>>();
+    assert_eq!(known(&first), known(&second));
+    // 2000-01-01 to 2026-04-12: 26 years with 7 leap days, then 31 + 28 + 31 + 11 days
+    assert!(each(&first, "SEQUENCE").iter().all(|number| *number == (26 * 365 + 7 + 101).to_string()));
+    assert!(each(&second, "SEQUENCE").iter().all(|number| *number == (26 * 365 + 7 + 102).to_string()));
+    // another file, another name or another start is another visit
+    let renamed = demo().replace("Fern Hill, back", "Fern Hill, front");
+    let restarted = demo().replace("started: 2026-04-11", "started: 2026-04-10");
+    for (file, visit) in [("w.yaml", demo()), ("v.yaml", renamed), ("v.yaml", restarted)] {
+        let (_, parsed) = calendar(file, &visit, &[], EPOCH);
+        let other = entries(&parsed);
+        assert!(each(&other, "UID").iter().all(|uid| !uids.contains(uid)), "{file}");
+    }
+}
+
+/// Without a day of the last change there is no number, rather than a wrong one.
+#[test]
+fn a_visit_without_a_day_has_no_sequence() {
+    let visit = demo().replace("changed: 2026-04-12", "changed: last week");
+    let (_, parsed) = calendar("v.yaml", &visit, &[], EPOCH);
+    assert!(entries(&parsed).iter().all(|entry| !entry.contains_key("SEQUENCE")));
+}

@@ -1,0 +1,163 @@
+//! From the file of a visit to what the commands compute with. What does not fit is said, and counts for nothing.
+
+use super::{CommandError, Global, note};
+use crate::content::{Ask, Content, Who};
+use crate::flow::{Answer, Answers};
+use crate::judge::Notes;
+use crate::names::QuestionId;
+use crate::units::Units;
+use crate::visit::{Misfit, Visit};
+use std::collections::BTreeMap;
+use std::path::Path;
+
+/// The answers of a visit that fit today's questions; what does not fit is said.
+pub(super) fn answers_of(
+    visit: &Visit,
+    path: &Path,
+    content: &Content,
+    global: &Global,
+) -> Result<(Answers, Units), CommandError> {
+    let (mut answers, misfits) = visit.answers(&content.flow, bare_units(visit, content, global));
+    say(&misfits, path, None);
+    global.set_region(content, &mut answers)?;
+    let units = global.units(content, &answers);
+    Ok((answers, units))
+}
+
+/// In which system a bare number in the file was measured: that of the country which the file names, else as the command
+/// line says. Nothing if neither does: then a bare number may mean either.
+fn bare_units(visit: &Visit, content: &Content, global: &Global) -> Option<Units> {
+    let (sure, _) = visit.answers(&content.flow, None);
+    let told = || global.units.map(super::UnitsArg::units);
+    let country = || global.region.as_deref().map(|region| content.units_of(region));
+    content.region(&sure).map(|region| content.units_in(region)).or_else(told).or_else(country)
+}
+
+/// Shows what of a file does not count, one line each, and what to do about it.
+fn say(misfits: &[Misfit], path: &Path, run: Option<&str>) {
+    if misfits.is_empty() {
+        return;
+    }
+    let path = path.display();
+    let place = run.map_or_else(|| path.to_string(), |run| format!("{path}, {run}"));
+    for misfit in misfits {
+        note(&format!("{place}: {misfit}"));
+    }
+    let again = run.map_or_else(String::new, |run| format!(" --run \"{run}\""));
+    note(&format!(
+        "help: nothing of that is lost: it stays in the file and counts again once it can be read. Mend it there, or give a new answer with `wallfoot ask {path}{again}`"
+    ));
+}
+
+/// The name that the visit was given, if it was given one.
+pub(super) fn name_of(visit: &Visit, content: &Content) -> Option<String> {
+    let question = content.catalog.names.at(QuestionId::VisitName);
+    match visit.answers(&content.flow, None).0.get(question)? {
+        Answer::Text(name) => Some(name.clone()),
+        Answer::NotSure
+        | Answer::Choice(_)
+        | Answer::Several(_)
+        | Answer::YesNo(_)
+        | Answer::Length(_)
+        | Answer::Number(_)
+        | Answer::Year(_)
+        | Answer::Profile(_)
+        | Answer::Places(_) => None,
+    }
+}
+
+/// All stretches of wall of a visit, by name: the first, and those that differ from it.
+pub(super) fn stretches_of(
+    visit: &Visit,
+    first: Answers,
+    path: &Path,
+    content: &Content,
+    global: &Global,
+) -> Vec<(String, Answers)> {
+    let mut list = vec![(content.word("label.first_stretch").to_owned(), first)];
+    for name in visit.runs.keys() {
+        let answers = run_of(visit, name, &list[0].1, path, content, global);
+        list.push((name.clone(), answers));
+    }
+    list
+}
+
+/// The answers of another stretch of wall, which need not be there yet: those of the first, with what differs.
+pub(super) fn run_of(
+    visit: &Visit,
+    name: &str,
+    first: &Answers,
+    path: &Path,
+    content: &Content,
+    global: &Global,
+) -> Answers {
+    let Some(run) = visit.runs.get(name) else { return first.clone() };
+    let (answers, misfits) = visit.run_answers(run, first, &content.flow, bare_units(visit, content, global));
+    say(&misfits, path, Some(name));
+    answers
+}
+
+/// The answers of one stretch of wall by its name; of the first without a name.
+pub(super) fn stretch_named(list: Vec<(String, Answers)>, name: Option<&str>) -> Result<Answers, CommandError> {
+    let known: Vec<String> = list.iter().map(|(n, _)| n.clone()).collect();
+    let found = match name {
+        None => list.into_iter().next(),
+        Some(name) => list.into_iter().find(|(n, _)| n == name),
+    };
+    found.map(|(_, answers)| answers).ok_or(CommandError::Stretch { known })
+}
+
+/// What a visit holds besides its answers; what of it is not known is said. An owner that is not known is refused, since a
+/// task would seem to have none.
+pub(super) fn notes_of(visit: &Visit, path: &Path, content: &Content) -> Result<Notes, CommandError> {
+    let who = |word: &String| {
+        let known = Who::ALL.into_iter().find(|who| who.word() == word);
+        known.ok_or_else(|| CommandError::Owner { path: path.to_owned(), word: word.clone() })
+    };
+    let owners = visit
+        .owners
+        .iter()
+        .map(|(task, list)| Ok((task.clone(), list.iter().map(who).collect::<Result<_, CommandError>>()?)));
+    let owners = owners.collect::<Result<_, CommandError>>()?;
+    say_unheard(visit, path, content);
+    Ok(Notes { contractors: heard_of(visit, content), owners })
+}
+
+/// What contractors said, as far as it is known.
+pub(super) fn heard_of(visit: &Visit, content: &Content) -> BTreeMap<String, BTreeMap<String, Vec<String>>> {
+    let known = |(id, points): (&String, &Vec<String>)| {
+        let ask = content.asks.iter().find(|ask| ask.id == *id)?;
+        let (known, strange) = split(points, ask);
+        // of an answer that nobody can read, nobody can say that it was weak
+        (strange.is_empty() || !known.is_empty()).then(|| (id.clone(), known))
+    };
+    let each = visit.contractors.iter();
+    each.map(|(name, heard)| (name.clone(), heard.iter().filter_map(known).collect())).collect()
+}
+
+/// Shows what contractors are noted to have said that these questions do not have.
+pub(super) fn say_unheard(visit: &Visit, path: &Path, content: &Content) {
+    let path = path.display();
+    for (name, heard) in &visit.contractors {
+        for (id, points) in heard {
+            let Some(ask) = content.asks.iter().find(|ask| ask.id == *id) else {
+                note(&format!(
+                    "{path}: `{id}` of {name} under `contractors` counts for nothing: contractors are not asked that any more. It stays in the file"
+                ));
+                continue;
+            };
+            for point in split(points, ask).1 {
+                note(&format!(
+                    "{path}: `{point}` of {name} under `contractors`, `{id}`, counts for nothing: that question has no such point. It stays in the file until the question is answered anew"
+                ));
+            }
+        }
+    }
+}
+
+/// The points of an answer that the question has, and those that it does not have.
+fn split(points: &[String], ask: &Ask) -> (Vec<String>, Vec<String>) {
+    let good = (1..=ask.good.len()).map(|n| format!("good.{n}"));
+    let has: Vec<String> = good.chain((1..=ask.weak.len()).map(|n| format!("weak.{n}"))).collect();
+    points.iter().cloned().partition(|point| has.contains(point))
+}

@@ -1,0 +1,427 @@
+//! The form of the file.
+
+use super::given::{Layer, LayerRef, Misfit};
+use super::whole::write_whole;
+use crate::flow::{Answers, Flow};
+use crate::units::Units;
+use serde::{Deserialize, Deserializer, Serialize};
+use std::collections::BTreeMap;
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+/// The newest version of the file format. A file says the lowest one that can hold it, so that an older program reads
+/// what it can: 2 came with `set_aside` in other stretches of wall.
+pub const FORMAT: u32 = 2;
+
+/// The version of a file in which no stretch of wall has anything set aside.
+const FIRST_FORMAT: u32 = 1;
+
+/// A visit as it stands in its file.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Visit {
+    /// Version of the format that the file said; [`Visit::to_text`] says the one that is needed.
+    pub wallfoot_visit: u32,
+    /// The day it was started, `2026-11-25`.
+    #[serde(default)]
+    pub started: String,
+    /// The day of the last change.
+    #[serde(default)]
+    pub changed: String,
+    /// Answers that count, by question id, as a user would type them.
+    #[serde(default, deserialize_with = "or_empty")]
+    pub answers: BTreeMap<String, String>,
+    /// Questions answered with "not sure".
+    #[serde(default, deserialize_with = "or_empty")]
+    pub not_sure: Vec<String>,
+    /// Other stretches of wall, by name: only what was said for them alone.
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
+    pub runs: BTreeMap<String, Run>,
+    /// What contractors said, by name: by the id of the question the points that were heard, such as `good.1` or
+    /// `weak.2`.
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
+    pub contractors: BTreeMap<String, BTreeMap<String, Vec<String>>>,
+    /// Who owns each task at the joint, by its id: `homeowner`, `hardscape`, `exterior`; an empty list is nobody.
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
+    pub owners: BTreeMap<String, Vec<String>>,
+    /// Dated notes, the oldest first.
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "Vec::is_empty")]
+    pub log: Vec<Note>,
+    /// Answers of questions that are hidden now or that these questions do not have, and what could not be read, all as
+    /// it was written. They count for nothing and come back if their question does, or if they can be read.
+    #[serde(default, deserialize_with = "or_empty")]
+    pub set_aside: BTreeMap<String, String>,
+    /// Comments of the file without their `#`. They stand at its head when it is written.
+    #[serde(skip)]
+    pub comments: Vec<String>,
+}
+
+/// A dated note to a visit.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Note {
+    /// The day, `2026-11-25`.
+    pub date: String,
+    /// The question, finding, limit or task it is about; may be empty.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub about: String,
+    /// The note.
+    #[serde(default, skip_serializing_if = "String::is_empty")]
+    pub text: String,
+    /// File names of photographs.
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "Vec::is_empty")]
+    pub photos: Vec<String>,
+}
+
+/// What is different on another stretch of wall.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Run {
+    /// Answers that differ.
+    #[serde(default, deserialize_with = "or_empty")]
+    pub answers: BTreeMap<String, String>,
+    /// Questions that are "not sure" there, and are not on the first stretch.
+    #[serde(default, deserialize_with = "or_empty")]
+    pub not_sure: Vec<String>,
+    /// What could not be read, as it was written.
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
+    pub set_aside: BTreeMap<String, String>,
+}
+
+/// Why a visit cannot be read or written.
+#[derive(Debug, thiserror::Error)]
+pub enum VisitError {
+    /// The file cannot be read.
+    #[error(
+        "cannot read the visit {path}: {reason}\nhelp: give the file that `wallfoot ask` wrote; `wallfoot ask PATH` starts a new one"
+    )]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        reason: std::io::Error,
+    },
+    /// The file cannot be written. Nothing was changed on disk.
+    #[error(
+        "cannot write the visit {path}: {reason}\nhelp: what is on disk is whole and holds all answers but the last. Make room or mend the place, or copy the file elsewhere; then go on with `wallfoot ask PATH`"
+    )]
+    Write {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        reason: std::io::Error,
+    },
+    /// The visit cannot be put into words of YAML. Nothing was changed on disk.
+    #[error("cannot write the visit {path}: {reason}\nhelp: the file was left as it is")]
+    Text {
+        /// The file.
+        path: PathBuf,
+        /// What the writer of YAML says.
+        reason: Box<serde_yaml::ser::Error>,
+    },
+    /// The file is no YAML, or has fields a visit does not have.
+    #[error(
+        "the visit {path} cannot be understood: {reason}\nhelp: mend that line, or start anew under another name; the file was left as it is"
+    )]
+    Format {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong and where.
+        reason: FormatError,
+    },
+    /// The file is something else.
+    #[error("{path} is not a visit: it has no `wallfoot_visit:` line\nhelp: give the file that `wallfoot ask` wrote")]
+    NotAVisit {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Somebody else wrote the file since it was read. It was left as it is.
+    #[error(
+        "the visit {path} was changed by another program while you were answering; it was left as it is\nhelp: your last answer is not in it. Go on with `wallfoot ask {path}`, or copy the file first"
+    )]
+    Changed {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file was written by a newer program.
+    #[error(
+        "the visit {path} was written by a newer wallfoot (format {found}; this one knows {FORMAT})\nhelp: use the newer wallfoot; the file was left as it is"
+    )]
+    Newer {
+        /// The file.
+        path: PathBuf,
+        /// The version found.
+        found: u32,
+    },
+}
+
+/// What is wrong with the YAML of a visit, in words for somebody who edited it by hand.
+#[derive(Debug, thiserror::Error)]
+pub enum FormatError {
+    /// A key that stands twice: which of the two counts?
+    #[error("`{key}` stands twice, the second time in line {line}; keep one of them")]
+    Twice {
+        /// The key.
+        key: String,
+        /// The line of the second one, from 1.
+        line: u64,
+    },
+    /// More than one document.
+    #[error("a second document begins at line {line}; a visit is a file of its own")]
+    Documents {
+        /// The line, from 1.
+        line: u64,
+    },
+    /// Anything else, in the words of the reader of YAML.
+    #[error("{0}")]
+    Yaml(Box<serde_yaml::Error>),
+}
+
+impl From<serde_yaml::Error> for FormatError {
+    fn from(error: serde_yaml::Error) -> FormatError {
+        match error {
+            serde_yaml::Error::DuplicateMappingKey { key: Some(key), location } => {
+                FormatError::Twice { key, line: location.line() }
+            }
+            serde_yaml::Error::MultipleDocuments { location, .. } => FormatError::Documents { line: location.line() },
+            // the library's list of errors may grow
+            other => FormatError::Yaml(Box::new(other)),
+        }
+    }
+}
+
+#[derive(Deserialize)]
+struct Header {
+    wallfoot_visit: Option<u32>,
+}
+
+impl Visit {
+    /// An empty visit, started on a day.
+    #[must_use]
+    pub fn new(today: &str) -> Visit {
+        Visit {
+            wallfoot_visit: FIRST_FORMAT,
+            started: today.to_owned(),
+            changed: today.to_owned(),
+            answers: BTreeMap::new(),
+            not_sure: Vec::new(),
+            set_aside: BTreeMap::new(),
+            runs: BTreeMap::new(),
+            contractors: BTreeMap::new(),
+            owners: BTreeMap::new(),
+            log: Vec::new(),
+            comments: Vec::new(),
+        }
+    }
+
+    /// Reads a visit.
+    ///
+    /// # Errors
+    /// A [`VisitError`] that names the file and says what to do. The file is never changed.
+    pub fn read(path: &Path) -> Result<Visit, VisitError> {
+        Self::open(path).map(|(visit, _)| visit)
+    }
+
+    /// Reads a visit, with its text as it stands in the file, for [`Visit::write_after`].
+    ///
+    /// # Errors
+    /// As [`Visit::read`].
+    pub fn open(path: &Path) -> Result<(Visit, String), VisitError> {
+        let text =
+            std::fs::read_to_string(path).map_err(|reason| VisitError::Read { path: path.to_owned(), reason })?;
+        Ok((Self::parse(&text, path)?, text))
+    }
+
+    /// Reads a visit from text; `path` is for messages.
+    ///
+    /// # Errors
+    /// As [`Visit::read`], except for reading the file.
+    pub fn parse(text: &str, path: &Path) -> Result<Visit, VisitError> {
+        let path = || path.to_owned();
+        let reason = |error: serde_yaml::Error| VisitError::Format { path: path(), reason: error.into() };
+        let header: Header = serde_yaml::from_str_with_options(text, strict()).map_err(reason)?;
+        match header.wallfoot_visit {
+            None => Err(VisitError::NotAVisit { path: path() }),
+            Some(found) if found > FORMAT => Err(VisitError::Newer { path: path(), found }),
+            Some(_) => {
+                let visit: Visit = serde_yaml::from_str_with_options(text, strict()).map_err(reason)?;
+                Ok(Visit { comments: comments(text), ..visit })
+            }
+        }
+    }
+
+    /// The text of the file.
+    ///
+    /// # Errors
+    /// [`VisitError::Text`]; `path` is for the message.
+    pub fn to_text(&self, path: &Path) -> Result<String, VisitError> {
+        let newest = self.runs.values().any(|run| !run.set_aside.is_empty());
+        let numbered = Visit { wallfoot_visit: if newest { FORMAT } else { FIRST_FORMAT }, ..self.clone() };
+        let body = serde_yaml::to_string(&numbered)
+            .map_err(|reason| VisitError::Text { path: path.to_owned(), reason: Box::new(reason) })?;
+        let mut text = String::new();
+        for comment in &self.comments {
+            // writing to a text cannot fail
+            let _ = writeln!(text, "#{comment}");
+        }
+        Ok(text + &body)
+    }
+
+    /// Writes the visit: into a new file beside it first, which then takes its place, so that the
+    /// old one is whole until the new one is. Gives back the text as written.
+    ///
+    /// # Errors
+    /// [`VisitError::Write`]; the file on disk is then as it was.
+    pub fn write(&self, path: &Path) -> Result<String, VisitError> {
+        let text = self.to_text(path)?;
+        write_whole(path, &text).map_err(|reason| VisitError::Write { path: path.to_owned(), reason })?;
+        Ok(text)
+    }
+
+    /// Writes the visit, unless the file no longer holds `last`, which this program wrote or read.
+    ///
+    /// # Errors
+    /// [`VisitError::Changed`] if another program wrote to the file, else as [`Visit::write`].
+    pub fn write_after(&self, path: &Path, last: &str) -> Result<String, VisitError> {
+        unchanged(path, Some(last))?;
+        self.write(path)
+    }
+
+    /// The answers that fit the questions of today, and what does not fit. Bare numbers are read in `units`; without any,
+    /// a length without a unit does not fit.
+    #[must_use]
+    pub fn answers(&self, flow: &Flow, units: impl Into<Option<Units>>) -> (Answers, Vec<Misfit>) {
+        let (given, misfits) = self.first().read(flow, units.into());
+        let mut answers = Answers::default();
+        for (number, answer) in given {
+            answers.set(number, answer);
+        }
+        (answers, misfits)
+    }
+
+    /// The answers of another stretch: those of the first, with what differs laid over them.
+    #[must_use]
+    pub fn run_answers(
+        &self,
+        run: &Run,
+        base: &Answers,
+        flow: &Flow,
+        units: impl Into<Option<Units>>,
+    ) -> (Answers, Vec<Misfit>) {
+        let (differing, misfits) = LayerRef::of(run).read(flow, units.into());
+        let mut answers = base.clone();
+        for (number, answer) in differing {
+            answers.set(number, answer);
+        }
+        (answers, misfits)
+    }
+
+    /// Takes over the answers of another stretch: only what was said there is kept with it. What it said before and is
+    /// still so keeps its text, even if the first stretch has come to say the same.
+    pub fn take_run(&mut self, name: &str, flow: &Flow, answers: &Answers, base: &Answers, today: &str) {
+        let mut layer = Layer::from(self.runs.remove(name).unwrap_or_default());
+        if layer.take(flow, answers, base) {
+            today.clone_into(&mut self.changed);
+        }
+        layer.settle(flow, None);
+        self.runs.insert(name.to_owned(), layer.into());
+    }
+
+    /// Takes over a set of answers: those shown count, the others are set aside. What `answers` does not hold stays as it
+    /// is, and so does the text of an answer that is still the same.
+    pub fn take(&mut self, flow: &Flow, answers: &Answers, today: &str) {
+        let mut layer = Layer {
+            answers: std::mem::take(&mut self.answers),
+            not_sure: std::mem::take(&mut self.not_sure),
+            set_aside: std::mem::take(&mut self.set_aside),
+        };
+        if layer.take(flow, answers, &Answers::default()) {
+            today.clone_into(&mut self.changed);
+        }
+        layer.settle(flow, Some(&flow.state(answers).shown));
+        (self.answers, self.not_sure, self.set_aside) = (layer.answers, layer.not_sure, layer.set_aside);
+    }
+
+    fn first(&self) -> LayerRef<'_> {
+        LayerRef { answers: &self.answers, not_sure: &self.not_sure, set_aside: &self.set_aside }
+    }
+}
+
+/// Fails if a file does not hold what this program read or wrote last; nothing: there was none.
+pub(super) fn unchanged(path: &Path, last: Option<&str>) -> Result<(), VisitError> {
+    use std::io::ErrorKind::NotFound;
+    match (std::fs::read(path), last) {
+        (Ok(now), Some(last)) if now == last.as_bytes() => Ok(()),
+        (Ok(_), _) => Err(VisitError::Changed { path: path.to_owned() }),
+        // taken away meanwhile: it is written again, whole
+        (Err(reason), _) if reason.kind() == NotFound => Ok(()),
+        (Err(reason), _) => Err(VisitError::Write { path: path.to_owned(), reason }),
+    }
+}
+
+fn strict() -> serde_yaml::Options {
+    serde_yaml::options! {
+        strict_booleans: true,
+        with_snippet: false,
+        // an answer that was blanked out is a text too: an empty one, which is asked for again
+        null_as_string: true,
+        // a tag would be lost on writing
+        reject_unsupported_tags: true,
+        budget: serde_yaml::budget! { max_aliases: 0, max_anchors: 0, max_depth: 8, max_nodes: 20_000 },
+    }
+}
+
+/// A list or a map; a key with nothing behind it is an empty one.
+fn or_empty<'de, D: Deserializer<'de>, T: Deserialize<'de> + Default>(deserializer: D) -> Result<T, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or_default())
+}
+
+/// The comments of a text, without their `#`, each once: whole lines, and of a line with something before its comment the whole
+/// line, for it says what the comment is about. Lines of a block of text (`|` or `>`) are text.
+fn comments(text: &str) -> Vec<String> {
+    let mut found: Vec<String> = Vec::new();
+    let mut block = None;
+    for line in text.lines() {
+        let indent = line.len() - line.trim_start().len();
+        if block.is_some_and(|start| line.trim().is_empty() || indent > start) {
+            continue;
+        }
+        let at = comment_at(line);
+        block = opens_block(&line[..at.unwrap_or(line.len())]).then_some(indent);
+        let Some(at) = at else { continue };
+        let whole = if line[..at].trim().is_empty() { line[at + 1..].to_owned() } else { format!(" {}", line.trim()) };
+        let comment = whole.trim_end().to_owned();
+        if !found.contains(&comment) {
+            found.push(comment);
+        }
+    }
+    found
+}
+
+/// Whether a line ends in the mark of a block of text: `|` or `>`, with `+`, `-` or a digit behind it.
+fn opens_block(line: &str) -> bool {
+    let line = line.trim_end().trim_end_matches(|c: char| matches!(c, '+' | '-') || c.is_ascii_digit());
+    let mark = line.strip_suffix(['|', '>']);
+    mark.is_some_and(|before| before.trim_end().ends_with([':', '-']) && before.ends_with(' '))
+}
+
+/// Where a comment begins: at a `#` at the start of the line or behind a space, and not within quotes. A quote opens where a
+/// value may begin, so that the marks of `2'-6"` are none.
+fn comment_at(line: &str) -> Option<usize> {
+    let mut quote = None;
+    let (mut before, mut mark) = (' ', ' ');
+    for (at, c) in line.char_indices() {
+        if let Some(open) = quote {
+            quote = Some(open).filter(|open| *open != c);
+        } else if c == '#' && before.is_whitespace() {
+            return Some(at);
+        } else if matches!(c, '"' | '\'') && matches!(mark, ' ' | ':' | '-' | ',' | '[' | '{') {
+            quote = Some(c);
+        }
+        if !c.is_whitespace() {
+            mark = c;
+        }
+        before = c;
+    }
+    None
+}
