@@ -1,8 +1,10 @@
 //! `wallfoot advise`: verdict, findings and sheets of a saved visit.
 
+use super::error::CommandError;
+use super::global::Global;
 use super::output::{FormatArg, SheetArg, Target, rendered};
+use super::outside::note;
 use super::reading::{answers_of, notes_of, stretches_of};
-use super::{CommandError, Global, note};
 use crate::judge::{Assessment, Stretches};
 use crate::visit::Visit;
 use clap::Args;

@@ -1,12 +1,14 @@
 //! `wallfoot ask`: the interview, kept on disk answer by answer.
 
-use super::output::{Look, document_as, print};
+use super::error::CommandError;
+use super::global::Global;
+use super::output::{OutputLook, document_as, print};
+use super::outside::{colour_allowed, height, note, today, width};
 use super::reading::{answers_of, run_of};
 use super::what_if::WhatIf;
-use super::{CommandError, Global, colour_allowed, height, note, today, width};
 use crate::content::{Content, words};
 use crate::flow::Answers;
-use crate::interview::{Asker, End, Interview, InterviewError};
+use crate::interview::{Asker, Ended, Interview, InterviewError};
 use crate::names::QuestionId;
 use crate::terminal::{Labels, Menus, Plain};
 use crate::visit::OpenVisit;
@@ -74,19 +76,19 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         InterviewError::Keep(error) => CommandError::Visit(error),
     })?;
     match end {
-        End::Left => {
+        Ended::Left => {
             note(&format!("Saved in {}. Go on with: wallfoot ask {}", path.display(), path.display()));
             Ok(())
         }
-        End::Finished if !content.has_rules() => {
+        Ended::Finished if !content.has_rules() => {
             note(&format!("Saved in {}. These questions hold no rules, so there is no verdict.", path.display()));
             Ok(())
         }
-        End::Finished => {
+        Ended::Finished => {
             let assessment = content.assess(&answers, units);
             let document = assessment.summary(&global.cover(&today()));
             print("\n")?;
-            print(&document_as(&document, Look::Text, &assessment, global, true))?;
+            print(&document_as(&document, OutputLook::Text, &assessment, global, true))?;
             let menu = WhatIf { content: &content, units, global, date: &today(), path };
             let mut save = |answers: &Answers| keep(answers).map_err(CommandError::Visit);
             menu.run(&mut answers, asker.as_mut(), &mut save)?;

@@ -1,6 +1,6 @@
 //! The days of a plan as iCalendar (RFC 5545), for any calendar program.
 
-use super::CommandError;
+use super::error::CommandError;
 use super::written::PRODID;
 use crate::judge::{Forecast, Job, Planned};
 use crate::visit::Visit;

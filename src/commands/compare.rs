@@ -1,9 +1,10 @@
 //! `wallfoot compare`: alternatives side by side.
 
 use super::error::ChangeError;
+use super::error::CommandError;
+use super::global::Global;
 use super::output::{FormatArg, Holds, Target, document_as};
 use super::reading::{answers_of, stretch_named, stretches_of};
-use super::{CommandError, Global};
 use crate::content::Content;
 use crate::flow::{Answers, nearest};
 use crate::sheet::{Alternative, compare};

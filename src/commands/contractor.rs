@@ -1,7 +1,9 @@
 //! `wallfoot contractor` and `wallfoot owners`: what was said, and who does what, filled in during the visit or later.
 
+use super::error::CommandError;
+use super::global::Global;
+use super::outside::{note, today};
 use super::reading::{answers_of, heard_of, say_unheard};
-use super::{CommandError, Global, note, today};
 use crate::content::{Ask, Content, JointTask, Who};
 use crate::flow::{Answer, Choice, Condition, Effort, Question, QuestionKind};
 use crate::interview::{Asker, Progress, Prompt, Reply};

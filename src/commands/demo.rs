@@ -1,7 +1,9 @@
 //! `wallfoot demo`: two visits to an invented house.
 
+use super::error::CommandError;
+use super::global::Global;
 use super::output::{FormatArg, SheetArg, print, rendered};
-use super::{CommandError, Global, embedded};
+use super::sources::embedded;
 use crate::judge::Stretches;
 use crate::visit::Visit;
 use clap::{Args, ValueEnum};

@@ -1,9 +1,11 @@
 //! `wallfoot draw`: the section of a saved visit.
 
+use super::error::CommandError;
+use super::global::Global;
 use super::output::{Forms, Target};
+use super::outside::width;
 use super::reading::{answers_of, stretch_named, stretches_of};
 use super::written::Format;
-use super::{CommandError, Global, width};
 use crate::render::{drawing, svg};
 use crate::units::Length;
 use crate::visit::Visit;

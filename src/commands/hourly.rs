@@ -1,6 +1,6 @@
 //! Hours of wind and rain from a CSV file, for the driving-rain index.
 
-use super::CommandError;
+use super::error::CommandError;
 use super::error::HoursError;
 use crate::judge::Exposure;
 use crate::water::{Hour, driving_rain_index};

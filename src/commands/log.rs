@@ -1,8 +1,10 @@
 //! `wallfoot log`: dated notes and photographs to a visit.
 
+use super::error::CommandError;
+use super::global::Global;
 use super::output::{FormatArg, Holds, Target, document_as};
+use super::outside::{note, today};
 use super::reading::answers_of;
-use super::{CommandError, Global, note, today};
 use crate::content::Content;
 use crate::flow::nearest;
 use crate::sheet::{Block, Document};

@@ -1,8 +1,10 @@
 //! Results in all their forms, to standard output or a file.
 
+use super::error::CommandError;
 use super::error::OutputError;
+use super::global::Global;
+use super::outside::{colour_allowed, note, width};
 use super::written::{Format, Seems, at};
-use super::{CommandError, Global, colour_allowed, note, width};
 use crate::content::Sheet;
 use crate::judge::{Assessment, Job, Stretches};
 use crate::render::{Marks, TextStyle, html, markdown, text};
@@ -52,7 +54,7 @@ pub(super) enum FormatArg {
 
 /// How a document looks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Look {
+pub(super) enum OutputLook {
     Text,
     Markdown,
     Html,
@@ -62,7 +64,7 @@ pub(super) enum Look {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Holds {
     /// A document for people.
-    Document(Look),
+    Document(OutputLook),
     /// A report for programs.
     Report,
 }
@@ -70,9 +72,9 @@ pub(super) enum Holds {
 impl FormatArg {
     pub(super) fn holds(self) -> Holds {
         match self {
-            FormatArg::Text => Holds::Document(Look::Text),
-            FormatArg::Markdown => Holds::Document(Look::Markdown),
-            FormatArg::Html => Holds::Document(Look::Html),
+            FormatArg::Text => Holds::Document(OutputLook::Text),
+            FormatArg::Markdown => Holds::Document(OutputLook::Markdown),
+            FormatArg::Html => Holds::Document(OutputLook::Html),
             FormatArg::Json => Holds::Report,
         }
     }
@@ -209,16 +211,16 @@ fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
 
 pub(super) fn document_as(
     document: &Document,
-    look: Look,
+    look: OutputLook,
     assessment: &Assessment<'_>,
     global: &Global,
     to_screen: bool,
 ) -> String {
     let marks = Marks { stop: assessment.content.word("label.stop").to_owned() };
     match look {
-        Look::Markdown => markdown(document, &marks),
-        Look::Html => html(document, &marks),
-        Look::Text => {
+        OutputLook::Markdown => markdown(document, &marks),
+        OutputLook::Html => html(document, &marks),
+        OutputLook::Text => {
             let plain = global.plain_look();
             let terminal = to_screen && io::stdout().is_terminal();
             let bold = terminal && !plain && colour_allowed();

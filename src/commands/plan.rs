@@ -1,13 +1,15 @@
 //! `wallfoot plan`: order of work, days, quantities.
 
 use super::calendar::{Stamp, ics};
+use super::error::CommandError;
 use super::error::WeekdayError;
-use super::output::{Forms, Look, Target, document_as};
+use super::global::Global;
+use super::output::{Forms, OutputLook, Target, document_as};
+use super::outside::{note, now, read_text};
 use super::price_book::price_book;
 use super::reading::{answers_of, name_of, stretch_named, stretches_of};
 use super::table::csv;
 use super::written::Format;
-use super::{CommandError, Global, note, now, read_text};
 use crate::judge::{Forecast, Job, Prices, Stretches};
 use crate::report::REPORT_SCHEMA;
 use crate::visit::Visit;
@@ -140,9 +142,9 @@ pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> 
         document_as(&document, look, job.lead(), global, target.to_screen())
     };
     let text = match target.form {
-        PlanFormat::Text => document(Look::Text),
-        PlanFormat::Markdown => document(Look::Markdown),
-        PlanFormat::Html => document(Look::Html),
+        PlanFormat::Text => document(OutputLook::Text),
+        PlanFormat::Markdown => document(OutputLook::Markdown),
+        PlanFormat::Html => document(OutputLook::Html),
         PlanFormat::Csv => csv(&job)?,
         PlanFormat::Ics => {
             let forecast = forecast.as_ref().ok_or(CommandError::NoWeather)?;

@@ -1,7 +1,9 @@
 //! The user's own book: prices, figures, and how long the own people take.
 
 use super::error::BookError;
-use super::{CommandError, UnitsArg, read_text};
+use super::error::CommandError;
+use super::global::UnitsArg;
+use super::outside::read_text;
 use crate::content::{Content, Who};
 use crate::flow::nearest;
 use crate::judge::{Prices, Range};

@@ -1,7 +1,10 @@
 //! `wallfoot prove`: is the content sound?
 
+use super::error::CommandError;
+use super::global::Global;
+use super::listing::listing;
 use super::output::print;
-use super::{CommandError, Global, listing, sources};
+use super::sources;
 use crate::content::Content;
 use clap::Args;
 use std::path::PathBuf;

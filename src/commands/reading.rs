@@ -1,6 +1,8 @@
 //! From the file of a visit to what the commands compute with. What does not fit is said, and counts for nothing.
 
-use super::{CommandError, Global, note};
+use super::error::CommandError;
+use super::global::Global;
+use super::outside::note;
 use crate::content::{Ask, Content, Who};
 use crate::flow::{Answer, Answers};
 use crate::judge::Notes;
@@ -28,7 +30,7 @@ pub(super) fn answers_of(
 /// line says. Nothing if neither does: then a bare number may mean either.
 fn bare_units(visit: &Visit, content: &Content, global: &Global) -> Option<Units> {
     let (sure, _) = visit.answers(&content.flow, None);
-    let told = || global.units.map(super::UnitsArg::units);
+    let told = || global.units.map(super::global::UnitsArg::units);
     let country = || global.region.as_deref().map(|region| content.units_of(region));
     content.region(&sure).map(|region| content.units_in(region)).or_else(told).or_else(country)
 }

@@ -1,6 +1,6 @@
 //! Where content comes from: the built-in files, and a folder laid over them.
 
-use super::CommandError;
+use super::error::CommandError;
 use crate::flow::{ContentError, Diagnostics, Fields, Node, Source, Tree};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -77,7 +77,7 @@ fn stands_alone(source: &Source) -> Result<bool, ContentError> {
 /// # Errors
 /// When the file cannot be read.
 pub(super) fn local_limits(path: &Path) -> Result<Source, CommandError> {
-    let text = super::read_text(path)?;
+    let text = super::outside::read_text(path)?;
     Ok(Source { local: true, ..Source::new(path.display().to_string(), text) })
 }
 

@@ -1,6 +1,6 @@
 //! The quantities as CSV.
 
-use super::CommandError;
+use super::error::CommandError;
 use super::written::TABLE_HEAD;
 use crate::judge::{Job, totals};
 

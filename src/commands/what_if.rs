@@ -1,7 +1,9 @@
 //! After the verdict: what if the surface lay lower, or something else were different?
 
-use super::output::{Look, document_as, print};
-use super::{CommandError, Global, note};
+use super::error::CommandError;
+use super::global::Global;
+use super::output::{OutputLook, document_as, print};
+use super::outside::note;
 use crate::content::Content;
 use crate::flow::Answers;
 use crate::interview::{Asker, Interview, InterviewError};
@@ -34,7 +36,7 @@ pub(super) struct WhatIf<'a> {
     pub(super) path: &'a Path,
 }
 
-enum Choice {
+enum Next {
     Surface(usize),
     Other,
     Compare,
@@ -54,30 +56,30 @@ impl WhatIf<'_> {
         let mut tries: Vec<Answers> = Vec::new();
         let interview = Interview::new(&self.content.flow, self.units, |_: &Answers| None);
         loop {
-            let mut menu: Vec<(String, Choice)> = Vec::new();
+            let mut menu: Vec<(String, Next)> = Vec::new();
             let state = self.content.flow.state(answers);
             let numbers = SURFACE.map(|id| self.content.catalog.names.at(id));
             if let Some(number) = numbers.into_iter().find(|number| state.shown[*number].is_yes()) {
-                menu.push((self.word("menu.surface"), Choice::Surface(number)));
+                menu.push((self.word("menu.surface"), Next::Surface(number)));
             }
-            menu.push((self.word("menu.other"), Choice::Other));
+            menu.push((self.word("menu.other"), Next::Other));
             if !tries.is_empty() {
-                menu.push((self.word("menu.compare"), Choice::Compare));
-                menu.push((self.word("menu.as_before"), Choice::AsBefore));
+                menu.push((self.word("menu.compare"), Next::Compare));
+                menu.push((self.word("menu.as_before"), Next::AsBefore));
             }
-            menu.push((self.word("menu.done"), Choice::Done));
+            menu.push((self.word("menu.done"), Next::Done));
             let items: Vec<String> = menu.iter().map(|(text, _)| text.clone()).collect();
             let picked = asker.choose(&self.word("menu.title"), &items).map_err(|reason| self.terminal(reason))?;
             let Some((_, choice)) = picked.map(|i| menu.swap_remove(i)) else { return Ok(()) };
             match choice {
-                Choice::Done => return Ok(()),
-                Choice::AsBefore => {
+                Next::Done => return Ok(()),
+                Next::AsBefore => {
                     *answers = before.clone();
                     keep(answers)?;
                     self.say_verdict(answers);
                 }
-                Choice::Compare => self.compare(&before, &tries)?,
-                Choice::Surface(number) => {
+                Next::Compare => self.compare(&before, &tries)?,
+                Next::Surface(number) => {
                     if let Some(answer) =
                         interview.ask_again(number, answers, asker).map_err(|reason| self.terminal(reason))?
                     {
@@ -85,7 +87,7 @@ impl WhatIf<'_> {
                         self.tried(answers, &mut tries, keep)?;
                     }
                 }
-                Choice::Other => {
+                Next::Other => {
                     let mut changed = answers.clone();
                     let mut no_keep = |_: &Answers| Ok::<(), Infallible>(());
                     // the review, with whatever a change brings up
@@ -138,7 +140,7 @@ impl WhatIf<'_> {
             })
             .collect();
         let document = compare(&list, &self.global.cover(self.date)).ok_or(CommandError::NoStretch)?;
-        print(&document_as(&document, Look::Text, &list[0].assessment, self.global, true))
+        print(&document_as(&document, OutputLook::Text, &list[0].assessment, self.global, true))
     }
 
     fn word(&self, key: &str) -> String {

@@ -1,6 +1,6 @@
 //! Rows of the content about material: figures to count with, and what is counted by which formula.
 
-use super::rows::{Origin, Reader, WHO, Who};
+use super::rows::{Origin, RowReader, WHO, Who};
 use crate::flow::{Condition, Fields, Node, Tree, nearest};
 use crate::units::Length;
 
@@ -277,7 +277,7 @@ pub struct Uncounted {
     pub what: String,
 }
 
-impl Reader<'_> {
+impl RowReader<'_> {
     pub(crate) fn figure(&mut self, node: &Node<'_>) -> Option<Figure> {
         let mut fields = Fields::of(node, "a figure", self.diags)?;
         let id = self.id(&mut fields, "figure");

@@ -1,6 +1,6 @@
 //! Claddings and features as rows, and the names that the program needs.
 
-use super::gather::{Gathered, Loader};
+use super::gather::{ContentLoader, Gathered};
 use crate::flow::{Choice, Flow, Place, Trait, nearest};
 use crate::names::{Carrier, Drains, Drawn, Lifts, NameFault, Named, Needed, QuestionId, Shape};
 use crate::site::{Cladding, Feature};
@@ -31,7 +31,7 @@ pub(super) fn exit_kinds(flow: &Flow) -> Vec<String> {
     exits
 }
 
-impl Loader<'_> {
+impl ContentLoader<'_> {
     pub(super) fn claddings(&mut self, flow: &Flow, exits: &[String]) -> Vec<Cladding> {
         let row = |choice: &Choice| {
             self.known_traits(choice, &OF_CLADDINGS, "a cladding");

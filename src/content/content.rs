@@ -120,7 +120,7 @@ pub struct Slots {
 }
 
 impl Content {
-    /// A heading or label. Its key is one of [`words::keys`], which loading has checked.
+    /// A heading or label. Its key is one of [`super::words::keys`], which loading has checked.
     #[must_use]
     pub fn word<'c>(&'c self, key: &'c str) -> &'c str {
         self.words.get(key).map_or(key, String::as_str)

@@ -69,7 +69,9 @@ impl Content {
 
 /// A rule, by its place among limits or findings.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Rule {
+pub enum Rule {
+    /// A limit.
     Limit(usize),
+    /// A finding.
     Finding(usize),
 }

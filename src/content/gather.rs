@@ -57,11 +57,11 @@ pub(crate) struct Gathered<'n, 'a> {
     pub(crate) translations: Vec<(&'n str, Place, &'n Node<'a>)>,
 }
 
-pub(crate) struct Loader<'d> {
+pub(crate) struct ContentLoader<'d> {
     pub(crate) diags: &'d mut Diagnostics,
 }
 
-impl Loader<'_> {
+impl ContentLoader<'_> {
     pub(crate) fn gather<'n, 'a>(&mut self, docs: &'n [Node<'a>]) -> Gathered<'n, 'a> {
         let mut gathered = Gathered { lists: BTreeMap::new(), maps: BTreeMap::new(), translations: Vec::new() };
         for doc in docs {

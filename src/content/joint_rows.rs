@@ -1,6 +1,6 @@
 //! Rows of the content about the joint: its tasks with their owners, and photographs.
 
-use super::rows::{Reader, WHO, Who};
+use super::rows::{RowReader, WHO, Who};
 use crate::flow::{Condition, Fields, Node};
 use crate::names::{Named, QuestionId};
 
@@ -36,7 +36,7 @@ pub struct Photo {
     pub from: String,
 }
 
-impl Reader<'_> {
+impl RowReader<'_> {
     pub(crate) fn joint_task(&mut self, node: &Node<'_>) -> Option<JointTask> {
         let known = [QuestionId::CutsCladding, QuestionId::ClosesCladding].map(|id| (id.text(), id));
         let mut fields = Fields::of(node, "a task at the joint", self.diags)?;

@@ -4,8 +4,8 @@ use super::after::AFTER_LIMITS;
 use super::amount_rows::{Figure, FigureValue};
 use super::catalog::exit_kinds;
 use super::content::{Content, LIMIT_STATES, Slots};
-use super::gather::{Gathered, Loader, id_of};
-use super::rows::{Ask, BASES, Basis, Defined, Finding, Phase, Reader};
+use super::gather::{ContentLoader, Gathered, id_of};
+use super::rows::{Ask, BASES, Basis, Defined, Finding, Phase, RowReader};
 use super::wall_rows::Layer;
 use super::water_rows::{LoadDefault, RunoffRow, UsualRow, usual};
 use super::words;
@@ -30,7 +30,7 @@ impl Content {
         for (number, source) in sources.iter().enumerate() {
             docs.extend(Node::read(source, u32::try_from(number).unwrap_or(u32::MAX), &mut diags));
         }
-        let content = Loader { diags: &mut diags }.content(&docs, sources, lang);
+        let content = ContentLoader { diags: &mut diags }.content(&docs, sources, lang);
         diags.into_result(sources)?;
         Ok(content)
     }
@@ -45,7 +45,7 @@ fn choice_ids(flow: &Flow, id: QuestionId) -> Vec<String> {
     choices.into_iter().flatten().map(|c| c.id.clone()).collect()
 }
 
-impl Loader<'_> {
+impl ContentLoader<'_> {
     #[allow(clippy::too_many_lines)] // one line a list
     fn content(&mut self, docs: &[Node<'_>], sources: &[Source], lang: Option<&str>) -> Content {
         let incomplete = !self.diags.is_empty();
@@ -77,7 +77,7 @@ impl Loader<'_> {
         let (per_reading, tolerance_basis) = self.readings(gathered.map("readings"));
         let inch_regions = self.inch_regions(gathered.list("inch_regions"), &region_ids);
         let words = self.words(&gathered, &exits, incomplete);
-        let mut rows = Reader { names: &names, diags: self.diags, seen: HashSet::new() };
+        let mut rows = RowReader { names: &names, diags: self.diags, seen: HashSet::new() };
         let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
         let limits = limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
         let stairs = gathered.list("stairs").iter().filter_map(|node| rows.stairs(node, &region_ids)).collect();

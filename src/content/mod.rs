@@ -24,6 +24,7 @@ pub use amount_rows::{
     FORMS, FROM_VISIT, Figure, FigureValue, Form, Formula, FromVisit, Input, QuantityRow, Uncounted,
 };
 pub use content::{Content, LIMIT_STATES, Slots};
+pub use coverage::Rule;
 pub use joint_rows::{JointTask, Photo};
 pub use own::{OwnError, Senseless};
 pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Guard, Limit, Material, Origin, Phase, Sheet, Task, Who};

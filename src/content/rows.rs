@@ -294,14 +294,14 @@ pub(crate) const TRADES: [(&str, &str); 10] = [
 ];
 
 /// What the readers of rows share.
-pub(crate) struct Reader<'d> {
+pub(crate) struct RowReader<'d> {
     pub(crate) names: &'d Vocabulary,
     pub(crate) diags: &'d mut Diagnostics,
     /// The ids of the rows read so far, with their kind, to refuse doubles.
     pub(crate) seen: std::collections::HashSet<String>,
 }
 
-impl Reader<'_> {
+impl RowReader<'_> {
     pub(crate) fn id(&mut self, fields: &mut Fields<'_, '_>, kind: &str) -> Option<(String, Place)> {
         let (id, place) = fields.need_id(self.diags)?;
         self.once(&id, place, kind).then_some((id, place))

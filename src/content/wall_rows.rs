@@ -1,6 +1,6 @@
 //! Rows of the content about the wall and the work: stairs, layers, coursing.
 
-use super::rows::{Origin, Reader};
+use super::rows::{Origin, RowReader};
 use crate::flow::{Condition, Fields, Node};
 use crate::units::{Length, Slope};
 use crate::wall::{Coursing, StairRules};
@@ -55,7 +55,7 @@ fn pitch(degrees: i64) -> Slope {
     Slope::from_parts(parts)
 }
 
-impl Reader<'_> {
+impl RowReader<'_> {
     /// A choice of joists, and how far the lowest wood then lies below the threshold.
     pub(crate) fn wood_line(&mut self, node: &Node<'_>, joists: &[String]) -> Option<(usize, Length)> {
         let mut fields = Fields::of(node, "a wood line", self.diags)?;

@@ -1,6 +1,6 @@
 //! Rows of the content about water: suspected paths, what may come to light, loads.
 
-use super::rows::{Origin, Reader};
+use super::rows::{Origin, RowReader};
 use crate::flow::{Condition, Fields, Node};
 use crate::names::{LoadId, Named, RunoffId, UsualId};
 use crate::units::{Length, Slope};
@@ -140,7 +140,7 @@ fn texts<T: Named>() -> Vec<(&'static str, &'static str)> {
     T::ALL.iter().map(|id| (id.text(), id.text())).collect()
 }
 
-impl Reader<'_> {
+impl RowReader<'_> {
     pub(crate) fn suspect(&mut self, node: &Node<'_>) -> Option<Suspect> {
         let mut fields = Fields::of(node, "a path of water", self.diags)?;
         let id = self.id(&mut fields, "path");

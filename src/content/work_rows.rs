@@ -1,6 +1,6 @@
 //! Rows of the content about the work: activities, and what weather they need.
 
-use super::rows::{Origin, Reader, WHO, Who};
+use super::rows::{Origin, RowReader, WHO, Who};
 use super::verdict::Verdict;
 use crate::flow::{Answer, Condition, Diagnostics, Fields, Flow, Node, Place, Tree};
 use crate::units::{Temperature, Units};
@@ -116,7 +116,7 @@ const PERS: [(&str, Per); 8] = [
     ("fill_volume", Per::FillVolume),
 ];
 
-impl Reader<'_> {
+impl RowReader<'_> {
     pub(crate) fn weather_need(&mut self, node: &Node<'_>) -> Option<WeatherNeed> {
         let mut fields = Fields::of(node, "a weather need", self.diags)?;
         let id = self.id(&mut fields, "weather");

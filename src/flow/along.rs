@@ -3,13 +3,13 @@
 //! Both are typed on one line, entries apart by `;`, the height behind `=`:
 //! `0 = 13 in; 12 ft = 9 1/2 in` and `main_door 4 ft to 7 ft; window 12 ft to 15 ft = 14 in`.
 
-use super::answer::AnswerError;
+use super::answer_error::AnswerError;
 use super::model::Choice;
 use crate::units::{Length, Units};
 
 /// A height at a place along the wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Point {
+pub struct ProfilePoint {
     /// Offset from the left end.
     pub at: Length,
     /// How far below the mark.
@@ -34,13 +34,13 @@ pub struct Placed {
 /// # Errors
 /// [`AnswerError::Profile`] for what is no list of places and heights, [`AnswerError::Length`] for a length
 /// that cannot be read.
-pub(super) fn read_profile(text: &str, units: Units) -> Result<Vec<Point>, AnswerError> {
+pub(super) fn read_profile(text: &str, units: Units) -> Result<Vec<ProfilePoint>, AnswerError> {
     let mut points = Vec::new();
     for entry in entries(text) {
         let Some((at, below)) = entry.split_once('=') else { return Err(wrong_profile(entry, units)) };
-        points.push(Point { at: Length::parse(at.trim(), units)?, below: Length::parse(below.trim(), units)? });
+        points.push(ProfilePoint { at: Length::parse(at.trim(), units)?, below: Length::parse(below.trim(), units)? });
     }
-    points.sort_by_key(|p: &Point| p.at);
+    points.sort_by_key(|p: &ProfilePoint| p.at);
     if let Some(pair) = points.windows(2).find(|pair| pair[0].at == pair[1].at) {
         return Err(AnswerError::PlaceTwice(pair[0].at.show(units)));
     }
@@ -106,8 +106,8 @@ fn starts_with(text: &str, name: &str) -> bool {
 }
 
 /// Heights along the wall in the form that [`read_profile`] reads. `show` writes a length.
-pub(crate) fn show_profile(points: &[Point], show: impl Fn(Length) -> String) -> String {
-    let entry = |p: &Point| format!("{} = {}", show(p.at), show(p.below));
+pub(crate) fn show_profile(points: &[ProfilePoint], show: impl Fn(Length) -> String) -> String {
+    let entry = |p: &ProfilePoint| format!("{} = {}", show(p.at), show(p.below));
     points.iter().map(entry).collect::<Vec<_>>().join("; ")
 }
 

@@ -1,9 +1,10 @@
 //! Answers: what a user says to a question, and how it is read from text.
 
-use super::along::{Placed, Point, read_places, read_profile, show_places, show_profile};
+use super::along::{Placed, ProfilePoint, read_places, read_profile, show_places, show_profile};
+use super::answer_error::AnswerError;
 use super::model::{Bounds, Question, QuestionKind};
 use super::value::Value;
-use crate::units::{Length, LengthError, Units};
+use crate::units::{Length, Units};
 
 /// An answer to one question.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -25,7 +26,7 @@ pub enum Answer {
     /// Free text, not empty.
     Text(String),
     /// Heights along the wall: two places or more, from left to right.
-    Profile(Vec<Point>),
+    Profile(Vec<ProfilePoint>),
     /// Openings with their places; never empty.
     Places(Vec<Placed>),
 }
@@ -79,70 +80,6 @@ impl Answers {
     pub fn iter(&self) -> impl Iterator<Item = (usize, &Answer)> {
         self.given.iter().enumerate().filter_map(|(i, a)| a.as_ref().map(|a| (i, a)))
     }
-}
-
-/// Why a text is no answer to a question. The message says what to type instead.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-pub enum AnswerError {
-    /// Not a length.
-    #[error(transparent)]
-    Length(#[from] LengthError),
-    /// Not a number.
-    #[error("`{0}` is not a number; type digits, such as 3 or 2.5")]
-    Number(String),
-    /// Not a year.
-    #[error("`{0}` is not a year; type four digits, such as 1987")]
-    Year(String),
-    /// Not yes or no.
-    #[error("`{0}` is neither yes nor no")]
-    YesNo(String),
-    /// Not one of the choices.
-    #[error("`{found}` is not one of the choices: {choices}")]
-    Choice {
-        /// What was typed.
-        found: String,
-        /// The ids of the choices.
-        choices: String,
-    },
-    /// Not heights along the wall.
-    #[error(
-        "`{found}` is no list of places and heights; type each place from the left end with its height, such as {example}"
-    )]
-    Profile {
-        /// What was typed.
-        found: String,
-        /// What to type.
-        example: String,
-    },
-    /// Not openings with their places.
-    #[error("`{found}` does not say where it begins and ends; type it such as {example}")]
-    Places {
-        /// What was typed.
-        found: String,
-        /// What to type.
-        example: String,
-    },
-    /// Two heights at one place.
-    #[error("there are two heights at {0}; give each place once")]
-    PlaceTwice(String),
-    /// Empty text.
-    #[error("type something, or say that you are not sure")]
-    Empty,
-    /// "Not sure" to a question that needs an answer.
-    #[error("this one needs an answer: everything else hangs on it")]
-    NeedsAnswer,
-    /// Outside what is possible.
-    #[error(
-        "{value} cannot be right here: it must lie between {least} and {most}. Measure again, or check the sign and the unit"
-    )]
-    Impossible {
-        /// The value as understood.
-        value: String,
-        /// The least that is taken.
-        least: String,
-        /// The most that is taken.
-        most: String,
-    },
 }
 
 /// A value outside the usual range: possible, but worth a second look.

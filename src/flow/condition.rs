@@ -21,7 +21,7 @@ pub(super) enum Test {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Step {
+pub(super) enum Op {
     /// Every one of the nodes up to `end` (not included).
     All { end: u16 },
     /// At least one of the nodes up to `end` (not included).
@@ -37,7 +37,7 @@ pub(super) enum Step {
 /// Invariant: a prefix form; every group's `end` lies behind its last node.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Condition {
-    steps: Box<[Step]>,
+    steps: Box<[Op]>,
 }
 
 impl Default for Condition {
@@ -50,15 +50,15 @@ impl Condition {
     /// True whatever the values are.
     #[must_use]
     pub fn always() -> Self {
-        Condition { steps: Box::new([Step::All { end: 1 }]) }
+        Condition { steps: Box::new([Op::All { end: 1 }]) }
     }
 
     pub(super) fn test(slot: Slot, test: Test) -> Self {
-        Condition { steps: Box::new([Step::Test { slot, test }]) }
+        Condition { steps: Box::new([Op::Test { slot, test }]) }
     }
 
     pub(super) fn negate(inner: &Condition) -> Self {
-        let mut steps = vec![Step::Not];
+        let mut steps = vec![Op::Not];
         append(&mut steps, inner);
         Condition { steps: steps.into() }
     }
@@ -79,19 +79,19 @@ impl Condition {
         if let [one] = parts {
             return one.clone();
         }
-        let mut steps = vec![Step::Not]; // replaced below, once the end is known
+        let mut steps = vec![Op::Not]; // replaced below, once the end is known
         for part in parts {
             append(&mut steps, part);
         }
         let end = u16::try_from(steps.len()).unwrap_or(u16::MAX);
-        steps[0] = if all { Step::All { end } } else { Step::Any { end } };
+        steps[0] = if all { Op::All { end } } else { Op::Any { end } };
         Condition { steps: steps.into() }
     }
 
     /// The slots that it looks at, each as often as it looks.
     pub fn reads(&self) -> impl Iterator<Item = Slot> {
         self.steps.iter().filter_map(|step| match step {
-            Step::Test { slot, .. } => Some(*slot),
+            Op::Test { slot, .. } => Some(*slot),
             _ => None,
         })
     }
@@ -99,7 +99,7 @@ impl Condition {
     /// The slots that it compares with numbers, and the numbers.
     pub fn numbers(&self) -> impl Iterator<Item = (usize, i64)> {
         self.steps.iter().filter_map(|step| match step {
-            Step::Test { slot, test: Test::Below(n) | Test::AtMost(n) | Test::Above(n) | Test::AtLeast(n) } => {
+            Op::Test { slot, test: Test::Below(n) | Test::AtMost(n) | Test::Above(n) | Test::AtLeast(n) } => {
                 Some((*slot as usize, *n))
             }
             _ => None,
@@ -132,12 +132,12 @@ impl Condition {
     /// Truth of the node at `at`, and where the next node starts.
     fn eval_at(&self, at: usize, values: &[Value]) -> (Truth, usize) {
         match self.steps[at] {
-            Step::Test { slot, test } => (test.of(values.get(slot as usize).copied().unwrap_or_default()), at + 1),
-            Step::Not => {
+            Op::Test { slot, test } => (test.of(values.get(slot as usize).copied().unwrap_or_default()), at + 1),
+            Op::Not => {
                 let (truth, next) = self.eval_at(at + 1, values);
                 (!truth, next)
             }
-            Step::All { end } => {
+            Op::All { end } => {
                 let (end, mut at, mut truth) = (end as usize, at + 1, Truth::Yes);
                 while at < end && truth != Truth::No {
                     let (t, next) = self.eval_at(at, values);
@@ -146,7 +146,7 @@ impl Condition {
                 }
                 (truth, end)
             }
-            Step::Any { end } => {
+            Op::Any { end } => {
                 let (end, mut at, mut truth) = (end as usize, at + 1, Truth::No);
                 while at < end && truth != Truth::Yes {
                     let (t, next) = self.eval_at(at, values);
@@ -164,11 +164,11 @@ impl Condition {
             return next;
         }
         match self.steps[at] {
-            Step::Test { slot, .. } => slots.push(slot),
-            Step::Not => {
+            Op::Test { slot, .. } => slots.push(slot),
+            Op::Not => {
                 self.blockers(at + 1, values, slots);
             }
-            Step::All { end } | Step::Any { end } => {
+            Op::All { end } | Op::Any { end } => {
                 let mut at = at + 1;
                 while at < end as usize {
                     at = self.blockers(at, values, slots);
@@ -180,11 +180,11 @@ impl Condition {
 }
 
 /// Appends a compiled condition, moving the ends of its groups.
-fn append(steps: &mut Vec<Step>, part: &Condition) {
+fn append(steps: &mut Vec<Op>, part: &Condition) {
     let by = u16::try_from(steps.len()).unwrap_or(u16::MAX);
     steps.extend(part.steps.iter().map(|step| match *step {
-        Step::All { end } => Step::All { end: end.saturating_add(by) },
-        Step::Any { end } => Step::Any { end: end.saturating_add(by) },
+        Op::All { end } => Op::All { end: end.saturating_add(by) },
+        Op::Any { end } => Op::Any { end: end.saturating_add(by) },
         other => other,
     }));
 }

@@ -51,7 +51,7 @@ pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut
     if incomplete {
         names.set_incomplete();
     }
-    let mut loader = Loader { raw: Vec::new(), index: HashMap::new(), names, docs, sources, diags };
+    let mut loader = FlowLoader { raw: Vec::new(), index: HashMap::new(), names, docs, sources, diags };
     for (number, section) in sections.iter().enumerate() {
         for node in section.questions {
             loader.question(node, number, None);
@@ -59,7 +59,7 @@ pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut
     }
     loader.resolve();
     loader.conditions();
-    let Loader { raw, index, names, .. } = loader;
+    let FlowLoader { raw, index, names, .. } = loader;
     let places = raw.iter().map(|r| r.place).collect();
     let questions = raw.into_iter().map(|r| r.question).collect();
     let sections = sections.into_iter().map(|s| s.section).collect();
@@ -80,7 +80,7 @@ fn section<'n, 'a>(doc: &'n Node<'a>, diags: &mut Diagnostics) -> Option<RawSect
     Some(RawSection { order, section: Section { id: id?, title: title?, intro }, questions })
 }
 
-struct Loader<'n, 'a, 'd> {
+struct FlowLoader<'n, 'a, 'd> {
     raw: Vec<Raw<'n, 'a>>,
     index: HashMap<String, usize>,
     names: Vocabulary,
@@ -89,7 +89,7 @@ struct Loader<'n, 'a, 'd> {
     diags: &'d mut Diagnostics,
 }
 
-impl<'n, 'a> Loader<'n, 'a, '_> {
+impl<'n, 'a> FlowLoader<'n, 'a, '_> {
     /// Reads a question and, below it, its follow-ups.
     fn question(&mut self, node: &'n Node<'a>, section: usize, parent: Option<(usize, i64)>) {
         let Some(mut fields) = Fields::of(node, "a question", self.diags) else { return };

@@ -5,25 +5,29 @@
 
 mod along;
 mod answer;
+mod answer_error;
 mod condition;
 mod diagnostic;
 mod load;
 mod model;
 mod reader;
+mod state;
 mod template;
 mod value;
 mod vocabulary;
 mod yaml;
 
-pub use along::{Placed, Point};
+pub use along::{Placed, ProfilePoint};
 pub(crate) use along::{show_places, show_profile};
-pub use answer::{Answer, AnswerError, Answers, Bound};
+pub use answer::{Answer, Answers, Bound};
 pub(crate) use answer::{parse_thousandths, show_thousandths};
+pub use answer_error::AnswerError;
 pub use condition::Condition;
 pub use diagnostic::{ContentError, Diagnostics, Found, Place, Source};
 pub use load::{Loaded, load};
-pub use model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, State, Trait};
+pub use model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Trait};
 pub use reader::{Fields, condition, length, number};
+pub use state::State;
 pub use template::{fill, placeholders};
 pub use value::{Truth, Value};
 pub use vocabulary::{Family, Kind, Name, Slot, Vocabulary, nearest};

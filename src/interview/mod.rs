@@ -61,7 +61,7 @@ pub enum Reviewed {
 
 /// A line of the review.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Line {
+pub struct ReviewLine {
     /// The question.
     pub question: usize,
     /// Its short name.
@@ -81,7 +81,7 @@ pub trait Asker {
     ///
     /// # Errors
     /// When the terminal fails.
-    fn review(&mut self, lines: &[Line]) -> std::io::Result<Reviewed>;
+    fn review(&mut self, lines: &[ReviewLine]) -> std::io::Result<Reviewed>;
     /// Offers a list; gives back the place of the item that was chosen, or nothing if the user leaves.
     ///
     /// # Errors
@@ -91,7 +91,7 @@ pub trait Asker {
 
 /// How an interview ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum End {
+pub enum Ended {
     /// All questions were answered and the review was accepted.
     Finished,
     /// The user left; the answers so far are saved.
@@ -139,7 +139,7 @@ impl<'f, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, W> {
         answers: &mut Answers,
         asker: &mut dyn Asker,
         keep: &mut dyn FnMut(&Answers) -> Result<(), E>,
-    ) -> Result<End, InterviewError<E>> {
+    ) -> Result<Ended, InterviewError<E>> {
         let mut at = self.next(answers);
         loop {
             match at {
@@ -155,14 +155,14 @@ impl<'f, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, W> {
                         Reply::Back => {
                             at = self.before(number, answers).unwrap_or(At::Question { number, from_review });
                         }
-                        Reply::Leave => return Ok(End::Left),
+                        Reply::Leave => return Ok(Ended::Left),
                     }
                 }
                 At::Review => {
                     let lines = self.lines(answers);
                     match asker.review(&lines)? {
-                        Reviewed::Done => return Ok(End::Finished),
-                        Reviewed::Leave => return Ok(End::Left),
+                        Reviewed::Done => return Ok(Ended::Finished),
+                        Reviewed::Leave => return Ok(Ended::Left),
                         Reviewed::Change(line) => {
                             // a line that is not there changes nothing
                             if let Some(line) = lines.get(line) {
@@ -235,11 +235,15 @@ impl<'f, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, W> {
         }
     }
 
-    fn lines(&self, answers: &Answers) -> Vec<Line> {
+    fn lines(&self, answers: &Answers) -> Vec<ReviewLine> {
         let shown = self.flow.state(answers).shown;
         let line = |(number, answer): (usize, &Answer)| {
             let question = &self.flow.questions[number];
-            Line { question: number, name: question.short.clone(), answer: question.show_answer(answer, self.units) }
+            ReviewLine {
+                question: number,
+                name: question.short.clone(),
+                answer: question.show_answer(answer, self.units),
+            }
         };
         answers.iter().filter(|(number, _)| shown[*number].is_yes()).map(line).collect()
     }

@@ -4,7 +4,7 @@ use super::model::{Along, Assessment, Clearance, Judged, Lowering, Settled, midd
 use crate::content::{Content, Guard, Limit, Verdict};
 use crate::flow::{Answer, Answers, Slot, State, Truth, Value};
 use crate::names::QuestionId;
-use crate::site::{FACTS, FactId, FactKind, Figures, Part, Site};
+use crate::site::{FACTS, FactId, FactKind, Figures, Site, SitePart};
 use crate::units::{Length, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
 
@@ -68,8 +68,8 @@ impl Content {
             // what is taken to be in order until somebody says otherwise
             let taken = fact.id.is_trace() && value != Value::Absent;
             let waiting = (value == Value::Unknown || taken) && site.missing(fact.id).into_iter().any(waits)
-                || may_vary && value != Value::Absent && site.read_for(Part::Slope).any(waits)
-                || may_vary && site.slopes() && site.read_for(Part::OnTheLine).any(waits);
+                || may_vary && value != Value::Absent && site.read_for(SitePart::Slope).any(waits)
+                || may_vary && site.slopes() && site.read_for(SitePart::OnTheLine).any(waits);
             values.push(if waiting { Value::Unasked } else { value });
         }
         for defined in &self.defined {

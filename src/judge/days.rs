@@ -1,7 +1,7 @@
 //! The days of the plan: which day for which work.
 
 use super::plan::{Forecast, Job, Plan};
-use crate::work::{Booked, Calendar, Task};
+use crate::work::{Booked, Calendar, ToBook};
 
 /// The plan on its days.
 #[derive(Debug)]
@@ -9,7 +9,7 @@ pub struct Days<'r> {
     /// The calendar.
     pub calendar: Calendar<'r>,
     /// The tasks of the plan, in its order.
-    pub tasks: Vec<Task>,
+    pub tasks: Vec<ToBook>,
     /// Which day for which task; nothing if the weather ends before the work does.
     pub booked: Option<Booked>,
     /// Within how many days the work should be done.

@@ -6,7 +6,7 @@ use crate::names::{ClosesCladding, CutsCladding, QuestionId};
 
 /// How good an answer is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Mark {
+pub enum Grade {
     /// Everything that a good answer contains, and nothing weak.
     Good,
     /// A part of it, and nothing weak.
@@ -17,30 +17,30 @@ pub enum Mark {
     Open,
 }
 
-impl Mark {
+impl Grade {
     /// The word in JSON and in word keys.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
-            Mark::Good => "good",
-            Mark::Partly => "partly",
-            Mark::Weak => "weak",
-            Mark::Open => "open",
+            Grade::Good => "good",
+            Grade::Partly => "partly",
+            Grade::Weak => "weak",
+            Grade::Open => "open",
         }
     }
 
     /// Marks the points that were heard.
     #[must_use]
-    pub fn of(ask: &Ask, points: Option<&Vec<String>>) -> Mark {
-        let Some(points) = points else { return Mark::Open };
+    pub fn of(ask: &Ask, points: Option<&Vec<String>>) -> Grade {
+        let Some(points) = points else { return Grade::Open };
         let heard = |kind: &str, count: usize| (1..=count).filter(|n| points.contains(&format!("{kind}.{n}"))).count();
         let good = heard("good", ask.good.len());
         if heard("weak", ask.weak.len()) > 0 || good == 0 {
-            Mark::Weak
+            Grade::Weak
         } else if good == ask.good.len() {
-            Mark::Good
+            Grade::Good
         } else {
-            Mark::Partly
+            Grade::Partly
         }
     }
 }
@@ -77,9 +77,9 @@ const DECIDES: i64 = 3;
 impl<'c> Assessment<'c> {
     /// The marks of a contractor, for each question that is asked in this visit.
     #[must_use]
-    pub fn marks(&self, contractor: &str) -> Vec<(&'c Ask, Mark)> {
+    pub fn marks(&self, contractor: &str) -> Vec<(&'c Ask, Grade)> {
         let heard = self.notes.contractors.get(contractor);
-        self.asks().map(|ask| (ask, Mark::of(ask, heard.and_then(|h| h.get(&ask.id))))).collect()
+        self.asks().map(|ask| (ask, Grade::of(ask, heard.and_then(|h| h.get(&ask.id))))).collect()
     }
 
     /// Where a contractor stands.
@@ -87,11 +87,11 @@ impl<'c> Assessment<'c> {
     pub fn standing(&self, contractor: &str) -> Standing {
         let marks = self.marks(contractor);
         let decisive = || marks.iter().filter(|(ask, _)| ask.weight >= DECIDES);
-        if marks.iter().any(|(ask, mark)| ask.joint && *mark == Mark::Weak) {
+        if marks.iter().any(|(ask, mark)| ask.joint && *mark == Grade::Weak) {
             Standing::SecondTrade
-        } else if decisive().any(|(_, mark)| matches!(mark, Mark::Weak | Mark::Partly)) {
+        } else if decisive().any(|(_, mark)| matches!(mark, Grade::Weak | Grade::Partly)) {
             Standing::NotEnough
-        } else if decisive().any(|(_, mark)| *mark == Mark::Open) {
+        } else if decisive().any(|(_, mark)| *mark == Grade::Open) {
             Standing::NotAllAsked
         } else {
             Standing::Enough

@@ -4,7 +4,7 @@ use super::model::Assessment;
 use crate::content::Origin;
 use crate::names::{Downspout, FallSaid, LoadId, QuestionId, RoofEdge, RunoffId};
 use crate::units::{Area, Length, Slope, Units};
-use crate::water::{Channel, Flow, Runoff};
+use crate::water::{Channel, Discharge, Runoff};
 
 /// The water at the foot of the wall.
 #[derive(Debug, Clone)]
@@ -12,7 +12,7 @@ pub struct Load<'c> {
     /// Where it comes from.
     pub rows: Vec<LoadRow<'c>>,
     /// All of it together.
-    pub total: Flow,
+    pub total: Discharge,
     /// Rain in an hour.
     pub rain_hour: Length,
     /// Whether that is a default.
@@ -41,7 +41,7 @@ pub struct LoadRow<'c> {
     /// Litres in an inch of rain, or in ten millimetres.
     pub litres: f64,
     /// The flow in a hard storm.
-    pub flow: Flow,
+    pub flow: Discharge,
     /// Where the part comes from.
     pub origin: &'c Origin,
 }
@@ -50,7 +50,7 @@ pub struct LoadRow<'c> {
 #[derive(Debug, Clone, Copy)]
 pub struct ChannelLoad {
     /// What it carries, running full; nothing if it is level along or not known.
-    pub carries: Option<Flow>,
+    pub carries: Option<Discharge>,
     /// How many times the load that is.
     pub times: Option<f64>,
     /// Whether it is level along.
@@ -99,7 +99,7 @@ impl<'c> Assessment<'c> {
             areas.push((RunoffId::Surface, length.by(depth)));
         }
         not_counted.dedup();
-        let mut total = Flow::default();
+        let mut total = Discharge::default();
         let rows: Vec<LoadRow<'c>> = areas
             .into_iter()
             .map(|(id, area)| {
@@ -118,7 +118,7 @@ impl<'c> Assessment<'c> {
     }
 
     /// The drain channel; nothing if there is none.
-    fn channel(&self, length: Length, load: Flow) -> Option<ChannelLoad> {
+    fn channel(&self, length: Length, load: Discharge) -> Option<ChannelLoad> {
         if !self.yes_said(QuestionId::DrainChannel) {
             return None;
         }

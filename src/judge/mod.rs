@@ -28,7 +28,7 @@ pub use days::Days;
 pub use decisive::{Decisive, FindOut, Given, Outcome};
 pub(crate) use decisive::{MOST_OPEN, number_answer};
 pub use digging::Digging;
-pub use heard::{Mark, Owned, Standing};
+pub use heard::{Grade, Owned, Standing};
 pub use load::{ChannelLoad, Load, LoadRow};
 pub(crate) use model::middle;
 pub use model::{Along, Assessment, Clearance, Exposure, Lowering, Notes, OpenPoint, Settled};

@@ -4,7 +4,7 @@ use super::model::{Assessment, OpenPoint};
 use crate::content::Verdict;
 use crate::flow::{QuestionKind, Slot, Truth, Value};
 use crate::names::QuestionId;
-use crate::site::{FACTS, Fact, FactId, FactKind, Part};
+use crate::site::{FACTS, Fact, FactId, FactKind, SitePart};
 use crate::wall::{Level, Status};
 
 impl Assessment<'_> {
@@ -97,7 +97,7 @@ impl Assessment<'_> {
                 // a question that may or may not be asked leads on to what decides that
                 let maybe = |q: &QuestionId| {
                     let number = self.content.catalog.names.at(*q);
-                    let slope = self.site.is_read_for(Part::Slope, *q);
+                    let slope = self.site.is_read_for(SitePart::Slope, *q);
                     self.state.shown[number] == Truth::Unknown && (!slope || self.values[number] == Value::Unasked)
                 };
                 let missing = self.site.missing(fact.id);
@@ -126,7 +126,7 @@ impl Assessment<'_> {
                 Value::Unasked => true,
                 // whether the wall slopes tells nothing about a height that nobody has measured
                 Value::Unknown => {
-                    fact.id == FactId::ExitAtWorstAboveFinish || !self.site.is_read_for(Part::Slope, **id)
+                    fact.id == FactId::ExitAtWorstAboveFinish || !self.site.is_read_for(SitePart::Slope, **id)
                 }
                 Value::Absent | Value::Is(_) | Value::Between(..) => false,
             })
@@ -140,11 +140,11 @@ impl Assessment<'_> {
             // known, but too close to call: measure again what it was got from
             let lengths = |id: &QuestionId| id.kind() == QuestionKind::Length;
             let list: Vec<QuestionId> = match fact.kind {
-                FactKind::Height(Level::Wood, _) => self.site.read_for(Part::Wood).filter(lengths).collect(),
+                FactKind::Height(Level::Wood, _) => self.site.read_for(SitePart::Wood).filter(lengths).collect(),
                 FactKind::Height(..) | FactKind::YesNo => {
-                    let exit = self.site.read_for(Part::Exit).filter(lengths);
-                    let direct = |id: &QuestionId| self.site.is_read_for(Part::OnTheLine, *id);
-                    exit.chain(self.site.read_for(Part::Finish).filter(direct)).collect()
+                    let exit = self.site.read_for(SitePart::Exit).filter(lengths);
+                    let direct = |id: &QuestionId| self.site.is_read_for(SitePart::OnTheLine, *id);
+                    exit.chain(self.site.read_for(SitePart::Finish).filter(direct)).collect()
                 }
                 FactKind::OverFinish
                 | FactKind::Length
@@ -154,7 +154,7 @@ impl Assessment<'_> {
                 | FactKind::ExitKind => ids.to_vec(),
             };
             let answered = |q: &usize| matches!(self.values[*q], Value::Is(_));
-            let again = list.into_iter().filter(|id| !self.site.is_read_for(Part::Slope, *id)).filter_map(shown);
+            let again = list.into_iter().filter(|id| !self.site.is_read_for(SitePart::Slope, *id)).filter_map(shown);
             return again.filter(answered).map(|q| (q, true)).take(1).collect();
         }
         // every way of measuring was answered "cannot see": then finding it is what is left

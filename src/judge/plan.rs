@@ -6,7 +6,7 @@ use super::stretches::Stretches;
 use crate::content::{ActivityRow, Per, WallWork};
 use crate::names::{DefinedId, FigureId, MaterialId, QuestionId, Stage};
 use crate::units::{Area, Length};
-use crate::work::{Activity, Need, Network, Record, Schedule, Task, whole, with_waste};
+use crate::work::{Activity, Need, Network, Record, Schedule, ToBook, whole, with_waste};
 use jiff::civil::{Date, Weekday};
 
 /// The work of a visit: all its stretches of wall together, the one that decides first.
@@ -217,10 +217,10 @@ impl<'a, 'c> Job<'a, 'c> {
 
     /// The tasks for a calendar, and their order.
     #[must_use]
-    pub fn tasks_for_days(&self, plan: &Plan<'c>) -> (Vec<Task>, Vec<usize>) {
+    pub fn tasks_for_days(&self, plan: &Plan<'c>) -> (Vec<ToBook>, Vec<usize>) {
         let needs = &self.lead.content.weather_needs;
         let count = |n: i64| usize::try_from(n).unwrap_or(0);
-        let tasks = plan.activities.iter().map(|p| Task {
+        let tasks = plan.activities.iter().map(|p| ToBook {
             hours: p.hours,
             after: p.after.clone(),
             cure_days: count(p.row.cure_days),

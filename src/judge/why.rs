@@ -3,7 +3,7 @@
 
 use super::decisive::representatives;
 use super::model::{Assessment, Judged};
-use crate::content::{Content, Verdict};
+use crate::content::{Content, Rule, Verdict};
 use crate::flow::{Answer, Answers, QuestionKind, Truth};
 use crate::names::Stage;
 
@@ -19,13 +19,6 @@ const MOST_CHANGED: usize = 3;
 
 /// How many answers beyond those that cannot be spared are tried together.
 const MOST_ADDED: usize = 2;
-
-/// A rule that carries a verdict.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Rule {
-    Limit(usize),
-    Finding(usize),
-}
 
 impl Content {
     /// Every rule that carries a verdict.

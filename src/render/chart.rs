@@ -69,10 +69,10 @@ pub(super) fn svg(chart: &Chart) -> Markup {
     let float = |n: i64| n as f64;
     let end = (chart.end() + chart.shift - 1) / chart.shift * chart.shift;
     let x = |hour: i64| LEFT + (WIDTH - LEFT - 6.0) * float(hour) / float(end);
-    let mut rows: Vec<Row<'_>> = Vec::new();
+    let mut rows: Vec<ChartRow<'_>> = Vec::new();
     for lane in &chart.lanes {
-        rows.push(Row::Name(&lane.name));
-        rows.extend(lane.bars.iter().map(Row::Bar));
+        rows.push(ChartRow::Name(&lane.name));
+        rows.extend(lane.bars.iter().map(ChartRow::Bar));
     }
     #[allow(clippy::cast_precision_loss)] // as above
     let height = (rows.len() as f64).mul_add(ROW, HEAD + 4.0);
@@ -88,11 +88,11 @@ pub(super) fn svg(chart: &Chart) -> Markup {
             @for (i, row) in rows.iter().enumerate() {
                 @let y = row_at(i);
                 @match row {
-                    Row::Name(name) => {
+                    ChartRow::Name(name) => {
                         rect x="0" y=(px(y)) width=(WIDTH) height=(ROW - 1.0) fill="#eee" {}
                         text x="4" y=(px(y + 10.5)) font-weight="bold" font-size="10.5" { (name) }
                     }
-                    Row::Bar(bar) => {
+                    ChartRow::Bar(bar) => {
                         (shape(bar, &x, y))
                     }
                 }
@@ -101,7 +101,7 @@ pub(super) fn svg(chart: &Chart) -> Markup {
     }
 }
 
-enum Row<'a> {
+enum ChartRow<'a> {
     Name(&'a str),
     Bar(&'a Bar),
 }

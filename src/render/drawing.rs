@@ -5,7 +5,7 @@ use super::scale::Across;
 use crate::flow::fill;
 use crate::sheet::Picture;
 use crate::units::Length;
-use crate::wall::{Drop, Part, Point, Section, Shown, Side};
+use crate::wall::{CrossSection, Drop, Part, Point, Shown, Side};
 
 /// Draws a picture in at most `width` columns. With `plain`, only ASCII.
 #[must_use]
@@ -67,7 +67,7 @@ fn sorted(mut labels: Vec<Label>) -> Vec<Label> {
 
 /// The picture as rows of signs.
 struct Grid<'p> {
-    section: &'p Section,
+    section: &'p CrossSection,
     across: Across,
     step: Length,
     rows: usize,
@@ -77,7 +77,7 @@ struct Grid<'p> {
 }
 
 impl<'p> Grid<'p> {
-    fn of(section: &'p Section, columns: usize, plain: bool) -> Grid<'p> {
+    fn of(section: &'p CrossSection, columns: usize, plain: bool) -> Grid<'p> {
         let tall = (section.high.y - section.low.y).steps();
         // an inch a line, or more where the picture would not fit on a screen
         let steps = [1, 2, 4, 8, 16].into_iter().map(Length::inches);

@@ -5,7 +5,7 @@ use super::labels::wrapped;
 use super::scale::Across;
 use crate::sheet::Picture;
 use crate::units::{Length, Units};
-use crate::wall::{Drop, Mark, Part, Point, Section, Shown, Status};
+use crate::wall::{CrossSection, Drop, Mark, Part, Point, Shown, Status};
 use maud::{Markup, PreEscaped, html};
 use std::fmt::Write;
 
@@ -28,7 +28,7 @@ struct Scale {
 
 impl Scale {
     /// What lies before the wall has the same scale both ways.
-    fn of(section: &Section) -> Scale {
+    fn of(section: &CrossSection) -> Scale {
         let tall = (section.high.y - section.low.y).as_inches();
         let room = WIDTH - LEFT - LABELS;
         let free = Across::with(&section.faces, TALL / tall, LAYER);
@@ -189,7 +189,7 @@ fn stroke(part: Part, points: &str) -> Markup {
 }
 
 /// Breaks where the picture ends and the wall, the work or the ground does not.
-fn cuts(section: &Section, scale: &Scale) -> Markup {
+fn cuts(section: &CrossSection, scale: &Scale) -> Markup {
     let ends = |side: &dyn Fn(&Point) -> bool| {
         section.pieces.iter().flat_map(|p| &p.outline).filter(|p| side(p)).copied().collect::<Vec<Point>>()
     };
@@ -275,7 +275,7 @@ fn way(drop: &Drop, scale: &Scale) -> Markup {
 }
 
 /// A height scale at the left edge: a tick every inch or every 20 mm, longer ones numbered.
-fn ruler(section: &Section, scale: &Scale, units: Units) -> Markup {
+fn ruler(section: &CrossSection, scale: &Scale, units: Units) -> Markup {
     let (step, long) = match units {
         Units::Inch => (Length::inches(1), 6),
         Units::Metric => (Length::mm(20), 5),

@@ -1,6 +1,7 @@
 //! The assessment for machines: JSON.
 
 mod notes;
+mod number;
 mod plan;
 #[allow(clippy::module_inception)] // the report itself, beside its parts
 mod report;

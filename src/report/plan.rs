@@ -1,6 +1,6 @@
 //! The plan in the report for machines: order, days, quantities, person-hours, costs.
 
-use super::report::{Number, Source, length, source};
+use super::number::{Citation, Number, length, source};
 use crate::content::FigureValue;
 use crate::judge::{Amount, Days, Forecast, Job, Plan, Prices, Quantity, Range, totals};
 use serde::Serialize;
@@ -46,7 +46,7 @@ struct ActivityJson {
     hold: bool,
     weather: Option<String>,
     #[serde(flatten)]
-    source: Source,
+    source: Citation,
 }
 
 #[derive(Debug, Serialize)]
@@ -91,7 +91,7 @@ struct FigureJson {
     value: Number,
     own: bool,
     #[serde(flatten)]
-    source: Source,
+    source: Citation,
 }
 
 #[derive(Debug, Serialize)]

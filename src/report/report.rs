@@ -4,8 +4,9 @@
 //! meaning or goes away; new fields may come without that.
 
 use super::notes::{ContractorJson, JointTaskJson, OutcomeJson, WhyJson};
+use super::number::{Citation, Number, length, source};
 use super::water::WaterJson;
-use crate::content::{Basis, Origin, Sheet};
+use crate::content::Sheet;
 use crate::flow::{Answer, Kind, Slot, Value};
 use crate::judge::{Assessment, middle};
 use crate::units::{Length, Slope};
@@ -21,7 +22,7 @@ pub const REPORT_SCHEMA: u32 = 1;
 pub struct Report {
     #[serde(rename = "wallfoot_report")]
     schema: u32,
-    verdict: Said,
+    verdict: SaidVerdict,
     certain: &'static str,
     possible: &'static str,
     why: WhyJson,
@@ -48,7 +49,7 @@ pub struct Report {
 }
 
 #[derive(Debug, Serialize)]
-struct Said {
+struct SaidVerdict {
     id: &'static str,
     text: String,
 }
@@ -59,35 +60,6 @@ struct Answered {
     text: String,
     #[serde(flatten)]
     number: Number,
-}
-
-/// A value with its unit. A measured length has a range besides its middle.
-#[derive(Debug, Serialize, Default)]
-pub(crate) struct Number {
-    #[serde(skip_serializing_if = "Option::is_none")]
-    inches: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    tolerance_mm: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    percent: Option<f64>,
-    #[serde(rename = "number", skip_serializing_if = "Option::is_none")]
-    plain: Option<f64>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    yes: Option<bool>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    choice: Option<String>,
-    #[serde(skip_serializing_if = "Option::is_none")]
-    choices: Option<Vec<String>>,
-}
-
-#[derive(Debug, Serialize)]
-pub(crate) struct Source {
-    #[serde(rename = "source")]
-    document: String,
-    edition: String,
-    basis: &'static str,
 }
 
 #[derive(Debug, Serialize)]
@@ -103,7 +75,7 @@ struct LimitRow {
     short_over: Option<Number>,
     can_fail_a_plan: bool,
     #[serde(flatten)]
-    source: Source,
+    source: Citation,
 }
 
 #[derive(Debug, Serialize)]
@@ -114,7 +86,7 @@ struct FindingRow {
     say: String,
     r#do: String,
     #[serde(flatten)]
-    source: Source,
+    source: Citation,
 }
 
 #[derive(Debug, Serialize)]
@@ -151,7 +123,7 @@ struct StepsRow {
     guard: Option<bool>,
     slabs: Option<SlabRow>,
     #[serde(flatten)]
-    source: Source,
+    source: Citation,
 }
 
 #[derive(Debug, Serialize)]
@@ -199,7 +171,7 @@ struct LayerRow {
     what: String,
     thickness: Number,
     #[serde(flatten)]
-    source: Source,
+    source: Citation,
 }
 
 #[derive(Debug, Serialize)]
@@ -252,7 +224,7 @@ struct TextRow {
     id: String,
     text: String,
     #[serde(flatten)]
-    source: Source,
+    source: Citation,
 }
 
 impl Assessment<'_> {
@@ -263,7 +235,7 @@ impl Assessment<'_> {
         let (answers, not_sure) = self.answer_rows();
         Report {
             schema: REPORT_SCHEMA,
-            verdict: Said {
+            verdict: SaidVerdict {
                 id: self.settled.verdict.word(),
                 text: content.word(&format!("verdict.{}", self.settled.verdict.word())).to_owned(),
             },
@@ -531,22 +503,6 @@ fn steps_row(steps: &crate::judge::Steps<'_>) -> StepsRow {
         }),
         source: source(&steps.rules.origin),
     }
-}
-
-impl Number {
-    pub(crate) fn of_thousandths(number: i64) -> Number {
-        #[allow(clippy::cast_precision_loss)] // for machines to read
-        Number { plain: Some(number as f64 / 1000.0), ..Number::default() }
-    }
-}
-
-pub(crate) fn length(length: Length) -> Number {
-    Number { inches: Some(length.as_inches()), mm: Some(length.as_mm()), ..Number::default() }
-}
-
-pub(crate) fn source(origin: &Origin) -> Source {
-    let basis: Basis = origin.basis;
-    Source { document: origin.source.clone(), edition: origin.edition.clone(), basis: basis.word() }
 }
 
 fn sheet_word(sheet: Sheet) -> &'static str {

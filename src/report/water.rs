@@ -1,8 +1,8 @@
 //! Water in the report for machines.
 
-use super::report::{Number, Source, length, source};
+use super::number::{Citation, Number, length, source};
 use crate::judge::Assessment;
-use crate::water::{Flow, Path, Start};
+use crate::water::{Discharge, Path, Start};
 use serde::Serialize;
 
 #[derive(Debug, Serialize)]
@@ -64,7 +64,7 @@ struct LoadRowJson {
     part: f64,
     flow: FlowJson,
     #[serde(flatten)]
-    source: Source,
+    source: Citation,
 }
 
 #[derive(Debug, Serialize)]
@@ -163,6 +163,6 @@ fn way(a: &Assessment<'_>, start: Start, path: &Path) -> WayJson {
     }
 }
 
-fn flow(flow: Flow) -> FlowJson {
+fn flow(flow: Discharge) -> FlowJson {
     FlowJson { gallons_per_minute: flow.as_gallons_per_minute(), litres_per_minute: flow.as_litres_per_minute() }
 }

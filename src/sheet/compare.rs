@@ -19,17 +19,17 @@ pub struct Alternative<'c> {
 }
 
 /// A row of the comparison: what it is about, and a cell for each alternative.
-type Row = (String, Vec<String>);
+type ComparedRow = (String, Vec<String>);
 
 /// Two or more alternatives in one table: first the rows in which they differ, then the others. Nothing without any.
 #[must_use]
 pub fn compare(list: &[Alternative<'_>], cover: &Cover) -> Option<Document> {
     let first = &list.first()?.assessment;
     let word = |key: &str| first.content.word(key).to_owned();
-    let mut rows: Vec<Row> = changed_answers(list);
+    let mut rows: Vec<ComparedRow> = changed_answers(list);
     rows.extend(results(list));
     rows.extend(work(list));
-    let (same, differ): (Vec<Row>, Vec<Row>) =
+    let (same, differ): (Vec<ComparedRow>, Vec<ComparedRow>) =
         rows.into_iter().partition(|(_, cells)| cells.iter().all(|cell| *cell == cells[0]));
     let mut head = vec![word("table.about")];
     head.extend(list.iter().map(|a| a.name.clone()));
@@ -60,7 +60,7 @@ pub fn compare(list: &[Alternative<'_>], cover: &Cover) -> Option<Document> {
 }
 
 /// The answers that are not the same in all.
-fn changed_answers(list: &[Alternative<'_>]) -> Vec<Row> {
+fn changed_answers(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
     let first = &list[0].assessment;
     let shown = |a: &Assessment<'_>, q: usize| {
         if !a.state.shown[q].is_yes() {
@@ -82,7 +82,7 @@ fn changed_answers(list: &[Alternative<'_>]) -> Vec<Row> {
 }
 
 /// What follows from them.
-fn results(list: &[Alternative<'_>]) -> Vec<Row> {
+fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
     let content = list[0].assessment.content;
     let row = |key: &str, cell: &dyn Fn(&Assessment<'_>) -> String| {
         (content.word(key).to_owned(), list.iter().map(|a| cell(&a.assessment)).collect::<Vec<_>>())
@@ -161,7 +161,7 @@ fn at_least(number: i64, more: bool) -> String {
 }
 
 /// Person-hours of each trade, and each material.
-fn work(list: &[Alternative<'_>]) -> Vec<Row> {
+fn work(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
     let first = &list[0].assessment;
     let plans: Vec<_> = list.iter().map(|a| a.assessment.plan()).collect();
     let hours: Vec<_> = plans.iter().flatten().map(crate::judge::Plan::person_hours).collect();

@@ -62,7 +62,7 @@ pub enum Block {
         source: String,
     },
     /// Numbered points, each with lines below.
-    Numbered(Vec<Point>),
+    Numbered(Vec<ListItem>),
     /// Boxes to tick.
     Checks(Vec<Check>),
     /// A question for somebody else.
@@ -141,7 +141,7 @@ impl Chart {
 
 /// A point of a numbered list.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Point {
+pub struct ListItem {
     /// The point.
     pub text: String,
     /// Lines below it.

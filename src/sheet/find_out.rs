@@ -1,6 +1,6 @@
 //! The section of a sheet on what to find out first.
 
-use super::document::{Block, Point};
+use super::document::{Block, ListItem};
 use crate::content::Verdict;
 use crate::flow::Value;
 use crate::judge::{Assessment, FindOut, MOST_OPEN};
@@ -8,16 +8,17 @@ use crate::wall::Status;
 
 impl Assessment<'_> {
     pub(crate) fn find_out(&self, blocks: &mut Vec<Block>) {
-        let mut points: Vec<Point> = self.to_find_out().iter().map(|p| self.open_point(p)).collect();
-        points
-            .extend(self.to_look_into().map(|f| Point { text: self.fill(&f.title), lines: vec![self.fill(&f.todo)] }));
+        let mut points: Vec<ListItem> = self.to_find_out().iter().map(|p| self.open_point(p)).collect();
+        points.extend(
+            self.to_look_into().map(|f| ListItem { text: self.fill(&f.title), lines: vec![self.fill(&f.todo)] }),
+        );
         if self.settled.certain == Verdict::FindOutFirst {
             // a limit whose figure somebody has to judge for this case
             let judged = self.limits().into_iter().filter(|(limit, clearance)| {
                 limit.verdict == Some(Verdict::FindOutFirst) && clearance.status == Status::Fails
             });
             points.extend(
-                judged.map(|(limit, _)| Point { text: limit.what.clone(), lines: vec![self.fill(&limit.because)] }),
+                judged.map(|(limit, _)| ListItem { text: limit.what.clone(), lines: vec![self.fill(&limit.because)] }),
             );
         }
         points.truncate(MOST_OPEN);
@@ -36,7 +37,7 @@ impl Assessment<'_> {
         }
     }
 
-    fn open_point(&self, listed: &FindOut<'_>) -> Point {
+    fn open_point(&self, listed: &FindOut<'_>) -> ListItem {
         let point = listed.point;
         let question = &self.content.flow.questions[point.question];
         let mut lines = Vec::new();
@@ -67,6 +68,6 @@ impl Assessment<'_> {
         let at_stake: Vec<String> = at_stake.into_iter().map(|(_, title)| title).take(3).collect();
         let stake = self.word(&format!("verdict.{}", point.worst.word()));
         lines.push(self.word_with("label.at_stake", &[("verdict", &stake), ("list", &at_stake.join("; "))]));
-        Point { text: question.ask.clone(), lines }
+        ListItem { text: question.ask.clone(), lines }
     }
 }

@@ -1,9 +1,9 @@
 //! Contractors and owners on a sheet, and the agreement.
 
-use super::document::{Block, Check, Document, Point};
+use super::document::{Block, Check, Document, ListItem};
 use super::sheets::Cover;
 use crate::content::Ask;
-use crate::judge::{Assessment, Mark, Owned, Standing};
+use crate::judge::{Assessment, Grade, Owned, Standing};
 
 impl Assessment<'_> {
     pub(crate) fn heard_block(&self, blocks: &mut Vec<Block>) {
@@ -14,7 +14,7 @@ impl Assessment<'_> {
         blocks.push(self.heading("heading.heard"));
         let mut head = vec![self.word("table.question")];
         head.extend(names.iter().map(|n| (*n).clone()));
-        let marks: Vec<Vec<(&Ask, Mark)>> = names.iter().map(|n| self.marks(n)).collect();
+        let marks: Vec<Vec<(&Ask, Grade)>> = names.iter().map(|n| self.marks(n)).collect();
         let rows = (0..marks[0].len())
             .map(|i| {
                 let mut row = vec![self.fill(&marks[0][i].0.ask)];
@@ -31,14 +31,14 @@ impl Assessment<'_> {
                 Standing::SecondTrade => "heard.second_trade",
             };
             blocks.push(Block::Paragraph(self.word_with(key, &[("name", name)])));
-            let again = |(ask, mark): &(&Ask, Mark)| {
-                let weak = matches!(mark, Mark::Weak | Mark::Partly) && !ask.follow_up.is_empty();
-                weak.then(|| Point {
+            let again = |(ask, mark): &(&Ask, Grade)| {
+                let weak = matches!(mark, Grade::Weak | Grade::Partly) && !ask.follow_up.is_empty();
+                weak.then(|| ListItem {
                     text: self.fill(&ask.ask),
                     lines: vec![self.word_with("heard.ask_again", &[("text", &self.fill(&ask.follow_up))])],
                 })
             };
-            let list: Vec<Point> = marks.iter().filter_map(again).collect();
+            let list: Vec<ListItem> = marks.iter().filter_map(again).collect();
             if !list.is_empty() {
                 blocks.push(Block::Numbered(list));
             }

@@ -3,7 +3,7 @@
 use super::document::Block;
 use crate::judge::{Assessment, ChannelLoad, Exposure};
 use crate::units::{Length, Units};
-use crate::water::Flow;
+use crate::water::Discharge;
 
 /// Litres in a US gallon.
 const GALLON: f64 = 3.785_411_784;
@@ -86,7 +86,7 @@ impl Assessment<'_> {
         }
     }
 
-    fn flow(&self, flow: Flow) -> String {
+    fn flow(&self, flow: Discharge) -> String {
         match self.units {
             Units::Inch => format!("{:.1} gal/min", flow.as_gallons_per_minute()),
             Units::Metric => format!("{:.0} L/min", flow.as_litres_per_minute()),

@@ -21,6 +21,6 @@ mod ways;
 mod why;
 
 pub use compare::{Alternative, compare};
-pub use document::{Bar, Block, Chart, Check, Document, Lane, Point};
+pub use document::{Bar, Block, Chart, Check, Document, Lane, ListItem};
 pub use picture::Picture;
 pub use sheets::Cover;

@@ -8,7 +8,7 @@ use crate::say::{end_word, start_word};
 use crate::site::{FACTS, FactId, FactKind};
 use crate::units::{Elevation, Length};
 use crate::wall::{
-    Assembly, Cut, Dimension, Heights, Level, Part, Section, Side, Spec, Status, Under, View, judge, shortfall,
+    Assembly, CrossSection, Cut, Dimension, Heights, Level, Part, Side, Spec, Status, Under, View, judge, shortfall,
 };
 use crate::water::{Start, path_on};
 
@@ -16,7 +16,7 @@ use crate::water::{Start, path_on};
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Picture {
     /// The geometry.
-    pub section: Section,
+    pub section: CrossSection,
     /// A title.
     pub title: String,
     /// What is to scale and what is not.
@@ -171,7 +171,7 @@ impl Assessment<'_> {
             under,
             way: way.map(|(start, path)| (path.corners(wall.pieces()), is_fine(start, path.end))),
         };
-        let mut section = Section::of(&wall, &view)?;
+        let mut section = CrossSection::of(&wall, &view)?;
         for (level, y) in [
             (Level::Mark, told.mark),
             (Level::Exit, heights.exit),

@@ -1,6 +1,6 @@
 //! Suspected ways of water on a sheet, and how to look.
 
-use super::document::{Block, Point as Item};
+use super::document::{Block, ListItem};
 use crate::content::{Evidence, Remark, Suspect};
 use crate::judge::{Assessment, Suspected};
 use crate::names::DefinedId;
@@ -28,14 +28,14 @@ impl Assessment<'_> {
         if whole {
             let mut order: Vec<&Suspected<'_>> = shown.iter().collect();
             order.sort_by_key(|s| s.row.damage);
-            let item = |s: &&Suspected<'_>| Item { text: self.fill(&s.row.look), lines: Vec::new() };
+            let item = |s: &&Suspected<'_>| ListItem { text: self.fill(&s.row.look), lines: Vec::new() };
             blocks.push(self.heading("heading.open_up"));
             blocks.push(Block::Paragraph(self.word("text.open_up")));
             blocks.push(Block::Numbered(order.iter().map(item).collect()));
         }
         self.hose_block(blocks, shown);
         let remarks = |list: Vec<&Remark>| {
-            Block::Numbered(list.iter().map(|r| Item { text: self.fill(&r.say), lines: Vec::new() }).collect())
+            Block::Numbered(list.iter().map(|r| ListItem { text: self.fill(&r.say), lines: Vec::new() }).collect())
         };
         let lift = self.certainly(DefinedId::WorkToLift) || self.certainly(DefinedId::WallToOpen);
         let remove: Vec<&Remark> = self.to_remove().filter(|_| lift).collect();
@@ -51,7 +51,7 @@ impl Assessment<'_> {
         }
     }
 
-    fn suspect_item(&self, suspected: &Suspected<'_>) -> Item {
+    fn suspect_item(&self, suspected: &Suspected<'_>) -> ListItem {
         let mut lines = Vec::new();
         if let (Some(start), Some(path)) = (suspected.row.start, &suspected.path) {
             lines.push(self.way_in_words(start, path));
@@ -64,7 +64,7 @@ impl Assessment<'_> {
             lines.push(self.word_with("suspect.against", &[("list", &said(&suspected.speaks_against))]));
         }
         lines.push(self.word_with("suspect.look", &[("look", &self.fill(&suspected.row.look))]));
-        Item { text: self.fill(&suspected.row.what), lines }
+        ListItem { text: self.fill(&suspected.row.what), lines }
     }
 
     /// The hose test: from the bottom upwards, one place at a time.
@@ -80,7 +80,7 @@ impl Assessment<'_> {
             return;
         }
         blocks.push(Block::Paragraph(self.word("text.hose_test")));
-        let item = |s: &&Suspected<'_>| Item { text: self.fill(&s.row.wet), lines: Vec::new() };
+        let item = |s: &&Suspected<'_>| ListItem { text: self.fill(&s.row.wet), lines: Vec::new() };
         blocks.push(Block::Numbered(places.iter().map(item).collect()));
     }
 }

@@ -1,6 +1,6 @@
 //! Where the water goes, on a sheet.
 
-use super::document::{Block, Point as Item};
+use super::document::{Block, ListItem};
 use crate::content::{AfterId, Verdict};
 use crate::judge::{Assessment, WaterWay, is_fine};
 use crate::say::{end_word, start_word};
@@ -30,7 +30,7 @@ impl Assessment<'_> {
                 let best = self.word(end_word(best));
                 lines.push(self.word_with("water.at_best", &[("end", &best)]));
             }
-            items.push(Item { text: self.way_in_words(way.start, &way.path), lines });
+            items.push(ListItem { text: self.way_in_words(way.start, &way.path), lines });
         }
         if !items.is_empty() {
             blocks.push(Block::Numbered(items));
@@ -99,7 +99,7 @@ impl Assessment<'_> {
             text.push(' ');
             text.push_str(&self.word("after.not_all"));
             blocks.push(Block::Paragraph(text));
-            blocks.push(Block::Numbered(bad.into_iter().map(|text| Item { text, lines: Vec::new() }).collect()));
+            blocks.push(Block::Numbered(bad.into_iter().map(|text| ListItem { text, lines: Vec::new() }).collect()));
         }
     }
 }

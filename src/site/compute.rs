@@ -3,7 +3,7 @@
 use super::facts::{FACTS, FactId};
 use super::model::{Figures, Site};
 use super::openings::around;
-use super::parts::{Part, Parts};
+use super::parts::{Parts, SitePart};
 use super::terms::{LevelChange, Outer, SaidFall};
 use super::water::{Trace, Traces};
 use crate::flow::{Truth, Value};
@@ -45,14 +45,14 @@ impl<'s> Computing<'s> {
     }
 
     /// Notes that the fact which is being computed rests on a part.
-    fn note(&self, part: Part) {
+    fn note(&self, part: SitePart) {
         self.used.set(self.used.get().with(part));
     }
 
     /// A height, noted with its levels.
     fn height(&self, a: Level, b: Level) -> Option<Height> {
-        self.note(Part::of(a));
-        self.note(Part::of(b));
+        self.note(SitePart::of(a));
+        self.note(SitePart::of(b));
         self.site.height(a, b)
     }
 
@@ -76,16 +76,16 @@ impl<'s> Computing<'s> {
             .fold(Truth::Yes, |all, trace| all.and(trace.ends(End::leaves_wall)))
     }
 
-    fn least_over(&self, kind: OpeningKind, part: Part) -> Value {
+    fn least_over(&self, kind: OpeningKind, part: SitePart) -> Value {
         self.note(part);
-        self.note(Part::Places);
+        self.note(SitePart::Places);
         self.site.least_over(kind, self.figures.per_reading)
     }
 
     fn other_door(&self, least: bool) -> Value {
-        self.note(Part::OtherDoor);
-        self.note(Part::Places);
-        self.note(Part::Finish);
+        self.note(SitePart::OtherDoor);
+        self.note(SitePart::Places);
+        self.note(SitePart::Finish);
         self.site.other_door(least, self.figures.per_reading)
     }
 
@@ -107,7 +107,7 @@ impl<'s> Computing<'s> {
             FactId::ExitAtWorstAboveFinish => {
                 let least = match self.site.level_change {
                     LevelChange::Unknown => {
-                        self.note(Part::Slope);
+                        self.note(SitePart::Slope);
                         return Value::Unknown;
                     }
                     LevelChange::None => Length::ZERO,
@@ -121,7 +121,7 @@ impl<'s> Computing<'s> {
             }
             FactId::MeasureConflict => Value::Is(self.site.levels.conflict().max(self.site.door_conflict()).steps()),
             FactId::OuterDrop => {
-                self.note(Part::Outer);
+                self.note(SitePart::Outer);
                 match self.site.outer {
                     Outer::Unknown => Value::Unknown,
                     Outer::NoEdge => Value::Absent,
@@ -130,7 +130,7 @@ impl<'s> Computing<'s> {
                 }
             }
             FactId::OuterBelow => {
-                self.note(Part::Outer);
+                self.note(SitePart::Outer);
                 match self.site.outer {
                     Outer::Unknown | Outer::Below(None) => Value::Unknown,
                     Outer::NoEdge => Value::Absent,
@@ -147,20 +147,20 @@ impl<'s> Computing<'s> {
             FactId::TraceChannel => self.trace(Start::Channel).value(),
             FactId::TraceJoint => self.trace(Start::Joint).value(),
             FactId::TraceSurface => self.trace(Start::Surface).value(),
-            FactId::WindowAboveFinish => self.least_over(OpeningKind::Window, Part::Window),
-            FactId::GasVentAboveFinish => self.least_over(OpeningKind::GasVent, Part::GasVent),
-            FactId::DryerVentAboveFinish => self.least_over(OpeningKind::DryerVent, Part::DryerVent),
+            FactId::WindowAboveFinish => self.least_over(OpeningKind::Window, SitePart::Window),
+            FactId::GasVentAboveFinish => self.least_over(OpeningKind::GasVent, SitePart::GasVent),
+            FactId::DryerVentAboveFinish => self.least_over(OpeningKind::DryerVent, SitePart::DryerVent),
             FactId::OtherDoorLeastStep => self.other_door(true),
             FactId::OtherDoorMostStep => self.other_door(false),
             FactId::LandingSpareWidth => {
-                self.note(Part::DoorWidth);
-                self.note(Part::Length);
+                self.note(SitePart::DoorWidth);
+                self.note(SitePart::Length);
                 self.site.length.zip(self.site.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
             }
             FactId::FallAway => self.fall_away(per_reading),
             FactId::DoorRisers => self.risers(),
             FactId::ExitKind => {
-                self.note(Part::ExitKind);
+                self.note(SitePart::ExitKind);
                 self.site.exit_kind.map_or(Value::Unknown, Value::choice)
             }
             FactId::ExitBuried => self.buried(per_reading),
@@ -172,7 +172,7 @@ impl<'s> Computing<'s> {
     fn height_fact(&self, a: Level, b: Level, per_reading: Length) -> Value {
         let from_mark = a == Level::Mark || b == Level::Mark;
         if from_mark && self.site.door == Some(false) {
-            self.note(Part::Door);
+            self.note(SitePart::Door);
             return Value::Absent;
         }
         let over = if matches!((a, b), (Level::Mark, Level::Finish) | (Level::Finish, Level::Mark)) {
@@ -182,8 +182,8 @@ impl<'s> Computing<'s> {
         };
         match over {
             Some(over) => {
-                self.note(Part::of(a));
-                self.note(Part::of(b));
+                self.note(SitePart::of(a));
+                self.note(SitePart::of(b));
                 if a == Level::Mark { over.value() } else { over.turned().value() }
             }
             None => spread(self.height(a, b), per_reading),
@@ -191,8 +191,8 @@ impl<'s> Computing<'s> {
     }
 
     fn fall_away(&self, per_reading: Length) -> Value {
-        self.note(Part::Fall);
-        self.note(Part::Depth);
+        self.note(SitePart::Fall);
+        self.note(SitePart::Depth);
         match (self.site.fall, self.site.fall_depth) {
             (Some(SaidFall::None | SaidFall::Along), _) => Value::Is(0),
             (Some(SaidFall::Towards), _) => Value::Between(i64::MIN / 2, -1),
@@ -210,8 +210,8 @@ impl<'s> Computing<'s> {
     }
 
     fn risers(&self) -> Value {
-        self.note(Part::Door);
-        self.note(Part::Feature);
+        self.note(SitePart::Door);
+        self.note(SitePart::Feature);
         if self.site.door == Some(false) {
             return Value::Absent;
         }

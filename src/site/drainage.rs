@@ -2,7 +2,7 @@
 
 use super::catalog::Cladding;
 use super::look::Look;
-use super::parts::Part;
+use super::parts::SitePart;
 use super::terms::{Outer, SaidFall};
 use crate::names::{
     BarrierSaid, Carrier, ChannelEnd, DoorSaid, DoorSillPan, Drains, FoamDrains, JointSaid, QuestionId, VeneerFlashing,
@@ -44,11 +44,11 @@ pub(super) fn drainage(
     fall: Option<SaidFall>,
     outer: Outer,
 ) -> Drainage {
-    look.at(Part::Leaks);
+    look.at(SitePart::Leaks);
     let (hollow, open) = (look.yes(QuestionId::VoidBehind), look.yes(QuestionId::SurfaceGapOpen));
-    let channel = look.at(Part::ChannelEnd).is(ChannelEnd::BehindWork);
-    let no_pan = look.at(Part::Pan).is(DoorSillPan::Absent);
-    let no_barrier = look.at(Part::Barrier).is(BarrierSaid::None);
+    let channel = look.at(SitePart::ChannelEnd).is(ChannelEnd::BehindWork);
+    let no_pan = look.at(SitePart::Pan).is(DoorSillPan::Absent);
+    let no_barrier = look.at(SitePart::Barrier).is(BarrierSaid::None);
     let faults = [
         (Fault::Hollow, hollow),
         (Fault::JointOpen, open),
@@ -59,7 +59,7 @@ pub(super) fn drainage(
     let faults = faults.into_iter().filter(|(_, there)| *there).fold(Faults::NONE, |all, (fault, _)| all.with(fault));
     Drainage {
         systems: systems(look, cladding, carrier),
-        joints: match look.at(Part::Joint).choice::<JointSaid>() {
+        joints: match look.at(SitePart::Joint).choice::<JointSaid>() {
             Some(JointSaid::Tight | JointSaid::IsolationJoint) => vec![Joint::Touching],
             Some(JointSaid::OpenGap) => vec![Joint::Open(GAP)],
             Some(JointSaid::Sealed) => vec![Joint::Closed],
@@ -79,14 +79,14 @@ pub(super) fn drainage(
             Outer::Unknown => vec![Edge::Open, Edge::Dammed],
         },
         faults,
-        drain: look.at(Part::Drain).yes(QuestionId::DrainChannel),
+        drain: look.at(SitePart::Drain).yes(QuestionId::DrainChannel),
         no_channel: no_channel(look),
     }
 }
 
 /// Siding ends in channels beside doors and windows: none where there is neither.
 fn no_channel(look: &Look<'_>) -> bool {
-    let end = look.at(Part::Channels).choice::<ChannelEnd>();
+    let end = look.at(SitePart::Channels).choice::<ChannelEnd>();
     let things = [WallThing::LowWindow, WallThing::OtherDoor].map(|thing| look.marked(thing).unwrap_or(true));
     let no_door = look.is(DoorSaid::None);
     match end {
@@ -97,7 +97,7 @@ fn no_channel(look: &Look<'_>) -> bool {
 
 /// The drainage systems that fit the answers; none without a cladding.
 fn systems(look: &Look<'_>, cladding: Option<&Cladding>, carrier: Option<Carrier>) -> Vec<System> {
-    look.at(Part::System);
+    look.at(SitePart::System);
     let screed = look.choice::<WeepScreed>();
     let (weeps, flashing) = (look.choice::<VeneerWeeps>(), look.choice::<VeneerFlashing>());
     let foam = look.choice::<FoamDrains>();

@@ -1,7 +1,7 @@
 //! Answers looked up, with a note for which part of the site each was read.
 
 use super::opening::Opening;
-use super::parts::Part;
+use super::parts::SitePart;
 use crate::flow::{Answer, Answers, State, Truth, Value};
 use crate::names::{Choices, Names, QuestionId};
 use crate::units::{Elevation, Length};
@@ -13,13 +13,13 @@ pub(super) struct Look<'a> {
     pub(super) names: &'a Names,
     pub(super) answers: &'a Answers,
     pub(super) state: &'a State,
-    pub(super) part: Cell<Part>,
-    pub(super) reads: RefCell<Vec<(Part, QuestionId)>>,
+    pub(super) part: Cell<SitePart>,
+    pub(super) reads: RefCell<Vec<(SitePart, QuestionId)>>,
 }
 
 impl<'a> Look<'a> {
     /// What is read from now on is read for this part.
-    pub(super) fn at(&self, part: Part) -> &Self {
+    pub(super) fn at(&self, part: SitePart) -> &Self {
         self.part.set(part);
         self
     }
@@ -76,7 +76,7 @@ impl<'a> Look<'a> {
     }
 
     pub(super) fn openings(&self) -> Vec<Opening> {
-        match self.at(Part::Places).answer(QuestionId::WallPlaces) {
+        match self.at(SitePart::Places).answer(QuestionId::WallPlaces) {
             Some(Answer::Places(list)) => {
                 list.iter().filter_map(|placed| Some(Opening::of(self.names.choice(placed.choice)?, *placed))).collect()
             }

@@ -2,28 +2,28 @@
 
 use super::facts::FactId;
 use super::model::Site;
-use super::parts::Part;
+use super::parts::SitePart;
 use crate::names::QuestionId;
 use crate::wall::Level;
 
 /// The heights, with their parts.
-const LEVELS: [(Level, Part); 5] = [
-    (Level::Exit, Part::Exit),
-    (Level::Finish, Part::Finish),
-    (Level::Ground, Part::Ground),
-    (Level::Wood, Part::Wood),
-    (Level::OldSurface, Part::OldSurface),
+const LEVELS: [(Level, SitePart); 5] = [
+    (Level::Exit, SitePart::Exit),
+    (Level::Finish, SitePart::Finish),
+    (Level::Ground, SitePart::Ground),
+    (Level::Wood, SitePart::Wood),
+    (Level::OldSurface, SitePart::OldSurface),
 ];
 
 impl Site {
     /// The questions that were read for a part, in the order in which they were read.
-    pub fn read_for(&self, part: Part) -> impl Iterator<Item = QuestionId> + '_ {
+    pub fn read_for(&self, part: SitePart) -> impl Iterator<Item = QuestionId> + '_ {
         self.reads.iter().filter(move |(p, _)| *p == part).map(|(_, question)| *question)
     }
 
     /// Whether a question was read for a part.
     #[must_use]
-    pub fn is_read_for(&self, part: Part, question: QuestionId) -> bool {
+    pub fn is_read_for(&self, part: SitePart, question: QuestionId) -> bool {
         self.read_for(part).any(|q| q == question)
     }
 
@@ -33,10 +33,10 @@ impl Site {
     pub fn missing(&self, fact: FactId) -> Vec<QuestionId> {
         let parts = self.rests[fact as usize];
         let mut ids: Vec<QuestionId> = Vec::new();
-        let read = |part: Part| self.read_for(part);
-        let no_door = parts.has(Part::Door) && self.door.is_none();
+        let read = |part: SitePart| self.read_for(part);
+        let no_door = parts.has(SitePart::Door) && self.door.is_none();
         if no_door {
-            ids.extend(read(Part::Door));
+            ids.extend(read(SitePart::Door));
         }
         let levels = LEVELS.iter().filter(|(_, part)| parts.has(*part));
         let (mut any, mut unknown) = (false, false);
@@ -50,34 +50,34 @@ impl Site {
         }
         if any && !unknown && !no_door {
             // two measured levels that nothing joins yet: any reading may be the missing link
-            for part in [Part::Ground, Part::OldSurface, Part::Finish, Part::Exit, Part::Slope] {
+            for part in [SitePart::Ground, SitePart::OldSurface, SitePart::Finish, SitePart::Exit, SitePart::Slope] {
                 ids.extend(read(part));
             }
         }
         let rest = [
-            Part::Slope,
-            Part::Fall,
-            Part::Outer,
-            Part::Length,
-            Part::Depth,
-            Part::DoorWidth,
-            Part::Window,
-            Part::GasVent,
-            Part::DryerVent,
-            Part::OtherDoor,
-            Part::Places,
-            Part::System,
-            Part::ExitKind,
-            Part::Joint,
-            Part::Drain,
-            Part::Leaks,
-            Part::Pan,
-            Part::Barrier,
-            Part::ChannelEnd,
-            Part::Channels,
-            Part::Feature,
-            Part::Stage,
-            Part::Footing,
+            SitePart::Slope,
+            SitePart::Fall,
+            SitePart::Outer,
+            SitePart::Length,
+            SitePart::Depth,
+            SitePart::DoorWidth,
+            SitePart::Window,
+            SitePart::GasVent,
+            SitePart::DryerVent,
+            SitePart::OtherDoor,
+            SitePart::Places,
+            SitePart::System,
+            SitePart::ExitKind,
+            SitePart::Joint,
+            SitePart::Drain,
+            SitePart::Leaks,
+            SitePart::Pan,
+            SitePart::Barrier,
+            SitePart::ChannelEnd,
+            SitePart::Channels,
+            SitePart::Feature,
+            SitePart::Stage,
+            SitePart::Footing,
         ];
         for part in rest.into_iter().filter(|part| parts.has(*part)) {
             ids.extend(read(part));

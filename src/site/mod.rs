@@ -24,5 +24,5 @@ pub use drainage::Drainage;
 pub use facts::{FACTS, Fact, FactId, FactKind};
 pub use model::{Figures, Site};
 pub use opening::{Opening, Over};
-pub use parts::{Part, Parts};
+pub use parts::{Parts, SitePart};
 pub use water::{Trace, Traced, Traces};

@@ -3,7 +3,7 @@
 use super::catalog::Feature;
 use super::drainage::Drainage;
 use super::opening::Opening;
-use super::parts::{Part, Parts};
+use super::parts::{Parts, SitePart};
 use super::terms::{LevelChange, Outer, SaidFall};
 use crate::flow::{Truth, Value};
 use crate::names::{Carrier, Drains, Drawn, OpeningKind, QuestionId};
@@ -23,6 +23,7 @@ pub struct Figures<'c> {
 
 /// The answers in building terms.
 #[derive(Debug, Clone, Default)]
+#[allow(clippy::struct_excessive_bools)] // facts that do not hang together
 pub struct Site {
     /// Heights at the wall.
     pub levels: Levels,
@@ -50,7 +51,7 @@ pub struct Site {
     /// Over which depth the fall was given: of steps and landings only the landing.
     pub(super) fall_depth: Option<Length>,
     pub(super) outer: Outer,
-    /// The number of the exit among [`Catalog::exit_kinds`].
+    /// The number of the exit among [`super::Catalog::exit_kinds`].
     pub(super) exit_kind: Option<usize>,
     /// The face of the cladding in the drawing.
     pub drawn: Option<Drawn>,
@@ -70,8 +71,8 @@ pub struct Site {
     /// Whether a drop from the wall ends held behind the work, or on wood.
     pub(super) held: Option<Truth>,
     /// Which question was read for which part.
-    pub(super) reads: Vec<(Part, QuestionId)>,
-    /// The parts that each fact rests on, in the order of [`FACTS`].
+    pub(super) reads: Vec<(SitePart, QuestionId)>,
+    /// The parts that each fact rests on, in the order of [`super::FACTS`].
     pub(super) rests: Vec<Parts>,
 }
 

@@ -5,7 +5,7 @@ use crate::wall::Level;
 /// A part of the site that questions give.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 #[repr(u8)]
-pub enum Part {
+pub enum SitePart {
     /// The height of the exit.
     Exit,
     /// The height of the finish.
@@ -75,7 +75,7 @@ pub struct Parts(u32);
 impl Parts {
     /// These and one more.
     #[must_use]
-    pub fn with(self, part: Part) -> Parts {
+    pub fn with(self, part: SitePart) -> Parts {
         Parts(self.0 | 1 << part as u8)
     }
 
@@ -87,21 +87,21 @@ impl Parts {
 
     /// Whether a part is among them.
     #[must_use]
-    pub fn has(self, part: Part) -> bool {
+    pub fn has(self, part: SitePart) -> bool {
         self.0 & 1 << part as u8 != 0
     }
 }
 
-impl Part {
+impl SitePart {
     /// The part that gives a level.
-    pub(super) fn of(level: Level) -> Part {
+    pub(super) fn of(level: Level) -> SitePart {
         match level {
-            Level::Mark => Part::Door,
-            Level::Exit => Part::Exit,
-            Level::Finish => Part::Finish,
-            Level::Ground => Part::Ground,
-            Level::Wood => Part::Wood,
-            Level::OldSurface => Part::OldSurface,
+            Level::Mark => SitePart::Door,
+            Level::Exit => SitePart::Exit,
+            Level::Finish => SitePart::Finish,
+            Level::Ground => SitePart::Ground,
+            Level::Wood => SitePart::Wood,
+            Level::OldSurface => SitePart::OldSurface,
         }
     }
 }

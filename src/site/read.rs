@@ -3,7 +3,7 @@
 use super::catalog::{Catalog, Cladding};
 use super::look::Look;
 use super::model::Site;
-use super::parts::Part;
+use super::parts::SitePart;
 use super::terms::{LevelChange, Outer, SaidFall};
 use crate::flow::{Answer, Answers, State, Truth};
 use crate::names::{
@@ -15,10 +15,10 @@ use crate::wall::{DERIVED_READINGS, Level, Levels, Line, Reading};
 use std::cell::{Cell, RefCell};
 
 /// Heights above the finish that are asked directly.
-const ASKED: [(QuestionId, OpeningKind, Part); 3] = [
-    (QuestionId::WindowSillAboveSurface, OpeningKind::Window, Part::Window),
-    (QuestionId::GasVentAboveSurface, OpeningKind::GasVent, Part::GasVent),
-    (QuestionId::DryerVentAboveSurface, OpeningKind::DryerVent, Part::DryerVent),
+const ASKED: [(QuestionId, OpeningKind, SitePart); 3] = [
+    (QuestionId::WindowSillAboveSurface, OpeningKind::Window, SitePart::Window),
+    (QuestionId::GasVentAboveSurface, OpeningKind::GasVent, SitePart::GasVent),
+    (QuestionId::DryerVentAboveSurface, OpeningKind::DryerVent, SitePart::DryerVent),
 ];
 
 impl Site {
@@ -29,34 +29,34 @@ impl Site {
             names: &catalog.names,
             answers,
             state,
-            part: Cell::new(Part::Stage),
+            part: Cell::new(SitePart::Stage),
             reads: RefCell::new(Vec::with_capacity(112)),
         };
-        let built = look.at(Part::Stage).is(Stage::Built);
-        let door = look.at(Part::Door).index(QuestionId::Door);
+        let built = look.at(SitePart::Stage).is(Stage::Built);
+        let door = look.at(SitePart::Door).index(QuestionId::Door);
         let door = door.map(|index| catalog.names.choice(index) != Some(DoorSaid::None));
-        let added_on_top = look.at(Part::Finish).is(FinishWay::AddedOnTop);
+        let added_on_top = look.at(SitePart::Finish).is(FinishWay::AddedOnTop);
         let hidden = hidden(&look, built, added_on_top);
         let along = along(&look);
         let levels = levels(&look, built, &catalog.wood_lines);
-        let cladding = look.at(Part::System).index(QuestionId::Cladding).map(|index| &catalog.claddings[index]);
+        let cladding = look.at(SitePart::System).index(QuestionId::Cladding).map(|index| &catalog.claddings[index]);
         let carrier = carrier(&look, cladding);
-        let feature = look.at(Part::Feature).index(QuestionId::Feature).map(|index| catalog.features[index]);
+        let feature = look.at(SitePart::Feature).index(QuestionId::Feature).map(|index| catalog.features[index]);
         let (fall, outer) = (fall(&look), outer(&look));
-        let fall_depth = look.at(Part::Depth).length(QuestionId::LandingDepth);
+        let fall_depth = look.at(SitePart::Depth).length(QuestionId::LandingDepth);
         let depth = look.length(QuestionId::FeatureDepth);
         let mut site = Site {
             levels,
             door,
-            length: look.at(Part::Length).length(QuestionId::FeatureLength),
+            length: look.at(SitePart::Length).length(QuestionId::FeatureLength),
             depth,
             openings: look.openings(),
-            footing: look.at(Part::Footing).length(QuestionId::FootingBelowGround),
+            footing: look.at(SitePart::Footing).length(QuestionId::FootingBelowGround),
             asked: ASKED.iter().map(|(id, kind, part)| (*kind, look.at(*part).value(*id))).collect(),
-            other_door_below: look.at(Part::OtherDoor).value(QuestionId::OtherDoorBelowMark),
+            other_door_below: look.at(SitePart::OtherDoor).value(QuestionId::OtherDoorBelowMark),
             drainage: super::drainage::drainage(&look, cladding, carrier, fall, outer),
             built,
-            door_width: look.at(Part::DoorWidth).length(QuestionId::DoorWidth),
+            door_width: look.at(SitePart::DoorWidth).length(QuestionId::DoorWidth),
             level_change: level_change(&look),
             fall,
             fall_depth: fall_depth.or(depth),
@@ -101,7 +101,7 @@ fn carrier(look: &Look<'_>, cladding: Option<&Cladding>) -> Option<Carrier> {
 
 /// Where the exit cannot be seen, whether that means that it is covered.
 fn hidden(look: &Look<'_>, built: bool, added_on_top: bool) -> Option<Truth> {
-    let way = look.at(Part::Exit).choice::<ExitWay>();
+    let way = look.at(SitePart::Exit).choice::<ExitWay>();
     let by = look.choice::<ExitHiddenBy>();
     if way != Some(ExitWay::CannotSee) {
         return None;
@@ -119,27 +119,27 @@ fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> Levels
     use QuestionId as Q;
     let surface = if built { Finish } else { OldSurface };
     let table = [
-        (Part::Exit, Q::ExitBelowMark, Exit, Mark, true),
-        (Part::Exit, Q::ExitAboveGround, Ground, Exit, true),
-        (Part::Exit, Q::ExitAboveSurface, surface, Exit, true),
-        (Part::Finish, Q::FinishBelowMark, Finish, Mark, built),
-        (Part::Finish, Q::FinishAboveGround, Ground, Finish, built),
-        (Part::Finish, Q::BuildUp, OldSurface, Finish, built),
-        (Part::OldSurface, Q::OldSurfaceBelowMark, OldSurface, Mark, true),
-        (Part::Ground, Q::GroundBelowMark, Ground, Mark, true),
-        (Part::Wood, Q::WoodBelowMark, Wood, Mark, true),
+        (SitePart::Exit, Q::ExitBelowMark, Exit, Mark, true),
+        (SitePart::Exit, Q::ExitAboveGround, Ground, Exit, true),
+        (SitePart::Exit, Q::ExitAboveSurface, surface, Exit, true),
+        (SitePart::Finish, Q::FinishBelowMark, Finish, Mark, built),
+        (SitePart::Finish, Q::FinishAboveGround, Ground, Finish, built),
+        (SitePart::Finish, Q::BuildUp, OldSurface, Finish, built),
+        (SitePart::OldSurface, Q::OldSurfaceBelowMark, OldSurface, Mark, true),
+        (SitePart::Ground, Q::GroundBelowMark, Ground, Mark, true),
+        (SitePart::Wood, Q::WoodBelowMark, Wood, Mark, true),
     ];
     let mut levels = Levels::default();
     for (part, id, lower, upper, measured) in table {
         if upper == Mark {
-            look.at(Part::OnTheLine).answer(id);
+            look.at(SitePart::OnTheLine).answer(id);
         }
         if let Some(up) = look.at(part).length(id) {
             levels.add(Reading { lower, upper, up, readings: u32::from(measured) });
         }
     }
     // the bottom of the wood below the threshold, from the depth of the floor joists; the figures are content
-    let derived = look.at(Part::Wood).index(Q::JoistSize).and_then(|size| wood_lines.get(size).copied().flatten());
+    let derived = look.at(SitePart::Wood).index(Q::JoistSize).and_then(|size| wood_lines.get(size).copied().flatten());
     if let (false, Some(up)) = (levels.has(Wood), derived) {
         levels.add(Reading { lower: Wood, upper: Mark, up, readings: DERIVED_READINGS });
     }
@@ -147,33 +147,39 @@ fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> Levels
 }
 
 /// Heights along the wall: level, its profile, its left and its right end.
-const ALONG: [(Level, Part, QuestionId, QuestionId, QuestionId); 3] = [
+const ALONG: [(Level, SitePart, QuestionId, QuestionId, QuestionId); 3] = [
     (
         Level::Finish,
-        Part::Finish,
+        SitePart::Finish,
         QuestionId::FinishProfile,
         QuestionId::FinishLeftBelowMark,
         QuestionId::FinishRightBelowMark,
     ),
     (
         Level::Ground,
-        Part::Ground,
+        SitePart::Ground,
         QuestionId::GroundProfile,
         QuestionId::GroundLeftBelowMark,
         QuestionId::GroundRightBelowMark,
     ),
-    (Level::Exit, Part::Exit, QuestionId::ExitProfile, QuestionId::ExitLeftBelowMark, QuestionId::ExitRightBelowMark),
+    (
+        Level::Exit,
+        SitePart::Exit,
+        QuestionId::ExitProfile,
+        QuestionId::ExitLeftBelowMark,
+        QuestionId::ExitRightBelowMark,
+    ),
 ];
 
 /// The lines of the levels whose both ends are known.
 fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
-    look.at(Part::Slope);
+    look.at(SitePart::Slope);
     look.answer(QuestionId::LevelsVary);
-    let length = look.at(Part::Length).length(QuestionId::FeatureLength);
+    let length = look.at(SitePart::Length).length(QuestionId::FeatureLength);
     let (mut profiles, mut ends) = (Vec::new(), Vec::new());
     for (level, part, profile, left, right) in ALONG {
         // they count for the slope and for the level itself
-        for part in [Part::Slope, part] {
+        for part in [SitePart::Slope, part] {
             look.at(part);
             for id in [profile, left, right] {
                 look.answer(id);
@@ -181,7 +187,7 @@ fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
         }
         look.at(part).answer(QuestionId::LevelsVary);
         let Some(length) = length else { continue };
-        profiles.extend(look.at(Part::Slope).profile(profile).map(|line| (level, line)));
+        profiles.extend(look.at(SitePart::Slope).profile(profile).map(|line| (level, line)));
         if let (Some(left), Some(right)) = (look.length(left), look.length(right)) {
             let points = vec![(Length::ZERO, Elevation::MARK - left), (length, Elevation::MARK - right)];
             ends.extend(Line::through(points).map(|line| (level, line)));
@@ -192,15 +198,15 @@ fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
 }
 
 fn level_change(look: &Look<'_>) -> LevelChange {
-    look.at(Part::Slope);
+    look.at(SitePart::Slope);
     let known = |wanted: Level| {
         ALONG.iter().filter(|(level, ..)| *level == wanted).any(|(_, _, profile, left, right)| {
             look.profile(*profile).is_some() || look.length(*left).is_some() && look.length(*right).is_some()
         })
     };
     let by = look.length(QuestionId::LevelChange);
-    let length = look.at(Part::Length).length(QuestionId::FeatureLength);
-    look.at(Part::Slope);
+    let length = look.at(SitePart::Length).length(QuestionId::FeatureLength);
+    look.at(SitePart::Slope);
     if length.is_some() && (known(Level::Finish) || known(Level::Exit)) {
         // the worst place is computed along the wall, not guessed from the change
         return LevelChange::None;
@@ -215,7 +221,7 @@ fn level_change(look: &Look<'_>) -> LevelChange {
 }
 
 fn fall(look: &Look<'_>) -> Option<SaidFall> {
-    let direction = look.at(Part::Fall).choice::<FallSaid>();
+    let direction = look.at(SitePart::Fall).choice::<FallSaid>();
     let drop = look.length(QuestionId::FallDrop);
     match direction? {
         FallSaid::Away => drop.map(SaidFall::Away),
@@ -226,7 +232,7 @@ fn fall(look: &Look<'_>) -> Option<SaidFall> {
 }
 
 fn outer(look: &Look<'_>) -> Outer {
-    let edge = look.at(Part::Outer).choice::<OuterEdge>();
+    let edge = look.at(SitePart::Outer).choice::<OuterEdge>();
     let height = look.length(QuestionId::OuterEdgeHeight);
     let retaining = look.length(QuestionId::RetainingHeight);
     let depth = look.length(QuestionId::OuterEdgeDepth);
@@ -241,7 +247,7 @@ fn outer(look: &Look<'_>) -> Outer {
 
 /// The number of the exit: a screed that nobody has seen counts as none.
 fn exit_kind(look: &Look<'_>, cladding: &Cladding, carrier: Option<Carrier>) -> usize {
-    look.at(Part::ExitKind);
+    look.at(SitePart::ExitKind);
     for id in [QuestionId::Cladding, QuestionId::StuccoBacking, QuestionId::Backing] {
         look.answer(id);
     }

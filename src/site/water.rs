@@ -1,7 +1,7 @@
 //! The answers as a wall that water runs down, with all that it may be where something is not known.
 
 use super::model::Site;
-use super::parts::{Part, Parts};
+use super::parts::{Parts, SitePart};
 use super::terms::{LevelChange, SaidFall};
 use crate::flow::{Truth, Value};
 use crate::units::{Length, Slope};
@@ -237,18 +237,27 @@ impl Traces {
 
     /// What the way from a start hangs on: see [`Site::walls`], which reads it.
     pub(super) fn rests(&self, start: Start) -> Parts {
-        let parts: &[Part] = match start {
-            Start::Surface => &[Part::Joint, Part::Outer, Part::Drain, Part::Leaks],
-            Start::Joint => &[Part::Joint, Part::Outer, Part::Drain, Part::Leaks, Part::Exit, Part::Finish],
-            Start::DoorHead => &[Part::Pan, Part::Door, Part::Finish],
-            Start::Face | Start::Behind => &[Part::System, Part::ChannelEnd, Part::Barrier, Part::Exit, Part::Finish],
-            // whether there is such a channel at all comes first
-            Start::Channel if *self.from(start) == Trace::Absent => &[Part::Channels],
-            Start::Channel => {
-                &[Part::Channels, Part::System, Part::ChannelEnd, Part::Barrier, Part::Exit, Part::Finish]
+        let parts: &[SitePart] = match start {
+            Start::Surface => &[SitePart::Joint, SitePart::Outer, SitePart::Drain, SitePart::Leaks],
+            Start::Joint => {
+                &[SitePart::Joint, SitePart::Outer, SitePart::Drain, SitePart::Leaks, SitePart::Exit, SitePart::Finish]
             }
+            Start::DoorHead => &[SitePart::Pan, SitePart::Door, SitePart::Finish],
+            Start::Face | Start::Behind => {
+                &[SitePart::System, SitePart::ChannelEnd, SitePart::Barrier, SitePart::Exit, SitePart::Finish]
+            }
+            // whether there is such a channel at all comes first
+            Start::Channel if *self.from(start) == Trace::Absent => &[SitePart::Channels],
+            Start::Channel => &[
+                SitePart::Channels,
+                SitePart::System,
+                SitePart::ChannelEnd,
+                SitePart::Barrier,
+                SitePart::Exit,
+                SitePart::Finish,
+            ],
         };
-        parts.iter().fold(Parts::default().with(Part::Fall), |all, part| all.with(*part))
+        parts.iter().fold(Parts::default().with(SitePart::Fall), |all, part| all.with(*part))
     }
 
     /// Whether a drop from anywhere on the wall ends held by the work, or on wood.

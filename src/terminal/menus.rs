@@ -2,7 +2,7 @@
 
 use super::{Labels, help, wrap};
 use crate::flow::{Answer, Question, QuestionKind};
-use crate::interview::{Asker, Line, Prompt, Reply, Reviewed};
+use crate::interview::{Asker, Prompt, Reply, ReviewLine, Reviewed};
 use crate::units::Units;
 use inquire::ui::RenderConfig;
 use inquire::validator::Validation;
@@ -337,7 +337,7 @@ impl Asker for Menus {
         })
     }
 
-    fn review(&mut self, lines: &[Line]) -> io::Result<Reviewed> {
+    fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
         self.part = 0;
         let mut items = vec![Item { text: self.labels.get("screen.done").to_owned(), does: Does::Done }];
         let not_sure = self.labels.get("label.not_sure");

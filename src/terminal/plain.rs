@@ -2,7 +2,7 @@
 
 use super::{Labels, help, wrap};
 use crate::flow::{Answer, AnswerError, Question, QuestionKind};
-use crate::interview::{Asker, Line, Prompt, Reply, Reviewed};
+use crate::interview::{Asker, Prompt, Reply, ReviewLine, Reviewed};
 use crate::units::Units;
 use std::io::{self, BufRead, Write};
 
@@ -17,7 +17,7 @@ pub struct Plain<R, W> {
 }
 
 /// What a line of input says.
-enum Said {
+enum PlainReply {
     Text(String),
     Back,
     Help,
@@ -41,7 +41,7 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         Plain { labels, input, output, width: width.clamp(40, 100), part: 0 }
     }
 
-    fn line(&mut self) -> io::Result<Said> {
+    fn line(&mut self) -> io::Result<PlainReply> {
         write!(self.output, "> ")?;
         self.output.flush()?;
         let mut line = String::new();
@@ -55,14 +55,14 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         };
         if read == 0 {
             writeln!(self.output)?;
-            return Ok(Said::Leave);
+            return Ok(PlainReply::Leave);
         }
         let text = line.trim();
         Ok(match text.to_lowercase().as_str() {
-            "back" => Said::Back,
-            "?" | "help" => Said::Help,
-            "save" | "quit" => Said::Leave,
-            _ => Said::Text(text.to_owned()),
+            "back" => PlainReply::Back,
+            "?" | "help" => PlainReply::Help,
+            "save" | "quit" => PlainReply::Leave,
+            _ => PlainReply::Text(text.to_owned()),
         })
     }
 
@@ -155,10 +155,10 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         let (yes, no) = (self.labels.get("label.yes").to_owned(), self.labels.get("label.no").to_owned());
         self.say(&wrap(&format!("{message} ({yes}/{no})"), self.width, ""))?;
         match self.line()? {
-            Said::Text(text) => {
+            PlainReply::Text(text) => {
                 Ok(text.to_lowercase() == yes.to_lowercase() || text == "1" || text.eq_ignore_ascii_case("y"))
             }
-            Said::Back | Said::Help | Said::Leave => Ok(false),
+            PlainReply::Back | PlainReply::Help | PlainReply::Leave => Ok(false),
         }
     }
 }
@@ -232,16 +232,16 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         self.say(&keys)?;
         loop {
             match self.line()? {
-                Said::Back => return Ok(Reply::Back),
-                Said::Leave => return Ok(Reply::Leave),
-                Said::Help => {
+                PlainReply::Back => return Ok(Reply::Back),
+                PlainReply::Leave => return Ok(Reply::Leave),
+                PlainReply::Help => {
                     let text = help(question, &self.labels, self.width);
                     self.say(&text)?;
                 }
-                Said::Text(text) if text.is_empty() && prompt.current.is_some() => {
+                PlainReply::Text(text) if text.is_empty() && prompt.current.is_some() => {
                     return Ok(prompt.current.cloned().map_or(Reply::Back, Reply::Answer));
                 }
-                Said::Text(text) => match self.read(&text, question, &options, units) {
+                PlainReply::Text(text) => match self.read(&text, question, &options, units) {
                     Ok(answer) => {
                         if self.unusual(question, &answer, units)? {
                             return Ok(Reply::Answer(answer));
@@ -267,9 +267,11 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         self.say(&wrap(self.labels.get("screen.type_menu"), self.width, "").clone())?;
         loop {
             match self.line()? {
-                Said::Back | Said::Leave => return Ok(None),
-                Said::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => return Ok(None),
-                Said::Text(text) => match text.parse::<usize>() {
+                PlainReply::Back | PlainReply::Leave => return Ok(None),
+                PlainReply::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => {
+                    return Ok(None);
+                }
+                PlainReply::Text(text) => match text.parse::<usize>() {
                     Ok(n) if (1..=items.len()).contains(&n) => return Ok(Some(n - 1)),
                     _ => {
                         let count = items.len().to_string();
@@ -277,12 +279,12 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
                         self.say(&message)?;
                     }
                 },
-                Said::Help => self.say(&wrap(self.labels.get("screen.type_menu"), self.width, "").clone())?,
+                PlainReply::Help => self.say(&wrap(self.labels.get("screen.type_menu"), self.width, "").clone())?,
             }
         }
     }
 
-    fn review(&mut self, lines: &[Line]) -> io::Result<Reviewed> {
+    fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
         self.part = 0;
         self.say("")?;
         let (not_sure, none) =
@@ -294,18 +296,18 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         self.say(&wrap(self.labels.get("screen.type_review"), self.width, "").clone())?;
         loop {
             match self.line()? {
-                Said::Back => return Ok(Reviewed::Back),
-                Said::Leave => return Ok(Reviewed::Leave),
-                Said::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => {
+                PlainReply::Back => return Ok(Reviewed::Back),
+                PlainReply::Leave => return Ok(Reviewed::Leave),
+                PlainReply::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => {
                     return Ok(Reviewed::Done);
                 }
-                Said::Text(text) => match text.parse::<usize>() {
+                PlainReply::Text(text) => match text.parse::<usize>() {
                     Ok(n) if (1..=lines.len()).contains(&n) => return Ok(Reviewed::Change(n - 1)),
                     _ => self.say(
                         &self.labels.with("screen.no_such_number", &[("count", &lines.len().to_string())]).clone(),
                     )?,
                 },
-                Said::Help => self.say(&wrap(self.labels.get("screen.type_review"), self.width, "").clone())?,
+                PlainReply::Help => self.say(&wrap(self.labels.get("screen.type_review"), self.width, "").clone())?,
             }
         }
     }

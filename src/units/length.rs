@@ -1,7 +1,7 @@
 //! Lengths and heights, exact in both inch fractions and millimetres.
 
 use super::Units;
-use super::number::{Fault, decimal, round_div};
+use super::number::{NotADecimal, decimal, round_div};
 use std::ops::{Add, Mul, Neg, Sub};
 
 /// A signed length.
@@ -147,7 +147,7 @@ impl Length {
     /// # Errors
     /// A [`LengthError`] that names the part which was not understood.
     pub fn parse(text: &str, units: Units) -> Result<Self, LengthError> {
-        Reader { text: text.trim(), units }.read()
+        LengthReader { text: text.trim(), units }.read()
     }
 
     /// The length as a tape shows it: to 1/16 in, or to 1 mm. From 4 ft up in feet and inches, from
@@ -220,7 +220,7 @@ fn fraction(n: i64, parts: i64) -> String {
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-enum Unit {
+enum LengthUnit {
     Foot,
     Inch,
     Metre,
@@ -228,30 +228,30 @@ enum Unit {
     Millimetre,
 }
 
-impl Unit {
+impl LengthUnit {
     fn named(word: &str) -> Option<Self> {
         Some(match word {
-            "'" | "ft" | "foot" | "feet" => Unit::Foot,
-            "\"" | "in" | "inch" | "inches" | "''" => Unit::Inch,
-            "m" | "metre" | "metres" | "meter" | "meters" => Unit::Metre,
-            "cm" | "centimetre" | "centimetres" | "centimeter" | "centimeters" => Unit::Centimetre,
-            "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => Unit::Millimetre,
+            "'" | "ft" | "foot" | "feet" => LengthUnit::Foot,
+            "\"" | "in" | "inch" | "inches" | "''" => LengthUnit::Inch,
+            "m" | "metre" | "metres" | "meter" | "meters" => LengthUnit::Metre,
+            "cm" | "centimetre" | "centimetres" | "centimeter" | "centimeters" => LengthUnit::Centimetre,
+            "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => LengthUnit::Millimetre,
             _ => return None,
         })
     }
 
     fn steps(self) -> i128 {
         i128::from(match self {
-            Unit::Foot => 12 * PER_INCH,
-            Unit::Inch => PER_INCH,
-            Unit::Metre => 1000 * PER_MM,
-            Unit::Centimetre => 10 * PER_MM,
-            Unit::Millimetre => PER_MM,
+            LengthUnit::Foot => 12 * PER_INCH,
+            LengthUnit::Inch => PER_INCH,
+            LengthUnit::Metre => 1000 * PER_MM,
+            LengthUnit::Centimetre => 10 * PER_MM,
+            LengthUnit::Millimetre => PER_MM,
         })
     }
 
     fn is_metric(self) -> bool {
-        self >= Unit::Metre
+        self >= LengthUnit::Metre
     }
 }
 
@@ -262,12 +262,12 @@ enum Token {
     Unit(String),
 }
 
-struct Reader<'a> {
+struct LengthReader<'a> {
     text: &'a str,
     units: Units,
 }
 
-impl Reader<'_> {
+impl LengthReader<'_> {
     fn example(&self) -> &'static str {
         match self.units {
             Units::Inch => "7 3/4, 7-3/4\", 2'-6\" or 197 mm",
@@ -337,7 +337,7 @@ impl Reader<'_> {
     /// Sums `quantity unit` pairs, largest unit first.
     fn terms(&self, tokens: &[Token]) -> Result<i128, LengthError> {
         let mut total = 0;
-        let mut last: Option<Unit> = None;
+        let mut last: Option<LengthUnit> = None;
         let mut i = 0;
         while i < tokens.len() {
             if matches!(tokens[i], Token::Dash) && last.is_some() && i + 1 < tokens.len() {
@@ -348,12 +348,12 @@ impl Reader<'_> {
             let unit = match tokens.get(i) {
                 Some(Token::Unit(word)) => {
                     i += 1;
-                    Unit::named(word).ok_or_else(|| LengthError::UnknownUnit { unit: word.clone() })?
+                    LengthUnit::named(word).ok_or_else(|| LengthError::UnknownUnit { unit: word.clone() })?
                 }
-                _ if last == Some(Unit::Foot) => Unit::Inch,
+                _ if last == Some(LengthUnit::Foot) => LengthUnit::Inch,
                 None if last.is_none() => match self.units {
-                    Units::Inch => Unit::Inch,
-                    Units::Metric => Unit::Millimetre,
+                    Units::Inch => LengthUnit::Inch,
+                    Units::Metric => LengthUnit::Millimetre,
                 },
                 _ => return Err(self.unreadable(self.text)),
             };
@@ -361,7 +361,7 @@ impl Reader<'_> {
                 return Err(LengthError::MixedUnits { found: self.text.to_owned(), example: self.example() });
             }
             // 5'-13" is a slip, not a length
-            if last == Some(Unit::Foot) && unit == Unit::Inch && num >= 12 * den {
+            if last == Some(LengthUnit::Foot) && unit == LengthUnit::Inch && num >= 12 * den {
                 return Err(self.unreadable(self.text));
             }
             last = Some(unit);
@@ -409,11 +409,11 @@ impl Reader<'_> {
         Ok((num.num, den.num))
     }
 
-    fn fault(&self, fault: &Fault, found: &str) -> LengthError {
+    fn fault(&self, fault: &NotADecimal, found: &str) -> LengthError {
         match fault {
-            Fault::NotANumber => self.unreadable(found),
-            Fault::AmbiguousComma => LengthError::AmbiguousComma { found: found.to_owned() },
-            Fault::TooLong => LengthError::TooLong { found: found.to_owned() },
+            NotADecimal::NotANumber => self.unreadable(found),
+            NotADecimal::AmbiguousComma => LengthError::AmbiguousComma { found: found.to_owned() },
+            NotADecimal::TooLong => LengthError::TooLong { found: found.to_owned() },
         }
     }
 }

@@ -11,7 +11,7 @@ pub(super) struct Typed {
 
 /// Why a piece of text is no number.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum Fault {
+pub(super) enum NotADecimal {
     /// Not made of digits with at most one decimal mark.
     NotANumber,
     /// `1,200`: a decimal comma or a thousands mark, nobody can tell.
@@ -21,23 +21,23 @@ pub(super) enum Fault {
 }
 
 /// Reads `12`, `7.75`, `19,7`.
-pub(super) fn decimal(text: &str) -> Result<Typed, Fault> {
+pub(super) fn decimal(text: &str) -> Result<Typed, NotADecimal> {
     if let Some((_, tail)) = text.split_once(',')
         && tail.len() == 3
     {
-        return Err(Fault::AmbiguousComma);
+        return Err(NotADecimal::AmbiguousComma);
     }
     let text = text.replace(',', ".");
     let (whole, frac) = text.split_once('.').unwrap_or((&text, ""));
     let digits = format!("{whole}{frac}");
     if digits.is_empty() || !digits.bytes().all(|b| b.is_ascii_digit()) {
-        return Err(Fault::NotANumber);
+        return Err(NotADecimal::NotANumber);
     }
     if digits.len() > 15 {
-        return Err(Fault::TooLong);
+        return Err(NotADecimal::TooLong);
     }
-    let num = digits.parse::<i128>().map_err(|_| Fault::NotANumber)?;
-    let places = u32::try_from(frac.len()).map_err(|_| Fault::TooLong)?;
+    let num = digits.parse::<i128>().map_err(|_| NotADecimal::NotANumber)?;
+    let places = u32::try_from(frac.len()).map_err(|_| NotADecimal::TooLong)?;
     Ok(Typed { num, den: 10_i128.pow(places) })
 }
 

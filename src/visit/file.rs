@@ -1,10 +1,10 @@
 //! The form of the file.
 
-use super::given::{Layer, LayerRef, Misfit};
+use super::given::{Misfit, Run, RunRef, or_empty};
 use super::whole::write_whole;
 use crate::flow::{Answers, Flow};
 use crate::units::Units;
-use serde::{Deserialize, Deserializer, Serialize};
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -71,21 +71,6 @@ pub struct Note {
     /// File names of photographs.
     #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "Vec::is_empty")]
     pub photos: Vec<String>,
-}
-
-/// What is different on another stretch of wall.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Run {
-    /// Answers that differ.
-    #[serde(default, deserialize_with = "or_empty")]
-    pub answers: BTreeMap<String, String>,
-    /// Questions that are "not sure" there, and are not on the first stretch.
-    #[serde(default, deserialize_with = "or_empty")]
-    pub not_sure: Vec<String>,
-    /// What could not be read, as it was written.
-    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
-    pub set_aside: BTreeMap<String, String>,
 }
 
 /// Why a visit cannot be read or written.
@@ -308,7 +293,7 @@ impl Visit {
         flow: &Flow,
         units: impl Into<Option<Units>>,
     ) -> (Answers, Vec<Misfit>) {
-        let (differing, misfits) = LayerRef::of(run).read(flow, units.into());
+        let (differing, misfits) = RunRef::of(run).read(flow, units.into());
         let mut answers = base.clone();
         for (number, answer) in differing {
             answers.set(number, answer);
@@ -319,18 +304,18 @@ impl Visit {
     /// Takes over the answers of another stretch: only what was said there is kept with it. What it said before and is
     /// still so keeps its text, even if the first stretch has come to say the same.
     pub fn take_run(&mut self, name: &str, flow: &Flow, answers: &Answers, base: &Answers, today: &str) {
-        let mut layer = Layer::from(self.runs.remove(name).unwrap_or_default());
+        let mut layer = self.runs.remove(name).unwrap_or_default();
         if layer.take(flow, answers, base) {
             today.clone_into(&mut self.changed);
         }
         layer.settle(flow, None);
-        self.runs.insert(name.to_owned(), layer.into());
+        self.runs.insert(name.to_owned(), layer);
     }
 
     /// Takes over a set of answers: those shown count, the others are set aside. What `answers` does not hold stays as it
     /// is, and so does the text of an answer that is still the same.
     pub fn take(&mut self, flow: &Flow, answers: &Answers, today: &str) {
-        let mut layer = Layer {
+        let mut layer = Run {
             answers: std::mem::take(&mut self.answers),
             not_sure: std::mem::take(&mut self.not_sure),
             set_aside: std::mem::take(&mut self.set_aside),
@@ -342,8 +327,8 @@ impl Visit {
         (self.answers, self.not_sure, self.set_aside) = (layer.answers, layer.not_sure, layer.set_aside);
     }
 
-    fn first(&self) -> LayerRef<'_> {
-        LayerRef { answers: &self.answers, not_sure: &self.not_sure, set_aside: &self.set_aside }
+    fn first(&self) -> RunRef<'_> {
+        RunRef { answers: &self.answers, not_sure: &self.not_sure, set_aside: &self.set_aside }
     }
 }
 
@@ -369,11 +354,6 @@ fn strict() -> serde_yaml::Options {
         reject_unsupported_tags: true,
         budget: serde_yaml::budget! { max_aliases: 0, max_anchors: 0, max_depth: 8, max_nodes: 20_000 },
     }
-}
-
-/// A list or a map; a key with nothing behind it is an empty one.
-fn or_empty<'de, D: Deserializer<'de>, T: Deserialize<'de> + Default>(deserializer: D) -> Result<T, D::Error> {
-    Ok(Option::deserialize(deserializer)?.unwrap_or_default())
 }
 
 /// The comments of a text, without their `#`, each once: whole lines, and of a line with something before its comment the whole

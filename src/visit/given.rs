@@ -1,9 +1,9 @@
 //! What was said about one stretch of wall, against the questions of today: what counts, what does not and why, and how a
 //! new answer takes the place of an old one.
 
-use super::file::Run;
 use crate::flow::{Answer, AnswerError, Answers, Flow, Question, QuestionKind, Truth, nearest};
 use crate::units::{Length, Units};
+use serde::{Deserialize, Deserializer, Serialize};
 use std::collections::BTreeMap;
 use std::fmt;
 
@@ -50,36 +50,31 @@ impl fmt::Display for Misfit {
     }
 }
 
-/// What was said about one stretch of wall, as it stands in the file.
+/// What is different on another stretch of wall.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Run {
+    /// Answers that differ.
+    #[serde(default, deserialize_with = "or_empty")]
+    pub answers: BTreeMap<String, String>,
+    /// Questions that are "not sure" there, and are not on the first stretch.
+    #[serde(default, deserialize_with = "or_empty")]
+    pub not_sure: Vec<String>,
+    /// What could not be read, as it was written.
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
+    pub set_aside: BTreeMap<String, String>,
+}
+
+/// What was said about one stretch of wall, whichever that is.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct LayerRef<'v> {
+pub(super) struct RunRef<'v> {
     pub(super) answers: &'v BTreeMap<String, String>,
     pub(super) not_sure: &'v [String],
     pub(super) set_aside: &'v BTreeMap<String, String>,
 }
 
-/// The same, to be changed.
-#[derive(Debug)]
-pub(super) struct Layer {
-    pub(super) answers: BTreeMap<String, String>,
-    pub(super) not_sure: Vec<String>,
-    pub(super) set_aside: BTreeMap<String, String>,
-}
-
-impl From<Run> for Layer {
-    fn from(run: Run) -> Layer {
-        Layer { answers: run.answers, not_sure: run.not_sure, set_aside: run.set_aside }
-    }
-}
-
-impl From<Layer> for Run {
-    fn from(layer: Layer) -> Run {
-        Run { answers: layer.answers, not_sure: layer.not_sure, set_aside: layer.set_aside }
-    }
-}
-
 /// A text against its question.
-struct Reading {
+struct ReadAnswer {
     answer: Result<Answer, Why>,
     /// The other way to read it, for a length without a unit.
     bare: Option<[Result<Answer, AnswerError>; 2]>,
@@ -87,7 +82,7 @@ struct Reading {
 
 /// Reads a text. One that says another thing in inches than in millimetres has no unit, and counts only where `units` are
 /// given.
-fn reading(question: &Question, text: &str, units: Option<Units>) -> Reading {
+fn reading(question: &Question, text: &str, units: Option<Units>) -> ReadAnswer {
     let in_inches = question.read_answer(text, Units::Inch);
     let in_metric = question.read_answer(text, Units::Metric);
     let bare = (in_inches.is_ok() || in_metric.is_ok()) && in_inches != in_metric;
@@ -96,12 +91,12 @@ fn reading(question: &Question, text: &str, units: Option<Units>) -> Reading {
         None | Some(Units::Inch) => in_inches.clone().map_err(Why::Unreadable),
         Some(Units::Metric) => in_metric.clone().map_err(Why::Unreadable),
     };
-    Reading { answer, bare: bare.then_some([in_inches, in_metric]) }
+    ReadAnswer { answer, bare: bare.then_some([in_inches, in_metric]) }
 }
 
-impl<'v> LayerRef<'v> {
-    pub(super) fn of(run: &'v Run) -> LayerRef<'v> {
-        LayerRef { answers: &run.answers, not_sure: &run.not_sure, set_aside: &run.set_aside }
+impl<'v> RunRef<'v> {
+    pub(super) fn of(run: &'v Run) -> RunRef<'v> {
+        RunRef { answers: &run.answers, not_sure: &run.not_sure, set_aside: &run.set_aside }
     }
 
     /// The answers that count, by the number of their question, and what does not. An answer beats what was set aside;
@@ -140,15 +135,11 @@ impl<'v> LayerRef<'v> {
     }
 }
 
-impl Layer {
-    fn as_ref(&self) -> LayerRef<'_> {
-        LayerRef { answers: &self.answers, not_sure: &self.not_sure, set_aside: &self.set_aside }
-    }
-
+impl Run {
     /// Takes over answers; `base` is what holds where nothing was said here. Gives back whether anything was answered
     /// anew. Only a new answer takes the place of what stands there, whether that could be read or not.
     pub(super) fn take(&mut self, flow: &Flow, answers: &Answers, base: &Answers) -> bool {
-        let (before, _) = self.as_ref().read(flow, None);
+        let (before, _) = RunRef::of(self).read(flow, None);
         let mut anew = false;
         for (number, answer) in answers.iter() {
             let question = &flow.questions[number];
@@ -188,7 +179,7 @@ impl Layer {
     /// Puts each text where it belongs: what counts under `answers`, what does not under `set_aside`. `shown` says which
     /// questions are shown, where hidden ones are set aside. A place that is taken stays as it is.
     pub(super) fn settle(&mut self, flow: &Flow, shown: Option<&[Truth]>) {
-        let counts = |layer: &Layer, id: &str, text: &str| {
+        let counts = |layer: &Run, id: &str, text: &str| {
             flow.question(id).is_some_and(|number| {
                 let question = &flow.questions[number];
                 let hidden = shown.is_some_and(|shown| !shown[number].is_yes());
@@ -245,4 +236,11 @@ pub fn write_answer(question: &Question, answer: &Answer) -> Option<String> {
         Answer::Profile(points) => crate::flow::show_profile(points, Length::exact),
         Answer::Places(list) => crate::flow::show_places(list, id, Length::exact),
     })
+}
+
+/// A list or a map; a key with nothing behind it is an empty one.
+pub(super) fn or_empty<'de, D: Deserializer<'de>, T: Deserialize<'de> + Default>(
+    deserializer: D,
+) -> Result<T, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or_default())
 }

@@ -17,7 +17,7 @@ mod given;
 mod kept;
 mod whole;
 
-pub use file::{FORMAT, Note, Run, Visit, VisitError};
-pub use given::{Misfit, Why, write_answer};
+pub use file::{FORMAT, Note, Visit, VisitError};
+pub use given::{Misfit, Run, Why, write_answer};
 pub use kept::OpenVisit;
 pub use whole::write_whole;

@@ -1,7 +1,7 @@
 //! The wall in numbers: heights and how well they are known, limits, steps; and the wall as it is built.
 //!
 //! Knows nothing of questions, nor of what water does. Lengths are exact; a height that was measured carries its
-//! tolerance. A [`Spec`] says what a wall is, an [`Assembly`] is that wall as pieces, a [`Section`] shows it.
+//! tolerance. A [`Spec`] says what a wall is, an [`Assembly`] is that wall as pieces, a [`CrossSection`] shows it.
 
 mod along;
 mod assembly;
@@ -26,7 +26,7 @@ pub use coursing::Coursing;
 pub use fault::{Fault, Faults};
 pub use levels::{DERIVED_READINGS, Height, Level, Levels, Reading};
 pub use piece::{Corners, Part, Piece, Point};
-pub use section::{Dimension, Drop, Heights, Mark, Section, Shown, Side, View};
+pub use section::{CrossSection, Dimension, Drop, Heights, Mark, Shown, Side, View};
 pub use spec::{Edge, Fall, Joint, Opened, Spec, Stepped, System};
 pub use steps::{Flight, FlightPlan, SlabFlight, StairFault, StairRules, flight, slabs};
 pub use usual::Usual;

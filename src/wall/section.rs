@@ -96,7 +96,7 @@ pub struct View {
 
 /// A section.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Section {
+pub struct CrossSection {
     /// Pieces, those behind first.
     pub pieces: Vec<Shown>,
     /// How far out the layers lie that have to be told apart, from the left edge to the right.
@@ -125,10 +125,10 @@ impl Heights {
     }
 }
 
-impl Section {
+impl CrossSection {
     /// Frames a wall. Nothing if fewer than two heights are known.
     #[must_use]
-    pub fn of(wall: &Assembly<'_>, view: &View) -> Option<Section> {
+    pub fn of(wall: &Assembly<'_>, view: &View) -> Option<CrossSection> {
         let View { known, foot_known, under, way } = view;
         if known.known().count() < 2 {
             return None;
@@ -159,7 +159,7 @@ impl Section {
         faces.insert(0, low.x);
         faces.push(high.x);
         let drop = way.as_ref().and_then(|(corners, leaves)| drop(corners, *leaves, low, high));
-        Some(Section { pieces, faces, marks: Vec::new(), dimensions: Vec::new(), drop, low, high })
+        Some(CrossSection { pieces, faces, marks: Vec::new(), dimensions: Vec::new(), drop, low, high })
     }
 
     /// Adds a height with its name; they are kept from the top down.

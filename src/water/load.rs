@@ -4,18 +4,18 @@ use crate::units::{Area, Length, Slope, Volume};
 
 /// Water per time.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Default)]
-pub struct Flow {
+pub struct Discharge {
     cubic_metres_per_second: f64,
 }
 
 /// Cubic metres in a US gallon: 231 cubic inches.
 const GALLON: f64 = 231.0 * 0.0254 * 0.0254 * 0.0254;
 
-impl Flow {
+impl Discharge {
     /// Cubic metres in a second.
     #[must_use]
-    pub const fn cubic_metres_per_second(flow: f64) -> Flow {
-        Flow { cubic_metres_per_second: flow }
+    pub const fn cubic_metres_per_second(flow: f64) -> Discharge {
+        Discharge { cubic_metres_per_second: flow }
     }
 
     /// In cubic metres per second.
@@ -43,10 +43,10 @@ impl Flow {
     }
 }
 
-impl std::ops::Add for Flow {
-    type Output = Flow;
-    fn add(self, other: Flow) -> Flow {
-        Flow { cubic_metres_per_second: self.cubic_metres_per_second + other.cubic_metres_per_second }
+impl std::ops::Add for Discharge {
+    type Output = Discharge;
+    fn add(self, other: Discharge) -> Discharge {
+        Discharge { cubic_metres_per_second: self.cubic_metres_per_second + other.cubic_metres_per_second }
     }
 }
 
@@ -70,9 +70,9 @@ impl Runoff {
 
     /// The rational method: coefficient, rain in an hour, area.
     #[must_use]
-    pub fn flow(self, rain_per_hour: Length) -> Flow {
+    pub fn flow(self, rain_per_hour: Length) -> Discharge {
         let metres_per_second = rain_per_hour.as_mm() / 1000.0 / 3600.0;
-        Flow::cubic_metres_per_second(self.coefficient * metres_per_second * self.area.as_square_metres())
+        Discharge::cubic_metres_per_second(self.coefficient * metres_per_second * self.area.as_square_metres())
     }
 
     /// What runs off when so much rain has fallen.
@@ -107,7 +107,7 @@ pub struct Carried {
     /// Metres in a second.
     pub velocity: f64,
     /// The flow.
-    pub flow: Flow,
+    pub flow: Discharge,
 }
 
 impl Channel {
@@ -123,7 +123,7 @@ impl Channel {
         let section = b * y;
         let hydraulic_radius = section / 2.0f64.mul_add(y, b);
         let velocity = hydraulic_radius.powf(2.0 / 3.0) * slope.sqrt() / self.roughness;
-        let flow = Flow::cubic_metres_per_second(velocity * section);
+        let flow = Discharge::cubic_metres_per_second(velocity * section);
         Some(Carried { section, hydraulic_radius, velocity, flow })
     }
 }

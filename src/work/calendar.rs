@@ -5,7 +5,7 @@ use jiff::civil::{Date, Weekday};
 
 /// Work to be put onto days.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Task {
+pub struct ToBook {
     /// Hours of work on site.
     pub hours: i64,
     /// The numbers of the tasks before it.
@@ -116,7 +116,7 @@ impl<'r> Calendar<'r> {
     /// time. A wall is opened on the first day that lets it be closed again within `open_days`; if there
     /// is none, on the one that leaves it open for the shortest time. Nothing if the record ends before the work does.
     #[must_use]
-    pub fn book(&self, tasks: &[Task], order: &[usize], start: usize, open_days: usize) -> Option<Booked> {
+    pub fn book(&self, tasks: &[ToBook], order: &[usize], start: usize, open_days: usize) -> Option<Booked> {
         let first = self.book_from(tasks, order, start, start)?;
         let Some(open) = self.open(tasks, &first) else { return Some(Booked { bookings: first, open: None }) };
         let could = open.from;
@@ -146,7 +146,7 @@ impl<'r> Calendar<'r> {
     }
 
     /// The same, with the wall not opened before a day.
-    fn book_from(&self, tasks: &[Task], order: &[usize], start: usize, open_from: usize) -> Option<Vec<Booking>> {
+    fn book_from(&self, tasks: &[ToBook], order: &[usize], start: usize, open_from: usize) -> Option<Vec<Booking>> {
         let mut bookings = vec![Booking::default(); tasks.len()];
         // the first moment at which what comes next may start: day and hour
         let mut free: Vec<(usize, i64)> = vec![(start, 0); tasks.len()];
@@ -188,7 +188,7 @@ impl<'r> Calendar<'r> {
 
     /// Whether all of a task fits from a moment on without a break: what takes no more than a day on that day, more on
     /// days that follow each other.
-    fn in_one_go(&self, task: &Task, (day, hour): (usize, i64)) -> bool {
+    fn in_one_go(&self, task: &ToBook, (day, hour): (usize, i64)) -> bool {
         let days = usize::try_from((task.hours + self.shift - 1) / self.shift).unwrap_or(1);
         let begins = if days <= 1 { hour + task.hours <= self.shift } else { hour == 0 };
         begins && (day..day + days).all(|at| at < self.off.len() && self.against(&task.need, at).is_none())
@@ -205,8 +205,8 @@ impl<'r> Calendar<'r> {
         day
     }
 
-    fn open(&self, tasks: &[Task], bookings: &[Booking]) -> Option<Open> {
-        let days = |wanted: fn(&Task) -> bool| {
+    fn open(&self, tasks: &[ToBook], bookings: &[Booking]) -> Option<Open> {
+        let days = |wanted: fn(&ToBook) -> bool| {
             tasks.iter().zip(bookings).filter(move |(task, _)| wanted(task)).map(|(_, booking)| booking)
         };
         let from = *days(|t| t.opens).filter_map(|b| b.days.first()).min()?;
@@ -218,7 +218,13 @@ impl<'r> Calendar<'r> {
     /// Of all starts on a given day of a year's weeks (1 to 53), the share that is done within so many days, by week:
     /// week, starts, done in time. A start is the first day of each week of the record, Mondays.
     #[must_use]
-    pub fn chances(&self, tasks: &[Task], order: &[usize], within: usize, open_days: usize) -> Vec<(i8, usize, usize)> {
+    pub fn chances(
+        &self,
+        tasks: &[ToBook],
+        order: &[usize],
+        within: usize,
+        open_days: usize,
+    ) -> Vec<(i8, usize, usize)> {
         let mut weeks: Vec<(i8, usize, usize)> = Vec::new();
         for (at, day) in self.record.days().iter().enumerate() {
             if day.date.weekday() != Weekday::Monday || at + within > self.record.days().len() {

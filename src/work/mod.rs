@@ -19,7 +19,7 @@ mod order;
 mod quantities;
 mod weather;
 
-pub use calendar::{Booked, Booking, Calendar, Open, Task};
+pub use calendar::{Booked, Booking, Calendar, Open, ToBook};
 pub use order::{Activity, Network, OrderError, Schedule};
 pub use quantities::{
     bags_for, beads_from, exact_units, joint_volume, pieces_with_laps, rolls_for, units_to_cover, whole, with_waste,

@@ -4,7 +4,7 @@ use crate::plan::{demo, plan_of};
 use crate::support::{CONTENT, WEEK, top};
 use wallfoot::judge::Job;
 use wallfoot::units::{Temperature, Units};
-use wallfoot::work::{Calendar, Need, Reason, Record, Task};
+use wallfoot::work::{Calendar, Need, Reason, Record, ToBook};
 
 /// A record from a Monday on: one letter a day, `d` dry and mild, `r` rain, `f` frost, `h` hot.
 pub(crate) fn record(days: &str) -> Record {
@@ -26,9 +26,13 @@ pub(crate) fn record(days: &str) -> Record {
 #[test]
 fn a_wall_is_opened_when_it_can_be_closed() {
     let dry = Need { dry: true, ..Need::default() };
-    let task = |hours, after: &[usize]| Task { hours, after: after.to_vec(), need: dry, ..Task::default() };
-    let tasks =
-        [Task { opens: true, ..task(4, &[]) }, task(8, &[0]), Task { closes: true, ..task(8, &[1]) }, task(2, &[2])];
+    let task = |hours, after: &[usize]| ToBook { hours, after: after.to_vec(), need: dry, ..ToBook::default() };
+    let tasks = [
+        ToBook { opens: true, ..task(4, &[]) },
+        task(8, &[0]),
+        ToBook { closes: true, ..task(8, &[1]) },
+        task(2, &[2]),
+    ];
     let days = record("drrrrdddddd");
     let calendar = Calendar::new(&days, &[], &WEEK, 8);
     let booked = calendar.book(&tasks, &[0, 1, 2, 3], 0, 3).unwrap();
@@ -52,8 +56,8 @@ fn office_days_are_working_days() {
     let days = record("dddddddddddd");
     let wait = |office_days, cure_days| {
         let tasks = [
-            Task { hours: 1, office_days, cure_days, ..Task::default() },
-            Task { hours: 1, after: vec![0], crew: 1, ..Task::default() },
+            ToBook { hours: 1, office_days, cure_days, ..ToBook::default() },
+            ToBook { hours: 1, after: vec![0], crew: 1, ..ToBook::default() },
         ];
         let calendar = Calendar::new(&days, &[jiff::civil::date(2026, 4, 13)], &WEEK[..5], 8);
         // from Thursday on
@@ -147,9 +151,9 @@ fn chances_grow_with_the_days_allowed() {
 fn a_pour_is_not_split() {
     let dry = Need { dry: true, ..Need::default() };
     let tasks = [
-        Task { hours: 6, ..Task::default() },
-        Task { hours: 7, after: vec![0], need: dry, one_go: true, ..Task::default() },
-        Task { hours: 12, after: vec![1], need: dry, one_go: true, ..Task::default() },
+        ToBook { hours: 6, ..ToBook::default() },
+        ToBook { hours: 7, after: vec![0], need: dry, one_go: true, ..ToBook::default() },
+        ToBook { hours: 12, after: vec![1], need: dry, one_go: true, ..ToBook::default() },
     ];
     let book = |days: &str| {
         let days = record(days);
@@ -164,8 +168,8 @@ fn a_pour_is_not_split() {
 #[test]
 fn marks_take_business_days_even_if_the_crew_works_weekends() {
     let tasks = [
-        Task { hours: 1, office_days: 3, ..Task::default() },
-        Task { hours: 1, after: vec![0], crew: 1, ..Task::default() },
+        ToBook { hours: 1, office_days: 3, ..ToBook::default() },
+        ToBook { hours: 1, after: vec![0], crew: 1, ..ToBook::default() },
     ];
     let days = record("dddddddddddd");
     // called on Friday: Monday, Tuesday, Wednesday
@@ -176,10 +180,10 @@ fn marks_take_business_days_even_if_the_crew_works_weekends() {
 #[test]
 fn work_of_no_hours() {
     let days = record("dd");
-    let tasks = [Task { hours: 16, ..Task::default() }, Task { hours: 0, after: vec![0], ..Task::default() }];
+    let tasks = [ToBook { hours: 16, ..ToBook::default() }, ToBook { hours: 0, after: vec![0], ..ToBook::default() }];
     assert_eq!(Calendar::new(&days, &[], &WEEK, 8).book(&tasks, &[0, 1], 0, 5), None);
     // and it waits for a working day like any other
-    let idle = [Task { hours: 0, ..Task::default() }];
+    let idle = [ToBook { hours: 0, ..ToBook::default() }];
     assert_eq!(Calendar::new(&days, &[], &WEEK[1..], 8).book(&idle, &[0], 0, 5).unwrap().bookings[0].days, [1]);
 }
 

@@ -4,7 +4,7 @@ use crate::support::CONTENT;
 use std::convert::Infallible;
 use std::io;
 use wallfoot::flow::{Answer, Answers};
-use wallfoot::interview::{Asker, End, Interview, Line, Prompt, Reply, Reviewed};
+use wallfoot::interview::{Asker, Ended, Interview, Prompt, Reply, ReviewLine, Reviewed};
 use wallfoot::units::Units;
 
 /// Does what a closure says; notes what was asked.
@@ -28,7 +28,7 @@ impl<F: FnMut(&Prompt<'_>) -> Reply> Asker for Scripted<F> {
         Ok((self.reply)(prompt))
     }
 
-    fn review(&mut self, lines: &[Line]) -> io::Result<Reviewed> {
+    fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
         self.review_lines.push(lines.len());
         Ok(self.reviews.pop().unwrap_or(Reviewed::Done))
     }
@@ -38,7 +38,7 @@ impl<F: FnMut(&Prompt<'_>) -> Reply> Asker for Scripted<F> {
     }
 }
 
-pub(crate) fn run<F: FnMut(&Prompt<'_>) -> Reply>(answers: &mut Answers, asker: &mut Scripted<F>) -> End {
+pub(crate) fn run<F: FnMut(&Prompt<'_>) -> Reply>(answers: &mut Answers, asker: &mut Scripted<F>) -> Ended {
     let interview = Interview::new(&CONTENT.flow, Units::Inch, |_: &Answers| None);
     interview.run(answers, asker, &mut |_| Ok::<(), Infallible>(())).unwrap()
 }
@@ -52,7 +52,7 @@ pub(crate) fn not_sure(prompt: &Prompt<'_>) -> Reply {
 fn not_sure_to_everything_ends_and_is_short() {
     let mut answers = Answers::default();
     let mut asker = Scripted::new(not_sure);
-    assert_eq!(run(&mut answers, &mut asker), End::Finished);
+    assert_eq!(run(&mut answers, &mut asker), Ended::Finished);
     assert!((15..=45).contains(&asker.asked.len()), "{} questions", asker.asked.len());
 }
 
@@ -102,7 +102,7 @@ fn a_change_in_the_review_opens_its_branch() {
         not_sure(prompt)
     });
     asker.reviews = vec![Reviewed::Done, Reviewed::Change(line)];
-    assert_eq!(run(&mut answers, &mut asker), End::Finished);
+    assert_eq!(run(&mut answers, &mut asker), Ended::Finished);
     assert_eq!(asker.asked[0], "cladding");
     assert!(asker.asked.contains(&"veneer_weeps".to_owned()), "{:?}", asker.asked);
     assert!(asker.review_lines[1] > asker.review_lines[0]);
@@ -115,7 +115,7 @@ fn esc_while_changing_goes_back_to_the_review() {
     let before = answers.clone();
     let mut asker = Scripted::new(|_: &Prompt<'_>| Reply::Back);
     asker.reviews = vec![Reviewed::Done, Reviewed::Change(3)];
-    assert_eq!(run(&mut answers, &mut asker), End::Finished);
+    assert_eq!(run(&mut answers, &mut asker), Ended::Finished);
     assert_eq!((asker.asked.len(), answers), (1, before));
 }
 
@@ -127,11 +127,11 @@ fn leaving_keeps_what_was_said_and_resuming_goes_on() {
         n += 1;
         if n == 6 { Reply::Leave } else { not_sure(prompt) }
     });
-    assert_eq!(run(&mut answers, &mut asker), End::Left);
+    assert_eq!(run(&mut answers, &mut asker), Ended::Left);
     let left_at = asker.asked.last().unwrap().clone();
     assert_eq!(answers.iter().count(), 5);
     let mut again = Scripted::new(not_sure);
-    assert_eq!(run(&mut answers, &mut again), End::Finished);
+    assert_eq!(run(&mut answers, &mut again), Ended::Finished);
     assert_eq!(again.asked[0], left_at);
 }
 

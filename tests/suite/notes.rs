@@ -6,7 +6,7 @@ use std::io::Write;
 use std::path::Path;
 use std::process::Stdio;
 use wallfoot::content::{Sheet, Who};
-use wallfoot::judge::{Assessment, Mark, Notes, Owned, Standing};
+use wallfoot::judge::{Assessment, Grade, Notes, Owned, Standing};
 use wallfoot::sheet::Cover;
 use wallfoot::units::Units;
 use wallfoot::visit::Visit;
@@ -37,13 +37,13 @@ fn an_answer_is_marked_against_a_good_one() {
     let answers = with(crate::must_hold::SOUND, "contractor: talking");
     let assessment = CONTENT.assess(&answers, Units::Inch);
     let ask = assessment.asks().find(|a| a.good.len() == 3 && !a.weak.is_empty()).unwrap();
-    let mark = |points: &[&str]| Mark::of(ask, Some(&points.iter().map(|p| (*p).to_owned()).collect()));
-    assert_eq!(mark(&["good.1", "good.2", "good.3"]), Mark::Good);
-    assert_eq!(mark(&["good.1"]), Mark::Partly);
-    assert_eq!(mark(&["good.1", "good.2", "good.3", "weak.1"]), Mark::Weak);
-    assert_eq!(mark(&[]), Mark::Weak);
-    assert_eq!(mark(&["good.9"]), Mark::Weak);
-    assert_eq!(Mark::of(ask, None), Mark::Open);
+    let mark = |points: &[&str]| Grade::of(ask, Some(&points.iter().map(|p| (*p).to_owned()).collect()));
+    assert_eq!(mark(&["good.1", "good.2", "good.3"]), Grade::Good);
+    assert_eq!(mark(&["good.1"]), Grade::Partly);
+    assert_eq!(mark(&["good.1", "good.2", "good.3", "weak.1"]), Grade::Weak);
+    assert_eq!(mark(&[]), Grade::Weak);
+    assert_eq!(mark(&["good.9"]), Grade::Weak);
+    assert_eq!(Grade::of(ask, None), Grade::Open);
 }
 
 #[test]

@@ -3,8 +3,8 @@
 use crate::interview::{Scripted, run};
 use crate::support::CONTENT;
 use proptest::prelude::*;
-use wallfoot::flow::{Answer, Answers, Placed, Point, Question, QuestionKind, Truth, Value};
-use wallfoot::interview::{End, Prompt, Reply};
+use wallfoot::flow::{Answer, Answers, Placed, ProfilePoint, Question, QuestionKind, Truth, Value};
+use wallfoot::interview::{Ended, Prompt, Reply};
 use wallfoot::units::{Length, Units};
 use wallfoot::wall::{Level, Levels, Reading, flight};
 
@@ -31,8 +31,10 @@ fn some_answer(question: &Question, n: u64) -> Answer {
             let below = |i: u64| {
                 Length::from_steps(within(-100_000, 100_000) + i64::try_from((n >> i) % 90_000).unwrap() - 45_000)
             };
-            let point =
-                |i: u64| Point { at: Length::inches(i64::try_from(i * (1 + n % 150)).unwrap()), below: below(i) };
+            let point = |i: u64| ProfilePoint {
+                at: Length::inches(i64::try_from(i * (1 + n % 150)).unwrap()),
+                below: below(i),
+            };
             Answer::Profile((0..2 + n % 3).map(point).collect())
         }
         QuestionKind::Places => {
@@ -89,7 +91,7 @@ proptest! {
     fn every_walk_ends(seed: u64) {
         let mut answers = Answers::default();
         let mut asker = Scripted::new(|prompt: &Prompt<'_>| Reply::Answer(fixed_answer(prompt.question, seed)));
-        prop_assert_eq!(run(&mut answers, &mut asker), End::Finished);
+        prop_assert_eq!(run(&mut answers, &mut asker), Ended::Finished);
         prop_assert!(asker.asked.len() <= CONTENT.flow.questions.len());
         let mut asked = asker.asked.clone();
         asked.sort();

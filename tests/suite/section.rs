@@ -8,8 +8,8 @@ use wallfoot::render::{drawing, svg};
 use wallfoot::sheet::Picture;
 use wallfoot::units::{Length, Slope, Units};
 use wallfoot::wall::{
-    Assembly, Body, Cut, Edge, Fall, Fault, Faults, Heights, Joint, Part, Point, Section, Shown, Spec, Stepped, System,
-    Under, View,
+    Assembly, Body, CrossSection, Cut, Edge, Fall, Fault, Faults, Heights, Joint, Part, Point, Shown, Spec, Stepped,
+    System, Under, View,
 };
 use wallfoot::water::{Start, path_on};
 
@@ -278,7 +278,7 @@ fn the_vector_picture_stays_in_its_frame() {
 }
 
 /// A section with no words of its own.
-fn pictured(section: Section) -> Picture {
+fn pictured(section: CrossSection) -> Picture {
     Picture {
         section,
         title: "Section".to_owned(),
@@ -469,7 +469,7 @@ proptest! {
                 under: under.clone(),
                 way: corners.clone().zip(way.as_ref().map(|path| path.end.leaves_wall())),
             };
-            let Some(section) = Section::of(&built, &view) else {
+            let Some(section) = CrossSection::of(&built, &view) else {
                 let count = [heights.threshold, heights.exit, heights.finish, heights.ground, heights.wood];
                 prop_assert!(count.iter().flatten().count() < 2);
                 continue;

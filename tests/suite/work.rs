@@ -7,7 +7,7 @@ use std::fmt::Write;
 use wallfoot::judge::Job;
 use wallfoot::units::{Length, Temperature, Units};
 use wallfoot::work::{
-    Activity, Calendar, Need, Network, OrderError, Reason, Record, Task, WeatherError, bags_for, beads_from,
+    Activity, Calendar, Need, Network, OrderError, Reason, Record, ToBook, WeatherError, bags_for, beads_from,
     pieces_with_laps, rolls_for, units_to_cover, whole,
 };
 
@@ -264,13 +264,13 @@ fn tasks_wait_for_dry_days_weekends_and_curing() {
     // Thursday dry, Friday rain, then dry
     let record = Record::parse("date,low,high,rain\n2026-04-02,8,15,0\n2026-04-03,8,15,4\n2026-04-04,8,15,0\n2026-04-05,8,15,0\n2026-04-06,8,15,0\n2026-04-07,8,15,0\n2026-04-08,8,15,0\n2026-04-09,8,15,0\n2026-04-10,8,15,0\n").unwrap();
     let dry = Need { dry: true, ..Need::default() };
-    let task = |hours, after: &[usize], cure_days, crew| Task {
+    let task = |hours, after: &[usize], cure_days, crew| ToBook {
         hours,
         after: after.to_vec(),
         cure_days,
         need: dry,
         crew,
-        ..Task::default()
+        ..ToBook::default()
     };
     let tasks = [task(12, &[], 0, 0), task(4, &[0], 2, 0), task(8, &[1], 0, 1)];
     let calendar = Calendar::new(&record, &[], &WEEK[..5], 8);

@@ -1,0 +1,53 @@
+//! What lies outside of the program: the clock, the terminal, files that the user names.
+
+use super::error::CommandError;
+use std::io::{self, Write};
+
+/// Whether colour and bold are wanted at all (<https://no-color.org>).
+pub(super) fn colour_allowed() -> bool {
+    std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
+}
+
+/// Columns of the terminal; 80 where there is none.
+pub(super) fn width() -> usize {
+    terminal_size::terminal_size().map_or(80, |(w, _)| usize::from(w.0))
+}
+
+/// Lines of the terminal; 24 where there is none.
+pub(super) fn height() -> usize {
+    terminal_size::terminal_size().map_or(24, |(_, h)| usize::from(h.0))
+}
+
+/// The moment of `SOURCE_DATE_EPOCH`, where output has to be reproducible.
+pub(super) fn fixed_now() -> Option<jiff::Timestamp> {
+    let seconds = std::env::var("SOURCE_DATE_EPOCH").ok()?.parse().ok()?;
+    jiff::Timestamp::from_second(seconds).ok()
+}
+
+/// Now, or the moment of `SOURCE_DATE_EPOCH`.
+pub(super) fn now() -> jiff::Timestamp {
+    fixed_now().unwrap_or_else(jiff::Timestamp::now)
+}
+
+/// Today where the user is, or the day of `SOURCE_DATE_EPOCH`.
+pub(super) fn today() -> String {
+    match fixed_now() {
+        Some(stamp) => stamp.to_zoned_datetime(jiff::tz::TimeZone::UTC).date().to_string(),
+        None => jiff::ZonedDateTime::now().date().to_string(),
+    }
+}
+
+/// The text of a file that the user named.
+pub(super) fn read_text(path: &std::path::Path) -> Result<String, CommandError> {
+    std::fs::read_to_string(path).map_err(|reason| CommandError::Read { path: path.to_owned(), reason })
+}
+
+/// A line for the user that is no result.
+pub(super) fn note(text: &str) {
+    let _ = writeln!(io::stderr(), "{}", harmless(text));
+}
+
+/// A text without what would act on a terminal: it may quote a file.
+pub(super) fn harmless(text: &str) -> String {
+    text.chars().filter(|c| *c == '\n' || !c.is_control()).collect()
+}

@@ -1,0 +1,50 @@
+//! Numbers with their units, and where a figure comes from, as JSON has them.
+
+use crate::content::{Basis, Origin};
+use crate::units::Length;
+use serde::Serialize;
+
+/// A value with its unit. A measured length has a range besides its middle.
+#[derive(Debug, Serialize, Default)]
+pub(crate) struct Number {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) inches: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) tolerance_mm: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) percent: Option<f64>,
+    #[serde(rename = "number", skip_serializing_if = "Option::is_none")]
+    pub(crate) plain: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) yes: Option<bool>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) choice: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) choices: Option<Vec<String>>,
+}
+
+#[derive(Debug, Serialize)]
+pub(crate) struct Citation {
+    #[serde(rename = "source")]
+    document: String,
+    edition: String,
+    basis: &'static str,
+}
+
+impl Number {
+    pub(crate) fn of_thousandths(number: i64) -> Number {
+        #[allow(clippy::cast_precision_loss)] // for machines to read
+        Number { plain: Some(number as f64 / 1000.0), ..Number::default() }
+    }
+}
+
+pub(crate) fn length(length: Length) -> Number {
+    Number { inches: Some(length.as_inches()), mm: Some(length.as_mm()), ..Number::default() }
+}
+
+pub(crate) fn source(origin: &Origin) -> Citation {
+    let basis: Basis = origin.basis;
+    Citation { document: origin.source.clone(), edition: origin.edition.clone(), basis: basis.word() }
+}
