@@ -21,6 +21,8 @@ pub enum Needed {
     Load(LoadId),
     /// A part of the rain that runs off.
     Runoff(RunoffId),
+    /// A figure that a wall is built with where nobody measured or said.
+    Usual(UsualId),
 }
 
 /// A kind of name, with its members and their texts.
@@ -362,6 +364,46 @@ named! {
     }
 }
 
+named! {
+    /// What a wall is built with where nobody measured or said.
+    UsualId {
+        Fall = "fall",
+        Depth = "depth",
+        GroundBelow = "ground_below",
+        ExitClear = "exit_clear",
+        ExitCovered = "exit_covered",
+        OpenGap = "open_gap",
+        GapDepth = "gap_depth",
+        BedDepth = "bed_depth",
+        DrainWidth = "drain_width",
+        DrainDepth = "drain_depth",
+        DoorHeight = "door_height",
+        SillBelow = "sill_below",
+        SoundExit = "sound_exit",
+        SoundThreshold = "sound_threshold",
+        CutClear = "cut_clear",
+        TurnedOut = "turned_out",
+        FlashingLeg = "flashing_leg",
+        MembraneUp = "membrane_up",
+        BarrierAbove = "barrier_above",
+        ScreedLeg = "screed_leg",
+        VeneerLeg = "veneer_leg",
+        VeneerBarrier = "veneer_barrier",
+        LedgeBelow = "ledge_below",
+        HeadLeg = "head_leg",
+        BarrierShort = "barrier_short",
+        ChannelBehind = "channel_behind",
+    }
+}
+
+impl UsualId {
+    /// Whether it is a slope; else it is a length.
+    #[must_use]
+    pub fn is_slope(self) -> bool {
+        self == UsualId::Fall
+    }
+}
+
 impl FigureId {
     /// Whether it is a length; else it is a number.
     #[must_use]
@@ -467,6 +509,10 @@ impl Names {
         for (id, at) in RunoffId::ALL.iter().zip(&mut names.runoffs) {
             *at = look(Needed::Runoff(*id));
         }
+        // these are looked up when the content is loaded, and never again
+        for id in UsualId::ALL {
+            look(Needed::Usual(*id));
+        }
         if faults.is_empty() { Ok(names) } else { Err(faults) }
     }
 
@@ -555,6 +601,7 @@ impl Needed {
             Needed::Material(id) => ("material of a layer", id.text()),
             Needed::Load(id) => ("load", id.text()),
             Needed::Runoff(id) => ("part that runs off", id.text()),
+            Needed::Usual(id) => ("usual figure", id.text()),
         }
     }
 
@@ -566,6 +613,7 @@ impl Needed {
         let materials = MaterialId::ALL.iter().map(|id| Needed::Material(*id));
         let loads = LoadId::ALL.iter().map(|id| Needed::Load(*id));
         let runoffs = RunoffId::ALL.iter().map(|id| Needed::Runoff(*id));
-        questions.chain(defined).chain(figures).chain(materials).chain(loads).chain(runoffs)
+        let usual = UsualId::ALL.iter().map(|id| Needed::Usual(*id));
+        questions.chain(defined).chain(figures).chain(materials).chain(loads).chain(runoffs).chain(usual)
     }
 }

@@ -23,6 +23,9 @@ pub(super) struct DrawArgs {
     /// At this distance from the left end of the wall, where heights vary along it (such as `12 ft`)
     #[arg(long, value_name = "LENGTH")]
     at: Option<String>,
+    /// As it has to be after the work on the list
+    #[arg(long, conflicts_with = "at")]
+    after: bool,
     /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]
     format: Option<DrawFormat>,
@@ -57,6 +60,7 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
     let answers = stretch_named(list, args.run.as_deref())?;
     let assessment = content.assess(&answers, units);
     let picture = match &args.at {
+        None if args.after => Some(assessment.picture_after().ok_or(CommandError::NothingAfter)?),
         None => assessment.picture(),
         Some(text) => {
             let at = Length::parse(text, units).map_err(CommandError::At)?;

@@ -180,6 +180,9 @@ pub enum CommandError {
         "there is nothing to draw yet: at least two heights must be known\nhelp: `wallfoot ask` asks for them; docs/measure.md shows how"
     )]
     NothingToDraw,
+    /// The wall stays as it is.
+    #[error("there is nothing to draw: no work on the list changes the foot of this wall")]
+    NothingAfter,
 
     // ---- the plan
     /// The user's own book cannot be used.

@@ -1,7 +1,8 @@
 //! All questions, facts and limits as a page: `docs/questions.md` is made from it.
 
-use crate::content::{AFTER_LIMITS, Content};
+use crate::content::{AFTER_LIMITS, Content, UsualFigure};
 use crate::flow::{Question, QuestionKind};
+use crate::names::Named;
 use crate::names::QuestionId;
 use crate::site::FACTS;
 use crate::units::{Length, Slope};
@@ -54,6 +55,23 @@ pub fn listing(content: &Content) -> String {
             limit.origin.source,
             limit.origin.basis.word(),
             if limit.verdict.is_some() { "yes" } else { "no" },
+        );
+    }
+    out.push_str(
+        "\n## What is usual\n\nA wall is built with these figures where nobody measured or said.\n\n| id | what | figure | source | basis |\n|---|---|---|---|---|\n",
+    );
+    for row in &content.usual_rows {
+        let figure = match row.figure {
+            UsualFigure::Length(length) => length.exact(),
+            UsualFigure::Slope(slope) => format!("{:.3} %", slope.as_percent()),
+        };
+        let _ = writeln!(
+            out,
+            "| `{}` | {} | {figure} | {} | {} |",
+            row.id.text(),
+            row.what,
+            row.origin.source,
+            row.origin.basis.word()
         );
     }
     out

@@ -149,6 +149,7 @@ impl ContentLoader<'_> {
                         Needed::Material(_) => last("layers"),
                         Needed::Load(_) => last("loads"),
                         Needed::Runoff(_) => last("runoff"),
+                        Needed::Usual(_) => last("usual"),
                     };
                     let near = match needed {
                         Needed::Question(_) => misspelt(flow, name).map(|at| places[at]),

@@ -5,12 +5,13 @@ use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
 use super::joint_rows::{JointTask, Photo};
 use super::rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Task};
 use super::wall_rows::{CoursingRow, Layer, Stairs};
-use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
+use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
 use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
 use crate::flow::{Flow, Vocabulary};
 use crate::names::{FigureId, QuestionId};
 use crate::site::{Catalog, FactId};
 use crate::units::{Length, Units};
+use crate::wall::Usual;
 use std::collections::BTreeMap;
 
 /// The states of a limit as a choice, in the order of their bits.
@@ -67,6 +68,10 @@ pub struct Content {
     pub remove: Vec<Remark>,
     /// Defaults of the load.
     pub loads: Vec<LoadDefault>,
+    /// What a wall is built with where nobody measured or said.
+    pub usual: Usual,
+    /// The same with their sources.
+    pub usual_rows: Vec<UsualRow>,
     /// What runs off.
     pub runoff: Vec<RunoffRow>,
     /// Roughness of channels.

@@ -4,7 +4,7 @@ use crate::flow::{Diagnostics, Node, Place, Source, Tree, nearest};
 use std::collections::BTreeMap;
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 42] = [
+const TOP: [&str; 43] = [
     "repair_later",
     "claddings",
     "features",
@@ -30,6 +30,7 @@ const TOP: [&str; 42] = [
     "scope",
     "remove",
     "loads",
+    "usual",
     "runoff",
     "roughness",
     "wood_lines",

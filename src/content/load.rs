@@ -7,7 +7,7 @@ use super::content::{Content, LIMIT_STATES, Slots};
 use super::gather::{ContentLoader, Gathered, id_of};
 use super::rows::{Ask, BASES, Basis, Defined, Finding, Phase, RowReader};
 use super::wall_rows::Layer;
-use super::water_rows::{LoadDefault, RunoffRow};
+use super::water_rows::{LoadDefault, RunoffRow, UsualRow, usual};
 use super::words;
 use super::work_rows::WeatherNeed;
 use crate::flow::{
@@ -115,6 +115,8 @@ impl ContentLoader<'_> {
         let remove = gathered.list("remove").iter().filter_map(|node| rows.remark(node, "remove")).collect();
         let loads: Vec<LoadDefault> =
             gathered.list("loads").iter().filter_map(|node| rows.load_default(node)).collect();
+        let usual_rows: Vec<UsualRow> = gathered.list("usual").iter().filter_map(|node| rows.usual_row(node)).collect();
+        let usual = usual(&usual_rows);
         let runoff: Vec<RunoffRow> = gathered.list("runoff").iter().filter_map(|node| rows.runoff(node)).collect();
         let kinds = choice_ids(&flow, QuestionId::ChannelKind);
         let roughness = gathered.list("roughness").iter().filter_map(|node| rows.roughness(node, &kinds)).collect();
@@ -148,6 +150,7 @@ impl ContentLoader<'_> {
             Needed::Material(id) => materials_of.iter().position(|m| m == id.text()),
             Needed::Load(id) => loads.iter().position(|l| l.id == id.text()),
             Needed::Runoff(id) => runoff.iter().position(|r| r.id == id.text()),
+            Needed::Usual(id) => usual_rows.iter().position(|r| r.id == id),
         };
         let resolved = Names::resolve(&flow, &place);
         let catalog = Catalog {
@@ -185,6 +188,8 @@ impl ContentLoader<'_> {
             scope,
             remove,
             loads,
+            usual,
+            usual_rows,
             runoff,
             roughness,
             coursing,

@@ -30,5 +30,5 @@ pub use own::{OwnError, Senseless};
 pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Guard, Limit, Material, Origin, Phase, Sheet, Task, Who};
 pub use verdict::Verdict;
 pub use wall_rows::{CoursingRow, Layer, Stairs};
-pub use water_rows::{Evidence, LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect};
+pub use water_rows::{Evidence, LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualFigure, UsualRow};
 pub use work_rows::{ActivityRow, Per, RepairLater, WallWork, WeatherNeed};

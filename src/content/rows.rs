@@ -4,7 +4,7 @@ use super::verdict::Verdict;
 use crate::flow::{
     Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, length, nearest, number, placeholders,
 };
-use crate::units::Length;
+use crate::units::{Length, Slope};
 use crate::wall::Sense;
 
 /// How a figure was obtained.
@@ -467,6 +467,11 @@ impl RowReader<'_> {
 
     pub(crate) fn length_of(&mut self, node: &Node<'_>) -> Option<Length> {
         length(node.text().unwrap_or_default(), node.place, self.diags)
+    }
+
+    pub(crate) fn slope_of(&mut self, node: &Node<'_>) -> Option<Slope> {
+        let read = Slope::parse(node.text().unwrap_or_default());
+        read.map_err(|error| self.diags.error(node.place, error.to_string())).ok()
     }
 
     pub(crate) fn finding(&mut self, node: &Node<'_>) -> Option<Finding> {

@@ -2,9 +2,10 @@
 
 use super::rows::{Origin, RowReader};
 use crate::flow::{Condition, Fields, Node};
-use crate::names::{LoadId, Named, RunoffId};
-use crate::units::Length;
-use crate::water::{Fault, Faults, Start};
+use crate::names::{LoadId, Named, RunoffId, UsualId};
+use crate::units::{Length, Slope};
+use crate::wall::{Fault, Faults, Usual};
+use crate::water::Start;
 
 /// A way by which water may get into a built wall.
 #[derive(Debug, Clone)]
@@ -77,6 +78,28 @@ pub struct RunoffRow {
     pub part: i64,
     /// Where it comes from.
     pub origin: Origin,
+}
+
+/// A figure of the trade that a wall is built with where nobody measured or said.
+#[derive(Debug, Clone)]
+pub struct UsualRow {
+    /// Which it is: each fills a field of [`Usual`].
+    pub id: UsualId,
+    /// What it is. Only authors read it, so it has no translation.
+    pub what: String,
+    /// The figure.
+    pub figure: UsualFigure,
+    /// Where it comes from.
+    pub origin: Origin,
+}
+
+/// What kind of figure it is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum UsualFigure {
+    /// A length.
+    Length(Length),
+    /// A slope.
+    Slope(Slope),
 }
 
 /// The roughness of a channel.
@@ -184,6 +207,30 @@ impl RowReader<'_> {
         Some(RunoffRow { id, what, part: part?, origin })
     }
 
+    pub(crate) fn usual_row(&mut self, node: &Node<'_>) -> Option<UsualRow> {
+        let mut fields = Fields::of(node, "a usual figure", self.diags)?;
+        let known: Vec<(&str, UsualId)> = UsualId::ALL.iter().map(|id| (id.text(), *id)).collect();
+        let id = fields.need_word("id", &known, self.diags);
+        let place = fields.place();
+        let what = self.text(&mut fields, "what", true);
+        let figure = if id.is_some_and(UsualId::is_slope) {
+            fields.need("slope", self.diags).and_then(|node| self.slope_of(node)).map(UsualFigure::Slope)
+        } else {
+            fields.need("length", self.diags).and_then(|node| self.length_of(node)).map(UsualFigure::Length)
+        };
+        let origin = self.origin(&mut fields);
+        fields.finish(self.diags);
+        let id = id.filter(|id| self.once(id.text(), place, "usual figure"))?;
+        let below_zero = match figure? {
+            UsualFigure::Length(length) => length < Length::ZERO,
+            UsualFigure::Slope(slope) => slope.parts() < 0,
+        };
+        if below_zero {
+            self.diags.error(place, format!("the usual figure `{}` cannot be negative", id.text()));
+        }
+        Some(UsualRow { id, what, figure: figure?, origin })
+    }
+
     pub(crate) fn roughness(&mut self, node: &Node<'_>, kinds: &[String]) -> Option<RoughnessRow> {
         let mut fields = Fields::of(node, "a roughness", self.diags)?;
         let known: Vec<(&str, usize)> = kinds.iter().enumerate().map(|(at, r)| (r.as_str(), at)).collect();
@@ -194,5 +241,46 @@ impl RowReader<'_> {
         fields.finish(self.diags);
         let kind = kind.filter(|at| self.once(&kinds[*at], place, "roughness"))?;
         Some(RoughnessRow { kind, n: n?, origin })
+    }
+}
+
+/// The figures that a wall is built with, each from its row. One that has no row is nothing here; [`crate::names::Names`]
+/// then refuses the content.
+pub(crate) fn usual(rows: &[UsualRow]) -> Usual {
+    let figure = |id: UsualId| rows.iter().find(|row| row.id == id).map(|row| row.figure);
+    let length = |id: UsualId| match figure(id) {
+        Some(UsualFigure::Length(length)) => length,
+        _ => Length::ZERO,
+    };
+    Usual {
+        fall: match figure(UsualId::Fall) {
+            Some(UsualFigure::Slope(slope)) => slope,
+            _ => Slope::default(),
+        },
+        depth: length(UsualId::Depth),
+        ground_below: length(UsualId::GroundBelow),
+        exit_clear: length(UsualId::ExitClear),
+        exit_covered: length(UsualId::ExitCovered),
+        open_gap: length(UsualId::OpenGap),
+        gap_depth: length(UsualId::GapDepth),
+        bed_depth: length(UsualId::BedDepth),
+        drain_width: length(UsualId::DrainWidth),
+        drain_depth: length(UsualId::DrainDepth),
+        door_height: length(UsualId::DoorHeight),
+        sill_below: length(UsualId::SillBelow),
+        sound_exit: length(UsualId::SoundExit),
+        sound_threshold: length(UsualId::SoundThreshold),
+        cut_clear: length(UsualId::CutClear),
+        turned_out: length(UsualId::TurnedOut),
+        flashing_leg: length(UsualId::FlashingLeg),
+        membrane_up: length(UsualId::MembraneUp),
+        barrier_above: length(UsualId::BarrierAbove),
+        screed_leg: length(UsualId::ScreedLeg),
+        veneer_leg: length(UsualId::VeneerLeg),
+        veneer_barrier: length(UsualId::VeneerBarrier),
+        ledge_below: length(UsualId::LedgeBelow),
+        head_leg: length(UsualId::HeadLeg),
+        barrier_short: length(UsualId::BarrierShort),
+        channel_behind: length(UsualId::ChannelBehind),
     }
 }

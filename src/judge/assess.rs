@@ -125,7 +125,7 @@ impl Content {
         }
     }
 
-    fn figures(&self, region: Option<usize>) -> Figures {
+    fn figures(&self, region: Option<usize>) -> Figures<'_> {
         // the content bounds risers by bounding the rise of a step or the thickness of a slab
         let risers = [QuestionId::StepRise, QuestionId::SlabThickness].map(|id| self.catalog.names.at(id));
         let highest_riser = self
@@ -134,7 +134,7 @@ impl Content {
             .filter(|l| risers.contains(&usize::from(l.measure)) && l.sense == Sense::AtMost && l.holds_in(region))
             .map(|l| Length::from_steps(l.bound))
             .min();
-        Figures { per_reading: self.per_reading, highest_riser }
+        Figures { per_reading: self.per_reading, highest_riser, usual: &self.usual }
     }
 
     /// Where along the wall a limit on a height is met least.

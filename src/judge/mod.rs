@@ -14,6 +14,7 @@ mod open;
 mod openings;
 mod plan;
 mod price;
+mod section;
 mod stairs;
 mod stretches;
 mod suspects;

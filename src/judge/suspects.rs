@@ -4,7 +4,8 @@ use super::model::Assessment;
 use crate::content::{Evidence, Remark, Suspect};
 use crate::flow::Truth;
 use crate::names::Stage;
-use crate::water::{Faults, Path, Start, Wall};
+use crate::wall::{Faults, Spec};
+use crate::water::{Path, Start, path};
 
 /// A suspected way.
 #[derive(Debug, Clone)]
@@ -54,8 +55,9 @@ impl<'c> Assessment<'c> {
 
     /// The worst way from a start on the walls that fit the answers, with these faults besides.
     fn worst_path(&self, start: Start, faults: Faults) -> Option<Path> {
-        let with = |wall: Wall| Wall { faults: wall.faults.and(faults), ..wall }.path(start);
-        self.site.walls(start, self.content.per_reading).into_iter().filter_map(with).max_by_key(|p| p.end)
+        let usual = &self.content.usual;
+        let with = |wall: Spec| path(&Spec { faults: wall.faults.and(faults), ..wall }, start, usual);
+        self.site.walls(start, self.content.per_reading, usual).into_iter().filter_map(with).max_by_key(|p| p.end)
     }
 
     /// What comes out and goes back, in working order.

@@ -5,8 +5,8 @@ use crate::content::Verdict;
 use crate::names::{DefinedId, Shape};
 use crate::site::{FactId, Trace, Traced, Traces};
 use crate::units::Length;
-use crate::wall::Sense;
-use crate::water::{End, Joint, Path, Start, System, Wall};
+use crate::wall::{Joint, Sense, Spec, System, Usual};
+use crate::water::{End, Path, Start, path};
 
 /// The way of a drop at this wall.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -14,7 +14,7 @@ pub struct WaterWay {
     /// Where it starts.
     pub start: Start,
     /// The wall it was traced on: of all that fit the answers, one with the worst end.
-    pub wall: Wall,
+    pub wall: Spec,
     /// The way.
     pub path: Path,
     /// The step at which it goes wrong, if it does.
@@ -30,11 +30,23 @@ pub struct AfterWork {
     pub opened: Option<Length>,
     /// How far the surface was lowered.
     pub lowered: Length,
+    /// Whether built work comes up and goes back: then with a joint that holds, and with nothing hollow behind it.
+    pub relaid: bool,
     /// The ways then.
     pub ways: Vec<(Start, Path)>,
 }
 
 impl AfterWork {
+    /// What becomes of a wall.
+    #[must_use]
+    pub fn wall(&self, now: &Spec, usual: &Usual) -> Spec {
+        match self.opened {
+            Some(clear) => now.repaired(clear, usual),
+            None if self.relaid => Spec { joint: closed(now.joint), ..now.lowered(self.lowered).without_work_faults() },
+            None => now.lowered(self.lowered),
+        }
+    }
+
     /// Whether every drop ends outside.
     #[must_use]
     pub fn all_outside(&self) -> bool {
@@ -42,14 +54,12 @@ impl AfterWork {
     }
 }
 
-/// How far clear the cladding is cut where no limit says more: 1/2 in (common practice, no source).
-const CUT_CLEAR: Length = Length::sixty_fourths(32);
-
 impl Assessment<'_> {
     /// The ways from all places that this wall has.
     #[must_use]
     pub fn water_ways(&self) -> Vec<WaterWay> {
-        let traces = Traces::of(&self.site, self.content.per_reading);
+        let usual = &self.content.usual;
+        let traces = Traces::of(&self.site, self.content.per_reading, usual);
         let places = Start::ALL.into_iter().filter(|start| self.has_place(*start));
         places
             .filter_map(|start| {
@@ -59,7 +69,7 @@ impl Assessment<'_> {
                     Trace::Ways(ways) => ways.iter().map(|w| w.path.end).min().filter(|end| *end != path.end),
                     _ => None,
                 };
-                let wrong = if is_fine(start, path.end) { None } else { went_wrong(&wall, start, &path) };
+                let wrong = if is_fine(start, path.end) { None } else { went_wrong(&wall, start, &path, usual) };
                 Some(WaterWay { start, wall, path, wrong, at_best: best })
             })
             .collect()
@@ -74,7 +84,7 @@ impl Assessment<'_> {
     /// with the surface lowered as the limits ask. Nothing where neither is called for.
     #[must_use]
     pub fn after_work(&self) -> Option<AfterWork> {
-        let ways = self.water_ways();
+        let (ways, usual) = (self.water_ways(), &self.content.usual);
         let base = ways.iter().find(|w| w.start == Start::Behind).or(ways.first())?.wall;
         let to_open = self.certainly(DefinedId::WallToOpen);
         let lowering = self.lowering.filter(|l| l.by > Length::ZERO);
@@ -86,28 +96,18 @@ impl Assessment<'_> {
         let can_open = matches!(base.system, System::Siding | System::Coat { .. } | System::Foam { .. });
         let opened = (to_open || self.settled.certain == Verdict::ExteriorTradeFirst && base.is_covered()) && can_open;
         let (opened, lowered) = if opened {
-            (Some(self.exit_bound().unwrap_or(CUT_CLEAR).max(CUT_CLEAR)), Length::ZERO)
+            let least = usual.cut_clear;
+            (Some(self.exit_bound().unwrap_or(least).max(least)), Length::ZERO)
         } else {
             // what asks for more than is known may ask for more still
             let by = lowering.filter(|l| l.exit_known)?.sure;
             (None, by)
         };
-        // built work that comes up goes back with a joint that holds, and with nothing hollow behind it
         let relaid = self.certainly(DefinedId::WorkToLift);
-        let ways = ways
-            .iter()
-            .filter_map(|way| {
-                let wall = match opened {
-                    Some(clear) => way.wall.repaired(clear),
-                    None if relaid => {
-                        Wall { joint: closed(way.wall.joint), ..way.wall.lowered(lowered).without_work_faults() }
-                    }
-                    None => way.wall.lowered(lowered),
-                };
-                Some((way.start, wall.path(way.start)?))
-            })
-            .collect();
-        Some(AfterWork { opened, lowered, ways })
+        let mut after = AfterWork { opened, lowered, relaid, ways: Vec::new() };
+        let way = |way: &WaterWay| Some((way.start, path(&after.wall(&way.wall, usual), way.start, usual)?));
+        after.ways = ways.iter().filter_map(way).collect();
+        Some(after)
     }
 
     /// The most that any limit that can fail a plan asks of the exit above the finish.
@@ -131,6 +131,6 @@ pub(crate) fn is_fine(start: Start, end: End) -> bool {
 }
 
 /// The step at which a way leaves that of the sound wall.
-fn went_wrong(wall: &Wall, start: Start, path: &Path) -> Option<usize> {
-    path.parts_from(&wall.sound().path(start)?)
+fn went_wrong(wall: &Spec, start: Start, way: &Path, usual: &Usual) -> Option<usize> {
+    way.parts_from(&path(&wall.sound(usual), start, usual)?)
 }

@@ -1,180 +1,306 @@
 //! A section in characters, for the terminal.
 
+use super::labels::{Label, TIED, beside, wrapped};
+use super::scale::Across;
 use crate::flow::fill;
 use crate::sheet::Picture;
 use crate::units::Length;
-use crate::wall::{Part, Point, Section};
+use crate::wall::{CrossSection, Drop, Part, Point, Shown, Side};
 
 /// Draws a picture in at most `width` columns. With `plain`, only ASCII.
 #[must_use]
 pub fn drawing(picture: &Picture, width: usize, plain: bool) -> String {
     let section = &picture.section;
-    let step = line_step(section);
-    let rows = rows_of(section, step);
     let columns = if width >= 72 { 36 } else { 24 };
-    let labels = width.saturating_sub(columns + 3).max(20);
-    let mut out = format!("{}\n\n", picture.title);
-    let mut pending: Vec<String> = Vec::new();
-    let mut marks = section.marks.iter().peekable();
-    for row in 0..rows {
-        let y = section.high.y - step * row - Length::from_steps(step.steps() / 2);
-        let mut cells: Vec<char> =
-            (0..columns).map(|c| sign(section, column_x(section, c, columns), y, plain)).collect();
-        lay_drop(section, &mut cells, y, step, plain);
-        let mut line: String = cells.into_iter().collect();
-        let mut here = false;
-        while let Some(mark) = marks.next_if(|m| m.y >= y - Length::from_steps(step.steps() / 2)) {
-            here = true;
-            pending.extend(
-                textwrap::wrap(&mark.label, labels)
-                    .into_iter()
-                    .enumerate()
-                    .map(|(i, l)| if i == 0 { l.into_owned() } else { format!("  {l}") }),
-            );
-        }
-        let pointer = if here { if plain { "<-" } else { "◄─" } } else { "  " };
-        line.push_str(pointer);
-        if !pending.is_empty() {
-            line.push(' ');
-            line.push_str(&pending.remove(0));
-        }
-        out.push_str(line.trim_end());
+    let mut grid = Grid::of(section, columns, plain);
+    grid.pieces();
+    grid.sheets();
+    if let Some(drop) = &section.drop {
+        grid.drop(drop);
+    }
+    let mut out = wrapped(&picture.title, textwrap::Options::new(width)).join("\n") + "\n\n";
+    let room = width.saturating_sub(columns + 4).max(20);
+    let labels: Vec<Label> = section
+        .marks
+        .iter()
+        .map(|mark| Label {
+            row: match mark.side {
+                Side::Top => grid.below(mark.y),
+                Side::Underside => grid.above(mark.y),
+            },
+            above: mark.y > section.high.y,
+            lines: wrapped(&mark.label, textwrap::Options::new(room)),
+        })
+        .collect();
+    for (row, label) in beside(sorted(labels), grid.rows, plain).into_iter().enumerate() {
+        let cells = grid.cells.get(row * columns..(row + 1) * columns);
+        let line: String = cells.map_or_else(|| " ".repeat(columns), |cells| cells.iter().collect());
+        out.push_str(format!("{line}{label}").trim_end());
         out.push('\n');
     }
-    for rest in pending {
-        out.push_str(&" ".repeat(columns + 3));
-        out.push_str(&rest);
-        out.push('\n');
-    }
-    out.push_str(&legend(picture, plain, width));
-    for (i, dimension) in section.dimensions.iter().enumerate() {
-        let text = format!("{}. {}", i + 1, dimension.label);
-        for line in textwrap::wrap(&text, textwrap::Options::new(width).subsequent_indent("   ")) {
+    let mut paragraph = |text: &str, indent: &str| {
+        for line in wrapped(text, textwrap::Options::new(width).subsequent_indent(indent)) {
             out.push_str(&line);
             out.push('\n');
         }
+    };
+    paragraph(&grid.legend(picture), "");
+    for (i, dimension) in section.dimensions.iter().enumerate() {
+        paragraph(&format!("{}. {}", i + 1, dimension.label), "   ");
     }
     if let Some(note) = &picture.drop_note {
-        let marks = if plain { "v >" } else { "↓ →" };
-        for line in textwrap::wrap(&format!("{marks} {note}"), width) {
-            out.push_str(&line);
-            out.push('\n');
-        }
+        paragraph(&format!("{} {note}", if plain { "v >" } else { "↓ →" }), "");
     }
-    let note = format!(
-        "{} {}",
-        picture.scale_note,
-        fill(&picture.line_note, &|name| (name == "line").then(|| step.show(picture.units)))
-    );
-    for line in textwrap::wrap(&note, width) {
-        out.push_str(&line);
-        out.push('\n');
+    if let Some(note) = &picture.unsure_note {
+        paragraph(note, "");
     }
+    let step = |name: &str| (name == "line").then(|| grid.step.show(picture.units));
+    paragraph(&format!("{} {}", picture.scale_note, fill(&picture.line_note, &step)), "");
     out
 }
 
-/// The height of one line: an inch, or more where the picture would not fit on a screen.
-fn line_step(section: &Section) -> Length {
-    let tall = section.high.y - section.low.y;
-    [1, 2, 4, 8, 16]
-        .into_iter()
-        .map(Length::inches)
-        .find(|step| tall.steps() / step.steps() <= 34)
-        .unwrap_or(Length::inches(32))
+/// Two heights so close that they share a row may point at it from either side.
+fn sorted(mut labels: Vec<Label>) -> Vec<Label> {
+    labels.sort_by_key(|label| label.row);
+    labels
 }
 
-fn rows_of(section: &Section, step: Length) -> i64 {
-    let tall = section.high.y - section.low.y;
-    (tall.steps() + step.steps() - 1) / step.steps()
+/// The picture as rows of signs.
+struct Grid<'p> {
+    section: &'p CrossSection,
+    across: Across,
+    step: Length,
+    rows: usize,
+    columns: usize,
+    plain: bool,
+    cells: Vec<char>,
 }
 
-/// The wall takes the left third, so that its layers can be told apart; what is in front takes the rest.
-fn column_x(section: &Section, column: usize, columns: usize) -> Length {
-    let wall = columns / 3;
-    let share = |from: Length, to: Length, at: usize, of: usize| {
-        let (at, of) = (i64::try_from(at).unwrap_or(0), i64::try_from(of).unwrap_or(1));
-        from + Length::from_steps((to - from).steps() * (2 * at + 1) / (2 * of))
-    };
-    let edge = Length::inches(6);
-    if column < wall {
-        let from =
-            if section.pieces.iter().any(|p| p.part == Part::Framing) { Length::inches(-4) } else { section.low.x };
-        share(from, edge, column, wall)
-    } else {
-        share(edge, section.high.x, column - wall, columns - wall)
+impl<'p> Grid<'p> {
+    fn of(section: &'p CrossSection, columns: usize, plain: bool) -> Grid<'p> {
+        let tall = (section.high.y - section.low.y).steps();
+        // an inch a line, or more where the picture would not fit on a screen
+        let steps = [1, 2, 4, 8, 16].into_iter().map(Length::inches);
+        let step = steps.clone().find(|s| tall / s.steps() <= 34).unwrap_or(Length::inches(32));
+        let rows = usize::try_from((tall + step.steps() / 2) / step.steps()).unwrap_or(0);
+        #[allow(clippy::cast_precision_loss)] // a few dozen columns
+        let across = Across::fitting(&section.faces, columns as f64, 1.0).whole();
+        Grid { section, across, step, rows, columns, plain, cells: vec![' '; rows * columns] }
     }
-}
 
-fn sign(section: &Section, x: Length, y: Length, plain: bool) -> char {
-    // the piece drawn last covers the others
-    let piece = section.pieces.iter().rev().find(|p| p.holds(Point { x, y }));
-    piece.map_or(' ', |p| glyph(p.part, plain))
-}
+    fn centre(&self, row: usize) -> Length {
+        let rows = i64::try_from(row).unwrap_or(i64::MAX / 4);
+        self.section.high.y - Length::from_steps((self.step.steps() * (2 * rows + 1)) / 2)
+    }
 
-/// Puts the way of the drop into a row of characters: down, along, and a cross where it is held.
-fn lay_drop(section: &Section, cells: &mut [char], y: Length, step: Length, plain: bool) {
-    let Some(drop) = &section.drop else { return };
-    let columns = cells.len();
-    let column = |x: Length| (0..columns).rev().find(|c| column_x(section, *c, columns) <= x).unwrap_or(0);
-    let half = Length::from_steps(step.steps() / 2);
-    let (top, foot) = (y + half, y - half);
-    let here = |h: Length| h <= top && h > foot;
-    for pair in drop.line.windows(2) {
-        let (a, b) = (pair[0], pair[1]);
-        if a.x == b.x {
-            if b.y < top && a.y > foot {
-                cells[column(a.x)] = if plain { 'v' } else { '↓' };
+    /// The rows whose middle lies between two heights.
+    fn between(&self, low: Length, high: Length) -> std::ops::Range<usize> {
+        let (step, half) = (self.step.steps(), self.step.steps() / 2);
+        let down = |y: Length| (self.section.high.y - y).steps() - half;
+        let first = usize::try_from(-(-down(high)).div_euclid(step)).unwrap_or(0);
+        let last = usize::try_from(down(low).div_euclid(step) + 1).unwrap_or(0);
+        first..last.min(self.rows)
+    }
+
+    /// The lowest row whose middle is not below a height: where something stands on it.
+    fn above(&self, y: Length) -> usize {
+        let down = (self.section.high.y - y).steps() - self.step.steps() / 2;
+        usize::try_from(down.div_euclid(self.step.steps())).unwrap_or(0).min(self.rows.saturating_sub(1))
+    }
+
+    /// The row after that: where what has its top there begins.
+    fn below(&self, y: Length) -> usize {
+        let down = (self.section.high.y - y).steps() + self.step.steps() / 2;
+        usize::try_from(down.div_euclid(self.step.steps())).unwrap_or(0).min(self.rows.saturating_sub(1))
+    }
+
+    /// The column right of a face: where water runs on it.
+    fn before(&self, x: Length) -> usize {
+        column(self.across.at(x) + 0.001).min(self.columns - 1)
+    }
+
+    /// The column left of a face: where the sheet lies that has its face there.
+    fn behind(&self, x: Length) -> usize {
+        column(self.across.at(x) - 0.999).min(self.columns - 1)
+    }
+
+    fn set(&mut self, row: usize, column: usize, sign: char) {
+        if let Some(cell) = self.cells.get_mut(row * self.columns + column).filter(|_| column < self.columns) {
+            *cell = sign;
+        }
+    }
+
+    /// Fills the outlines of all but the thin sheets, those behind first.
+    fn pieces(&mut self) {
+        let section = self.section;
+        for piece in section.pieces.iter().filter(|p| !p.part.is_sheet()) {
+            let sign = glyph(piece.part, self.plain);
+            for row in 0..self.rows {
+                for (from, to) in spans(piece, self.centre(row)) {
+                    let (from, to) = (column(self.across.at(from) + 0.5), column(self.across.at(to) + 0.5));
+                    for at in from..to.min(self.columns) {
+                        self.set(row, at, sign);
+                    }
+                }
             }
-        } else {
-            // across, as far as it lies in this row
-            let (from, to) = (column(a.x.min(b.x)), column(a.x.max(b.x)));
-            let sign = match (a.x < b.x, plain) {
-                (true, true) => '>',
-                (true, false) => '→',
-                (false, true) => '<',
-                (false, false) => '←',
-            };
-            for (c, cell) in cells.iter_mut().enumerate().take(to + 1).skip(from) {
-                let x = column_x(section, c, columns).clamp(a.x.min(b.x), a.x.max(b.x));
-                let along = (x - a.x).steps() * (b.y - a.y).steps() / (b.x - a.x).steps();
-                if here(a.y + Length::from_steps(along)) {
-                    *cell = sign;
+        }
+        for (part, end) in section.pieces.iter().filter_map(|p| Some((p.part, p.unsure?))) {
+            let row = if part == Part::Ground { self.below(end.y) } else { self.above(end.y) };
+            self.set(row, self.before(end.x), '?');
+        }
+    }
+
+    /// Draws sheets by the lines that water runs on.
+    fn sheets(&mut self) {
+        let section = self.section;
+        for piece in section.pieces.iter().filter(|p| p.part.is_sheet()) {
+            let (upright, across) = sheet(piece.part, self.plain);
+            for pair in piece.line.windows(2) {
+                let (a, b) = (pair[0], pair[1]);
+                if a.x == b.x {
+                    let (low, high) = (a.y.min(b.y), a.y.max(b.y));
+                    let at = self.behind(a.x);
+                    for row in self.between(low, high) {
+                        self.set(row, at, upright);
+                    }
+                } else {
+                    // under the water that runs on it
+                    let row = self.below(a.y.max(b.y));
+                    for at in self.before(a.x.min(b.x))..self.before(a.x.max(b.x)) {
+                        self.set(row, at, across);
+                    }
                 }
             }
         }
     }
-    if let Some(end) = drop.line.last().filter(|end| !drop.outside && here(end.y)) {
-        cells[column(end.x)] = 'X';
+
+    /// The way of a drop: down, along, and a cross where it is held.
+    fn drop(&mut self, drop: &Drop) {
+        let [down, out, back] = if self.plain { ['v', '>', '<'] } else { ['↓', '→', '←'] };
+        let dry = self.cells.clone();
+        for pair in drop.line.windows(2) {
+            let (a, b) = (pair[0], pair[1]);
+            if a.x == b.x {
+                let at = self.before(a.x);
+                for row in self.between(b.y, a.y) {
+                    self.set(row, at, down);
+                }
+            } else if a.y == b.y && b.x < a.x {
+                // it clings to the next sheet; in this row it is seen there only
+                let (row, at) = (self.above(a.y), self.before(a.x));
+                if self.above(drop.line.last().map_or(a.y, |end| end.y)) == row {
+                    self.set(row, at, dry.get(row * self.columns + at).copied().unwrap_or(' '));
+                }
+            } else {
+                self.slope(a, b, if a.x < b.x { out } else { back });
+            }
+        }
+        if let Some(end) = drop.line.last().filter(|_| !drop.leaves) {
+            self.set(self.above(end.y), self.before(end.x), 'X');
+        }
+    }
+
+    /// A part of the way that runs along something: each column in the row that it has reached, on top of that.
+    fn slope(&mut self, a: Point, b: Point, sign: char) {
+        for at in self.before(a.x.min(b.x))..=self.before(a.x.max(b.x)) {
+            let x = self.across.back(column_middle(at)).max(a.x.min(b.x)).min(a.x.max(b.x));
+            let y = a.y + share(b.y - a.y, x - a.x, b.x - a.x);
+            self.set(self.above(y), at, sign);
+        }
+    }
+
+    /// What the signs mean.
+    fn legend(&self, picture: &Picture) -> String {
+        let mut parts: Vec<Part> = self.section.pieces.iter().map(|p| p.part).collect();
+        parts.sort_unstable();
+        parts.dedup();
+        let mut entries: Vec<String> = Vec::new();
+        for part in parts {
+            let sign = match part {
+                Part::ClosedFoot | Part::Ledge => sheet(part, self.plain).1,
+                part if part.is_sheet() => sheet(part, self.plain).0,
+                part => glyph(part, self.plain),
+            };
+            // the name stays on the line of its sign
+            let entry = format!("{sign}{TIED}{}", picture.name(part).replace(' ', TIED));
+            if sign != ' ' && self.cells.contains(&sign) && !entries.contains(&entry) {
+                entries.push(entry);
+            }
+        }
+        entries.join("   ")
+    }
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few dozen columns, none below zero
+fn column(place: f64) -> usize {
+    place.max(0.0) as usize
+}
+
+#[allow(clippy::cast_precision_loss)] // a few dozen columns
+fn column_middle(column: usize) -> f64 {
+    column as f64 + 0.5
+}
+
+/// That share of a length that a part has in the whole.
+fn share(length: Length, part: Length, whole: Length) -> Length {
+    if whole == Length::ZERO {
+        return Length::ZERO;
+    }
+    let steps = i128::from(length.steps()) * i128::from(part.steps()) / i128::from(whole.steps());
+    Length::from_steps(i64::try_from(steps).unwrap_or(0))
+}
+
+/// From where to where a piece reaches at a height.
+fn spans(piece: &Shown, y: Length) -> Vec<(Length, Length)> {
+    let mut crossings: Vec<Length> = Vec::new();
+    let corners = piece.outline.iter().zip(piece.outline.iter().cycle().skip(1));
+    for (a, b) in corners {
+        if (a.y > y) != (b.y > y) {
+            crossings.push(a.x + share(b.x - a.x, y - a.y, b.y - a.y));
+        }
+    }
+    crossings.sort_unstable();
+    crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+}
+
+/// The signs of a thin sheet: upright, and across.
+fn sheet(part: Part, plain: bool) -> (char, char) {
+    match (part, plain) {
+        (Part::Barrier, false) => ('│', '─'),
+        (Part::Barrier, true) => ('|', '-'),
+        (Part::Membrane, false) => ('┊', '┄'),
+        (Part::Membrane, true) => (':', '.'),
+        (Part::Channel, false) => ('║', '═'),
+        (Part::Channel, true) => (']', '='),
+        (_, false) => ('┃', '━'),
+        (_, true) => ('!', '_'),
     }
 }
 
 fn glyph(part: Part, plain: bool) -> char {
     match (part, plain) {
         (Part::Framing, _) => 'x',
-        (Part::Sheathing, false) => '▒',
-        (Part::Sheathing, true) => ':',
-        (Part::Cladding, false) => '█',
-        (Part::Cladding, true) => 'H',
-        (Part::Masonry, false) => '▓',
-        (Part::Masonry, true) => '#',
+        (Part::Wood, false) => '▒',
+        (Part::Wood, true) => '%',
         (Part::Foundation, false) => '░',
         (Part::Foundation, true) => 'o',
-        (Part::Feature, _) => '/',
-        (Part::Ground, _) => '.',
+        (Part::Cladding | Part::Coat, false) => '█',
+        (Part::Cladding | Part::Coat, true) => 'H',
+        (Part::Foam, false) => '≈',
+        (Part::Foam, true) => 'F',
+        (Part::Masonry, false) => '▓',
+        (Part::Masonry, true) => '#',
+        (Part::Trim, _) => 'T',
         (Part::Threshold, false) => '▀',
         (Part::Threshold, true) => '=',
+        (Part::Finish, _) => '/',
+        (Part::Layer(number), _) => [b'+', b',', b'*', b'"'].map(char::from)[usize::from(number) % 4],
+        (Part::OldSlab, _) => '\\',
+        (Part::Closure, _) => 'c',
+        (Part::Drain, _) => 'u',
+        (Part::Void, _) => '~',
+        (Part::Fill, _) => ';',
+        (Part::BesideFoundation | Part::Ground, _) => '.',
+        _ => ' ',
     }
-}
-
-fn legend(picture: &Picture, plain: bool, width: usize) -> String {
-    let mut parts: Vec<Part> = picture.section.pieces.iter().map(|p| p.part).collect();
-    parts.sort_unstable();
-    parts.dedup();
-    let all: Vec<String> = parts.into_iter().map(|p| format!("{} {}", glyph(p, plain), picture.name(p))).collect();
-    let mut text = String::new();
-    for line in textwrap::wrap(&all.join("   "), width) {
-        text.push_str(&line);
-        text.push('\n');
-    }
-    text
 }

@@ -3,7 +3,9 @@
 mod chart;
 mod drawing;
 mod html;
+mod labels;
 mod markdown;
+mod scale;
 mod svg;
 mod text;
 

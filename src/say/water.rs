@@ -2,20 +2,20 @@
 
 use crate::judge::{Assessment, WaterWay};
 use crate::units::Length;
-use crate::wall::Level;
-use crate::water::{End, Medium, Path, Start};
+use crate::wall::{Level, Part};
+use crate::water::{End, Path, Start};
 
 impl Assessment<'_> {
     /// A way in words, to be read aloud.
     #[must_use]
     pub fn way_in_words(&self, start: Start, path: &Path) -> String {
-        let mut media: Vec<Medium> = path.steps.iter().map(|s| s.on).collect();
+        let mut run_on: Vec<Part> = path.steps.iter().map(|s| s.on).collect();
         if matches!(start, Start::Surface | Start::Joint) {
             // that is where it starts
-            media.remove(0);
+            run_on.remove(0);
         }
-        media.dedup();
-        let parts: Vec<String> = media.iter().map(|m| self.word(medium_word(*m))).collect();
+        run_on.dedup();
+        let parts: Vec<String> = run_on.iter().map(|m| self.word(part_word(*m))).collect();
         let end = self.word(end_word(path.end));
         let start = self.word(start_word(start));
         match &parts[..] {
@@ -34,7 +34,7 @@ impl Assessment<'_> {
     pub fn wrong_in_words(&self, way: &WaterWay) -> Option<String> {
         let step = way.path.steps.get(way.wrong?)?;
         let gap = self.site.height(Level::Finish, Level::Exit).map(|h| h.up).filter(|gap| *gap > Length::ZERO);
-        let what = match gap.filter(|_| step.on == Medium::Fill && way.start == Start::Behind) {
+        let what = match gap.filter(|_| step.on == Part::Fill && way.start == Start::Behind) {
             Some(gap) => self.word_with("wrong.fill_by", &[("gap", &gap.show(self.units))]),
             None => self.word(wrong_word(way.path.end, way.path.steps.last()?.on)),
         };
@@ -72,37 +72,38 @@ pub(crate) fn end_word(end: End) -> &'static str {
     }
 }
 
-fn medium_word(medium: Medium) -> &'static str {
-    match medium {
-        Medium::Cladding => "water.on.cladding",
-        Medium::Channel => "water.on.channel",
-        Medium::Trim => "water.on.trim",
-        Medium::Barrier => "water.on.barrier",
-        Medium::RoofEnd => "water.on.roof_end",
-        Medium::Flashing => "water.on.flashing",
-        Medium::Screed => "water.on.screed",
-        Medium::Membrane => "water.on.membrane",
-        Medium::Pan => "water.on.pan",
-        Medium::Wood => "water.on.wood",
-        Medium::Foundation => "water.on.foundation",
-        Medium::ClosedFoot => "water.on.closed_foot",
-        Medium::Ledge => "water.on.ledge",
-        Medium::Finish => "water.on.finish",
-        Medium::Fill => "water.on.fill",
-        Medium::Void => "water.on.void",
-        Medium::Gap => "water.on.gap",
-        Medium::Drain => "water.on.drain",
-        Medium::BesideFoundation => "water.on.beside_foundation",
-        Medium::Ground => "water.on.ground",
+/// The word of what a drop runs on. Some parts it never reaches; they go by what they belong to.
+fn part_word(part: Part) -> &'static str {
+    match part {
+        Part::Cladding | Part::Coat | Part::Foam | Part::Masonry => "water.on.cladding",
+        Part::Channel => "water.on.channel",
+        Part::Trim => "water.on.trim",
+        Part::Barrier => "water.on.barrier",
+        Part::RoofEnd => "water.on.roof_end",
+        Part::Flashing => "water.on.flashing",
+        Part::Screed => "water.on.screed",
+        Part::Membrane => "water.on.membrane",
+        Part::Pan | Part::Threshold => "water.on.pan",
+        Part::Wood | Part::Framing => "water.on.wood",
+        Part::Foundation => "water.on.foundation",
+        Part::ClosedFoot => "water.on.closed_foot",
+        Part::Ledge => "water.on.ledge",
+        Part::Finish | Part::Layer(_) | Part::OldSlab | Part::Closure => "water.on.finish",
+        Part::Fill => "water.on.fill",
+        Part::Void => "water.on.void",
+        Part::Gap => "water.on.gap",
+        Part::Drain => "water.on.drain",
+        Part::BesideFoundation => "water.on.beside_foundation",
+        Part::Ground => "water.on.ground",
     }
 }
 
-fn wrong_word(end: End, on: Medium) -> &'static str {
+fn wrong_word(end: End, on: Part) -> &'static str {
     match end {
         End::BehindWork => "wrong.fill",
         End::InVoid => "wrong.void",
         End::InCoat => "wrong.closed_foot",
-        End::InFlashing if on == Medium::Ledge => "wrong.ledge",
+        End::InFlashing if on == Part::Ledge => "wrong.ledge",
         End::InFlashing => "wrong.flashing",
         End::OnWood => "wrong.wood",
         End::AtFoundation => "wrong.joint",

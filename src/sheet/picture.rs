@@ -2,18 +2,21 @@
 
 use crate::content::Limit;
 use crate::flow::Slot;
-use crate::judge::Assessment;
-use crate::names::{Drawn, JointSaid, QuestionId};
+use crate::judge::{Assessment, is_fine};
+use crate::names::FinishWay;
+use crate::say::{end_word, start_word};
 use crate::site::{FACTS, FactId, FactKind};
-use crate::units::{Elevation, Length, Slope};
-use crate::wall::{Dimension, Face, Heights, Level, Part, Point, Section, Status, Stepped, judge, shortfall};
-use crate::water::{Start, Wall};
+use crate::units::{Elevation, Length};
+use crate::wall::{
+    Assembly, CrossSection, Cut, Dimension, Heights, Level, Part, Side, Spec, Status, Under, View, judge, shortfall,
+};
+use crate::water::{Start, path_on};
 
 /// A section with the words that go with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Picture {
     /// The geometry.
-    pub section: Section,
+    pub section: CrossSection,
     /// A title.
     pub title: String,
     /// What is to scale and what is not.
@@ -22,6 +25,8 @@ pub struct Picture {
     pub drop_note: Option<String>,
     /// How high one line of a drawing in characters is; `{line}` stands for the figure.
     pub line_note: String,
+    /// What a question mark means, if the picture has one.
+    pub unsure_note: Option<String>,
     /// Names of the parts that are drawn.
     pub names: Vec<(Part, String)>,
     /// How heights are shown.
@@ -29,25 +34,103 @@ pub struct Picture {
 }
 
 impl Picture {
-    /// The name of a part.
+    /// The name of a part; nothing of what is not named in a drawing.
     #[must_use]
     pub fn name(&self, part: Part) -> String {
         self.names.iter().find(|(p, _)| *p == part).map_or_else(String::new, |(_, n)| n.clone())
     }
 }
 
+/// The heights of a picture, and what they are told from.
+struct Told {
+    /// The offset from the left end, where heights vary along the wall.
+    at: Option<Length>,
+    reference: Level,
+    mark: Option<Length>,
+    heights: Heights,
+    old_surface: Option<Length>,
+}
+
+/// The words of the parts; layers have their own names.
+const PARTS: [(Part, &str); 27] = [
+    (Part::Framing, "part.framing"),
+    (Part::Wood, "part.sheathing"),
+    (Part::Foundation, "part.foundation"),
+    (Part::Membrane, "part.membrane"),
+    (Part::Barrier, "part.barrier"),
+    (Part::Flashing, "part.flashing"),
+    (Part::Screed, "part.screed"),
+    (Part::RoofEnd, "part.roof_end"),
+    (Part::Channel, "part.channel"),
+    (Part::Trim, "part.trim"),
+    (Part::Pan, "part.pan"),
+    (Part::Foam, "part.foam"),
+    (Part::Cladding, "part.cladding"),
+    (Part::Coat, "part.coat"),
+    (Part::Masonry, "part.masonry"),
+    (Part::ClosedFoot, "part.closed_foot"),
+    (Part::Ledge, "part.ledge"),
+    (Part::Threshold, "part.threshold"),
+    (Part::Finish, "part.feature"),
+    (Part::OldSlab, "part.old_slab"),
+    (Part::Closure, "part.closure"),
+    (Part::Drain, "part.drain"),
+    (Part::Gap, "part.gap"),
+    (Part::Void, "part.void"),
+    (Part::Fill, "part.fill"),
+    (Part::BesideFoundation, "part.wet_soil"),
+    (Part::Ground, "part.ground"),
+];
+
 impl Assessment<'_> {
     /// The wall and the work as a section; nothing if fewer than two heights are known. Where the wall
     /// slopes, it is drawn where the exit stands least above the finish.
     #[must_use]
     pub fn picture(&self) -> Option<Picture> {
-        let worst = self.site.closest(Level::Exit, Level::Finish).or(self.site.closest(Level::Exit, Level::Ground));
-        self.picture_at(worst.map(|c| c.at))
+        self.picture_at(self.worst_place())
     }
 
     /// The section at an offset from the left end, where heights vary along the wall.
     #[must_use]
     pub fn picture_at(&self, at: Option<Length>) -> Option<Picture> {
+        let told = self.told(at);
+        let (wall, start) = self.wall_at(&told.heights);
+        let mut picture = self.framed(&wall, start, &told)?;
+        picture.section.dimensions = self.dimensions(&told.heights, told.at.is_some());
+        self.say_where(&mut picture, &told);
+        Some(picture)
+    }
+
+    /// The section as it will be after the work on the list: opened and closed again, or with the surface lowered.
+    /// Nothing where neither is called for, or where the heights that decide it are not known.
+    #[must_use]
+    pub fn picture_after(&self) -> Option<Picture> {
+        let after = self.after_work()?;
+        let mut told = self.told(self.worst_place());
+        let (now, start) = self.wall_at(&told.heights);
+        let start = start?;
+        // laps do not hang on where the wood ends, but it is there to be seen
+        let wall = Spec { wood: now.wood, ..after.wall(&now, &self.content.usual) };
+        told.heights = Heights { exit: Some(wall.exit_now()), finish: Some(wall.finish), ..told.heights };
+        let mut picture = self.framed(&wall, Some(start), &told)?;
+        picture.title = self.word("picture.title_after");
+        self.say_where(&mut picture, &told);
+        Some(picture)
+    }
+
+    fn worst_place(&self) -> Option<Length> {
+        let worst = self.site.closest(Level::Exit, Level::Finish).or(self.site.closest(Level::Exit, Level::Ground));
+        worst.map(|c| c.at)
+    }
+
+    fn say_where(&self, picture: &mut Picture, told: &Told) {
+        if let Some(at) = told.at {
+            picture.title = self.word_with("picture.at", &[("title", &picture.title), ("at", &at.show(self.units))]);
+        }
+    }
+
+    /// The heights to draw, at an offset from the left end or wherever they are the same.
+    fn told(&self, at: Option<Length>) -> Told {
         let at = at.filter(|_| self.site.slopes());
         let reference = if at.is_some() { Level::Mark } else { self.reference() };
         let known = |level: Level| {
@@ -57,92 +140,64 @@ impl Assessment<'_> {
             let measured = level == reference || self.site.levels.has(level);
             self.site.levels.above(level, reference).map(|h| h.up).filter(|_| measured)
         };
+        let mark = known(Level::Mark);
         let heights = Heights {
-            threshold: known(Level::Mark).filter(|_| self.site.door == Some(true)),
+            threshold: mark.filter(|_| self.site.door == Some(true)),
             exit: known(Level::Exit),
             finish: known(Level::Finish),
             ground: known(Level::Ground),
             wood: known(Level::Wood),
         };
-        let fall = crate::judge::middle(self.value(FactId::FallAway)).map(Slope::from_parts);
-        let open = [JointSaid::OpenGap, JointSaid::IsolationJoint, JointSaid::Flashing];
-        let gap = if self.said().is_some_and(|joint| open.contains(&joint)) {
-            Length::sixty_fourths(32)
-        } else {
-            Length::ZERO
+        // what lies there today stays only under what goes on top of it
+        let old_surface = known(Level::OldSurface).filter(|_| self.said() == Some(FinishWay::AddedOnTop));
+        Told { at, reference, mark, heights, old_surface }
+    }
+
+    /// A wall in its frame, with the way of a drop from a start and the names of its heights.
+    fn framed(&self, wall: &Spec, start: Option<Start>, told: &Told) -> Option<Picture> {
+        let Told { heights, old_surface, reference, .. } = *told;
+        let layers = self.layers();
+        let under = Under { layers: layers.iter().map(|layer| layer.thickness).collect(), old_surface };
+        let wall = Assembly::of(wall, start.map_or(Cut::Field, Start::cut), &self.content.usual);
+        let way = start.and_then(|start| Some((start, path_on(&wall, start)?)));
+        let drop_note = way.as_ref().map(|(start, path)| {
+            let key = if is_fine(*start, path.end) { "picture.drop_out" } else { "picture.drop_held" };
+            let (start, end) = (self.word(start_word(*start)), self.word(end_word(path.end)));
+            self.word_with(key, &[("start", &start), ("end", &end)])
+        });
+        let view = View {
+            known: heights,
+            foot_known: self.site.drainage.is_certain() || wall.spec.opened.is_some(),
+            under,
+            way: way.map(|(start, path)| (path.corners(wall.pieces()), is_fine(start, path.end))),
         };
-        let mut section = Section::of(self.face(), &heights, fall, gap, self.site.depth, self.stepped())?;
-        for level in [Level::Mark, Level::Exit, Level::Finish, Level::Wood, Level::Ground] {
-            if let Some(y) = known(level) {
-                section.mark(y, self.level_label(level, y, reference));
+        let mut section = CrossSection::of(&wall, &view)?;
+        for (level, y) in [
+            (Level::Mark, told.mark),
+            (Level::Exit, heights.exit),
+            (Level::Finish, heights.finish),
+            (Level::OldSurface, old_surface),
+            (Level::Wood, heights.wood),
+            (Level::Ground, heights.ground),
+        ] {
+            let side = if matches!(level, Level::Exit | Level::Wood) { Side::Underside } else { Side::Top };
+            if let Some(y) = y {
+                section.mark(y, side, self.level_label(level, y, reference));
             }
         }
-        section.dimensions = self.dimensions(&heights, at.is_some());
-        self.follow_drop(&mut section, &heights);
         let word = |key: &str| self.content.word(key).to_owned();
-        let parts = [
-            (Part::Framing, "part.framing"),
-            (Part::Sheathing, "part.sheathing"),
-            (Part::Cladding, "part.cladding"),
-            (Part::Masonry, "part.masonry"),
-            (Part::Foundation, "part.foundation"),
-            (Part::Feature, "part.feature"),
-            (Part::Ground, "part.ground"),
-            (Part::Threshold, "part.threshold"),
-        ];
+        let mut names: Vec<(Part, String)> = PARTS.into_iter().map(|(part, key)| (part, word(key))).collect();
+        names.extend((0..=u8::MAX).zip(&layers).map(|(number, layer)| (Part::Layer(number), layer.what.clone())));
         Some(Picture {
-            title: match at {
-                Some(at) => {
-                    self.word_with("picture.at", &[("title", &word("picture.title")), ("at", &at.show(self.units))])
-                }
-                None => word("picture.title"),
-            },
-            drop_note: section
-                .drop
-                .as_ref()
-                .map(|drop| word(if drop.outside { "picture.drop_out" } else { "picture.drop_held" })),
+            title: word("picture.title"),
+            drop_note,
+            unsure_note: section.pieces.iter().any(|p| p.unsure.is_some()).then(|| word("picture.unsure")),
             scale_note: word("picture.scale"),
             line_note: word("picture.line"),
             section,
-            names: parts.into_iter().map(|(part, key)| (part, word(key))).collect(),
+            names,
             units: self.units,
         })
-    }
-
-    /// The way of a drop from behind the cladding, or else from its face, at the heights of the picture.
-    fn follow_drop(&self, section: &mut Section, heights: &Heights) {
-        let (Some(exit), Some(finish)) = (heights.exit, heights.finish) else { return };
-        let ways = self.water_ways();
-        let Some(way) = ways.iter().find(|w| w.start == Start::Behind).or(ways.iter().find(|w| w.start == Start::Face))
-        else {
-            return;
-        };
-        let wall = Wall { exit: exit - finish, finish: Length::ZERO, ..way.wall };
-        let Some(path) = wall.path(way.start) else { return };
-        let line: Vec<Point> = path.steps.iter().flat_map(|step| [step.from, step.to]).collect();
-        section.follow(self.face(), &line, finish, wall.front(), path.end.is_outside());
-    }
-
-    /// The steps to draw: those of a flight from the ground to the finish. Without a given landing the
-    /// top step is drawn as deep as a tread.
-    fn stepped(&self) -> Option<Stepped> {
-        let steps = self.steps().filter(|s| matches!(s.climb, crate::judge::Climb::ToFinish { .. }))?;
-        let plan = steps.plan?;
-        let risers = steps.slabs.map_or(plan.flight.risers, |s| s.slabs);
-        let landing = self.length_said(QuestionId::LandingDepth).unwrap_or(plan.tread);
-        Some(Stepped { landing, tread: plan.tread, risers })
-    }
-
-    fn face(&self) -> Face {
-        if self.site.solid {
-            return Face::Masonry;
-        }
-        match self.site.drawn {
-            Some(Drawn::Coat) => Face::Coat,
-            Some(Drawn::Veneer) => Face::Veneer,
-            Some(Drawn::Wall) => Face::Masonry,
-            Some(Drawn::Boards) | None => Face::Siding,
-        }
     }
 
     /// The limits that bound a height over the finish, as dimensions.

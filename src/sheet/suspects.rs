@@ -4,7 +4,8 @@ use super::document::{Block, ListItem};
 use crate::content::{Evidence, Remark, Suspect};
 use crate::judge::{Assessment, Suspected};
 use crate::names::DefinedId;
-use crate::water::{Fault, Start};
+use crate::wall::Fault;
+use crate::water::Start;
 
 /// How many suspects are shown to a homeowner, and to the trade that opens the wall.
 const FEW: usize = 3;

@@ -5,7 +5,6 @@ use crate::content::{AfterId, Verdict};
 use crate::judge::{Assessment, WaterWay, is_fine};
 use crate::say::{end_word, start_word};
 use crate::site::FactId;
-use crate::units::Length;
 use crate::water::Start;
 
 impl Assessment<'_> {
@@ -74,7 +73,7 @@ impl Assessment<'_> {
         let Some(after) = self.after_work() else { return };
         let how = match after.opened {
             Some(clear) => {
-                let out = Length::inches(1).show(self.units);
+                let out = self.content.usual.turned_out.show(self.units);
                 self.word_with("after.opened", &[("clear", &clear.show(self.units)), ("out", &out)])
             }
             None => self.word_with("after.lowered", &[("by", &after.lowered.show(self.units))]),

@@ -16,8 +16,8 @@ use std::cell::Cell;
 impl Site {
     /// The values of [`FACTS`], in their order. What each rests on is noted for [`Site::missing`].
     #[must_use]
-    pub fn facts(&mut self, figures: Figures) -> Vec<Value> {
-        let traces = Traces::of(self, figures.per_reading);
+    pub fn facts(&mut self, figures: Figures<'_>) -> Vec<Value> {
+        let traces = Traces::of(self, figures.per_reading, figures.usual);
         let (values, rests) = Computing::new(self, &traces, figures).all();
         self.rests = rests;
         self.held = Some(traces.held_or_on_wood());
@@ -29,13 +29,13 @@ impl Site {
 struct Computing<'s> {
     site: &'s Site,
     traces: &'s Traces,
-    figures: Figures,
+    figures: Figures<'s>,
     /// The parts that the fact rests on which is being computed.
     used: Cell<Parts>,
 }
 
 impl<'s> Computing<'s> {
-    fn new(site: &'s Site, traces: &'s Traces, figures: Figures) -> Self {
+    fn new(site: &'s Site, traces: &'s Traces, figures: Figures<'s>) -> Self {
         Computing { site, traces, figures, used: Cell::default() }
     }
 

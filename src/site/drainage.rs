@@ -9,7 +9,7 @@ use crate::names::{
     VeneerWeeps, WallThing, WeepScreed,
 };
 use crate::units::Length;
-use crate::water::{Edge, Fall, Fault, Faults, Joint, System};
+use crate::wall::{Edge, Fall, Fault, Faults, Joint, System};
 
 /// What the answers say of the wall's drainage. Where there are several of something, it is one of them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -26,8 +26,16 @@ pub struct Drainage {
     pub(super) no_channel: bool,
 }
 
-/// The width of an open gap, where only that is known.
-const GAP: Length = Length::sixty_fourths(32);
+/// An open gap whose width nobody measured: `Site::walls` gives it the usual one.
+const GAP: Length = Length::ZERO;
+
+impl Drainage {
+    /// Whether it is known how the wall drains.
+    #[must_use]
+    pub fn is_certain(&self) -> bool {
+        self.systems.len() == 1
+    }
+}
 
 pub(super) fn drainage(
     look: &Look<'_>,

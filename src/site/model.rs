@@ -8,15 +8,17 @@ use super::terms::{LevelChange, Outer, SaidFall};
 use crate::flow::{Truth, Value};
 use crate::names::{Carrier, Drains, Drawn, OpeningKind, QuestionId};
 use crate::units::{Elevation, Length};
-use crate::wall::{Closest, Height, Level, Levels, Line};
+use crate::wall::{Closest, Height, Level, Levels, Line, Usual};
 
 /// Numbers of the content that the computation needs.
-#[derive(Debug, Clone, Copy, Default)]
-pub struct Figures {
+#[derive(Debug, Clone, Copy)]
+pub struct Figures<'c> {
     /// How far one reading with tape and level may be off.
     pub per_reading: Length,
     /// The highest riser that the region allows, if known.
     pub highest_riser: Option<Length>,
+    /// What a wall is taken to be where nobody measured or said.
+    pub usual: &'c Usual,
 }
 
 /// The answers in building terms.

@@ -5,24 +5,17 @@ use super::parts::{Parts, SitePart};
 use super::terms::{LevelChange, SaidFall};
 use crate::flow::{Truth, Value};
 use crate::units::{Length, Slope};
-use crate::wall::{Height, Level};
-use crate::water::{Edge, End, Fall, Joint, Path, Start, System, Wall};
+use crate::wall::{Edge, Fall, Height, Joint, Level, Spec, System, Usual};
+use crate::water::{End, Path, Start, path};
 
 /// One way that a drop may take, on a wall that fits the answers.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Traced {
     /// The wall.
-    pub wall: Wall,
+    pub wall: Spec,
     /// The way.
     pub path: Path,
 }
-
-/// How far the exit is taken to be covered or clear, where only that is known.
-const COVERED_BY: Length = Length::inches(1);
-const CLEAR_BY: Length = Length::inches(2);
-/// How far the work reaches out, and how far down the ground lies, where nobody said.
-const OUT: Length = Length::inches(48);
-const DOWN: Length = Length::inches(8);
 
 /// What follows for a drop that starts at one place.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -82,47 +75,51 @@ impl Site {
     /// The ways of a drop from a start. What is wrong but cannot be known from outside is not assumed: the
     /// barrier is taken to be whole, and flashings to be lapped.
     #[must_use]
-    pub fn trace(&self, start: Start, per_reading: Length) -> Trace {
+    pub fn trace(&self, start: Start, per_reading: Length, usual: &Usual) -> Trace {
         if start == Start::Channel && self.drainage.no_channel {
             return Trace::Absent;
         }
-        let walls = self.walls(start, per_reading);
+        let walls = self.walls(start, per_reading, usual);
         if walls.is_empty() {
             return Trace::Unknown;
         }
         let ways: Vec<Traced> =
-            walls.into_iter().filter_map(|wall| Some(Traced { path: wall.path(start)?, wall })).collect();
+            walls.into_iter().filter_map(|wall| Some(Traced { path: path(&wall, start, usual)?, wall })).collect();
         if ways.is_empty() { Trace::Absent } else { Trace::Ways(ways) }
     }
 
     /// The walls that fit the answers, as far as they matter to a start.
     #[must_use]
-    pub fn walls(&self, start: Start, per_reading: Length) -> Vec<Wall> {
+    pub fn walls(&self, start: Start, per_reading: Length, usual: &Usual) -> Vec<Spec> {
         let drainage = &self.drainage;
         let on_the_work = matches!(start, Start::Joint | Start::Surface);
         // where the surface falls is a matter of its own: from the wall, what is not known is taken to be right
         let falls = if on_the_work || drainage.falls.len() == 1 { &drainage.falls[..] } else { &[Fall::Away] };
         let edges = if on_the_work { &drainage.edges[..] } else { &[Edge::Open] };
         let joints = if on_the_work || drainage.joints.len() == 1 { &drainage.joints[..] } else { &[Joint::Closed] };
-        let mut walls = Vec::new();
-        for (finish, exit, threshold) in self.foot(start, per_reading) {
+        let feet = self.foot(start, per_reading, usual);
+        let mut walls =
+            Vec::with_capacity(feet.len() * drainage.systems.len() * joints.len() * falls.len() * edges.len());
+        let ground = self.level_above(Level::Ground, Level::Finish).unwrap_or(-usual.ground_below);
+        let wood_below = self.wood_below_exit(per_reading);
+        let (depth, slope) = (self.depth.unwrap_or(usual.depth), self.fall_slope(usual));
+        for (finish, exit, threshold) in feet {
             for system in &drainage.systems {
                 for joint in joints {
                     for fall in falls {
                         for edge in edges {
-                            walls.push(Wall {
+                            walls.push(Spec {
                                 system: *system,
                                 exit,
                                 finish,
-                                ground: self
-                                    .level_above(Level::Ground, Level::Finish)
-                                    .map_or(finish - DOWN, |up| finish + up),
-                                wood: self.wood_below_exit(per_reading).map(|below| exit - below),
+                                ground: finish + ground,
+                                wood: wood_below.map(|below| exit - below),
                                 threshold,
-                                depth: self.depth.unwrap_or(OUT),
-                                joint: *joint,
+                                depth,
+                                steps: None,
+                                joint: if let Joint::Open(_) = joint { Joint::Open(usual.open_gap) } else { *joint },
                                 fall: *fall,
-                                slope: self.fall_slope(),
+                                slope,
                                 edge: *edge,
                                 drain: drainage.drain,
                                 faults: drainage.faults,
@@ -136,8 +133,27 @@ impl Site {
         walls
     }
 
+    /// The wall as far as anything is known of it, with all heights at zero. Of what it may be, it is the first; where
+    /// no cladding is known, it is sided.
+    #[must_use]
+    pub fn plain_wall(&self, usual: &Usual) -> Spec {
+        let drainage = &self.drainage;
+        Spec {
+            joint: match drainage.joints[..] {
+                [Joint::Open(_)] => Joint::Open(usual.open_gap),
+                [joint] => joint,
+                _ => Joint::Closed,
+            },
+            depth: self.depth.unwrap_or(usual.depth),
+            slope: self.fall_slope(usual),
+            drain: drainage.drain,
+            faults: drainage.faults,
+            ..Spec::new(drainage.systems.first().copied().unwrap_or(System::Siding), usual)
+        }
+    }
+
     /// Finish, exit and threshold from the finish, in all cases that the answers leave open.
-    fn foot(&self, start: Start, per_reading: Length) -> Vec<(Length, Length, Option<Length>)> {
+    fn foot(&self, start: Start, per_reading: Length, usual: &Usual) -> Vec<(Length, Length, Option<Length>)> {
         let zero = Length::ZERO;
         let range =
             |height: Option<Height>| height.map(|h| (h.up - h.tolerance(per_reading), h.up + h.tolerance(per_reading)));
@@ -145,13 +161,13 @@ impl Site {
             let Some(door) = self.door else { return Vec::new() };
             if !door {
                 // no door: any wall will do to say so
-                return vec![(zero, CLEAR_BY, None)];
+                return vec![(zero, usual.exit_clear, None)];
             }
             let Some((low, high)) = range(self.height(Level::Mark, Level::Finish)) else { return Vec::new() };
-            let exit = self.height(Level::Exit, Level::Finish).map_or(CLEAR_BY, |h| h.up);
+            let exit = self.height(Level::Exit, Level::Finish).map_or(usual.exit_clear, |h| h.up);
             let mut list = vec![(zero, exit, Some(low))];
-            // the pan under the door ends an inch below the threshold
-            let lip = Length::inches(1);
+            // the pan under the door lets out a little below the threshold
+            let lip = usual.sill_below;
             if (low > lip) != (high > lip) {
                 list.push((zero, exit, Some(high)));
             }
@@ -169,11 +185,11 @@ impl Site {
             // the way of a drop hangs on which of the two is higher, not on how much
             Some((low, high)) if (low > zero) == (high > zero) => vec![(zero, low, threshold)],
             Some((low, high)) => vec![(zero, low, threshold), (zero, high, threshold)],
-            None if self.hidden == Some(Truth::Yes) => vec![(zero, zero - COVERED_BY, threshold)],
-            None if start == Start::Surface => vec![(zero, CLEAR_BY, threshold)],
+            None if self.hidden == Some(Truth::Yes) => vec![(zero, zero - usual.exit_covered, threshold)],
+            None if start == Start::Surface => vec![(zero, usual.exit_clear, threshold)],
             // neither height is needed to know that it may be either way
             None if self.hidden.is_some() || self.levels.has(Level::Finish) || self.levels.has(Level::Exit) => {
-                vec![(zero, CLEAR_BY, threshold), (zero, zero - COVERED_BY, threshold)]
+                vec![(zero, usual.exit_clear, threshold), (zero, zero - usual.exit_covered, threshold)]
             }
             None => Vec::new(),
         }
@@ -181,12 +197,12 @@ impl Site {
 
     /// How much the surface falls away; the usual fall where that is not known, or where it falls towards the
     /// wall.
-    fn fall_slope(&self) -> Slope {
+    fn fall_slope(&self, usual: &Usual) -> Slope {
         let away = match self.fall {
             Some(SaidFall::Away(drop)) => self.fall_depth.and_then(|depth| Slope::of(drop, depth)),
             _ => None,
         };
-        away.filter(|slope| slope.parts() > 0).unwrap_or(Wall::new(System::Siding).slope)
+        away.filter(|slope| slope.parts() > 0).unwrap_or(usual.fall)
     }
 
     fn level_above(&self, upper: Level, lower: Level) -> Option<Length> {
@@ -209,8 +225,8 @@ pub struct Traces([Trace; Start::ALL.len()]);
 impl Traces {
     /// Follows a drop from every start.
     #[must_use]
-    pub fn of(site: &Site, per_reading: Length) -> Traces {
-        Traces(Start::ALL.map(|start| site.trace(start, per_reading)))
+    pub fn of(site: &Site, per_reading: Length, usual: &Usual) -> Traces {
+        Traces(Start::ALL.map(|start| site.trace(start, per_reading, usual)))
     }
 
     /// The ways from one start.

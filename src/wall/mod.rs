@@ -1,17 +1,32 @@
-//! The wall in numbers: heights and how well they are known, limits, steps.
+//! The wall in numbers: heights and how well they are known, limits, steps; and the wall as it is built.
 //!
-//! Knows nothing of questions. Lengths are exact; a height that was measured carries its tolerance.
+//! Knows nothing of questions, nor of what water does. Lengths are exact; a height that was measured carries its
+//! tolerance. A [`Spec`] says what a wall is, an [`Assembly`] is that wall as pieces, a [`CrossSection`] shows it.
 
 mod along;
+mod assembly;
+mod body;
 mod clearance;
+mod clip;
 mod coursing;
+mod fault;
+mod foot;
 mod levels;
+mod piece;
 mod section;
+mod spec;
 mod steps;
+mod usual;
 
 pub use along::{Closest, Line};
+pub use assembly::{Assembly, Cut};
+pub use body::{Body, Under};
 pub use clearance::{Sense, Status, judge, shortfall};
 pub use coursing::Coursing;
+pub use fault::{Fault, Faults};
 pub use levels::{DERIVED_READINGS, Height, Level, Levels, Reading};
-pub use section::{Dimension, Drop, Face, Heights, Mark, Part, Piece, Point, Section, Stepped};
+pub use piece::{Corners, Part, Piece, Point};
+pub use section::{CrossSection, Dimension, Drop, Heights, Mark, Shown, Side, View};
+pub use spec::{Edge, Fall, Joint, Opened, Spec, Stepped, System};
 pub use steps::{Flight, FlightPlan, SlabFlight, StairFault, StairRules, flight, slabs};
+pub use usual::Usual;

@@ -1,63 +1,7 @@
 //! One drop on its way down.
 
 use crate::units::Length;
-use crate::wall::Point;
-
-/// What a piece is, as far as water cares.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Medium {
-    /// The face of the cladding.
-    Cladding,
-    /// Trim round a door, or a channel beside one, that water runs down in.
-    Channel,
-    /// The face of the trim at a door.
-    Trim,
-    /// The water-resistive barrier.
-    Barrier,
-    /// The end of a roof flashing at the wall.
-    RoofEnd,
-    /// A bent flashing.
-    Flashing,
-    /// A weep screed.
-    Screed,
-    /// Self-adhered membrane.
-    Membrane,
-    /// The pan below a door.
-    Pan,
-    /// Sheathing or framing.
-    Wood,
-    /// The face of the foundation, or of a masonry wall.
-    Foundation,
-    /// A coat that ends on the foundation without a way out.
-    ClosedFoot,
-    /// A ledge in a cavity.
-    Ledge,
-    /// The finished surface.
-    Finish,
-    /// What fills the space between the work and the wall.
-    Fill,
-    /// A hollow space between the work and the wall.
-    Void,
-    /// A drain channel.
-    Drain,
-    /// The bottom of an open gap between the work and the wall.
-    Gap,
-    /// The soil beside the foundation, below the work.
-    BesideFoundation,
-    /// The ground in the open.
-    Ground,
-}
-
-/// A line that water runs along or lands on, from one end to the other.
-///
-/// Invariant: at least two points.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Piece {
-    /// What it is.
-    pub medium: Medium,
-    /// Its points.
-    pub line: Vec<Point>,
-}
+use crate::wall::{Part, Piece, Point};
 
 /// Where a drop ends. The order is from good to bad.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -137,7 +81,7 @@ impl End {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Step {
     /// What it runs on.
-    pub on: Medium,
+    pub on: Part,
     /// Where it comes onto it.
     pub from: Point,
     /// Where it leaves it, or stays.
@@ -154,6 +98,31 @@ pub struct Path {
 }
 
 impl Path {
+    /// Every corner of the way, with what the drop is on there: a step tells only where it comes onto a piece and where
+    /// it leaves it. `pieces` are those that it was traced on.
+    #[must_use]
+    pub fn corners(&self, pieces: &[Piece]) -> Vec<(Part, Point)> {
+        let mut corners: Vec<(Part, Point)> = Vec::new();
+        for step in &self.steps {
+            corners.push((step.on, step.from));
+            if let Some(piece) =
+                pieces.iter().find(|p| p.part == step.on && lies_on(p, step.from) && lies_on(p, step.to))
+            {
+                let (first, last) = (segment(piece, step.from), segment(piece, step.to));
+                let bends = piece.line.get(first.min(last) + 1..=first.max(last)).unwrap_or_default();
+                let on = |at: &Point| (step.on, *at);
+                if first < last {
+                    corners.extend(bends.iter().map(on));
+                } else {
+                    corners.extend(bends.iter().rev().map(on));
+                }
+            }
+            corners.push((step.on, step.to));
+        }
+        corners.dedup();
+        corners
+    }
+
     /// The first step that the sound wall does not have in this place: where it went wrong. Nothing if the
     /// two run the same way.
     #[must_use]
@@ -179,20 +148,20 @@ pub fn trace(pieces: &[Piece], start: usize, at: Point) -> Path {
     let mut here = at;
     // every turn goes to another piece or down; more turns than this would be a circle
     for _ in 0..4 * pieces.len() + 4 {
-        if let Some(end) = stays(piece.medium) {
-            path.steps.push(Step { on: piece.medium, from: here, to: here });
+        if let Some(end) = stays(piece.part) {
+            path.steps.push(Step { on: piece.part, from: here, to: here });
             path.end = end;
             return path;
         }
         let (to, landed) = run_down(pieces, piece, here);
-        path.steps.push(Step { on: piece.medium, from: here, to });
+        path.steps.push(Step { on: piece.part, from: here, to });
         if let Some(next) = landed {
             piece = next;
             here = to;
             continue;
         }
-        if piece.medium == Medium::Finish && piece.line.last() == Some(&to) {
-            let drained = below(pieces, piece, to).is_some_and(|(next, _)| next.medium == Medium::Drain);
+        if piece.part == Part::Finish && piece.line.last() == Some(&to) {
+            let drained = below(pieces, piece, to).is_some_and(|(next, _)| next.part == Part::Drain);
             path.end = if drained { End::InChannel } else { End::OnFinish };
             return path;
         }
@@ -202,39 +171,40 @@ pub fn trace(pieces: &[Piece], start: usize, at: Point) -> Path {
         }
         let vertical = is_upright(piece, to);
         let behind = if vertical { behind(pieces, piece, to) } else { None };
-        match behind.map(|next| (next, Point { x: next.line[0].x, y: to.y })).or_else(|| below(pieces, piece, to)) {
-            Some((next, point)) => {
-                piece = next;
-                here = point;
-            }
-            None => return path,
-        }
+        let beside = behind.map(|next| (next, Point { x: next.line[0].x, y: to.y }));
+        let Some((next, point)) = beside.or_else(|| below(pieces, piece, to)) else {
+            // nothing lies below: it went in under the surface, and there is no telling where it comes out
+            path.end = End::BehindWork;
+            return path;
+        };
+        piece = next;
+        here = point;
     }
     path.end = stands(piece, here);
     path
 }
 
 /// Where a drop that comes onto such a piece stays for good.
-fn stays(medium: Medium) -> Option<End> {
-    Some(match medium {
-        Medium::Ground => End::OnGround,
-        Medium::Gap => End::InGap,
-        Medium::Drain => End::InChannel,
-        Medium::BesideFoundation => End::AtFoundation,
-        Medium::Fill => End::BehindWork,
-        Medium::Void => End::InVoid,
-        Medium::Wood => End::OnWood,
-        Medium::ClosedFoot => End::InCoat,
-        Medium::Ledge => End::InFlashing,
+fn stays(part: Part) -> Option<End> {
+    Some(match part {
+        Part::Ground => End::OnGround,
+        Part::Gap => End::InGap,
+        Part::Drain => End::InChannel,
+        Part::BesideFoundation => End::AtFoundation,
+        Part::Fill => End::BehindWork,
+        Part::Void => End::InVoid,
+        Part::Wood => End::OnWood,
+        Part::ClosedFoot => End::InCoat,
+        Part::Ledge => End::InFlashing,
         _ => return None,
     })
 }
 
 /// What it is to stand still on a piece, at a place that has no way down.
 fn stands(piece: &Piece, at: Point) -> End {
-    match piece.medium {
-        Medium::Finish if at.x == piece.line[0].x => End::AtJoint,
-        Medium::Finish => End::Standing,
+    match piece.part {
+        Part::Finish if at.x == piece.line[0].x => End::AtJoint,
+        Part::Finish => End::Standing,
         other => stays(other).unwrap_or(End::InFlashing),
     }
 }
@@ -283,11 +253,17 @@ fn run_down<'p>(pieces: &'p [Piece], piece: &'p Piece, from: Point) -> (Point, O
 
 /// The part of a line that a point lies on.
 fn segment(piece: &Piece, at: Point) -> usize {
-    let holds = |pair: &[Point]| {
-        let (a, b) = (pair[0], pair[1]);
-        (a.x.min(b.x)..=a.x.max(b.x)).contains(&at.x) && (a.y.min(b.y)..=a.y.max(b.y)).contains(&at.y)
-    };
-    piece.line.windows(2).position(holds).unwrap_or(0)
+    piece.line.windows(2).position(|pair| spans(pair, at)).unwrap_or(0)
+}
+
+fn lies_on(piece: &Piece, at: Point) -> bool {
+    piece.line.windows(2).any(|pair| spans(pair, at))
+}
+
+/// Whether a point lies in the box that a straight part of a line spans.
+fn spans(pair: &[Point], at: Point) -> bool {
+    let (a, b) = (pair[0], pair[1]);
+    (a.x.min(b.x)..=a.x.max(b.x)).contains(&at.x) && (a.y.min(b.y)..=a.y.max(b.y)).contains(&at.y)
 }
 
 fn is_end(piece: &Piece, at: Point) -> bool {

@@ -35,6 +35,7 @@ cases! {
     translation: "translation",
     bounds_ids_and_kinds: "bounds",
     the_plan: "plan",
+    what_is_usual: "usual",
     empty_folder: "empty",
 }
 

@@ -25,6 +25,7 @@ mod page;
 mod plan;
 mod properties;
 mod scenarios;
+mod section;
 mod source;
 mod support;
 mod unknowns;

@@ -123,7 +123,7 @@ fn what_the_program_needs_cannot_be_renamed() {
             Needed::Defined(_) => ("name", "content.yaml"),
             Needed::Figure(_) => ("id", "plan.yaml"),
             Needed::Material(_) => ("material", "layers.yaml"),
-            Needed::Load(_) | Needed::Runoff(_) => ("id", "water.yaml"),
+            Needed::Load(_) | Needed::Runoff(_) | Needed::Usual(_) => ("id", "water.yaml"),
         };
         // a material may stand in several layers
         with_change(file, |text| {

@@ -136,6 +136,7 @@ pub(crate) fn stub() -> Vec<wallfoot::flow::Source> {
     let (mut defined, mut figures) = (String::from("defined:\n"), String::from("figures:\n"));
     let (mut layers, mut loads, mut runoff) =
         (String::from("layers:\n"), String::from("loads:\n"), String::from("runoff:\n"));
+    let mut usual = String::from("usual:\n");
     for needed in Needed::all() {
         match needed {
             Needed::Question(id) => {
@@ -175,6 +176,10 @@ pub(crate) fn stub() -> Vec<wallfoot::flow::Source> {
             Needed::Runoff(id) => {
                 writeln!(runoff, "  - {{ id: {}, what: w, part: 1, basis: practice }}", id.text()).unwrap();
             }
+            Needed::Usual(id) => {
+                let figure = if id.is_slope() { "slope: 2 %" } else { "length: 1 in" };
+                writeln!(usual, "  - {{ id: {}, what: w, {figure}, basis: practice }}", id.text()).unwrap();
+            }
         }
     }
     let rows = "claddings:\n  - { id: stub, label: s, drains: solid, carried_by: [block], exit: masonry_face, drawn: wall }\n\
@@ -194,7 +199,7 @@ pub(crate) fn stub() -> Vec<wallfoot::flow::Source> {
     [
         ("content.yaml", "version: 1\nstandalone: true\n".to_owned()),
         ("stub.yaml", questions),
-        ("stub_rows.yaml", [rows, &defined, &figures, &layers, &loads, &runoff].concat()),
+        ("stub_rows.yaml", [rows, &defined, &figures, &layers, &loads, &runoff, &usual].concat()),
         ("stub_guards.yaml", guards),
         ("words.yaml", words.to_owned()),
     ]

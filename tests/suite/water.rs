@@ -1,11 +1,10 @@
 //! Water: the trace, its properties, and the load against values from outside.
 
+use crate::support::CONTENT;
 use proptest::prelude::*;
 use wallfoot::units::{Length, Slope, Units};
-use wallfoot::water::{
-    Channel, Edge, End, Fall, Fault, Faults, Hour, Joint, Medium, Path, Runoff, Start, System, Wall,
-    driving_rain_index, rain_on_wall,
-};
+use wallfoot::wall::{Edge, Fall, Fault, Faults, Joint, Part, Spec, System};
+use wallfoot::water::{Channel, End, Hour, Path, Runoff, Start, driving_rain_index, rain_on_wall};
 
 const SYSTEMS: [System; 8] = [
     System::Siding,
@@ -37,25 +36,29 @@ fn inch(text: &str) -> Length {
 }
 
 /// A wall with its exit 2 in above the finish.
-fn clear(system: System) -> Wall {
-    Wall {
+fn clear(system: System) -> Spec {
+    Spec {
         exit: Length::inches(2),
         ground: -Length::inches(6),
         threshold: Some(Length::inches(5)),
         joint: Joint::Closed,
-        ..Wall::new(system)
+        ..Spec::new(system, &CONTENT.usual)
     }
 }
 
-fn end(wall: &Wall, start: Start) -> Option<End> {
-    wall.path(start).map(|p| p.end)
+fn path(wall: &Spec, start: Start) -> Option<Path> {
+    wallfoot::water::path(wall, start, &CONTENT.usual)
 }
 
-fn media(path: &Path) -> Vec<Medium> {
+fn end(wall: &Spec, start: Start) -> Option<End> {
+    path(wall, start).map(|p| p.end)
+}
+
+fn run_on(path: &Path) -> Vec<Part> {
     path.steps.iter().map(|s| s.on).collect()
 }
 
-fn any_wall() -> impl Strategy<Value = Wall> {
+fn any_wall() -> impl Strategy<Value = Spec> {
     let heights =
         (-60i64..60, -60i64..60, -200i64..60, proptest::option::of(-60i64..60), proptest::option::of(-20i64..100));
     let joint = prop_oneof![
@@ -85,7 +88,7 @@ fn any_wall() -> impl Strategy<Value = Wall> {
                     .enumerate()
                     .filter(|(i, _)| bits & (1 << i) != 0)
                     .fold(Faults::NONE, |all, (_, f)| all.with(*f));
-                let wall = Wall {
+                let wall = Spec {
                     system,
                     exit: eighths(exit),
                     finish: eighths(finish),
@@ -93,6 +96,7 @@ fn any_wall() -> impl Strategy<Value = Wall> {
                     wood: wood.map(eighths),
                     threshold: threshold.map(eighths),
                     depth: Length::inches(depth),
+                    steps: None,
                     joint,
                     fall,
                     slope: Slope::from_parts(20_000_000),
@@ -101,7 +105,7 @@ fn any_wall() -> impl Strategy<Value = Wall> {
                     faults,
                     opened: None,
                 };
-                if opened { Wall { faults, ..wall.repaired(eighths(clear * 4)) } } else { wall }
+                if opened { Spec { faults, ..wall.repaired(eighths(clear * 4), &CONTENT.usual) } } else { wall }
             },
         )
 }
@@ -113,7 +117,7 @@ proptest! {
     #[test]
     fn every_trace_ends_and_never_rises(wall in any_wall()) {
         for start in Start::ALL {
-            let Some(path) = wall.path(start) else { continue };
+            let Some(path) = path(&wall, start) else { continue };
             prop_assert!(!path.steps.is_empty());
             let mut y = path.steps[0].from.y;
             for step in &path.steps {
@@ -127,9 +131,9 @@ proptest! {
     /// All laps right, the finish below the exit, falling away: outside, from everywhere on the wall.
     #[test]
     fn a_sound_wall_lets_water_out(wall in any_wall()) {
-        let sound = wall.sound();
+        let sound = wall.sound(&CONTENT.usual);
         for start in Start::ALL {
-            let Some(path) = sound.path(start) else { continue };
+            let Some(path) = path(&sound, start) else { continue };
             let from_the_work = matches!(start, Start::Joint | Start::Surface) && !matches!(sound.joint, Joint::Closed | Joint::Covered);
             if !from_the_work {
                 prop_assert!(path.end.is_outside(), "{start:?} {:?} {sound:?}", path);
@@ -140,8 +144,8 @@ proptest! {
     /// A fault on a sound wall never betters an end, in the order of the ends from good to bad.
     #[test]
     fn a_fault_on_a_sound_wall_never_betters_an_end(wall in any_wall(), which in 0usize..11) {
-        let sound = wall.sound();
-        let faulty = Wall { faults: Faults::NONE.with(FAULTS[which]), ..sound };
+        let sound = wall.sound(&CONTENT.usual);
+        let faulty = Spec { faults: Faults::NONE.with(FAULTS[which]), ..sound };
         for start in Start::ALL {
             if let (Some(a), Some(b)) = (end(&sound, start), end(&faulty, start)) {
                 prop_assert!(a <= b, "{:?} {start:?}: {a:?} then {b:?}", FAULTS[which]);
@@ -152,7 +156,7 @@ proptest! {
     /// Raising the finish over the exit never lets water out that was held before.
     #[test]
     fn raising_the_finish_never_betters_an_end(wall in any_wall(), up in 0i64..100) {
-        let raised = Wall { finish: wall.finish + Length::sixty_fourths(up * 8), ..wall };
+        let raised = Spec { finish: wall.finish + Length::sixty_fourths(up * 8), ..wall };
         for start in [Start::Face, Start::Behind, Start::Channel] {
             if let (Some(before), Some(after)) = (end(&wall, start), end(&raised, start)) {
                 prop_assert!(before.is_outside() || !after.is_outside(), "{start:?}: {before:?} then {after:?} {wall:?}");
@@ -168,10 +172,10 @@ proptest! {
     #[test]
     fn a_repair_lets_water_out(wall in any_wall(), clear in 1i64..16) {
         // a dam at the outer edge is not mended by opening the wall
-        let repaired = Wall { edge: Edge::Open, ..wall.repaired(Length::sixty_fourths(clear * 32)) };
+        let repaired = Spec { edge: Edge::Open, ..wall.repaired(Length::sixty_fourths(clear * 32), &CONTENT.usual) };
         for start in Start::ALL {
             let low_door = start == Start::DoorHead && wall.threshold.is_some_and(|t| t <= wall.finish + Length::inches(1));
-            if let (Some(path), false) = (repaired.path(start), low_door) {
+            if let (Some(path), false) = (path(&repaired, start), low_door) {
                 prop_assert!(path.end.is_outside(), "{start:?} {:?} {repaired:?}", path);
             }
         }
@@ -180,9 +184,9 @@ proptest! {
     /// Of the repaired wall, too, every lap counts.
     #[test]
     fn a_fault_in_the_repair_shows(wall in any_wall(), fault in proptest::sample::select(&[Fault::FlashingMissing, Fault::FlashingInFront, Fault::FlashingLeansIn, Fault::BarrierShort][..])) {
-        let repaired = wall.repaired(Length::inches(1));
+        let repaired = wall.repaired(Length::inches(1), &CONTENT.usual);
         if wall.system == System::Masonry { return Ok(()); }
-        let faulty = Wall { faults: Faults::NONE.with(fault), ..repaired };
+        let faulty = Spec { faults: Faults::NONE.with(fault), ..repaired };
         // a barrier that ends above the flashing runs out onto the membrane, or onto wood
         prop_assert!(!end(&faulty, Start::Behind).unwrap().is_outside(), "{fault:?}");
     }
@@ -198,7 +202,7 @@ proptest! {
     fn one_more_fault_lets_no_water_out_that_was_held(wall in any_wall(), which in 0usize..11) {
         let fault = FAULTS[which];
         let without_the_leaning_one = fault == Fault::FlashingMissing && wall.faults.has(Fault::FlashingLeansIn);
-        let faulty = Wall { faults: wall.faults.with(fault), ..wall };
+        let faulty = Spec { faults: wall.faults.with(fault), ..wall };
         for start in Start::ALL {
             if let (Some(a), Some(b)) = (end(&wall, start), end(&faulty, start)) {
                 let let_out = a >= End::InFlashing && b.is_outside();
@@ -212,38 +216,46 @@ proptest! {
 fn the_words_of_the_issue() {
     // siding, 2 in clear, falling away: out onto the surface
     let wall = clear(System::Siding);
-    assert_eq!(media(&wall.path(Start::Behind).unwrap()), [Medium::Barrier, Medium::Foundation, Medium::Finish]);
+    assert_eq!(run_on(&path(&wall, Start::Behind).unwrap()), [Part::Barrier, Part::Foundation, Part::Finish]);
     assert_eq!(end(&wall, Start::Behind), Some(End::OnFinish));
     // the same with a gap: in the gap
-    let gap = Wall { joint: Joint::Open(inch("1/2")), ..wall };
+    let gap = Spec { joint: Joint::Open(inch("1/2")), ..wall };
     assert_eq!(end(&gap, Start::Behind), Some(End::InGap));
     // covered: held; a hollow behind it shows
-    let covered = Wall { finish: inch("3"), ..wall };
+    let covered = Spec { finish: inch("3"), ..wall };
     assert_eq!(end(&covered, Start::Behind), Some(End::BehindWork));
-    let hollow = Wall { faults: Faults::NONE.with(Fault::Hollow), ..covered };
+    let hollow = Spec { faults: Faults::NONE.with(Fault::Hollow), ..covered };
     assert_eq!(end(&hollow, Start::Behind), Some(End::InVoid));
     // a channel that runs down behind the work, though the siding stands clear
-    let channel = Wall { faults: Faults::NONE.with(Fault::ChannelBehind), ..wall };
+    let channel = Spec { faults: Faults::NONE.with(Fault::ChannelBehind), ..wall };
     assert_eq!(
         (end(&channel, Start::Channel), end(&channel, Start::Behind)),
         (Some(End::BehindWork), Some(End::OnFinish))
     );
     // paper that was not laid over the flashing above the door: the pan catches it, or the wood
-    let head = Wall { faults: Faults::NONE.with(Fault::HeadNotLapped), ..wall };
+    let head = Spec { faults: Faults::NONE.with(Fault::HeadNotLapped), ..wall };
     assert_eq!(end(&head, Start::DoorHead), Some(End::OnFinish));
-    assert!(media(&head.path(Start::DoorHead).unwrap()).contains(&Medium::Pan));
-    let no_pan = Wall { faults: head.faults.with(Fault::PanMissing), ..head };
+    assert!(run_on(&path(&head, Start::DoorHead).unwrap()).contains(&Part::Pan));
+    let no_pan = Spec { faults: head.faults.with(Fault::PanMissing), ..head };
     assert_eq!(end(&no_pan, Start::DoorHead), Some(End::OnWood));
     // a surface that falls to the wall: into an open joint, or it stands there
-    let towards = Wall { fall: Fall::Towards, ..wall };
-    assert_eq!(end(&Wall { joint: Joint::Touching, ..towards }, Start::Surface), Some(End::AtFoundation));
+    let towards = Spec { fall: Fall::Towards, ..wall };
+    assert_eq!(end(&Spec { joint: Joint::Touching, ..towards }, Start::Surface), Some(End::AtFoundation));
     assert_eq!(end(&towards, Start::Surface), Some(End::AtJoint));
-    assert_eq!(end(&Wall { drain: true, ..towards }, Start::Surface), Some(End::InChannel));
+    assert_eq!(end(&Spec { drain: true, ..towards }, Start::Surface), Some(End::InChannel));
     // along the wall, to the corner; and water from the wall down into a joint that touches
-    assert_eq!(end(&Wall { fall: Fall::Along, ..wall }, Start::Surface), Some(End::AlongWall));
-    assert_eq!(end(&Wall { joint: Joint::Touching, ..wall }, Start::Behind), Some(End::AtFoundation));
+    assert_eq!(end(&Spec { fall: Fall::Along, ..wall }, Start::Surface), Some(End::AlongWall));
+    assert_eq!(end(&Spec { joint: Joint::Touching, ..wall }, Start::Behind), Some(End::AtFoundation));
     // ground that stands higher outside
-    assert_eq!(end(&Wall { edge: Edge::Dammed, ..wall }, Start::Surface), Some(End::Standing));
+    assert_eq!(end(&Spec { edge: Edge::Dammed, ..wall }, Start::Surface), Some(End::Standing));
+}
+
+/// A screed 1/8 in above a surface that falls to the wall: its lip dips below the surface just where it ends.
+#[test]
+fn a_lip_under_the_surface_lets_nothing_out() {
+    let wall =
+        Spec { exit: inch("1/8"), finish: Length::ZERO, fall: Fall::Towards, ..clear(System::Coat { screed: true }) };
+    assert_eq!(end(&wall, Start::Behind), Some(End::BehindWork));
 }
 
 #[test]
@@ -269,7 +281,7 @@ fn each_wall_lets_out_or_holds_as_it_is_built() {
         (Fault::BarrierShort, End::OnWood),
         (Fault::RoofEndInside, End::OnWood),
     ] {
-        let faulty = Wall { faults: Faults::NONE.with(fault), ..screed };
+        let faulty = Spec { faults: Faults::NONE.with(fault), ..screed };
         assert_eq!(end(&faulty, Start::Behind), Some(expected), "{fault:?}");
     }
 }
@@ -286,8 +298,8 @@ fn every_fault_worsens_an_end() {
         };
         let worse = SYSTEMS.iter().any(|system| {
             [Joint::Closed, Joint::Touching, Joint::Open(inch("1/2"))].into_iter().any(|joint| {
-                let sound = Wall { joint, faults: base, ..clear(*system).sound() };
-                let faulty = Wall { faults: base.with(fault), ..sound };
+                let sound = Spec { joint, faults: base, ..clear(*system).sound(&CONTENT.usual) };
+                let faulty = Spec { faults: base.with(fault), ..sound };
                 Start::ALL.iter().any(|start| end(&faulty, *start) > end(&sound, *start))
             })
         });
@@ -299,9 +311,11 @@ fn every_fault_worsens_an_end() {
 /// rain of the face, and without it that rain runs out.
 #[test]
 fn a_flashing_that_leans_in_is_worse_than_none() {
-    let leans =
-        Wall { faults: Faults::NONE.with(Fault::FlashingLeansIn), ..clear(System::Siding).repaired(inch("1/2")) };
-    let none = Wall { faults: leans.faults.with(Fault::FlashingMissing), ..leans };
+    let leans = Spec {
+        faults: Faults::NONE.with(Fault::FlashingLeansIn),
+        ..clear(System::Siding).repaired(inch("1/2"), &CONTENT.usual)
+    };
+    let none = Spec { faults: leans.faults.with(Fault::FlashingMissing), ..leans };
     assert_eq!((end(&leans, Start::Face), end(&none, Start::Face)), (Some(End::InFlashing), Some(End::OnFinish)));
     // behind the cladding both are wrong
     assert!(!end(&leans, Start::Behind).unwrap().is_outside() && !end(&none, Start::Behind).unwrap().is_outside());
@@ -309,10 +323,11 @@ fn a_flashing_that_leans_in_is_worse_than_none() {
 
 #[test]
 fn the_first_step_that_differs_is_where_it_went_wrong() {
-    let wall = Wall { finish: inch("3"), ..clear(System::Siding) };
-    let (path, sound) = (wall.path(Start::Behind).unwrap(), wall.sound().path(Start::Behind).unwrap());
+    let wall = Spec { finish: inch("3"), ..clear(System::Siding) };
+    let (path, sound) =
+        (path(&wall, Start::Behind).unwrap(), path(&wall.sound(&CONTENT.usual), Start::Behind).unwrap());
     let wrong = path.parts_from(&sound).unwrap();
-    assert_eq!(path.steps[wrong].on, Medium::Fill);
+    assert_eq!(path.steps[wrong].on, Part::Fill);
     assert_eq!(sound.parts_from(&sound), None);
 }
 
@@ -387,7 +402,7 @@ fn driving_rain_index_by_hand() {
 
 #[test]
 fn the_right_path_comes_first() {
-    use crate::support::{CONTENT, scenario};
+    use crate::support::scenario;
     for (name, first, ends) in [
         ("built-overlay-over-vinyl", "exit_covered", End::InVoid),
         ("built-steps-stucco-no-screed", "foot_closed", End::InCoat),
@@ -410,7 +425,7 @@ fn the_right_path_comes_first() {
 /// What the advice promises is what the second trace shows, on the wall of every scenario and invented visit.
 #[test]
 fn the_advice_promises_only_what_the_trace_shows() {
-    use crate::support::{CONTENT, sheet};
+    use crate::support::sheet;
     // how many promise it, how many do not, how many speak of no work
     let mut seen = [0; 3];
     for (name, answers, units) in crate::every_sheet::VISITS.iter() {
@@ -432,7 +447,7 @@ fn the_advice_promises_only_what_the_trace_shows() {
 
 #[test]
 fn no_suspect_for_planned_work() {
-    use crate::support::{CONTENT, with};
+    use crate::support::with;
     let suspects = |stage: &str| {
         let answers = with(crate::must_hold::SOUND, &format!("signs: soft_sheathing\nstage: {stage}"));
         CONTENT.assess(&answers, Units::Inch).suspects().len()

@@ -1,0 +1,71 @@
+//! The wall of a visit as it is to be drawn: the one that was traced, at the heights of the picture.
+
+use super::model::Assessment;
+use super::stairs::Climb;
+use super::water::is_fine;
+use crate::content::Layer;
+use crate::names::QuestionId;
+use crate::units::Length;
+use crate::wall::{Heights, Spec, Stepped};
+use crate::water::Start;
+
+impl Assessment<'_> {
+    /// The wall with the work before it, at these heights, and where to set a drop onto it: behind the cladding, or
+    /// else on its face, where the heights that decide its way are known. Where that water gets out, and what runs in a
+    /// channel beside a door or window does not, the channel. What is not known of the wall is as in the trace: of all
+    /// walls that fit the answers one with the worst end.
+    #[must_use]
+    pub fn wall_at(&self, known: &Heights) -> (Spec, Option<Start>) {
+        let (usual, per_reading) = (&self.content.usual, self.content.per_reading);
+        let worst = |start| {
+            let traced = self.site.trace(start, per_reading, usual).worst()?.clone();
+            Some((traced.wall, start, is_fine(start, traced.path.end)))
+        };
+        let held_in_channel = || worst(Start::Channel).filter(|(.., fine)| !fine);
+        let traced = match worst(Start::Behind) {
+            Some(behind @ (.., true)) => Some(held_in_channel().unwrap_or(behind)),
+            behind => behind.or_else(|| worst(Start::Face)),
+        };
+        let wall = traced.map_or_else(|| self.site.plain_wall(usual), |(wall, ..)| wall);
+        // a wall that was traced counts from its finish
+        let up = if traced.is_some() { wall.exit - wall.finish } else { usual.exit_clear };
+        let finish = known
+            .finish
+            .or(known.exit.map(|exit| exit - up))
+            .or(known.ground.map(|ground| ground + usual.ground_below))
+            .or(known.threshold.map(|threshold| threshold - usual.ground_below))
+            .unwrap_or(Length::ZERO);
+        let built = Spec {
+            exit: known.exit.unwrap_or(finish + up),
+            finish,
+            ground: known.ground.unwrap_or(finish - usual.ground_below),
+            wood: None,
+            threshold: known.threshold,
+            steps: self.stepped(),
+            ..wall
+        };
+        let built = match (known.wood, wall.wood) {
+            // what decides nothing stands where it was measured
+            (Some(wood), None) if known.exit.is_some() => built.with_wood_covered(wood),
+            (Some(wood), _) => Spec { wood: Some(wood), ..built },
+            (None, _) => built,
+        };
+        (built, traced.map(|(_, start, _)| start).filter(|_| known.exit.is_some() && known.finish.is_some()))
+    }
+
+    /// The layers of the work from the top down; none where they are not known.
+    #[must_use]
+    pub fn layers(&self) -> Vec<&Layer> {
+        self.digging().map(|digging| digging.layers).unwrap_or_default()
+    }
+
+    /// The steps to draw: those of a flight from the ground to the finish. Without a given landing the
+    /// top step is drawn as deep as a tread.
+    fn stepped(&self) -> Option<Stepped> {
+        let steps = self.steps().filter(|s| matches!(s.climb, Climb::ToFinish { .. }))?;
+        let plan = steps.plan?;
+        let risers = steps.slabs.map_or(plan.flight.risers, |s| s.slabs);
+        let landing = self.length_said(QuestionId::LandingDepth).unwrap_or(plan.tread);
+        Some(Stepped { landing, tread: plan.tread, risers })
+    }
+}
