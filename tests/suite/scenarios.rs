@@ -2,7 +2,8 @@
 
 use crate::support::{CONTENT, sheet, top, visit};
 use std::path::PathBuf;
-use wallfoot::content::Sheet;
+use wallfoot::content::{Sheet, Verdict};
+use wallfoot::judge::Assessment;
 
 fn folders() -> Vec<PathBuf> {
     let mut folders: Vec<PathBuf> = std::fs::read_dir(top().join("tests/scenarios"))
@@ -12,6 +13,27 @@ fn folders() -> Vec<PathBuf> {
         .collect();
     folders.sort();
     folders
+}
+
+fn said(verdict: Verdict) -> String {
+    CONTENT.word(&format!("verdict.{}", verdict.word())).to_owned()
+}
+
+/// A visit in short: verdict, findings, limits and how they stand, tasks of the crew, activities, material.
+fn short(assessment: &Assessment<'_>) -> String {
+    let mut lines = vec![format!("verdict: {}", said(assessment.settled.verdict))];
+    lines.extend(assessment.held().map(|f| {
+        let verdict = f.verdict.map_or("advice", Verdict::word);
+        format!("finding: {} ({verdict})", f.id)
+    }));
+    lines.extend(assessment.limits().into_iter().map(|(l, c)| format!("limit: {} {:?}", l.id, c.status)));
+    lines.extend(assessment.tasks(Some(Sheet::Landscaper)).map(|t| format!("crew: {}", t.id)));
+    let plan = assessment.plan();
+    lines.extend(plan.iter().flat_map(|p| &p.activities).map(|a| format!("work: {}", a.row.id)));
+    lines.extend(assessment.quantities().iter().map(|q| format!("material: {}", q.row.id)));
+    lines.extend(assessment.not_counted().into_iter().map(|text| format!("not counted: {text}")));
+    lines.extend(assessment.suspects().iter().map(|s| format!("suspect: {}", s.row.id)));
+    lines.join("\n")
 }
 
 #[test]
@@ -25,6 +47,16 @@ fn all_sheets_of_all_scenarios() {
     for (path, folder) in cases {
         let (file, answers, units) = visit(&path);
         let assessment = CONTENT.assess(&answers, units);
+        // with an expectation of its own: in short
+        if let Ok(expected) = std::fs::read_to_string(folder.join("expected.md")) {
+            let wanted = expected.lines().next().and_then(|l| l.strip_prefix("Verdict: ")).expect("a verdict");
+            let found = said(assessment.settled.verdict);
+            assert_eq!(found, wanted, "{}", folder.display());
+            insta::with_settings!({ snapshot_path => &folder, prepend_module_to_snapshot => false, omit_expression => true }, {
+                insta::assert_snapshot!("short", short(&assessment));
+            });
+            continue;
+        }
         insta::with_settings!({ snapshot_path => &folder, prepend_module_to_snapshot => false, omit_expression => true }, {
             insta::assert_snapshot!("homeowner", sheet(&assessment, Sheet::Homeowner, &file.changed));
             insta::assert_snapshot!("landscaper", sheet(&assessment, Sheet::Landscaper, &file.changed));
