@@ -281,7 +281,8 @@ impl ContentLoader<'_> {
             for (key, value) in entries {
                 last = key.place;
                 let exit = key.text.strip_prefix(EXIT_WORD).is_some_and(|exit| exits.iter().any(|e| e == exit));
-                let known = words::is_key(&key.text) || exit;
+                // a row that could not be read may name the exit
+                let known = words::is_key(&key.text) || exit || incomplete && key.text.starts_with(EXIT_WORD);
                 if !known {
                     let hint = nearest(&key.text, words::keys()).map(|n| format!("did you mean `{n}`?"));
                     self.diags.error_with_hint(key.place, format!("no word `{}` is ever shown", key.text), hint);

@@ -13,6 +13,8 @@ pub struct Load<'c> {
     pub rows: Vec<LoadRow<'c>>,
     /// All of it together.
     pub total: Discharge,
+    /// The round depth of rain that volumes are told for: an inch, or ten millimetres.
+    pub rain_depth: Length,
     /// Rain in an hour.
     pub rain_hour: Length,
     /// Whether that is a default.
@@ -38,7 +40,7 @@ pub struct LoadRow<'c> {
     pub area: Area,
     /// What part of it runs off.
     pub part: f64,
-    /// Litres in an inch of rain, or in ten millimetres.
+    /// Litres in so much rain as [`Load::rain_depth`].
     pub litres: f64,
     /// The flow in a hard storm.
     pub flow: Discharge,
@@ -68,7 +70,7 @@ impl<'c> Assessment<'c> {
             None => (default(LoadId::RainHour), true),
         };
         let wall_height = default(LoadId::WallHeight);
-        let rain = match self.units {
+        let rain_depth = match self.units {
             Units::Inch => Length::inches(1),
             Units::Metric => Length::mm(10),
         };
@@ -109,12 +111,12 @@ impl<'c> Assessment<'c> {
                 let runoff = Runoff { area, coefficient: part };
                 let flow = runoff.flow(rain_hour);
                 total = total + flow;
-                let litres = runoff.volume(rain).as_cubic_metres() * 1000.0;
+                let litres = runoff.volume(rain_depth).as_cubic_metres() * 1000.0;
                 LoadRow { id: &row.id, what: &row.what, area, part, litres, flow, origin: &row.origin }
             })
             .collect();
         let channel = self.channel(length, total);
-        Some(Load { rows, total, rain_hour, rain_is_default, wall_height, covered, not_counted, channel })
+        Some(Load { rows, total, rain_depth, rain_hour, rain_is_default, wall_height, covered, not_counted, channel })
     }
 
     /// The drain channel; nothing if there is none.

@@ -47,6 +47,7 @@ struct SuspectJson {
 
 #[derive(Debug, Serialize)]
 struct LoadJson {
+    rain_in_volume: Number,
     rain_per_hour: Number,
     rain_is_default: bool,
     wall_height_default: Number,
@@ -62,6 +63,7 @@ struct LoadRowJson {
     square_feet: f64,
     square_metres: f64,
     part: f64,
+    litres: f64,
     flow: FlowJson,
     #[serde(flatten)]
     source: Citation,
@@ -120,6 +122,7 @@ pub(crate) fn water(a: &Assessment<'_>) -> WaterJson {
             })
             .collect(),
         load: a.load().map(|load| LoadJson {
+            rain_in_volume: length(load.rain_depth),
             rain_per_hour: length(load.rain_hour),
             rain_is_default: load.rain_is_default,
             wall_height_default: length(load.wall_height),
@@ -131,6 +134,7 @@ pub(crate) fn water(a: &Assessment<'_>) -> WaterJson {
                     square_feet: row.area.as_square_feet(),
                     square_metres: row.area.as_square_metres(),
                     part: row.part,
+                    litres: row.litres,
                     flow: flow(row.flow),
                     source: source(row.origin),
                 })

@@ -2,7 +2,7 @@
 
 use super::document::Block;
 use crate::judge::{Assessment, ChannelLoad, Exposure};
-use crate::units::{Length, Units};
+use crate::units::Units;
 use crate::water::Discharge;
 
 /// Litres in a US gallon.
@@ -12,11 +12,10 @@ impl Assessment<'_> {
     pub(crate) fn load_block(&self, blocks: &mut Vec<Block>) {
         let Some(load) = self.load() else { return };
         blocks.push(self.heading("heading.load"));
-        let rain = if self.units == Units::Inch { Length::inches(1) } else { Length::mm(10) };
         let head = vec![
             self.word("table.load_from"),
             self.word("table.load_area"),
-            self.word_with("table.load_volume", &[("rain", &rain.show(self.units))]),
+            self.word_with("table.load_volume", &[("rain", &load.rain_depth.show(self.units))]),
             self.word_with("table.load_flow", &[("rain", &load.rain_hour.show(self.units))]),
         ];
         let mut rows: Vec<Vec<String>> = load

@@ -162,7 +162,7 @@ fn stone_slabs_that_do_not_come_out_even() {
 
 /// Every limit that can fail a plan: id, measure, rule, basis. The figures are written out here a second time on
 /// purpose, from the collection of published figures and not from the content.
-const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 62] = [
+const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 67] = [
     // United States: IRC 2018
     ("weep_screed_paving", "exit.above_finish", ">= 2 in", "reported"), // R703.7.2.1
     ("weep_screed_planter", "exit.above_finish", ">= 4 in", "reported"), // the same above earth
@@ -170,41 +170,46 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 62] = [
     ("adhered_stone_own_foundation", "exit.above_finish", ">= 1/2 in", "reported"), // the same
     ("adhered_stone_planter", "exit.above_finish", ">= 4 in", "reported"), // the same above earth
     ("wood_siding_paving", "exit.above_finish", ">= 2 in", "published"), // R317.1 item 5
-    ("wall_wood_paving", "wood.above_finish", ">= 2 in", "published"),  // the same
+    ("log_paving_us", "exit.above_finish", ">= 2 in", "published"), // R317.1 item 5: the lowest log is wood of a wall
+    ("log_planter_us", "exit.above_finish", ">= 6 in", "published"), // the same above earth
+    ("foam_edge_termites_us", "exit.above_finish", ">= 6 in", "reported"), // R318.4
+    ("wall_wood_paving", "wood.above_finish", ">= 2 in", "published"), // the same
     ("wall_wood_planter", "wood.above_finish", ">= 6 in", "published"), // the same above earth
-    ("vinyl_paving", "exit.above_finish", ">= 1/2 in", "reported"),     // R703.3.1
-    ("vinyl_planter", "exit.above_finish", ">= 6 in", "reported"),      // the same above earth
+    ("vinyl_paving", "exit.above_finish", ">= 1/2 in", "reported"), // R703.3.1
+    ("vinyl_planter", "exit.above_finish", ">= 6 in", "reported"),  // the same above earth
     ("fibre_cement_paving", "exit.above_finish", ">= 2 in", "reported"), // makers' instructions
     ("fibre_cement_slab_by_maker", "exit.above_finish", ">= 1 in", "reported"), // some makers
     ("fibre_cement_planter", "exit.above_finish", ">= 6 in", "reported"), // makers' instructions
-    ("eifs_finish", "exit.above_finish", ">= 6 in", "reported"),        // R703.9
+    ("eifs_finish", "exit.above_finish", ">= 6 in", "reported"),    // R703.9
     ("florida_inspection_slab", "exit.above_finish", ">= 4 in", "reported"), // Florida residential code
     ("threshold_egress_swing", "threshold.above_finish", "<= 1 1/2 in", "published"), // R311.3.1
     ("threshold_egress_no_swing", "threshold.above_finish", "<= 7 3/4 in", "published"), // the same
     ("threshold_other_door", "threshold.above_finish", "<= 7 3/4 in", "published"), // R311.3.2
     ("second_door_step", "other_door.most_step", "<= 7 3/4 in", "published"), // the same
-    ("top_landing_left_out", "door.risers", "<= 2", "published"),       // the same
-    ("landing_depth_us", "landing_depth", ">= 36 in", "published"),     // R311.3
+    ("top_landing_left_out", "door.risers", "<= 2", "published"),   // the same
+    ("landing_depth_us", "landing_depth", ">= 36 in", "published"), // R311.3
     ("landing_width_us", "landing.spare_width", ">= 0 in", "published"), // the same: as wide as the door
     ("fall_door_landing_us", "fall.away", "<= 1/4 in per ft", "published"), // the same
-    ("stair_width_us", "feature_length", ">= 36 in", "published"),      // R311.7.1
-    ("slab_rise_us", "slab_thickness", "<= 7 3/4 in", "published"),     // R311.7.5
-    ("step_rise_us", "step_rise", "<= 7 3/4 in", "published"),          // the same
-    ("tread_depth_us", "tread_depth", ">= 10 in", "published"),         // the same
-    ("fall_treads_us", "fall.away", "<= 1:48", "reported"),             // R311.7.7
-    ("fall_paving_us", "fall.away", ">= 2 %", "published"),             // R401.3
-    ("gas_vent_us", "gas_vent.above_finish", ">= 12 in", "reported"),   // G2427.8
+    ("stair_width_us", "feature_length", ">= 36 in", "published"),  // R311.7.1
+    ("slab_rise_us", "slab_thickness", "<= 7 3/4 in", "published"), // R311.7.5
+    ("step_rise_us", "step_rise", "<= 7 3/4 in", "published"),      // the same
+    ("tread_depth_us", "tread_depth", ">= 10 in", "published"),     // the same
+    ("fall_treads_us", "fall.away", "<= 1:48", "reported"),         // R311.7.7
+    ("fall_paving_us", "fall.away", ">= 2 %", "published"),         // R401.3
+    ("gas_vent_us", "gas_vent.above_finish", ">= 12 in", "reported"), // G2427.8
     // Canada: NBC
     ("wood_cladding_ca", "exit.above_finish", ">= 200 mm", "published"), // 9.27.2.4
     ("stucco_ca", "exit.above_finish", ">= 200 mm", "reported"),         // 9.28.1.4
     ("foundation_ca", "wood.above_finish", ">= 150 mm", "published"),    // 9.15.4.6
+    ("log_foundation_ca", "exit.above_finish", ">= 150 mm", "published"), // 9.15.4.6
     // United Kingdom
-    ("damp_course_uk", "exit.above_finish", ">= 150 mm", "published"), // Approved Document C 5.5
+    ("log_damp_course_uk", "exit.above_finish", ">= 150 mm", "published"), // Approved Document C 5.5
+    ("damp_course_uk", "exit.above_finish", ">= 150 mm", "published"),     // Approved Document C 5.5
     ("damp_course_frame_uk", "wood.above_finish", ">= 150 mm", "published"), // the same
-    ("fall_paving_uk", "fall.away", ">= 1:80", "reported"),            // BS 7533
-    ("slab_rise_uk", "slab_thickness", "<= 220 mm", "published"),      // Approved Document K, table 1.1
-    ("step_rise_uk", "step_rise", "<= 220 mm", "published"),           // the same
-    ("tread_depth_uk", "tread_depth", ">= 220 mm", "published"),       // the same
+    ("fall_paving_uk", "fall.away", ">= 1:80", "reported"),                // BS 7533
+    ("slab_rise_uk", "slab_thickness", "<= 220 mm", "published"),          // Approved Document K, table 1.1
+    ("step_rise_uk", "step_rise", "<= 220 mm", "published"),               // the same
+    ("tread_depth_uk", "tread_depth", ">= 220 mm", "published"),           // the same
     // Australia: Housing Provisions 2022
     ("slab_paved_away_au", "wood.above_finish", ">= 50 mm", "published"), // 3.3.3
     ("slab_not_away_au", "wood.above_finish", ">= 100 mm", "published"),  // the same

@@ -260,10 +260,14 @@ fn the_crew_reads_nothing_untranslated() {
             Answer::Text(text) => Some(text.clone()),
             _ => None,
         });
-        let untranslatable: Vec<String> = typed.chain(origins.iter().cloned()).collect();
+        let typed: Vec<String> = typed.collect();
+        let untranslatable: Vec<String> = typed.iter().chain(&origins).cloned().collect();
         let assessment = content.assess(answers, *units);
         let page = html(&assessment.sheet(Sheet::Landscaper, &cover), &marks(&content));
-        holes.extend(outside_marks(&page, &untranslatable));
+        // a typed text may run over two lines of a drawing
+        let words = typed.join(" ");
+        let words: BTreeSet<&str> = words.split(|c: char| !c.is_alphabetic()).collect();
+        holes.extend(outside_marks(&page, &untranslatable).into_iter().filter(|word| !words.contains(word.as_str())));
     }
     // a slope is shown in English whatever the language: `Slope::show` knows no words
     assert_eq!(holes.into_iter().collect::<Vec<_>>(), ["per"]);

@@ -5,6 +5,7 @@ mod along;
 mod bad_content;
 mod bad_visits;
 mod check_values;
+mod claddings;
 mod command_line;
 mod days;
 mod every_sheet;

@@ -252,7 +252,8 @@ fn a_cladding_without_rules_is_found() {
 #[test]
 fn a_new_cladding_is_no_siding_by_silence() {
     let row = "  - id: glass\n    label: Glass\n    drains: coat\n    carried_by: [wood_frame]\n    exit: stucco_edge\n    drawn: coat\n";
-    let content = with_change("claddings.yaml", |text| format!("{text}\n{row}")).unwrap();
+    let content =
+        with_change("claddings.yaml", |text| text.replace("claddings:\n", &format!("claddings:\n{row}"))).unwrap();
     assert_eq!(gaps(&content), "");
     let question = content.flow.question("cladding").unwrap();
     let mut answers = with(SOUND, "finish_below_mark: 3 in");
