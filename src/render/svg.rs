@@ -64,8 +64,9 @@ pub(super) fn markup(picture: &Picture) -> Markup {
     let legend_top = dimensions_top + LINE * 1.0_f64.mul_add(section.dimensions.len() as f64, 0.5);
     let legend_at = legend_places(picture);
     let rows = legend_at.last().map_or(0, |(.., row)| *row);
-    let notes: Vec<&String> =
-        picture.drop_note.iter().chain(&picture.unsure_note).chain([&picture.scale_note]).collect();
+    let notes = picture.drop_note.iter().chain(&picture.unsure_note).chain([&picture.scale_note]);
+    // a letter of this size takes about five and a half units
+    let notes: Vec<String> = notes.flat_map(|note| wrapped(note, textwrap::Options::new(125))).collect();
     let notes_top = (LINE + 1.0).mul_add(rows as f64, legend_top) + 38.0;
     let height = 14.0_f64.mul_add(notes.len() as f64, notes_top) - 8.0;
     html! {
