@@ -274,6 +274,14 @@ named! {
     }
 }
 
+impl Carrier {
+    /// Whether it is block, brick or concrete, which water does not spoil.
+    #[must_use]
+    pub fn is_solid(self) -> bool {
+        matches!(self, Carrier::Block | Carrier::Concrete)
+    }
+}
+
 named! {
     /// How a cladding lets water out.
     Drains {

@@ -5,7 +5,7 @@ use crate::content::Verdict;
 use crate::names::{DefinedId, Shape};
 use crate::site::{FactId, Trace, Traced, Traces};
 use crate::units::Length;
-use crate::wall::{Joint, Sense, Spec, System, Usual};
+use crate::wall::{Core, Joint, Sense, Spec, System, Usual};
 use crate::water::{End, Path, Start, path};
 
 /// The way of a drop at this wall.
@@ -92,8 +92,9 @@ impl Assessment<'_> {
             // soil or fuel against a wall is no surface that water runs away on
             return None;
         }
-        // veneer and solid masonry are not cut back: there the surface gives way
-        let can_open = matches!(base.system, System::Siding | System::Coat { .. } | System::Foam { .. });
+        // veneer, solid masonry and what stands before masonry are not cut back: there the surface gives way
+        let can_open = matches!(base.system, System::Siding | System::Coat { .. } | System::Foam { .. })
+            && base.core == Core::Wood;
         let opened = (to_open || self.settled.certain == Verdict::ExteriorTradeFirst && base.is_covered()) && can_open;
         let (opened, lowered) = if opened {
             let least = usual.cut_clear;

@@ -6,7 +6,7 @@ use crate::flow::Truth;
 use crate::names::{Drains, FallSaid, Shape};
 use crate::site::FactId;
 use crate::units::{Length, Slope, Units};
-use crate::wall::{Flight, Level, Sense, Status};
+use crate::wall::{Core, Flight, Level, Sense, Status};
 
 /// A way out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -117,10 +117,13 @@ impl Assessment<'_> {
         short.map(whole).zip(self.site.length).map(|(short, all)| short.min(all)).or(self.site.length)
     }
 
-    /// Whether the cladding can be cut back, so that its exit comes to lie higher: not a cavity or a solid wall.
+    /// Whether the cladding can be cut back, so that its exit comes to lie higher: not a cavity or a solid wall, nor what stands
+    /// before block or concrete.
     #[must_use]
     pub fn exit_can_be_raised(&self) -> bool {
-        !self.site.solid && matches!(self.site.drains, Some(Drains::Laps | Drains::Coat | Drains::Foam))
+        self.site.core == Core::Wood
+            && !self.site.solid
+            && matches!(self.site.drains, Some(Drains::Laps | Drains::Coat | Drains::Foam))
     }
 
     /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit.

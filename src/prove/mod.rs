@@ -2,7 +2,7 @@
 //! program know too little of each other; where it would, the content has a gap, and its author is told where.
 
 use crate::content::{Content, Guard};
-use crate::flow::{Answer, Answers, Choice, Diagnostics, Truth};
+use crate::flow::{Answer, Answers, Choice, Diagnostics, QuestionKind, Truth};
 use crate::names::{Backing, Choices, CoatBacking, ExitWay, FinishWay, JointSaid, QuestionId, Stage};
 use crate::units::Length;
 
@@ -81,8 +81,29 @@ fn covered_walls(content: &Content, cladding: usize) -> impl Iterator<Item = (St
     })
 }
 
+/// Whether the guard holds for certain, with the rest of the visit left open or filled in: as long as a finding may still
+/// come to hold, the guard waits for it.
 fn is_untold(content: &Content, answers: &Answers) -> bool {
-    let judged = content.judge(answers, content.flow.state(answers));
-    let guards = content.findings.iter().zip(&judged.findings);
-    guards.into_iter().any(|(f, truth)| f.guard == Some(Guard::UntoldTrace) && *truth == Truth::Yes)
+    let holds = |answers: &Answers| {
+        let judged = content.judge(answers, content.flow.state(answers));
+        let mut guards = content.findings.iter().zip(&judged.findings);
+        guards.any(|(f, truth)| f.guard == Some(Guard::UntoldTrace) && *truth == Truth::Yes)
+    };
+    holds(answers) || holds(&filled(content, answers.clone()))
+}
+
+/// The same with an answer to every other question that is shown and offers some: the first one, nothing of a list, no.
+fn filled(content: &Content, mut answers: Answers) -> Answers {
+    for (number, question) in content.flow.questions.iter().enumerate() {
+        let answer = match question.kind {
+            QuestionKind::OneOf if !question.choices.is_empty() => Answer::Choice(0),
+            QuestionKind::SeveralOf => Answer::Several(0),
+            QuestionKind::YesNo => Answer::YesNo(false),
+            _ => continue,
+        };
+        if answers.get(number).is_none() && content.flow.state(&answers).shown[number].is_yes() {
+            answers.set(number, answer);
+        }
+    }
+    answers
 }

@@ -282,6 +282,8 @@ fn glyph(part: Part, plain: bool) -> char {
         (Part::Framing, _) => 'x',
         (Part::Wood, false) => '▒',
         (Part::Wood, true) => '%',
+        (Part::Backing, false) => '▒',
+        (Part::Backing, true) => '%',
         (Part::Foundation, false) => '░',
         (Part::Foundation, true) => 'o',
         (Part::Cladding | Part::Coat, false) => '█',

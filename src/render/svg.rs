@@ -98,10 +98,11 @@ pub(super) fn markup(picture: &Picture) -> Markup {
 }
 
 /// The fills. Parts that are never seen together may share one.
-const FILLS: [(&str, &str); 17] = [
+const FILLS: [(&str, &str); 18] = [
     ("framing", "<path d='M0 0L8 8M8 0L0 8' stroke='#000' stroke-width='.5'/>"),
     ("sheathing", "<path d='M0 4H8' stroke='#000' stroke-width='1'/>"),
     ("foundation", "<circle cx='2' cy='2' r='.7'/><circle cx='6' cy='6' r='.7'/>"),
+    ("solid", "<path d='M0 7.5H8M0 3.5H8M4 3.5V7.5M0 0V3.5' stroke='#000' stroke-width='.5'/>"),
     ("foam", "<path d='M0 2Q2 0 4 2T8 2M0 6Q2 4 4 6T8 6' fill='none' stroke='#000' stroke-width='.6'/>"),
     ("siding", "<rect width='8' height='7.4' fill='#000'/>"),
     (
@@ -132,6 +133,7 @@ fn fill(part: Part) -> &'static str {
     match part {
         Part::Framing => "framing",
         Part::Wood => "sheathing",
+        Part::Backing => "solid",
         Part::Foundation => "foundation",
         Part::Foam => "foam",
         Part::Cladding => "siding",

@@ -85,6 +85,7 @@ fn part_word(part: Part) -> &'static str {
         Part::Membrane => "water.on.membrane",
         Part::Pan | Part::Threshold => "water.on.pan",
         Part::Wood | Part::Framing => "water.on.wood",
+        Part::Backing => "water.on.backing",
         Part::Foundation => "water.on.foundation",
         Part::ClosedFoot => "water.on.closed_foot",
         Part::Ledge => "water.on.ledge",

@@ -3,7 +3,7 @@
 use crate::content::Limit;
 use crate::flow::Slot;
 use crate::judge::{Assessment, is_fine};
-use crate::names::FinishWay;
+use crate::names::{Carrier, FinishWay};
 use crate::say::{end_word, start_word};
 use crate::site::{FACTS, FactId, FactKind};
 use crate::units::{Elevation, Length};
@@ -52,9 +52,10 @@ struct Told {
 }
 
 /// The words of the parts; layers have their own names.
-const PARTS: [(Part, &str); 27] = [
+const PARTS: [(Part, &str); 28] = [
     (Part::Framing, "part.framing"),
     (Part::Wood, "part.sheathing"),
+    (Part::Backing, "part.backing"),
     (Part::Foundation, "part.foundation"),
     (Part::Membrane, "part.membrane"),
     (Part::Barrier, "part.barrier"),
@@ -186,7 +187,13 @@ impl Assessment<'_> {
             }
         }
         let word = |key: &str| self.content.word(key).to_owned();
-        let mut names: Vec<(Part, String)> = PARTS.into_iter().map(|(part, key)| (part, word(key))).collect();
+        let mut names: Vec<(Part, String)> = PARTS
+            .into_iter()
+            .map(|(part, key)| {
+                let logs = part == Part::Masonry && self.site.carrier == Some(Carrier::Log);
+                (part, word(if logs { "part.logs" } else { key }))
+            })
+            .collect();
         names.extend((0..=u8::MAX).zip(&layers).map(|(number, layer)| (Part::Layer(number), layer.what.clone())));
         Some(Picture {
             title: word("picture.title"),

@@ -8,7 +8,7 @@ use super::terms::{LevelChange, Outer, SaidFall};
 use crate::flow::{Truth, Value};
 use crate::names::{Carrier, Drains, Drawn, OpeningKind, QuestionId};
 use crate::units::{Elevation, Length};
-use crate::wall::{Closest, Height, Level, Levels, Line, Usual};
+use crate::wall::{Closest, Core, Height, Level, Levels, Line, Usual};
 
 /// Numbers of the content that the computation needs.
 #[derive(Debug, Clone, Copy)]
@@ -61,6 +61,8 @@ pub struct Site {
     pub drains: Option<Drains>,
     /// Whether it certainly drains like a solid wall, by what carries it.
     pub solid: bool,
+    /// What stands behind it: wood, unless it is certainly something else.
+    pub core: Core,
     /// What carries it: as said, or as is usual for it.
     pub carrier: Option<Carrier>,
     /// What is built.

@@ -11,7 +11,7 @@ use crate::names::{
     QuestionId, Shape, Stage, WeepScreed,
 };
 use crate::units::{Elevation, Length};
-use crate::wall::{DERIVED_READINGS, Level, Levels, Line, Reading};
+use crate::wall::{Core, DERIVED_READINGS, Level, Levels, Line, Reading};
 use std::cell::{Cell, RefCell};
 
 /// Heights above the finish that are asked directly.
@@ -66,6 +66,7 @@ impl Site {
             in_courses: cladding.is_some_and(|cladding| cladding.in_courses),
             drains: cladding.map(|cladding| cladding.drains),
             solid: cladding.is_some_and(|c| carrier.is_some_and(|on| c.solid_on.contains(&on))),
+            core: core(cladding, carrier),
             carrier: carrier.or(cladding.and_then(|c| c.usually)),
             feature,
             hidden,
@@ -97,6 +98,14 @@ fn carrier(look: &Look<'_>, cladding: Option<&Cladding>) -> Option<Carrier> {
         _ => None,
     };
     coat.or(other).or_else(only)
+}
+
+/// What stands behind the cladding. What is not known for certain is taken to be wood: water does more harm there.
+fn core(cladding: Option<&Cladding>, carrier: Option<Carrier>) -> Core {
+    let may = carrier.as_slice();
+    let may = if may.is_empty() { cladding.map_or(&[][..], |cladding| &cladding.carried_by) } else { may };
+    let solid = !may.is_empty() && may.iter().all(|carrier| carrier.is_solid());
+    if solid { Core::Solid } else { Core::Wood }
 }
 
 /// Where the exit cannot be seen, whether that means that it is covered.

@@ -110,6 +110,7 @@ impl Site {
                         for edge in edges {
                             walls.push(Spec {
                                 system: *system,
+                                core: self.core,
                                 exit,
                                 finish,
                                 ground: finish + ground,
@@ -146,6 +147,7 @@ impl Site {
             },
             depth: self.depth.unwrap_or(usual.depth),
             slope: self.fall_slope(usual),
+            core: self.core,
             drain: drainage.drain,
             faults: drainage.faults,
             ..Spec::new(drainage.systems.first().copied().unwrap_or(System::Siding), usual)

@@ -2,7 +2,7 @@
 
 use super::assembly::{Assembly, BARRIER, CHANNEL, Cut, FLASHING_IN_FRONT, INCH, MEMBRANE, Places, TRIM_FACE, ZERO, x};
 use super::piece::{Part, Piece, Point};
-use super::spec::{Spec, Stepped, System};
+use super::spec::{Core, Spec, Stepped, System};
 use crate::units::Length;
 
 /// A piece as it is seen: water runs on its line, its outline is filled.
@@ -60,6 +60,7 @@ impl Assembly<'_> {
         let Places { bottom, inner, beside, .. } = self.at;
         match piece.part {
             Part::Wood if first.x == last.x => block(-SHEATHING, last.y, ZERO, first.y),
+            Part::Backing => block(-FOUNDATION, last.y, ZERO, first.y),
             Part::Foundation => self.foundation(first.y),
             Part::Cladding | Part::Coat => block(self.skin_back(), last.y, first.x, first.y),
             Part::Masonry if self.spec.system == System::Masonry => block(-FOUNDATION, bottom, ZERO, first.y),
@@ -111,11 +112,15 @@ impl Assembly<'_> {
         let (stud, spec) = (-SHEATHING - STUD, self.spec);
         if self.cut == Cut::Door {
             let head = self.sill() + self.usual.sill_below + self.usual.door_height;
-            add(Part::Framing, block(stud, head, -SHEATHING, top));
-            add(Part::Wood, block(-SHEATHING, head, ZERO, top));
+            if spec.core == Core::Solid {
+                add(Part::Backing, block(-FOUNDATION, head, ZERO, top));
+            } else {
+                add(Part::Framing, block(stud, head, -SHEATHING, top));
+                add(Part::Wood, block(-SHEATHING, head, ZERO, top));
+            }
             add(Part::Threshold, block(stud, self.sill(), MEMBRANE, self.sill() + self.usual.sill_below));
         } else {
-            if spec.system != System::Masonry {
+            if spec.system != System::Masonry && spec.core == Core::Wood {
                 add(Part::Framing, block(stud, wood, -SHEATHING, top.max(wood + x(1))));
             }
             if let Some(threshold) = spec.threshold {
@@ -304,7 +309,7 @@ fn depth(part: Part) -> u8 {
         Part::Ground => 0,
         Part::Fill => 1,
         Part::Void | Part::Gap | Part::BesideFoundation => 2,
-        Part::Foundation => 3,
+        Part::Foundation | Part::Backing => 3,
         Part::Framing | Part::Wood | Part::Ledge => 4,
         Part::Foam => 5,
         Part::Cladding | Part::Coat | Part::Masonry | Part::Trim => 6,

@@ -5,7 +5,7 @@ use super::assembly::{
 };
 use super::fault::Fault;
 use super::piece::{Part, Piece, Point};
-use super::spec::System;
+use super::spec::{Core, System};
 use crate::units::Length;
 
 impl Assembly<'_> {
@@ -17,8 +17,12 @@ impl Assembly<'_> {
             self.pieces.push(Piece::upright(Part::Masonry, ZERO, top, bottom));
             return;
         }
-        self.pieces.push(Piece::upright(Part::Wood, ZERO, top, wood));
-        self.pieces.push(Piece::upright(Part::Foundation, ZERO, wood.min(top), bottom));
+        if spec.core == Core::Solid {
+            self.pieces.push(Piece::upright(Part::Backing, ZERO, top, bottom));
+        } else {
+            self.pieces.push(Piece::upright(Part::Wood, ZERO, top, wood));
+            self.pieces.push(Piece::upright(Part::Foundation, ZERO, wood.min(top), bottom));
+        }
         let face = match spec.system {
             System::Siding | System::Masonry => Part::Cladding,
             System::Coat { .. } | System::Foam { .. } => Part::Coat,
@@ -118,7 +122,8 @@ impl Assembly<'_> {
         self.pieces.push(Piece::upright(Part::Trim, TRIM_FACE, head - x(8), sill));
         let out = x(72);
         if spec.has(Fault::PanMissing) {
-            self.pieces.push(Piece::floor(Part::Wood, sill, ZERO, out));
+            let sill_of = if spec.core == Core::Solid { Part::Ledge } else { Part::Wood };
+            self.pieces.push(Piece::floor(sill_of, sill, ZERO, out));
         } else {
             let lip = Point { x: out, y: sill };
             self.pieces.push(Piece::bent(Part::Pan, MEMBRANE, threshold, sill + x(8), lip));

@@ -20,6 +20,8 @@ pub enum Part {
     Framing,
     /// Sheathing, or whatever wood water meets.
     Wood,
+    /// Block, brick or concrete that carries the cladding.
+    Backing,
     /// What the wall stands on.
     Foundation,
     /// Self-adhered membrane.

@@ -30,6 +30,16 @@ pub enum System {
     Masonry,
 }
 
+/// What stands behind the cladding and carries it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Core {
+    /// Wood, or boards on a frame, which water can spoil.
+    #[default]
+    Wood,
+    /// Block, brick or concrete.
+    Solid,
+}
+
 /// How the work meets the wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Joint {
@@ -89,6 +99,8 @@ pub struct Stepped {
 pub struct Spec {
     /// How it drains.
     pub system: System,
+    /// What carries the cladding.
+    pub core: Core,
     /// The water exit.
     pub exit: Length,
     /// The finish at the wall.
@@ -128,6 +140,7 @@ impl Spec {
     pub fn new(system: System, usual: &Usual) -> Spec {
         Spec {
             system,
+            core: Core::Wood,
             exit: Length::ZERO,
             finish: Length::ZERO,
             ground: Length::ZERO,

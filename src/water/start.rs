@@ -2,7 +2,7 @@
 
 use super::trace::{End, Path, trace};
 use crate::units::Length;
-use crate::wall::{Assembly, Cut, Fall, Fault, Part, Point, Spec, System, Usual};
+use crate::wall::{Assembly, Core, Cut, Fall, Fault, Part, Point, Spec, System, Usual};
 
 /// Where a drop starts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -66,7 +66,7 @@ impl Start {
             Start::Behind
                 if spec.system == (System::Foam { drained: false }) || spec.faults.has(Fault::BarrierMissing) =>
             {
-                Part::Wood
+                if spec.core == Core::Solid { Part::Backing } else { Part::Wood }
             }
             Start::Behind => Part::Barrier,
             Start::DoorHead if spec.threshold.is_some() => Part::Barrier,

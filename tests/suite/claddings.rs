@@ -170,13 +170,6 @@ fn texts(value: &Value, without: &[&str], into: &mut Vec<String>) {
     }
 }
 
-/// A sheet without the legend of its drawing, which does not know yet what carries the wall.
-fn read(assessment: &Assessment<'_>, which: Sheet) -> String {
-    let text = sheet(assessment, which, "");
-    let legend = |line: &&str| !line.contains("▒ sheathing") && !line.contains("x framing");
-    text.lines().filter(legend).collect::<Vec<_>>().join("\n")
-}
-
 /// Water held at block or concrete does harm, but no wood is there to rot.
 #[test]
 fn nothing_speaks_of_wood_where_there_is_none() {
@@ -192,7 +185,7 @@ fn nothing_speaks_of_wood_where_there_is_none() {
                 let mut said = Vec::new();
                 // what the user answered, names of files, and why something is not known are not advice
                 texts(&report, &["answers", "source", "edition", "id", "find_out", "why", "questions"], &mut said);
-                said.extend([Sheet::Homeowner, Sheet::Landscaper, Sheet::Exterior].map(|s| read(&assessment, s)));
+                said.extend([Sheet::Homeowner, Sheet::Landscaper, Sheet::Exterior].map(|s| sheet(&assessment, s, "")));
                 for text in said {
                     if let Some(around) = of_wood(&text, cladding, feature) {
                         found.insert(format!("{cladding} on {}, {feature}: {around}", carrier.text()));

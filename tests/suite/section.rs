@@ -8,8 +8,8 @@ use wallfoot::render::{drawing, svg};
 use wallfoot::sheet::Picture;
 use wallfoot::units::{Length, Slope, Units};
 use wallfoot::wall::{
-    Assembly, Body, CrossSection, Cut, Edge, Fall, Fault, Faults, Heights, Joint, Part, Point, Shown, Spec, Stepped,
-    System, Under, View,
+    Assembly, Body, Core, CrossSection, Cut, Edge, Fall, Fault, Faults, Heights, Joint, Part, Point, Shown, Spec,
+    Stepped, System, Under, View,
 };
 use wallfoot::water::{Start, path_on};
 
@@ -343,6 +343,7 @@ fn any_spec() -> impl Strategy<Value = Spec> {
             let there = FAULTS.iter().enumerate().filter(|(i, _)| bits & (1 << i) != 0);
             let faults = there.fold(Faults::NONE, |all, (_, f)| all.with(*f));
             let wall = Spec {
+                core: if depth % 2 == 0 { Core::Wood } else { Core::Solid },
                 exit: eighths(exit),
                 finish: eighths(finish),
                 ground: eighths(ground),

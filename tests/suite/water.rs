@@ -3,7 +3,7 @@
 use crate::support::CONTENT;
 use proptest::prelude::*;
 use wallfoot::units::{Length, Slope, Units};
-use wallfoot::wall::{Edge, Fall, Fault, Faults, Joint, Part, Spec, System};
+use wallfoot::wall::{Core, Edge, Fall, Fault, Faults, Joint, Part, Spec, System};
 use wallfoot::water::{Channel, End, Hour, Path, Runoff, Start, driving_rain_index, rain_on_wall};
 
 const SYSTEMS: [System; 8] = [
@@ -90,6 +90,7 @@ fn any_wall() -> impl Strategy<Value = Spec> {
                     .fold(Faults::NONE, |all, (_, f)| all.with(*f));
                 let wall = Spec {
                     system,
+                    core: if depth % 2 == 0 { Core::Wood } else { Core::Solid },
                     exit: eighths(exit),
                     finish: eighths(finish),
                     ground: eighths(ground),
