@@ -280,10 +280,9 @@ fn sheet(part: Part, plain: bool) -> (char, char) {
 fn glyph(part: Part, plain: bool) -> char {
     match (part, plain) {
         (Part::Framing, _) => 'x',
-        (Part::Wood, false) => '▒',
-        (Part::Wood, true) => '%',
-        (Part::Backing, false) => '▒',
-        (Part::Backing, true) => '%',
+        // a wall has one or the other
+        (Part::Wood | Part::Backing, false) => '▒',
+        (Part::Wood | Part::Backing, true) => '%',
         (Part::Foundation, false) => '░',
         (Part::Foundation, true) => 'o',
         (Part::Cladding | Part::Coat, false) => '█',
