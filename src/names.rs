@@ -397,6 +397,7 @@ named! {
         ScreedLeg = "screed_leg",
         VeneerLeg = "veneer_leg",
         VeneerBarrier = "veneer_barrier",
+        LeastStep = "least_step",
         LedgeBelow = "ledge_below",
         HeadLeg = "head_leg",
         BarrierShort = "barrier_short",

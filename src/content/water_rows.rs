@@ -278,6 +278,7 @@ pub(crate) fn usual(rows: &[UsualRow]) -> Usual {
         screed_leg: length(UsualId::ScreedLeg),
         veneer_leg: length(UsualId::VeneerLeg),
         veneer_barrier: length(UsualId::VeneerBarrier),
+        least_step: length(UsualId::LeastStep),
         ledge_below: length(UsualId::LedgeBelow),
         head_leg: length(UsualId::HeadLeg),
         barrier_short: length(UsualId::BarrierShort),

@@ -168,8 +168,9 @@ impl Assessment<'_> {
         let lowering = self.lowering.filter(|l| l.by > Length::ZERO)?;
         let rules = self.stairs()?;
         let most = rules.rules.riser_most?;
-        // an edge of less than half a riser is a trip edge, and steps are steps already
-        if lowering.sure * 2 < most || matches!(self.shape(), Some(Shape::Landing | Shape::Flight)) {
+        // a low edge is one to trip over, and steps are steps already
+        if lowering.sure < self.content.usual.least_step || matches!(self.shape(), Some(Shape::Landing | Shape::Flight))
+        {
             return None;
         }
         let flight = crate::wall::flight(lowering.sure, most)?;

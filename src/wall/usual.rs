@@ -51,6 +51,8 @@ pub struct Usual {
     pub veneer_barrier: Length,
     /// How far below the weep holes the ledge lies that a veneer stands on.
     pub ledge_below: Length,
+    /// The least edge along a strip at the wall that is a step and no trip edge.
+    pub least_step: Length,
     /// How far the flashing at the head of a door goes up.
     pub head_leg: Length,
     /// How much higher a barrier ends that was cut too short.
