@@ -58,8 +58,15 @@ impl Assessment<'_> {
     /// The ways from all places that this wall has.
     #[must_use]
     pub fn water_ways(&self) -> Vec<WaterWay> {
+        self.ways_of(&self.traces())
+    }
+
+    fn traces(&self) -> Traces {
+        Traces::of(&self.site, self.content.per_reading, &self.content.usual)
+    }
+
+    fn ways_of(&self, traces: &Traces) -> Vec<WaterWay> {
         let usual = &self.content.usual;
-        let traces = Traces::of(&self.site, self.content.per_reading, usual);
         let places = Start::ALL.into_iter().filter(|start| self.has_place(*start));
         places
             .filter_map(|start| {
@@ -84,7 +91,8 @@ impl Assessment<'_> {
     /// with the surface lowered as the limits ask. Nothing where neither is called for.
     #[must_use]
     pub fn after_work(&self) -> Option<AfterWork> {
-        let (ways, usual) = (self.water_ways(), &self.content.usual);
+        let (traces, usual) = (self.traces(), &self.content.usual);
+        let ways = self.ways_of(&traces);
         let base = ways.iter().find(|w| w.start == Start::Behind).or(ways.first())?.wall;
         let to_open = self.certainly(DefinedId::WallToOpen);
         let lowering = self.lowering.filter(|l| l.by > Length::ZERO);
@@ -106,8 +114,13 @@ impl Assessment<'_> {
         };
         let relaid = self.certainly(DefinedId::WorkToLift);
         let mut after = AfterWork { opened, lowered, relaid, ways: Vec::new() };
-        let way = |way: &WaterWay| Some((way.start, path(&after.wall(&way.wall, usual), way.start, usual)?));
-        after.ways = ways.iter().filter_map(way).collect();
+        // of all walls that fit the answers the one that is worst then, which may not be the one that is worst now
+        let worst = |way: &WaterWay| {
+            let Trace::Ways(now) = traces.from(way.start) else { return None };
+            let then = now.iter().filter_map(|w| path(&after.wall(&w.wall, usual), way.start, usual));
+            Some((way.start, then.max_by_key(|path| path.end)?))
+        };
+        after.ways = ways.iter().filter_map(worst).collect();
         Some(after)
     }
 

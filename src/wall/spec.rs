@@ -172,8 +172,8 @@ impl Spec {
     #[must_use]
     pub fn repaired(&self, clear: Length, usual: &Usual) -> Spec {
         if self.system == System::Masonry {
-            // there is nothing to open: the joint is closed, and the surface falls away
-            return Spec { joint: Joint::Closed, ..self.sound(usual) };
+            // there is nothing to open: the joint is closed, and the surface falls away; what lies out on it stays
+            return Spec { joint: Joint::Closed, edge: self.edge, drain: self.drain, ..self.sound(usual) };
         }
         Spec {
             opened: Some(Opened { clear }),
