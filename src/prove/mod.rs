@@ -94,16 +94,24 @@ fn is_untold(content: &Content, answers: &Answers) -> bool {
 
 /// The same with an answer to every other question that is shown and offers some: the first one, nothing of a list, no.
 fn filled(content: &Content, mut answers: Answers) -> Answers {
-    for (number, question) in content.flow.questions.iter().enumerate() {
-        let answer = match question.kind {
-            QuestionKind::OneOf if !question.choices.is_empty() => Answer::Choice(0),
-            QuestionKind::SeveralOf => Answer::Several(0),
-            QuestionKind::YesNo => Answer::YesNo(false),
-            _ => continue,
-        };
-        if answers.get(number).is_none() && content.flow.state(&answers).shown[number].is_yes() {
-            answers.set(number, answer);
+    loop {
+        // what is shown for certain stays so, whatever else is answered
+        let shown = content.flow.state(&answers).shown;
+        let mut anew = false;
+        for (number, question) in content.flow.questions.iter().enumerate() {
+            let answer = match question.kind {
+                QuestionKind::OneOf if !question.choices.is_empty() => Answer::Choice(0),
+                QuestionKind::SeveralOf => Answer::Several(0),
+                QuestionKind::YesNo => Answer::YesNo(false),
+                _ => continue,
+            };
+            if answers.get(number).is_none() && shown[number].is_yes() {
+                answers.set(number, answer);
+                anew = true;
+            }
+        }
+        if !anew {
+            return answers;
         }
     }
-    answers
 }
