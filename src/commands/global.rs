@@ -1,6 +1,7 @@
 //! The arguments that every subcommand takes, and what they choose.
 
 use super::error::CommandError;
+use super::outside::note;
 use super::sources;
 use crate::content::Content;
 use crate::flow::{Answer, Answers};
@@ -66,6 +67,12 @@ impl Global {
             set.map_err(|error| CommandError::Figure { entry: entry.clone(), error })?;
         }
         content.figures_go_together().map_err(CommandError::Figures)?;
+        if let Some(folder) = self.questions.as_deref().filter(|_| !crate::prove::gaps(content).is_empty()) {
+            let folder = folder.display();
+            note(&format!(
+                "note: the questions in {folder} have gaps, which `wallfoot prove {folder}` tells; where one matters, the advice is to find out first"
+            ));
+        }
         Ok(content)
     }
 

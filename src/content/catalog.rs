@@ -1,7 +1,7 @@
 //! Claddings and features as rows, and the names that the program needs.
 
 use super::gather::{ContentLoader, Gathered};
-use crate::flow::{Choice, Flow, Place, Trait, nearest};
+use crate::flow::{Answer, Answers, Choice, Flow, Place, Trait, Truth, nearest};
 use crate::names::{Carrier, Drains, Drawn, Lifts, NameFault, Named, Needed, QuestionId, Shape};
 use crate::site::{Cladding, Feature};
 
@@ -54,7 +54,39 @@ impl ContentLoader<'_> {
             }
             cladding
         };
-        choices(flow, QuestionId::Cladding).iter().map(row).collect()
+        let rows: Vec<Cladding> = choices(flow, QuestionId::Cladding).iter().map(row).collect();
+        for (at, cladding) in rows.iter().enumerate() {
+            self.asks_what_it_needs(flow, at, cladding);
+        }
+        rows
+    }
+
+    /// What decides where the water of a cladding goes is asked for it: else it would stay unknown for good.
+    fn asks_what_it_needs(&mut self, flow: &Flow, at: usize, cladding: &Cladding) {
+        let Some(question) = flow.question(QuestionId::Cladding.text()) else { return };
+        let mut answers = Answers::default();
+        answers.set(question, Answer::Choice(at));
+        let shown = flow.state(&answers).shown;
+        // a question that is not there is reported elsewhere
+        let is_asked = |id: QuestionId| flow.question(id.text()).is_none_or(|number| shown[number] != Truth::No);
+        let solid = cladding.carried_by.iter().all(|on| cladding.solid_on.contains(on));
+        let by_family: &[QuestionId] = match cladding.drains {
+            _ if solid => &[],
+            Drains::Coat => &[QuestionId::WeepScreed],
+            Drains::Foam => &[QuestionId::EifsDrained],
+            Drains::Cavity => &[QuestionId::VeneerWeeps],
+            Drains::Laps | Drains::Solid => &[],
+        };
+        let mut missing: Vec<&str> = by_family.iter().filter(|id| !is_asked(**id)).map(|id| id.text()).collect();
+        let backings = [QuestionId::Backing, QuestionId::StuccoBacking];
+        if cladding.carried_by.len() > 1 && !backings.into_iter().any(is_asked) {
+            missing.push(QuestionId::Backing.text());
+        }
+        let choice = &flow.questions[question].choices[at];
+        for id in missing {
+            let message = format!("`{}` is never asked for `{}`, and hangs on it", id, choice.id);
+            self.diags.error_with_hint(choice.place, message, Some(format!("add `{id}` to the `then:` of its row")));
+        }
     }
 
     pub(super) fn features(&mut self, flow: &Flow) -> Vec<Feature> {

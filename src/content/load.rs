@@ -153,6 +153,7 @@ impl ContentLoader<'_> {
             Needed::Usual(id) => usual_rows.iter().position(|r| r.id == id),
         };
         let resolved = Names::resolve(&flow, &place);
+        let all_named = resolved.is_ok();
         let catalog = Catalog {
             claddings: self.claddings(&flow, &exits),
             features: self.features(&flow),
@@ -207,7 +208,10 @@ impl ContentLoader<'_> {
             claddings_without_rules: 0,
             slots,
         };
-        content.count_coverage();
+        // without the names there is nothing to count, and the content is refused
+        if all_named {
+            content.count_coverage();
+        }
         self.translate(&mut content, &gathered, sources, lang);
         content
     }

@@ -44,8 +44,10 @@ fn untold(content: &Content, diags: &mut Diagnostics) {
                  `tells_held: true`",
                 choice.id
             );
-            let hint =
-                "write a finding for its family, such as `cladding.drains: laps` with `exit.buried: true`".to_owned();
+            let hint = format!(
+                "write a finding with a verdict and `tells_held: true` for `cladding: {}` and `exit.buried: true`",
+                choice.id
+            );
             diags.error_with_hint(choice.place, message, Some(hint));
         }
     }

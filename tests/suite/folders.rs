@@ -45,6 +45,21 @@ fn standalone_is_true_or_false() {
     insta::assert_snapshot!(said.join("\n"));
 }
 
+/// A set that stands alone and holds next to nothing is told what it lacks.
+#[test]
+fn an_empty_set_that_stands_alone_is_refused() {
+    for rest in ["", "\ncladdings: []\nfeatures: []", "\ninch_regions: [us]"] {
+        let folder = set(&format!("standalone: true{rest}"));
+        let said = told(folder.path(), &["prove", "."]);
+        assert!(said.starts_with("exit 1") && said.contains("the program computes with"), "{rest}: {said}");
+    }
+    // the built-in file in the place of all others
+    let built_in = std::fs::read_to_string(top().join("questions/content.yaml")).unwrap();
+    let folder = set(&built_in.replace("version: 1\n", ""));
+    let said = told(folder.path(), &["prove", "."]);
+    assert!(said.starts_with("exit 1") && said.contains("the program computes with"), "{said}");
+}
+
 /// What is wrong with the rest of that file is found with all other mistakes, as ever.
 #[test]
 fn a_broken_content_file_is_reported_with_all_others() {

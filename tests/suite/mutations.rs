@@ -248,10 +248,29 @@ fn a_cladding_without_rules_is_found() {
     assert!(covered.held().any(|f| f.id == "trace_untold"));
 }
 
+/// A cladding is refused if what decides where its water goes is never asked for it.
+#[test]
+fn what_a_cladding_hangs_on_is_asked() {
+    let cases = [
+        ("coat", "wood_frame", "stucco_backing", "weep_screed"),
+        ("foam", "wood_frame", "backing", "eifs_drained"),
+        ("cavity", "wood_frame", "backing", "veneer_weeps"),
+        ("laps", "wood_frame, block", "roof_edge", "backing"),
+    ];
+    for (drains, on, then, missing) in cases {
+        let row = format!(
+            "  - id: glass\n    label: Glass\n    drains: {drains}\n    carried_by: [{on}]\n    exit: stucco_edge\n    drawn: coat\n    then: [{then}]\n"
+        );
+        let said = with_change("claddings.yaml", |text| text.replace("claddings:\n", &format!("claddings:\n{row}")));
+        let said = said.err().unwrap_or_default();
+        assert!(said.contains(&format!("`{missing}` is never asked for `glass`")), "{drains}: {said}");
+    }
+}
+
 /// A cladding that the content gets as a row and that no rule knows by its name is advised on by its family.
 #[test]
 fn a_new_cladding_is_no_siding_by_silence() {
-    let row = "  - id: glass\n    label: Glass\n    drains: coat\n    carried_by: [wood_frame]\n    exit: stucco_edge\n    drawn: coat\n";
+    let row = "  - id: glass\n    label: Glass\n    drains: coat\n    carried_by: [wood_frame]\n    exit: stucco_edge\n    drawn: coat\n    then: [stucco_backing, weep_screed]\n";
     let content =
         with_change("claddings.yaml", |text| text.replace("claddings:\n", &format!("claddings:\n{row}"))).unwrap();
     assert_eq!(gaps(&content), "");
