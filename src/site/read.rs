@@ -104,8 +104,12 @@ fn carrier(look: &Look<'_>, cladding: Option<&Cladding>) -> Option<Carrier> {
 fn core(cladding: Option<&Cladding>, carrier: Option<Carrier>) -> Core {
     let may = carrier.as_slice();
     let may = if may.is_empty() { cladding.map_or(&[][..], |cladding| &cladding.carried_by) } else { may };
-    let solid = !may.is_empty() && may.iter().all(|carrier| carrier.is_solid());
-    if solid { Core::Solid } else { Core::Wood }
+    match may {
+        [] => Core::Wood,
+        all if all.iter().all(|carrier| carrier.is_solid()) => Core::Solid,
+        all if all.iter().all(|carrier| *carrier == Carrier::Log) => Core::Logs,
+        _ => Core::Wood,
+    }
 }
 
 /// Where the exit cannot be seen, whether that means that it is covered.

@@ -63,7 +63,10 @@ impl Assembly<'_> {
             Part::Backing => block(-FOUNDATION, last.y, ZERO, first.y),
             Part::Foundation => self.foundation(first.y),
             Part::Cladding | Part::Coat => block(self.skin_back(), last.y, first.x, first.y),
-            Part::Masonry if self.spec.system == System::Masonry => block(-FOUNDATION, bottom, ZERO, first.y),
+            Part::Masonry if self.spec.system == System::Masonry => {
+                let foot = if self.spec.core == Core::Logs { self.spec.exit_now().max(bottom) } else { bottom };
+                block(-FOUNDATION, foot, ZERO, first.y)
+            }
             Part::Masonry => {
                 let foot = if self.weeps() { last.y + WEEP } else { self.skin_foot() };
                 block(VENEER_BACK, foot, first.x, first.y.max(foot + INCH))
@@ -122,6 +125,9 @@ impl Assembly<'_> {
         } else {
             if spec.system != System::Masonry && spec.core == Core::Wood {
                 add(Part::Framing, block(stud, wood, -SHEATHING, top.max(wood + x(1))));
+            }
+            if spec.core == Core::Logs {
+                add(Part::Foundation, block(-FOUNDATION, bottom, ZERO, spec.exit_now().max(bottom + x(1))));
             }
             if let Some(threshold) = spec.threshold {
                 // its nose, beyond the section

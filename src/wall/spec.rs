@@ -38,6 +38,8 @@ pub enum Core {
     Wood,
     /// Block, brick or concrete.
     Solid,
+    /// Logs, which are the cladding too; what they lie on is of something else.
+    Logs,
 }
 
 /// How the work meets the wall.
