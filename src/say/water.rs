@@ -15,7 +15,9 @@ impl Assessment<'_> {
             run_on.remove(0);
         }
         run_on.dedup();
-        let parts: Vec<String> = run_on.iter().map(|m| self.word(part_word(*m))).collect();
+        let cavity = self.site.has_bare_cavity();
+        let key = |part: Part| if cavity && part == Part::Barrier { "water.on.cavity" } else { part_word(part) };
+        let parts: Vec<String> = run_on.iter().map(|part| self.word(key(*part))).collect();
         let end = self.word(end_word(path.end));
         let start = self.word(start_word(start));
         match &parts[..] {

@@ -190,8 +190,12 @@ impl Assessment<'_> {
         let mut names: Vec<(Part, String)> = PARTS
             .into_iter()
             .map(|(part, key)| {
-                let logs = part == Part::Masonry && self.site.carrier == Some(Carrier::Log);
-                (part, word(if logs { "part.logs" } else { key }))
+                let key = match part {
+                    Part::Masonry if self.site.carrier == Some(Carrier::Log) => "part.logs",
+                    Part::Barrier if self.site.has_bare_cavity() => "part.cavity",
+                    _ => key,
+                };
+                (part, word(key))
             })
             .collect();
         names.extend((0..=u8::MAX).zip(&layers).map(|(number, layer)| (Part::Layer(number), layer.what.clone())));

@@ -79,6 +79,12 @@ pub struct Site {
 }
 
 impl Site {
+    /// Whether there is a cavity with no barrier behind it: before block or concrete nobody puts one.
+    #[must_use]
+    pub fn has_bare_cavity(&self) -> bool {
+        self.core == Core::Solid && self.drains == Some(Drains::Cavity)
+    }
+
     /// Whether a drop from the wall ends held behind the work, or on wood: what the facts on traces say together.
     #[must_use]
     pub fn held(&self) -> Truth {
