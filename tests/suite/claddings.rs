@@ -224,6 +224,29 @@ fn what_carries_the_wall_decides() {
     }
 }
 
+/// Wherever the surface covers the exit and the work may hold the water, a finding that carries a verdict says so for
+/// certain, however little else is known.
+#[test]
+fn a_covered_exit_is_always_told() {
+    let walls = walls().into_iter().map(|(cladding, carrier)| (cladding, carried(carrier)));
+    let unsaid = ids("cladding").into_iter().map(|cladding| (cladding, String::new()));
+    for (cladding, on) in walls.chain(unsaid) {
+        for stage in ["planned", "built"] {
+            for joint in ["tight", "sealed", "open_gap", "hidden"] {
+                let lines = format!(
+                    "region: us\nstage: {stage}\njoint: {joint}\ncladding: {cladding}\ndamp_course: present\n{on}\
+                     exit_way: down_from_mark\nexit_below_mark: 12 in\nfinish_way: down_from_mark\nfinish_below_mark: 8 in\n"
+                );
+                let answers = all(&lines);
+                let assessment = assess(&answers);
+                let told = assessment.held().any(|f| f.tells_held && f.verdict.is_some());
+                assert!(told, "{cladding} {on} {stage} {joint}");
+                assert!(!assessment.held().any(|f| f.id == "trace_untold"), "{cladding} {on} {stage} {joint}");
+            }
+        }
+    }
+}
+
 /// Nobody is sent to look for the lowest wood of a wall that has none, nor behind a deck.
 #[test]
 fn wood_is_asked_only_where_there_is_wood() {
