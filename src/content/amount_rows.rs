@@ -168,12 +168,20 @@ pub const FORMS: [Form; 16] = [
     form("count", Formula::Count, &[("count", false)], true, false),
 ];
 
+// each formula has its form, at its own place
+const _: () = {
+    let mut at = 0;
+    while at < FORMS.len() {
+        assert!(FORMS[at].formula as usize == at);
+        at += 1;
+    }
+};
+
 impl Formula {
     /// What it needs.
     #[must_use]
     pub fn form(self) -> &'static Form {
-        let at = FORMS.iter().position(|f| f.formula == self).unwrap_or(0);
-        &FORMS[at]
+        &FORMS[self as usize]
     }
 }
 

@@ -151,7 +151,7 @@ impl RowReader<'_> {
         let speaks_for = self.evidence(&mut fields, "for");
         let speaks_against = self.evidence(&mut fields, "against");
         let look = self.text(&mut fields, "look", true);
-        let damage = fields.whole("damage", self.diags).unwrap_or(0);
+        let damage = fields.need_whole("damage", self.diags).unwrap_or(0);
         let wet = self.text(&mut fields, "wet", start.is_some());
         fields.finish(self.diags);
         let (id, place) = id?;

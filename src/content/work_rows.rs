@@ -148,6 +148,12 @@ impl RowReader<'_> {
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
         let (id, place) = id?;
+        if (keep_low.is_some() || keep_high.is_some()) != (keep_days > 0) {
+            self.diags.error(
+                place,
+                format!("the weather need `{id}` needs `keep_days:` together with `keep_low:` or `keep_high:`"),
+            );
+        }
         if windy_high.is_some() != windy.is_some() {
             self.diags.error(place, format!("the weather need `{id}` needs `windy_high:` and `windy_mph:` together"));
         }
@@ -171,7 +177,7 @@ impl RowReader<'_> {
         let who = fields.need_word("trade", &WHO, self.diags);
         let when = self.when(&mut fields);
         let what = self.text(&mut fields, "what", true);
-        let hours = fields.decimal("hours", self.diags).unwrap_or(0);
+        let hours = fields.decimal("hours", self.diags);
         let rate = fields.decimal("rate", self.diags);
         let per = fields.word("per", &PERS, self.diags);
         let crew = fields.whole("crew", self.diags).unwrap_or(1);
@@ -192,15 +198,18 @@ impl RowReader<'_> {
         if rate.is_some() != per.is_some() {
             self.diags.error(place, format!("the activity `{id}` needs `rate:` and `per:` together"));
         }
-        if crew < 1 || cure_days < 0 || office_days < 0 {
-            self.diags.error(place, format!("the activity `{id}` needs at least one person, and no negative days"));
+        if hours.is_none() && rate.is_none() {
+            self.diags.error(place, format!("the activity `{id}` needs `hours:` or `rate:`"));
+        }
+        if crew < 1 {
+            self.diags.error(place, format!("the activity `{id}` needs at least one person"));
         }
         let row = ActivityRow {
             id,
             who: who?,
             when,
             what,
-            hours,
+            hours: hours.unwrap_or(0),
             rate: rate.zip(per),
             crew: crew.max(1),
             after: Vec::new(),
@@ -209,8 +218,8 @@ impl RowReader<'_> {
             one_go,
             hands_on,
             verdict,
-            cure_days: cure_days.max(0),
-            office_days: office_days.max(0),
+            cure_days,
+            office_days,
             wall,
             origin,
         };

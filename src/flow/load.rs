@@ -378,7 +378,7 @@ const KINDS: [(&str, QuestionKind); 9] = [
 fn effort(node: &Node<'_>, diags: &mut Diagnostics) -> Effort {
     const WHO: [(&str, &str); 4] = [("you", "you"), ("crew", "crew"), ("exterior", "exterior"), ("office", "office")];
     let Some(mut fields) = Fields::of(node, "`effort`", diags) else { return Effort::default() };
-    let minutes = fields.whole("minutes", diags).unwrap_or(0);
+    let minutes = fields.need_whole("minutes", diags).unwrap_or(0);
     let with = fields.text("with", diags).unwrap_or_default();
     let who = fields.word("who", &WHO, diags).unwrap_or("you").to_owned();
     fields.finish(diags);

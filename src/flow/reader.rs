@@ -153,14 +153,14 @@ impl<'n, 'a> Fields<'n, 'a> {
         found
     }
 
-    /// An optional whole number.
+    /// An optional whole number that is not below zero.
     pub fn whole(&mut self, name: &'static str, diags: &mut Diagnostics) -> Option<i64> {
-        let node = self.take(name)?;
-        let number = node.text().and_then(|t| t.parse().ok());
-        if number.is_none() {
-            diags.error(node.place, format!("`{name}` must be a whole number"));
-        }
-        number
+        whole(self.take(name)?, name, diags)
+    }
+
+    /// A whole number that must be there and is not below zero.
+    pub fn need_whole(&mut self, name: &'static str, diags: &mut Diagnostics) -> Option<i64> {
+        whole(self.need(name, diags)?, name, diags)
     }
 
     /// An optional condition; always true without it.
@@ -471,4 +471,12 @@ fn example(kind: &Kind) -> &'static str {
         Kind::Text => "known: true",
         _ => "below: 3",
     }
+}
+
+fn whole(node: &Node<'_>, name: &str, diags: &mut Diagnostics) -> Option<i64> {
+    let number = node.text().and_then(|t| t.parse().ok()).filter(|n| *n >= 0);
+    if number.is_none() {
+        diags.error(node.place, format!("`{name}` must be a whole number, not below zero"));
+    }
+    number
 }

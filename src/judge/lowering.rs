@@ -20,7 +20,7 @@ impl Content {
             let helps = limit.sense == Sense::AtLeast
                 && self.when_lowered(limit.measure) == 1
                 && (limit.verdict.is_some()
-                    || always.contains(&usize::from(limit.measure)) && limit.origin.basis == Basis::Practice)
+                    || always.contains(&usize::from(limit.measure)) && limit.origin.basis != Basis::Memory)
                 && c.applies == Truth::Yes;
             let (true, Some(short), Some(low)) = (helps, c.short_by, values[limit.measure as usize].low()) else {
                 continue;
@@ -58,7 +58,7 @@ impl Content {
         let lowest =
             site.height(Level::Mark, Level::Finish).and(steps().map(|(_, (l, _))| Length::from_steps(l.bound)).min());
         let by = Length::from_steps(short.max(0));
-        let exit_known = values[self.fact_slot(FactId::ExitAboveFinish)] != Value::Unknown;
+        let exit_known = !matches!(values[self.fact_slot(FactId::ExitAboveFinish)], Value::Unknown | Value::Unasked);
         Some(Lowering { by, sure, limit, highest, ends, step, step_breaks, lowest, exit_known })
     }
 

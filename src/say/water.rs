@@ -15,8 +15,12 @@ impl Assessment<'_> {
             run_on.remove(0);
         }
         run_on.dedup();
-        let cavity = self.site.has_bare_cavity();
-        let key = |part: Part| if cavity && part == Part::Barrier { "water.on.cavity" } else { part_word(part) };
+        let (cavity, at_door) = (self.site.has_bare_cavity(), start == Start::DoorHead);
+        let key = |part: Part| match part {
+            Part::Barrier if cavity => "water.on.cavity",
+            Part::Ledge if at_door => "water.on.sill",
+            _ => part_word(part),
+        };
         let parts: Vec<String> = run_on.iter().map(|part| self.word(key(*part))).collect();
         let end = self.word(end_word(path.end));
         let start = self.word(start_word(start));
@@ -38,7 +42,10 @@ impl Assessment<'_> {
         let gap = self.site.height(Level::Finish, Level::Exit).map(|h| h.up).filter(|gap| *gap > Length::ZERO);
         let what = match gap.filter(|_| step.on == Part::Fill && way.start == Start::Behind) {
             Some(gap) => self.word_with("wrong.fill_by", &[("gap", &gap.show(self.units))]),
-            None => self.word(wrong_word(way.path.end, way.path.steps.last()?.on)),
+            None => match way.path.steps.last()?.on {
+                Part::Ledge if way.start == Start::DoorHead => self.word("wrong.sill"),
+                on => self.word(wrong_word(way.path.end, on)),
+            },
         };
         Some(self.word_with("water.wrong", &[("what", &what)]))
     }
@@ -111,13 +118,5 @@ fn wrong_word(end: End, on: Part) -> &'static str {
         End::OnWood => "wrong.wood",
         End::AtFoundation => "wrong.joint",
         _ => "wrong.finish",
-    }
-}
-
-impl Assessment<'_> {
-    /// The name of a start, for JSON and tests.
-    #[must_use]
-    pub fn start_in_words(&self, start: Start) -> String {
-        self.word(start_word(start))
     }
 }

@@ -30,12 +30,6 @@ impl Site {
         })
     }
 
-    /// The opening above or below a place of the wall, if there is one.
-    #[must_use]
-    pub fn opening_at(&self, at: Length) -> Option<&Opening> {
-        self.openings.iter().find(|o| o.from <= at && at <= o.to)
-    }
-
     /// How far the lowest of the openings of a kind stands above the finish: of what was asked directly and
     /// of what has a place, the less.
     pub(super) fn least_over(&self, kind: OpeningKind, per_reading: Length) -> Value {

@@ -136,7 +136,10 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         if let Some((_, answer)) = options.iter().find(|(label, _)| label.to_lowercase() == text.to_lowercase()) {
             return Ok(answer.clone());
         }
-        question.read_answer(text, units).map_err(|_| Refused::Number)
+        question.read_answer(text, units).map_err(|error| match error {
+            AnswerError::NeedsAnswer => Refused::Answer(error),
+            _ => Refused::Number,
+        })
     }
 
     /// What to say about a line that is no answer.

@@ -83,12 +83,6 @@ impl Part {
         use Part::{Barrier, Channel, ClosedFoot, Flashing, Ledge, Membrane, Pan, RoofEnd, Screed};
         matches!(self, Membrane | Barrier | Flashing | Screed | RoofEnd | Channel | Pan | ClosedFoot | Ledge)
     }
-
-    /// Whether it is the outer face of a wall.
-    #[must_use]
-    pub fn is_face(self) -> bool {
-        matches!(self, Part::Cladding | Part::Coat | Part::Masonry)
-    }
 }
 
 /// The most corners that any line of a piece has: a surface with its joint and a dam at its edge.

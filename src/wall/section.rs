@@ -7,6 +7,7 @@ use super::body::{Body, FOUNDATION, Under};
 use super::clearance::Status;
 use super::clip::{clip_line, clip_outline};
 use super::piece::{Part, Point};
+use super::spec::Core;
 use crate::units::Length;
 
 /// A piece as far as it lies in the picture.
@@ -140,6 +141,8 @@ impl CrossSection {
         let low = Point { x: -FOUNDATION, y: bottom };
         let right = wall.spec.steps.map_or(OUT, |s| (s.landing + s.tread * (s.risers - 1) + BESIDE_STEPS).max(OUT));
         let high = Point { x: right, y: top };
+        // logs end at the exit, a wall of masonry goes on into the ground
+        let foot_known = *foot_known && (wall.spec.core != Core::Logs || known.exit.is_some());
         let mut pieces = Vec::new();
         for body in wall.bodies(under) {
             let part = body.part;
@@ -148,7 +151,7 @@ impl CrossSection {
                 continue;
             }
             let inside = |at: &Point| low.x < at.x && at.x < high.x && low.y < at.y && at.y < high.y;
-            let unsure = unsure(&body, known, *foot_known).filter(inside);
+            let unsure = unsure(&body, known, foot_known).filter(inside);
             let outline = clip_outline(&body.outline, low, high);
             let line = clip_line(&body.line, low, high);
             if !outline.is_empty() || !line.is_empty() {
