@@ -177,7 +177,7 @@ impl Content {
     }
 
     /// How thick the layers of the work are together; nothing where they are not known.
-    fn layers_together(&self, values: &[Value]) -> Option<Length> {
+    pub(crate) fn layers_together(&self, values: &[Value]) -> Option<Length> {
         let layers = self.layers.iter().filter(|l| l.when.eval(values).is_yes());
         layers.map(|l| l.thickness).reduce(|sum, thickness| sum + thickness)
     }

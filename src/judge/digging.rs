@@ -33,10 +33,7 @@ impl<'c> Assessment<'c> {
     #[must_use]
     pub fn digging(&self) -> Option<Digging<'c>> {
         let layers: Vec<&Layer> = self.content.layers.iter().filter(|l| l.when.eval(&self.values).is_yes()).collect();
-        if layers.is_empty() {
-            return None;
-        }
-        let together = layers.iter().fold(Length::ZERO, |sum, layer| sum + layer.thickness);
+        let together = self.content.layers_together(&self.values)?;
         let up = |upper, lower| self.site.levels.above(upper, lower).map(|h| h.up);
         let fall = super::model::middle(self.value(FactId::FallAway));
         Some(Digging {

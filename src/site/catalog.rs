@@ -51,11 +51,17 @@ pub struct Catalog {
 }
 
 impl Cladding {
+    /// Whether it certainly drains like a solid wall on that.
+    #[must_use]
+    pub fn is_solid_on(&self, carrier: Option<Carrier>) -> bool {
+        carrier.is_some_and(|on| self.solid_on.contains(&on))
+    }
+
     /// How it drains on what carries it: more than one way where that is not known and counts.
     #[must_use]
     pub fn drains_on(&self, carrier: Option<Carrier>) -> Vec<Drains> {
         match carrier {
-            Some(carrier) if self.solid_on.contains(&carrier) => vec![Drains::Solid],
+            Some(_) if self.is_solid_on(carrier) => vec![Drains::Solid],
             Some(_) => vec![self.drains],
             None if self.solid_on.is_empty() => vec![self.drains],
             None => vec![self.drains, Drains::Solid],

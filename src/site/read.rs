@@ -65,7 +65,7 @@ impl Site {
             drawn: cladding.map(|cladding| cladding.drawn),
             in_courses: cladding.is_some_and(|cladding| cladding.in_courses),
             drains: cladding.map(|cladding| cladding.drains),
-            solid: cladding.is_some_and(|c| carrier.is_some_and(|on| c.solid_on.contains(&on))),
+            solid: cladding.is_some_and(|c| c.is_solid_on(carrier)),
             core: core(cladding, carrier),
             carrier: carrier.or(cladding.and_then(|c| c.usually)),
             feature,
@@ -265,7 +265,7 @@ fn exit_kind(look: &Look<'_>, cladding: &Cladding, carrier: Option<Carrier>) -> 
         look.answer(id);
     }
     let screed = look.is(WeepScreed::Present);
-    if carrier.is_some_and(|carrier| cladding.solid_on.contains(&carrier)) {
+    if cladding.is_solid_on(carrier) {
         cladding.exit_solid
     } else if screed {
         cladding.exit

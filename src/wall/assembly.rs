@@ -194,7 +194,7 @@ impl<'a> Assembly<'a> {
         (self.at.inner, self.at.outer, self.at.edge, self.at.leaks) = (inner, outer, at_edge, leaks);
         self.surface(at_wall, at_edge);
         let low = at_wall.min(at_edge);
-        let steps = spec.steps.map_or(ZERO, |steps| steps.tread * (steps.risers - 1).max(0));
+        let steps = spec.steps.map_or(ZERO, |steps| steps.run());
         let mut open_from = outer + steps;
         if spec.drain {
             // at the low edge: along the wall, or along the outer edge

@@ -374,7 +374,7 @@ fn stairs(reach: [Length; 2], surface: [Length; 2], ground: Length, under: Lengt
     let rise = finish - ground;
     let height =
         |n: i64| if n == 0 { edge } else { (finish - Length::from_steps(rise.steps() * n / steps.risers)).min(edge) };
-    let mut x = outer + steps.tread * (steps.risers - 1);
+    let mut x = outer + steps.run();
     let mut outline = vec![Point { x: from, y: under }, Point { x, y: under }];
     for n in (0..steps.risers).rev() {
         outline.push(Point { x, y: height(n + 1) });

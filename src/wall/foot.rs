@@ -23,12 +23,7 @@ impl Assembly<'_> {
             self.pieces.push(Piece::upright(Part::Wood, ZERO, top, wood));
             self.pieces.push(Piece::upright(Part::Foundation, ZERO, wood.min(top), bottom));
         }
-        let face = match spec.system {
-            System::Siding | System::Masonry => Part::Cladding,
-            System::Coat { .. } | System::Foam { .. } => Part::Coat,
-            System::Veneer { .. } => Part::Masonry,
-        };
-        self.pieces.push(Piece::upright(face, self.face(), top, exit));
+        self.pieces.push(Piece::upright(spec.system.face(), self.face(), top, exit));
         if spec.has(Fault::RoofEndInside) {
             self.pieces.push(Piece::upright(Part::RoofEnd, ROOF_END, top, top - INCH));
         }

@@ -139,7 +139,7 @@ impl CrossSection {
         // where a drop ends is never cut off
         let bottom = corners.last().map_or(bottom, |(_, end)| bottom.min(end.y - AROUND));
         let low = Point { x: -FOUNDATION, y: bottom };
-        let right = wall.spec.steps.map_or(OUT, |s| (s.landing + s.tread * (s.risers - 1) + BESIDE_STEPS).max(OUT));
+        let right = wall.spec.steps.map_or(OUT, |s| (s.landing + s.run() + BESIDE_STEPS).max(OUT));
         let high = Point { x: right, y: top };
         // logs end at the exit, a wall of masonry goes on into the ground
         let foot_known = *foot_known && (wall.spec.core != Core::Logs || known.exit.is_some());

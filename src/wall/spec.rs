@@ -1,6 +1,7 @@
 //! What a wall is built from: its heights, how it drains, and how the work meets it.
 
 use super::fault::{Fault, Faults};
+use super::piece::Part;
 use super::usual::Usual;
 use crate::units::{Length, Slope};
 
@@ -28,6 +29,18 @@ pub enum System {
     },
     /// A solid wall: nothing drains behind its face.
     Masonry,
+}
+
+impl System {
+    /// What its outer face is.
+    #[must_use]
+    pub fn face(self) -> Part {
+        match self {
+            System::Siding => Part::Cladding,
+            System::Coat { .. } | System::Foam { .. } => Part::Coat,
+            System::Veneer { .. } | System::Masonry => Part::Masonry,
+        }
+    }
 }
 
 /// What stands behind the cladding and carries it.
@@ -94,6 +107,13 @@ pub struct Stepped {
     pub tread: Length,
     /// Number of risers from the ground to the top.
     pub risers: i64,
+}
+
+impl Stepped {
+    /// How far the treads reach out beyond the landing.
+    pub(super) fn run(&self) -> Length {
+        self.tread * (self.risers - 1).max(0)
+    }
 }
 
 /// A wall with the work before it, as it is to be built. Heights are above any one reference.

@@ -56,11 +56,7 @@ impl Start {
     fn first(self, spec: &Spec) -> Option<Part> {
         let solid = spec.system == System::Masonry;
         Some(match self {
-            Start::Face => match spec.system {
-                System::Siding => Part::Cladding,
-                System::Coat { .. } | System::Foam { .. } => Part::Coat,
-                System::Veneer { .. } | System::Masonry => Part::Masonry,
-            },
+            Start::Face => spec.system.face(),
             Start::Behind | Start::DoorHead if solid => return None,
             Start::Behind if spec.faults.has(Fault::RoofEndInside) => Part::RoofEnd,
             Start::Behind
