@@ -56,7 +56,7 @@ impl Assessment<'_> {
         answers.set(names.at(QuestionId::FinishWay), Answer::Choice(names.place(FinishWay::DownFromMark)));
         answers.set(names.at(QuestionId::FinishBelowMark), Answer::Length(below));
         // heights that are asked as distances above the finish change when the finish does
-        for part in [SitePart::Window, SitePart::GasVent, SitePart::DryerVent] {
+        for part in [SitePart::Window, SitePart::GasVent, SitePart::DryerVent, SitePart::GasMeter] {
             let Some(number) = self.site.read_for(part).next().map(|id| names.at(id)) else { continue };
             if let Some(Answer::Length(height)) = self.answers.get(number) {
                 answers.set(number, Answer::Length(*height + (below - now)));

@@ -176,6 +176,10 @@ impl Site {
             return list;
         }
         let threshold = self.level_above(Level::Mark, Level::Finish).filter(|_| self.door == Some(true));
+        if self.no_exit {
+            // nothing leaves such a wall: what counts is where the rain on its face meets the work
+            return vec![(zero, usual.exit_clear, threshold)];
+        }
         if matches!(self.level_change, LevelChange::Unknown | LevelChange::By(_))
             && self.height(Level::Exit, Level::Finish).is_some()
         {

@@ -30,5 +30,6 @@ mod section;
 mod source;
 mod support;
 mod unknowns;
+mod unsafe_classes;
 mod water;
 mod work;
