@@ -13,7 +13,8 @@ impl Content {
     /// Limits that only advise count for the exit and for the threshold, which must both lie open, whoever says so; and for
     /// the floor inside a wall that has no exit.
     pub(crate) fn lowering(&self, site: &Site, clearances: &[Clearance], values: &[Value]) -> Option<Lowering> {
-        let always = [FactId::ExitAboveFinish, FactId::ThresholdAboveFinish, FactId::FloorAboveFinish].map(|id| self.fact_slot(id));
+        let always = [FactId::ExitAboveFinish, FactId::ThresholdAboveFinish, FactId::FloorAboveFinish]
+            .map(|id| self.fact_slot(id));
         let below_mark = site.levels.above(Level::Mark, Level::Finish).map(|h| h.up);
         let mut worst: Option<(i64, i64, usize)> = None;
         let mut ends: Option<(Length, Length)> = None;

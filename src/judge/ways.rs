@@ -70,7 +70,7 @@ impl WayKind {
             WayKind::HoldOff { .. } => "hold_off",
             WayKind::Open { .. } => "open",
             WayKind::Turn { .. } => "turn",
-            WayKind::Landing { .. } => "landing",
+            WayKind::Landing { .. } => "at_door",
             WayKind::Step { .. } => "step",
         }
     }

@@ -7,8 +7,8 @@ use super::parts::SitePart;
 use super::terms::{LevelChange, Outer, SaidFall};
 use crate::flow::{Answer, Answers, State, Truth, Value};
 use crate::names::{
-    Backing, Carrier, CoatBacking, DampCourse, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid, FinishWay, OpeningKind, OuterEdge,
-    QuestionId, Shape, Stage, WeepScreed,
+    Backing, Carrier, CoatBacking, DampCourse, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid, FinishWay,
+    OpeningKind, OuterEdge, QuestionId, Shape, Stage, WeepScreed,
 };
 use crate::units::{Elevation, Length};
 use crate::wall::{Core, DERIVED_READINGS, Level, Levels, Line, Reading};
