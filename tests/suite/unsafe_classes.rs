@@ -483,6 +483,21 @@ fn a_hood_too_low_is_named_to_whoever_moves_it() {
     }
 }
 
+/// A vent of the crawl space that the work covers: a changed plan, and a line on the crew's sheet, planned or standing.
+#[test]
+fn a_covered_vent_of_the_crawl_space_is_on_the_crews_sheet() {
+    for (stage, task) in [("", "crawl_vent_free"), (BUILT, "crawl_vent_uncovered")] {
+        for (covered, verdict) in [("yes", ChangePlan), ("no", GoAhead), ("not sure", FindOutFirst)] {
+            let change =
+                format!("{stage}below_floor: crawl_space\nwall_things: crawl_vent\ncrawl_vents_covered: {covered}");
+            let answers = with(SOUND, &change);
+            let assessment = assess(&answers);
+            assert_eq!(assessment.settled.verdict, verdict, "{change}");
+            assert_eq!(has_task(&assessment, Sheet::Landscaper, task), verdict == ChangePlan, "{change}");
+        }
+    }
+}
+
 /// The flue of a gas appliance, on both sides of each country's figure. Where no checked figure is known, low is asked about.
 #[test]
 fn a_gas_vent_in_every_country() {
