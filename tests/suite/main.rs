@@ -27,6 +27,7 @@ mod plan;
 mod properties;
 mod scenarios;
 mod section;
+mod sound;
 mod source;
 mod support;
 mod unknowns;
