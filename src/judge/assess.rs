@@ -23,7 +23,8 @@ impl Content {
     }
 
     fn assess_state<'c>(&'c self, answers: &'c Answers, units: Units, state: State) -> Assessment<'c> {
-        let Judged { state, site, values, clearances, findings, settled, lowering } = self.judge(answers, state);
+        let Judged { state, site, values, clearances, findings, mut settled, lowering } = self.judge(answers, state);
+        settled.certain = settled.certain.min(self.for_good(answers));
         let mut assessment = Assessment {
             content: self,
             answers,
@@ -41,6 +42,15 @@ impl Content {
         };
         assessment.open = assessment.open_points();
         assessment
+    }
+
+    /// The worst that stays whatever is found out later: what nobody is sure of counts as not asked yet.
+    fn for_good(&self, answers: &Answers) -> Verdict {
+        let mut known = answers.clone();
+        for (question, _) in answers.iter().filter(|(_, answer)| **answer == Answer::NotSure) {
+            known.clear(question);
+        }
+        self.judge(&known, self.flow.state_so_far(&known)).settled.held
     }
 
     /// The verdict alone, for trying out many answers.

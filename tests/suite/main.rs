@@ -6,6 +6,7 @@ mod bad_content;
 mod bad_visits;
 mod check_values;
 mod claddings;
+mod classes;
 mod command_line;
 mod days;
 mod every_sheet;
