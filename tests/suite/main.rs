@@ -28,6 +28,7 @@ mod promises;
 mod properties;
 mod scenarios;
 mod section;
+mod sound;
 mod source;
 mod support;
 mod unknowns;
