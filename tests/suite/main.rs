@@ -25,6 +25,7 @@ mod order;
 mod outputs;
 mod page;
 mod plan;
+mod promises;
 mod properties;
 mod scenarios;
 mod section;
