@@ -89,18 +89,26 @@ impl Assessment<'_> {
 
     /// What the exit needs above what lies in front of it, and what it has: bound and clearance.
     fn exit_need(&self) -> Option<(Length, Length)> {
-        let clearance = self.site.height(Level::Exit, Level::Finish)?;
+        self.need(Level::Exit, FactId::ExitAboveFinish)
+    }
+
+    /// What a level of the wall needs above what lies in front of it, and what it has: by the limits that apply, and by the
+    /// findings with a verdict that hold because it has less. Nothing where it has enough.
+    fn need(&self, level: Level, fact: FactId) -> Option<(Length, Length)> {
+        let clearance = self.site.height(level, Level::Finish)?;
         let low = clearance.up - clearance.tolerance(self.content.per_reading);
-        let slot = self.content.fact_slot(FactId::ExitAboveFinish);
-        let bound = self
+        let slot = self.content.fact_slot(fact);
+        let limits = self
             .content
             .limits
             .iter()
             .zip(&self.clearances)
             .filter(|(l, c)| usize::from(l.measure) == slot && l.sense == Sense::AtLeast && c.applies == Truth::Yes)
             .filter(|(l, _)| l.origin.basis != crate::content::Basis::Memory)
-            .map(|(l, _)| Length::from_steps(l.bound))
-            .max()?;
+            .map(|(l, _)| l.bound);
+        let findings = self.held().filter(|f| f.verdict.is_some());
+        let in_findings = findings.flat_map(|f| f.when.numbers()).filter(|(at, _)| *at == slot).map(|(_, bound)| bound);
+        let bound = limits.chain(in_findings).max().map(Length::from_steps)?;
         (low < bound).then_some((bound, low))
     }
 
@@ -126,11 +134,14 @@ impl Assessment<'_> {
             && matches!(self.site.drains, Some(Drains::Laps | Drains::Coat | Drains::Foam))
     }
 
-    /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit.
+    /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit, and below the wood.
     fn hold_off(&self) -> Option<Way> {
         let (bound, low) = self.exit_need()?;
+        let wood = self.need(Level::Wood, FactId::WoodAboveFinish).map_or(Length::ZERO, |(bound, low)| bound - low);
+        // the depth of a strip that is cut into built work is one reading more
+        let more = if self.site.is_built() { self.content.per_reading } else { Length::ZERO };
         let kind = WayKind::HoldOff { length: self.length_short(bound), no_door: self.site.door == Some(false) };
-        Some(Way { kind, figure: bound - low })
+        Some(Way { kind, figure: (bound - low).max(wood) + more })
     }
 
     /// The cladding is cut higher and the exit made anew above the surface.

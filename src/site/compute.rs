@@ -53,6 +53,9 @@ impl<'s> Computing<'s> {
     fn height(&self, a: Level, b: Level) -> Option<Height> {
         self.note(SitePart::of(a));
         self.note(SitePart::of(b));
+        if matches!((a, b), (Level::Exit | Level::Wood, Level::Finish) | (Level::Finish, Level::Exit | Level::Wood)) {
+            self.note(SitePart::Strip);
+        }
         self.site.height(a, b)
     }
 

@@ -5,8 +5,8 @@ use super::look::Look;
 use super::parts::SitePart;
 use super::terms::{Outer, SaidFall};
 use crate::names::{
-    BarrierSaid, Carrier, ChannelEnd, DoorSaid, DoorSillPan, Drains, FoamDrains, JointSaid, QuestionId, VeneerFlashing,
-    VeneerWeeps, WallThing, WeepScreed,
+    AfterRepair, BarrierSaid, Carrier, ChannelEnd, ChannelOutlet, DoorSaid, DoorSillPan, Drains, FoamDrains, JointSaid,
+    QuestionId, RepairShown, ThresholdChannel, VeneerFlashing, VeneerWeeps, WallThing, WeepScreed,
 };
 use crate::units::Length;
 use crate::wall::{Edge, Fall, Fault, Faults, Joint, System};
@@ -20,8 +20,14 @@ pub struct Drainage {
     pub(super) edges: Vec<Edge>,
     /// What is known to be wrong.
     pub faults: Faults,
-    /// Whether a drain channel is there or planned.
+    /// Whether a drain channel is there or planned that is not known to lead nowhere.
     pub drain: bool,
+    /// How wide the open strip is that lies between the work and the wall, if that is known.
+    pub(super) strip_width: Option<Length>,
+    /// Whether a drained channel lies along the threshold of the door.
+    pub(super) door_channel: bool,
+    /// Whether the foot of the wall was opened and closed again in order, as photographs show.
+    pub(super) repaired: bool,
     /// Whether it is known that no channel of siding, beside a door or window, is near.
     pub(super) no_channel: bool,
 }
@@ -61,7 +67,7 @@ pub(super) fn drainage(
         systems: systems(look, cladding, carrier),
         joints: match look.at(SitePart::Joint).choice::<JointSaid>() {
             Some(JointSaid::Tight | JointSaid::IsolationJoint) => vec![Joint::Touching],
-            Some(JointSaid::OpenGap) => vec![Joint::Open(GAP)],
+            Some(JointSaid::OpenGap | JointSaid::Strip) => vec![Joint::Open(GAP)],
             Some(JointSaid::Sealed) => vec![Joint::Closed],
             Some(JointSaid::Flashing) => vec![Joint::Covered],
             Some(JointSaid::Hidden) | None => vec![Joint::Touching, Joint::Closed, Joint::Open(GAP)],
@@ -79,7 +85,10 @@ pub(super) fn drainage(
             Outer::Unknown => vec![Edge::Open, Edge::Dammed],
         },
         faults,
-        drain: look.at(SitePart::Drain).yes(QuestionId::DrainChannel),
+        drain: look.at(SitePart::Drain).yes(QuestionId::DrainChannel) && !look.is(ChannelOutlet::Nowhere),
+        strip_width: look.at(SitePart::Joint).length(QuestionId::StripWidth),
+        door_channel: look.at(SitePart::Pan).is(ThresholdChannel::Drained),
+        repaired: look.at(SitePart::System).is(AfterRepair::Whole) && look.is(RepairShown::Photos),
         no_channel: no_channel(look),
     }
 }
