@@ -246,10 +246,8 @@ fn strip(look: &Look<'_>) -> Strip {
     if !is_strip {
         return Strip::None;
     }
-    let (drained, depth) = (
-        look.at(SitePart::Strip).answer(QuestionId::StripDrained),
-        look.length(QuestionId::StripDepth),
-    );
+    let (drained, depth) =
+        (look.at(SitePart::Strip).answer(QuestionId::StripDrained), look.length(QuestionId::StripDepth));
     match (drained, depth) {
         (Some(Answer::YesNo(false)), _) => Strip::None,
         (Some(Answer::YesNo(true)), Some(depth)) => Strip::Below(depth),

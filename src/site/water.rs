@@ -274,17 +274,15 @@ impl Traces {
     pub(super) fn rests(&self, start: Start) -> Parts {
         let parts: &[SitePart] = match start {
             Start::Surface => &[SitePart::Joint, SitePart::Outer, SitePart::Drain, SitePart::Leaks],
-            Start::Joint => {
-                &[
-                    SitePart::Joint,
-                    SitePart::Strip,
-                    SitePart::Outer,
-                    SitePart::Drain,
-                    SitePart::Leaks,
-                    SitePart::Exit,
-                    SitePart::Finish,
-                ]
-            }
+            Start::Joint => &[
+                SitePart::Joint,
+                SitePart::Strip,
+                SitePart::Outer,
+                SitePart::Drain,
+                SitePart::Leaks,
+                SitePart::Exit,
+                SitePart::Finish,
+            ],
             Start::DoorHead => &[SitePart::Pan, SitePart::Door, SitePart::Finish],
             Start::Face | Start::Behind => &[
                 SitePart::System,

@@ -7,6 +7,7 @@ mod bad_visits;
 mod check_values;
 mod claddings;
 mod command_line;
+mod cries_wolf;
 mod days;
 mod every_sheet;
 mod folders;
