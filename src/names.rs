@@ -118,8 +118,6 @@ questions! {
     FeatureDepth = "feature_depth": Length,
     Joint = "joint": OneOf,
     StripDepth = "strip_depth": Length,
-    StripWidth = "strip_width": Length,
-    StripDrained = "strip_drained": YesNo,
     VisitName = "visit_name": Text,
     Cladding = "cladding": OneOf,
     StuccoBacking = "stucco_backing": OneOf,
@@ -130,7 +128,6 @@ questions! {
     EifsDrained = "eifs_drained": OneOf,
     Barrier = "barrier": OneOf,
     AfterRepair = "after_repair": OneOf,
-    RepairShown = "repair_shown": OneOf,
     Door = "door": OneOf,
     MarkName = "mark_name": Text,
     ExitWay = "exit_way": OneOf,
@@ -204,9 +201,9 @@ choices! {
         Flashing = "flashing", Strip = "strip", Hidden = "hidden",
     }
     /// Whether the foot of the wall was opened and closed again, in order.
-    AfterRepair of AfterRepair, open: false { Whole = "whole", Partly = "partly", No = "no", }
-    /// What shows how it was closed.
-    RepairShown of RepairShown, open: false { Photos = "photos", Word = "word", }
+    AfterRepair of AfterRepair, open: false {
+        Treated = "treated", Untreated = "untreated", SaidSo = "said_so", PartDone = "part_done", NotDone = "not_done",
+    }
     /// Whether a drained channel lies along the threshold.
     ThresholdChannel of ThresholdChannel, open: false { Drained = "drained", NoOutlet = "no_outlet", None = "none", }
     /// Where the water of a drain channel goes.

@@ -101,10 +101,10 @@ impl Assessment<'_> {
         for_limits.into_iter().chain(for_findings).max()
     }
 
-    /// The bounds on a fact in the findings with a verdict that hold.
+    /// The bounds on a fact in the findings that hold and make the verdict what it is.
     fn held_below(&self, fact: FactId) -> impl Iterator<Item = i64> {
         let slot = self.content.fact_slot(fact);
-        let findings = self.held().filter(|f| f.verdict.is_some());
+        let findings = self.held().filter(|f| f.verdict == Some(self.settled.certain));
         findings.flat_map(|f| f.when.numbers()).filter(move |(at, _)| *at == slot).map(|(_, bound)| bound)
     }
 
@@ -125,7 +125,10 @@ impl Assessment<'_> {
             .iter()
             .zip(&self.clearances)
             .filter(|(l, c)| usize::from(l.measure) == slot && l.sense == Sense::AtLeast && c.applies == Truth::Yes)
-            .filter(|(l, _)| l.origin.basis != crate::content::Basis::Memory)
+            // the exit has to lie open whoever says so; of wood, only what can fail a plan
+            .filter(|(l, _)| {
+                l.origin.basis != crate::content::Basis::Memory && (level == Level::Exit || l.verdict.is_some())
+            })
             .map(|(l, _)| l.bound);
         let bound = limits.chain(self.held_below(fact)).max().map(Length::from_steps)?;
         (low < bound).then_some((bound, low))

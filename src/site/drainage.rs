@@ -6,13 +6,14 @@ use super::parts::SitePart;
 use super::terms::{Outer, SaidFall};
 use crate::names::{
     AfterRepair, BarrierSaid, Carrier, ChannelEnd, ChannelOutlet, DoorSaid, DoorSillPan, Drains, FoamDrains, JointSaid,
-    QuestionId, RepairShown, ThresholdChannel, VeneerFlashing, VeneerWeeps, WallThing, WeepScreed,
+    QuestionId, ThresholdChannel, VeneerFlashing, VeneerWeeps, WallThing, WeepScreed,
 };
 use crate::units::Length;
 use crate::wall::{Edge, Fall, Fault, Faults, Joint, System};
 
 /// What the answers say of the wall's drainage. Where there are several of something, it is one of them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[allow(clippy::struct_excessive_bools)] // facts that do not hang together
 pub struct Drainage {
     pub(super) systems: Vec<System>,
     pub(super) joints: Vec<Joint>,
@@ -22,8 +23,6 @@ pub struct Drainage {
     pub faults: Faults,
     /// Whether a drain channel is there or planned that is not known to lead nowhere.
     pub drain: bool,
-    /// How wide the open strip is that lies between the work and the wall, if that is known.
-    pub(super) strip_width: Option<Length>,
     /// Whether a drained channel lies along the threshold of the door.
     pub(super) door_channel: bool,
     /// Whether the foot of the wall was opened and closed again in order, as photographs show.
@@ -86,9 +85,11 @@ pub(super) fn drainage(
         },
         faults,
         drain: look.at(SitePart::Drain).yes(QuestionId::DrainChannel) && !look.is(ChannelOutlet::Nowhere),
-        strip_width: look.at(SitePart::Joint).length(QuestionId::StripWidth),
         door_channel: look.at(SitePart::Pan).is(ThresholdChannel::Drained),
-        repaired: look.at(SitePart::System).is(AfterRepair::Whole) && look.is(RepairShown::Photos),
+        repaired: matches!(
+            look.at(SitePart::System).choice::<AfterRepair>(),
+            Some(AfterRepair::Treated | AfterRepair::Untreated)
+        ),
         no_channel: no_channel(look),
     }
 }

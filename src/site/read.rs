@@ -7,8 +7,8 @@ use super::parts::SitePart;
 use super::terms::{LevelChange, Outer, SaidFall, Strip};
 use crate::flow::{Answer, Answers, State, Truth, Value};
 use crate::names::{
-    Backing, Carrier, CoatBacking, DoorSaid, ExitHiddenBy, ExitWay, FallSaid, FinishWay, JointSaid, OpeningKind,
-    OuterEdge, QuestionId, Shape, Stage, WeepScreed,
+    Backing, Carrier, ChannelOutlet, CoatBacking, DoorSaid, ExitHiddenBy, ExitWay, FallSaid, FinishWay, JointSaid,
+    OpeningKind, OuterEdge, QuestionId, Shape, Stage, WeepScreed,
 };
 use crate::units::{Elevation, Length};
 use crate::wall::{Core, DERIVED_READINGS, Level, Levels, Line, Reading};
@@ -246,12 +246,11 @@ fn strip(look: &Look<'_>) -> Strip {
     if !is_strip {
         return Strip::None;
     }
-    let (drained, depth) =
-        (look.at(SitePart::Strip).answer(QuestionId::StripDrained), look.length(QuestionId::StripDepth));
-    match (drained, depth) {
-        (Some(Answer::YesNo(false)), _) => Strip::None,
-        (Some(Answer::YesNo(true)), Some(depth)) => Strip::Below(depth),
-        _ => Strip::Unknown,
+    let outlet = look.at(SitePart::Strip).choice::<ChannelOutlet>();
+    match (outlet, look.length(QuestionId::StripDepth)) {
+        (Some(ChannelOutlet::Nowhere), _) => Strip::None,
+        (Some(ChannelOutlet::Outlet), Some(depth)) => Strip::Below(depth),
+        (Some(ChannelOutlet::Outlet) | None, _) => Strip::Unknown,
     }
 }
 

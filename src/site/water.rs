@@ -157,7 +157,8 @@ impl Site {
             Strip::Below(depth) => Some(depth),
             Strip::None | Strip::Unknown => None,
         };
-        (strip, self.drainage.strip_width.unwrap_or(usual.open_gap))
+        // nobody is asked how wide a strip is: it is drawn as wide as a channel
+        (strip, if strip.is_some() { usual.drain_width } else { usual.open_gap })
     }
 
     /// The foot of a wall that was opened and closed again, where it stands clear of the surface.

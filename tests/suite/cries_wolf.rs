@@ -43,6 +43,14 @@ fn reasons<'a>(assessment: &Assessment<'a>) -> BTreeSet<&'a str> {
         .collect()
 }
 
+/// Those of them that make the verdict what it is.
+fn leading<'a>(assessment: &Assessment<'a>) -> BTreeSet<&'a str> {
+    let worst = Some(assessment.settled.certain);
+    let finding = |id: &str| CONTENT.findings.iter().any(|f| f.id == id && f.verdict == worst);
+    let limit = |id: &str| CONTENT.limits.iter().any(|l| l.id == id && l.verdict == worst);
+    reasons(assessment).into_iter().filter(|id| finding(id) || limit(id)).collect()
+}
+
 /// A solid wall whose damp-proof course stands high above everything, with a door in it: only the step at the door counts.
 const DOOR: &str = "
 stage: planned
@@ -444,27 +452,27 @@ const COVERED: &str = "finish_below_mark: 3 in\nwood_below_mark: 4 in\nthreshold
 
 #[test]
 fn a_drained_strip_opens_the_wall() {
-    let strip = |rest: &str| format!("{COVERED}joint: strip\nstrip_width: 12 in\n{rest}");
+    let strip = |rest: &str| format!("{COVERED}joint: strip\n{rest}");
     let cases = [
         (COVERED.to_owned(), ExteriorTradeFirst),
         // the strip lies 4 in below the surface: 2 in below the siding, 3 in below the wood. R703.3.1: 1/2 in; R317.1: 2 in
-        (strip("strip_depth: 4 in\nstrip_drained: yes"), GoAhead),
+        (strip("strip_depth: 4 in\nchannel_outlet: outlet"), GoAhead),
         // 1 in below the siding, and 2 in would be needed below the wood: there are 1 1/2
-        (strip("strip_depth: 2 1/2 in\nstrip_drained: yes"), ChangePlan),
+        (strip("strip_depth: 2 1/2 in\nchannel_outlet: outlet"), ChangePlan),
         // not below the siding
-        (strip("strip_depth: 1 in\nstrip_drained: yes"), ExteriorTradeFirst),
+        (strip("strip_depth: 1 in\nchannel_outlet: outlet"), ExteriorTradeFirst),
         // a trough does not count
-        (strip("strip_depth: 4 in\nstrip_drained: no"), ExteriorTradeFirst),
+        (strip("strip_depth: 4 in\nchannel_outlet: nowhere"), ExteriorTradeFirst),
         (strip("strip_depth: 4 in"), FindOutFirst),
-        (strip("strip_drained: yes"), FindOutFirst),
+        (strip("channel_outlet: outlet"), FindOutFirst),
     ];
     for (change, right) in &cases {
         expect(SOUND, &[(change, *right)]);
     }
-    let built = format!("{BUILT}{}", strip("strip_depth: 4 in\nstrip_drained: yes"));
+    let built = format!("{BUILT}{}", strip("strip_depth: 4 in\nchannel_outlet: outlet"));
     expect(SOUND, &[(&built, GoAhead)]);
     // a drop behind the siding ends in the strip, in the open
-    let answers = with(SOUND, &strip("strip_depth: 4 in\nstrip_drained: yes"));
+    let answers = with(SOUND, &strip("strip_depth: 4 in\nchannel_outlet: outlet"));
     let assessment = assess(&answers);
     let behind = assessment.water_ways().into_iter().find(|w| w.start.word() == "behind").unwrap();
     assert_eq!((behind.path.end.word(), behind.wall.strip), ("in_gap", Some(Length::inches(4))));
@@ -473,28 +481,26 @@ fn a_drained_strip_opens_the_wall() {
 #[test]
 fn a_repaired_foot_is_a_foot_again() {
     // cut 2 in clear of the surface
-    let repaired = |rest: &str| format!("{COVERED}exit_below_mark: 1 in\njoint: flashing\nafter_repair: whole\n{rest}");
+    let repaired = |rest: &str| format!("{COVERED}exit_below_mark: 1 in\njoint: flashing\n{rest}");
     let cases = [
-        (repaired("repair_shown: photos\nrepair_wood: yes"), GoAhead),
+        (repaired("after_repair: treated"), GoAhead),
         // membrane does not satisfy R317.1 item 5 (published)
-        (repaired("repair_shown: photos\nrepair_wood: no"), ChangePlan),
-        (repaired("repair_shown: photos\nrepair_wood: no\nheight_agreed: yes"), GoAhead),
-        (repaired("repair_shown: photos"), FindOutFirst),
+        (repaired("after_repair: untreated"), ChangePlan),
+        (repaired("after_repair: untreated\nheight_agreed: yes"), GoAhead),
         // nobody has seen what lies behind: the wood counts as it lies, 1 in below the surface
-        (repaired("repair_shown: word\nrepair_wood: yes"), ExteriorTradeFirst),
-        (format!("{COVERED}exit_below_mark: 1 in\njoint: flashing\nafter_repair: partly"), ExteriorTradeFirst),
-        (format!("{COVERED}exit_below_mark: 1 in\njoint: flashing\nafter_repair: no"), ExteriorTradeFirst),
-        (format!("{COVERED}exit_below_mark: 1 in\njoint: flashing"), ExteriorTradeFirst),
+        (repaired("after_repair: said_so"), ExteriorTradeFirst),
+        (repaired("after_repair: part_done"), ExteriorTradeFirst),
+        (repaired("after_repair: not_done"), ExteriorTradeFirst),
+        (repaired(""), ExteriorTradeFirst),
+        // where no wood lies low, only the photographs are missing
+        (repaired("after_repair: said_so\nwood_below_mark: 0 in"), FindOutFirst),
         // a flashing alone does not lift a siding that still hangs behind the surface
-        (
-            format!("{COVERED}joint: flashing\nafter_repair: whole\nrepair_shown: photos\nrepair_wood: yes"),
-            ExteriorTradeFirst,
-        ),
+        (format!("{COVERED}joint: flashing\nafter_repair: treated"), ExteriorTradeFirst),
     ];
     for (change, right) in &cases {
         expect(SOUND, &[(change, *right), (&format!("{BUILT}{change}"), *right)]);
     }
-    let answers = with(SOUND, &repaired("repair_shown: photos\nrepair_wood: yes"));
+    let answers = with(SOUND, &repaired("after_repair: treated"));
     let assessment = assess(&answers);
     let behind = assessment.water_ways().into_iter().find(|w| w.start.word() == "behind").unwrap();
     assert_eq!(behind.path.end.word(), "on_finish");
@@ -590,7 +596,7 @@ fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&
             return Some((assessment.with_finish_lowered(way.figure)?, AT_WALL));
         }
         WayKind::HoldOff { .. } => {
-            set(&format!("joint: strip\nstrip_drained: yes\nstrip_width: 12 in\nstrip_depth: {}", way.figure.exact()));
+            set(&format!("joint: strip\nchannel_outlet: outlet\nstrip_depth: {}", way.figure.exact()));
         }
         WayKind::Open { .. } => {
             let exit = assessment.site.levels.above(Level::Mark, Level::Exit)?.up - way.figure;
@@ -609,7 +615,7 @@ fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&
 }
 
 /// What the repair of the foot leaves behind.
-const REPAIRED: &str = "joint: flashing\nafter_repair: whole\nrepair_shown: photos\nrepair_wood: yes\nweep_screed: present\neifs_drained: drained";
+const REPAIRED: &str = "joint: flashing\nafter_repair: treated\nweep_screed: present\neifs_drained: drained";
 
 /// The reasons among these that look at one of the facts.
 fn about<'a>(reasons: &BTreeSet<&'a str>, facts: &[&str]) -> BTreeSet<&'a str> {
@@ -635,7 +641,8 @@ fn every_way_out_leads_out() {
     let (mut tried, mut wrong) = (BTreeSet::new(), Vec::new());
     for (name, answers) in &visits() {
         let assessment = assess(answers);
-        let before = reasons(&assessment);
+        // what makes the verdict what it is
+        let before = leading(&assessment);
         for way in assessment.ways() {
             let Some((after, facts)) = taken(&assessment, &way) else { continue };
             let then = assess(&after);
