@@ -34,5 +34,6 @@ mod sound;
 mod source;
 mod support;
 mod unknowns;
+mod unsafe_classes;
 mod water;
 mod work;
