@@ -96,6 +96,9 @@ pub struct Clearance {
     pub short_by: Option<i64>,
     /// Where along the wall, if the height varies.
     pub along: Option<Along>,
+    /// Whether too close to call counts as missed: a rule that asks for no more than another plan is kept on the safe
+    /// side, so that more room is never judged worse.
+    pub close_counts: bool,
 }
 
 /// Where along the wall a limit is met least.
@@ -114,7 +117,8 @@ impl Clearance {
         let missed = match self.status {
             Status::Fails => Truth::Yes,
             Status::Passes | Status::Off => Truth::No,
-            Status::Close | Status::Unknown => Truth::Unknown,
+            Status::Close => if self.close_counts { Truth::Yes } else { Truth::Unknown },
+            Status::Unknown => Truth::Unknown,
         };
         self.applies.and(missed)
     }
@@ -210,8 +214,13 @@ impl<'c> Assessment<'c> {
         self.content.materials.iter().filter(|m| self.holds(&m.when)).filter(wanted)
     }
 
+    /// Whether advice counts: also where only the tape leaves open on which side of a figure something lies.
     fn holds(&self, when: &crate::flow::Condition) -> bool {
-        when.eval(&self.values).is_yes()
+        match when.eval(&self.values) {
+            Truth::Yes => true,
+            Truth::No => false,
+            Truth::Unknown => self.content.only_tape_leaves_open(when, &self.site, &self.values),
+        }
     }
 }
 
