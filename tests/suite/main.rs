@@ -30,6 +30,7 @@ mod section;
 mod sound;
 mod source;
 mod support;
+mod table;
 mod unknowns;
 mod water;
 mod work;
