@@ -23,7 +23,8 @@ impl Content {
     }
 
     fn assess_state<'c>(&'c self, answers: &'c Answers, units: Units, state: State) -> Assessment<'c> {
-        let Judged { state, site, values, clearances, findings, settled, lowering } = self.judge(answers, state);
+        let Judged { state, site, values, clearances, findings, mut settled, lowering } = self.judge(answers, state);
+        settled.certain = settled.certain.min(self.for_good(answers));
         let mut assessment = Assessment {
             content: self,
             answers,
@@ -41,6 +42,15 @@ impl Content {
         };
         assessment.open = assessment.open_points();
         assessment
+    }
+
+    /// The worst that stays whatever is found out later: what nobody is sure of counts as not asked yet.
+    fn for_good(&self, answers: &Answers) -> Verdict {
+        let mut known = answers.clone();
+        for (question, _) in answers.iter().filter(|(_, answer)| **answer == Answer::NotSure) {
+            known.clear(question);
+        }
+        self.judge(&known, self.flow.state_so_far(&known)).settled.held
     }
 
     /// The verdict alone, for trying out many answers.
@@ -80,7 +90,11 @@ impl Content {
                 Truth::Unknown => Value::Unknown,
             });
         }
-        let clearances: Vec<Clearance> = self.limits.iter().map(|l| self.clear(l, &site, region, &values)).collect();
+        let clearances: Vec<Clearance> = self
+            .limits
+            .iter()
+            .map(|l| self.clear(l, &site, region, &values))
+            .collect();
         values.extend(clearances.iter().map(|c| Value::choice(c.status as usize)));
         values.resize(self.slots.after, Value::Unknown);
         let lowering = self.lowering(&site, &clearances, &values);
@@ -163,7 +177,9 @@ impl Content {
         match fact.kind {
             FactKind::Height(a, b) => is_measured(values[at]) && site.elsewhere(a, b) == LevelChange::None,
             FactKind::OverFinish => is_measured(values[at]),
-            _ if fact.id == FactId::ExitBuried => self.left_open_by_tape_at(FactId::ExitAboveFinish, site, values),
+            _ if fact.id == FactId::ExitBuried => {
+                self.left_open_by_tape_at(FactId::ExitAboveFinish, site, values)
+            }
             _ => false,
         }
     }
@@ -277,9 +293,7 @@ impl Content {
             }
         };
         match id {
-            AfterId::LowerBy | AfterId::LowerBySure | AfterId::Highest | AfterId::StepAfter => {
-                limits(&mut rests, false)
-            }
+            AfterId::LowerBy | AfterId::LowerBySure | AfterId::Highest | AfterId::StepAfter => limits(&mut rests, false),
             AfterId::LimitsFailed => limits(&mut rests, true),
             AfterId::DigAtWall | AfterId::DigAboveFooting => {
                 rests.push(self.fact_slot(FactId::FinishAboveGround));

@@ -114,9 +114,10 @@ impl<'s> Computing<'s> {
             FactId::FinishAboveGround => self.height_fact(Level::Finish, Level::Ground, per_reading),
             FactId::ExitAtWorstAboveFinish => {
                 let here = spread(self.height(Level::Exit, Level::Finish), per_reading);
-                match self.elsewhere(Level::Exit, Level::Finish).most() {
-                    None => Value::Unknown,
-                    Some(least) => shifted(here, -least),
+                match self.elsewhere(Level::Exit, Level::Finish) {
+                    LevelChange::None => Value::Absent,
+                    LevelChange::Unknown => Value::Unknown,
+                    LevelChange::By(least) => shifted(here, -least),
                 }
             }
             FactId::MeasureConflict => Value::Is(self.site.levels.conflict().max(self.site.door_conflict()).steps()),

@@ -5,7 +5,7 @@ use super::parts::{Parts, SitePart};
 use super::terms::SaidFall;
 use crate::flow::{Truth, Value};
 use crate::units::{Length, Slope};
-use crate::wall::{Edge, Fall, Height, Joint, Level, Spec, System, Usual};
+use crate::wall::{Edge, Fall, Height, Joint, Level, NOMINAL, Spec, System, Usual};
 use crate::water::{End, Path, Start, path};
 
 /// One way that a drop may take, on a wall that fits the answers.
@@ -180,10 +180,11 @@ impl Site {
         match self.exit_over_finish(per_reading) {
             // the way of a drop hangs on which of the two is higher, not on how much
             Some((low, Some(high))) if high <= zero => vec![(zero, low.unwrap_or(covered.min(high)), threshold)],
-            Some((Some(low), _)) if low > zero => vec![(zero, low, threshold)],
-            Some((low, high)) => {
-                vec![(zero, low.unwrap_or(covered), threshold), (zero, high.unwrap_or(usual.exit_clear), threshold)]
-            }
+            Some((Some(low), _)) if low > zero => vec![(zero, low.max(NOMINAL), threshold)],
+            Some((low, high)) => vec![
+                (zero, low.unwrap_or(covered), threshold),
+                (zero, high.unwrap_or(usual.exit_clear), threshold),
+            ],
             None if self.hidden == Some(Truth::Yes) => vec![(zero, covered, threshold)],
             None if start == Start::Surface => vec![(zero, usual.exit_clear, threshold)],
             // neither height is needed to know that it may be either way
