@@ -79,6 +79,7 @@ impl Content {
             let taken = fact.id.is_trace() && value != Value::Absent;
             let waiting = (value == Value::Unknown || taken) && site.missing(fact.id).into_iter().any(waits)
                 || may_vary && value != Value::Absent && site.read_for(SitePart::Slope).any(waits)
+                || may_vary && value != Value::Absent && site.read_for(SitePart::Strip).any(waits)
                 || may_vary && site.slopes() && site.read_for(SitePart::OnTheLine).any(waits);
             values.push(if waiting { Value::Unasked } else { value });
         }

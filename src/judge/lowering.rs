@@ -84,7 +84,8 @@ impl Content {
             }
             _ => return None,
         };
-        let bound = Length::from_steps(limit.bound);
+        // the wall sees the strip before it, which goes down with the surface
+        let bound = Length::from_steps(limit.bound) - site.strip_between(level, Level::Finish)?;
         if let (Some(line), Some(length)) = (site.line(level).filter(|line| !line.is_level()), site.length) {
             let at = |offset| Elevation::MARK.above(line.at(offset)) + self.per_reading + bound;
             if site.bends() {

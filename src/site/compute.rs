@@ -61,6 +61,9 @@ impl<'s> Computing<'s> {
     fn height(&self, a: Level, b: Level) -> Option<Height> {
         self.note(SitePart::of(a));
         self.note(SitePart::of(b));
+        if matches!((a, b), (Level::Exit | Level::Wood, Level::Finish) | (Level::Finish, Level::Exit | Level::Wood)) {
+            self.note(SitePart::Strip);
+        }
         self.site.height(a, b)
     }
 
@@ -195,8 +198,15 @@ impl<'s> Computing<'s> {
     /// it from one side.
     fn at_worst(&self, a: Level, b: Level, per_reading: Length) -> Value {
         let here = match self.site.no_higher_than(a).or(self.site.no_higher_than(b)) {
-            Some(above) if a == Level::Exit => no_more(self.spread_or_zero(above, b, per_reading)),
-            Some(above) => no_less(self.spread_or_zero(a, above, per_reading)),
+            Some(above) => {
+                let bound = if a == Level::Exit {
+                    no_more(self.spread_or_zero(above, b, per_reading))
+                } else {
+                    no_less(self.spread_or_zero(a, above, per_reading))
+                };
+                self.note(SitePart::Strip);
+                self.site.strip_between(a, b).map_or(Value::Unknown, |strip| shifted(bound, strip))
+            }
             None => spread(self.height(a, b), per_reading),
         };
         let change = self.elsewhere(a, b);
@@ -296,7 +306,10 @@ fn no_less(value: Value) -> Value {
 fn shifted(value: Value, by: Length) -> Value {
     match value {
         Value::Is(n) => Value::Is(n + by.steps()),
-        Value::Between(low, high) => Value::Between(low + by.steps(), high + by.steps()),
+        Value::Between(low, high) => {
+            let moved = |n: i64| if n.abs() == FAR { n } else { n + by.steps() };
+            Value::Between(moved(low), moved(high))
+        }
         unknown @ (Value::Unknown | Value::Unasked | Value::Absent) => unknown,
     }
 }

@@ -4,11 +4,11 @@ use super::catalog::{Catalog, Cladding};
 use super::look::Look;
 use super::model::Site;
 use super::parts::SitePart;
-use super::terms::{LevelChange, Outer, SaidFall};
-use crate::flow::{Answer, Answers, State, Truth};
+use super::terms::{LevelChange, Outer, SaidFall, Strip};
+use crate::flow::{Answer, Answers, State, Truth, Value};
 use crate::names::{
-    Backing, Carrier, CoatBacking, DoorSaid, ExitHiddenBy, ExitWay, FallSaid, FinishWay, OpeningKind, OuterEdge,
-    QuestionId, Shape, Stage, WeepScreed,
+    Backing, Carrier, ChannelOutlet, CoatBacking, DoorSaid, ExitHiddenBy, ExitWay, FallSaid, FinishWay, JointSaid,
+    OpeningKind, OuterEdge, QuestionId, Shape, Stage, WeepScreed,
 };
 use crate::units::{Elevation, Length};
 use crate::wall::{Core, DERIVED_READINGS, Level, Levels, Line, Reading};
@@ -64,6 +64,7 @@ impl Site {
             built,
             door_width: look.at(SitePart::DoorWidth).length(QuestionId::DoorWidth),
             level_change: level_change(&look),
+            strip: strip(&look),
             fall,
             fall_depth,
             outer,
@@ -253,6 +254,26 @@ fn level_change(look: &Look<'_>) -> LevelChange {
         Some(Answer::YesNo(true)) => by.map_or(LevelChange::Unknown, LevelChange::By),
         _ if may_be_asked => LevelChange::Unknown,
         _ => LevelChange::None,
+    }
+}
+
+/// The strip between the work and the wall. It is read where there is one, and while nobody has been asked yet.
+fn strip(look: &Look<'_>) -> Strip {
+    look.at(SitePart::Strip);
+    let joint = look.names.at(QuestionId::Joint);
+    if look.state.values[joint] == Value::Unasked {
+        look.note(QuestionId::Joint);
+        return Strip::None;
+    }
+    let is_strip = look.at(SitePart::Joint).is(JointSaid::Strip);
+    if !is_strip {
+        return Strip::None;
+    }
+    let outlet = look.at(SitePart::Strip).choice::<ChannelOutlet>();
+    match (outlet, look.length(QuestionId::StripDepth)) {
+        (Some(ChannelOutlet::Nowhere), _) => Strip::None,
+        (Some(ChannelOutlet::Outlet), Some(depth)) => Strip::Below(depth),
+        (Some(ChannelOutlet::Outlet) | None, _) => Strip::Unknown,
     }
 }
 

@@ -139,6 +139,9 @@ pub struct Spec {
     pub steps: Option<Stepped>,
     /// How the work meets the wall.
     pub joint: Joint,
+    /// How far below the finish the bottom of an open joint lies that drains and stands open on purpose: a strip along the
+    /// wall, or a channel along a threshold. The wall then sees that bottom, and not the surface.
+    pub strip: Option<Length>,
     /// Which way it falls.
     pub fall: Fall,
     /// How much it falls that way.
@@ -172,6 +175,7 @@ impl Spec {
             depth: usual.depth,
             steps: None,
             joint: Joint::Touching,
+            strip: None,
             fall: Fall::Away,
             slope: usual.fall,
             edge: Edge::Open,
@@ -201,6 +205,7 @@ impl Spec {
         Spec {
             opened: Some(Opened { clear }),
             joint: Joint::Covered,
+            strip: None,
             // what lies out on the surface is not mended by opening the wall
             edge: self.edge,
             drain: self.drain,
@@ -248,7 +253,13 @@ impl Spec {
     /// Whether the finish stands at or above the exit.
     #[must_use]
     pub fn is_covered(&self) -> bool {
-        self.opened.is_none() && self.finish >= self.exit
+        self.opened.is_none() && self.before_wall() >= self.exit
+    }
+
+    /// What lies right before the wall: the finish, or the bottom of a drained strip.
+    #[must_use]
+    pub fn before_wall(&self) -> Length {
+        self.finish - self.strip.unwrap_or(Length::ZERO)
     }
 
     /// The exit as it is now.
