@@ -33,6 +33,7 @@ mod section;
 mod sound;
 mod source;
 mod support;
+mod table;
 mod unknowns;
 mod unsafe_classes;
 mod water;
