@@ -210,6 +210,10 @@ impl Site {
             return list;
         }
         let threshold = self.level_above(Level::Mark, Level::Finish).filter(|_| self.door == Some(true));
+        if self.no_exit {
+            // nothing leaves such a wall: what counts is where the rain on its face meets the work
+            return vec![(zero, usual.exit_clear, threshold)];
+        }
         let covered = zero - usual.exit_covered;
         match self.exit_over_finish(per_reading) {
             // the way of a drop hangs on which of the two is higher, not on how much

@@ -35,5 +35,6 @@ mod source;
 mod support;
 mod table;
 mod unknowns;
+mod unsafe_classes;
 mod water;
 mod work;
