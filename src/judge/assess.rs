@@ -74,7 +74,8 @@ impl Content {
                 continue;
             }
             // a height that is known may still turn out worse elsewhere along the wall
-            let may_vary = matches!(fact.kind, FactKind::Height(..)) || fact.id == FactId::ExitBuried;
+            let may_vary = matches!(fact.kind, FactKind::Height(..))
+                || matches!(fact.id, FactId::ExitBuried | FactId::ExitAboveMaker | FactId::FloorAboveFinish);
             // what is taken to be in order until somebody says otherwise
             let taken = fact.id.is_trace() && value != Value::Absent;
             let waiting = (value == Value::Unknown || taken) && site.missing(fact.id).into_iter().any(waits)

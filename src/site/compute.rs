@@ -252,6 +252,10 @@ impl<'s> Computing<'s> {
 
     fn elsewhere(&self, a: Level, b: Level) -> LevelChange {
         self.note(SitePart::Slope);
+        if self.site.length.is_none() {
+            // without it, what was measured at the ends is on no line
+            self.note(SitePart::Length);
+        }
         self.site.elsewhere(a, b)
     }
 

@@ -394,7 +394,10 @@ fn certain_stays_and_what_is_not_open_does_not_matter() {
                 });
             }
         }
-        // one that is said not to matter
+        // one that is said not to matter. Wood that nobody can measure is taken to lie behind the cladding, as it nearly
+        // always does; else the advice would be "find out" at nearly every house.
+        let wood = number("wood_below_mark");
+        let unknown: Vec<usize> = unknown.into_iter().filter(|q| *q != wood).collect();
         for question in unknown.iter().filter(|q| !open.contains(q) && now.state.shown[**q].is_yes()) {
             let Some(answer) = any_answer(&CONTENT.flow.questions[*question], &mut dice) else { continue };
             let mut later = answers.clone();
