@@ -605,6 +605,7 @@ fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&
             }
             set(&format!("exit_way: down_from_mark\nexit_below_mark: {}\n{REPAIRED}", exit.exact()));
         }
+        WayKind::Landing { .. } => return None,
         WayKind::Turn { .. } => {
             let off = if built { assessment.content.per_reading * 2 } else { Length::ZERO };
             set(&format!("fall_direction: away\nfall_drop: {}", (way.figure + off).exact()));
