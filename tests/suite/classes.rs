@@ -82,7 +82,8 @@ fn everything_moves_with_the_finish() {
                 other => other,
             };
             // a layer that would be thinner than nothing is told from the mark instead, by one reading more or less
-            let same_way = before.site.finish_readings().iter().map(|r| r.0).eq(after.site.finish_readings().iter().map(|r| r.0));
+            let same_way =
+                before.site.finish_readings().iter().map(|r| r.0).eq(after.site.finish_readings().iter().map(|r| r.0));
             let middle = |value: Value| value.low().zip(value.high()).map(|(low, high)| low + high);
             let as_expected = if same_way {
                 after.value(fact.id) == expected
@@ -252,7 +253,8 @@ fn more_room_is_never_worse() {
         // every third one with all that can be measured over the finish
         if seed % 3 == 0 {
             let things = number("wall_things");
-            let answer = CONTENT.flow.questions[things].read_answer("low_window, gas_vent, dryer_vent", units(&answers));
+            let answer =
+                CONTENT.flow.questions[things].read_answer("low_window, gas_vent, dryer_vent", units(&answers));
             answers.set(things, answer.unwrap());
             crate::sound::fill(&mut answers);
         }
@@ -262,13 +264,16 @@ fn more_room_is_never_worse() {
         }
         for (id, sign) in higher {
             let at = number(id);
-            let Some(Answer::Length(length)) = answers.get(at).filter(|_| now.state.shown[at].is_yes()) else { continue };
+            let Some(Answer::Length(length)) = answers.get(at).filter(|_| now.state.shown[at].is_yes()) else {
+                continue;
+            };
             let row = verdicts(&steps(false), |up| {
                 let mut moved = answers.clone();
                 moved.set(at, Answer::Length(*length + up * sign));
                 // measured twice and differently is another matter; so is wood that shows below the cladding
                 let a = assess(&moved);
-                let sound = a.site.levels.conflict() <= Length::inches(1) && a.held().all(|f| f.id != "exit_above_wood");
+                let sound =
+                    a.site.levels.conflict() <= Length::inches(1) && a.held().all(|f| f.id != "exit_above_wood");
                 sound.then_some(moved)
             });
             for pair in row.windows(2) {
@@ -362,7 +367,9 @@ fn certain_stays_and_what_is_not_open_does_not_matter() {
             let mut later = answers.clone();
             let mut told = Vec::new();
             for question in &unknown {
-                if let Some(answer) = dice.percent(60).then(|| any_answer(&CONTENT.flow.questions[*question], &mut dice)) {
+                if let Some(answer) =
+                    dice.percent(60).then(|| any_answer(&CONTENT.flow.questions[*question], &mut dice))
+                {
                     if let Some(answer) = answer {
                         told.push(CONTENT.flow.questions[*question].id.clone());
                         later.set(*question, answer);
@@ -377,7 +384,13 @@ fn certain_stays_and_what_is_not_open_does_not_matter() {
             if sure(&now) && sure(&then) && then.settled.certain < now.settled.certain {
                 let lost: Vec<String> = rules(&now).into_iter().filter(|r| !rules(&then).contains(r)).collect();
                 wrong.note(format!("no longer certain: {lost:?} by {told:?}"), || {
-                    format!("seed {seed}: {:?} -> {:?}\nbefore:\n{}\nafter:\n{}", now.settled, then.settled, lines(&answers), lines(&later))
+                    format!(
+                        "seed {seed}: {:?} -> {:?}\nbefore:\n{}\nafter:\n{}",
+                        now.settled,
+                        then.settled,
+                        lines(&answers),
+                        lines(&later)
+                    )
                 });
             }
         }
@@ -409,7 +422,8 @@ fn ends_that_nobody_knows_are_not_taken_as_level() {
         for (cladding, carrier) in crate::sound::walls() {
             for line in ["finish", "exit"] {
                 let mut answers = crate::sound::sound(region, cladding, carrier, "concrete_slab", "planned");
-                let exit_matters = CONTENT.flow.question("exit_way").is_some_and(|at| assess(&answers).state.shown[at].is_yes());
+                let exit_matters =
+                    CONTENT.flow.question("exit_way").is_some_and(|at| assess(&answers).state.shown[at].is_yes());
                 answers.set(number("feature_length"), Answer::Length(Length::inches(360)));
                 answers.set(number("levels_vary"), Answer::YesNo(true));
                 crate::sound::fill(&mut answers);
@@ -437,7 +451,12 @@ fn a_finish_above_the_soil_that_hides_the_exit_covers_it() {
     for region in ids("region") {
         for (cladding, carrier) in crate::sound::walls() {
             let mut answers = crate::sound::sound(region, cladding, carrier, "concrete_slab", "planned");
-            for (id, value) in [("exit_way", "cannot_see"), ("exit_hidden_by", "soil"), ("finish_below_mark", "6 in"), ("ground_below_mark", "8 in")] {
+            for (id, value) in [
+                ("exit_way", "cannot_see"),
+                ("exit_hidden_by", "soil"),
+                ("finish_below_mark", "6 in"),
+                ("ground_below_mark", "8 in"),
+            ] {
                 let at = number(id);
                 let answer = CONTENT.flow.questions[at].read_answer(value, units(&answers)).unwrap();
                 answers.set(at, answer);
