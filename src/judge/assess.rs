@@ -200,7 +200,10 @@ impl Content {
             along: None,
             close_counts: limit.verdict == Some(Verdict::ChangePlan),
         };
-        let applies = if limit.holds_in(region) { limit.when.eval(values) } else { Truth::No };
+        let mut applies = if limit.holds_in(region) { limit.when.eval(values) } else { Truth::No };
+        if applies == Truth::Unknown && off.close_counts && self.only_tape_leaves_open(&limit.when, site, values) {
+            applies = Truth::Yes;
+        }
         let value = values.get(limit.measure as usize).copied().unwrap_or_default();
         if value == Value::Absent {
             return off;
