@@ -117,6 +117,7 @@ questions! {
     FeatureLength = "feature_length": Length,
     FeatureDepth = "feature_depth": Length,
     Joint = "joint": OneOf,
+    StripDepth = "strip_depth": Length,
     VisitName = "visit_name": Text,
     Cladding = "cladding": OneOf,
     StuccoBacking = "stucco_backing": OneOf,
@@ -128,6 +129,7 @@ questions! {
     VeneerFlashing = "veneer_flashing": OneOf,
     EifsDrained = "eifs_drained": OneOf,
     Barrier = "barrier": OneOf,
+    AfterRepair = "after_repair": OneOf,
     Door = "door": OneOf,
     MarkName = "mark_name": Text,
     ExitWay = "exit_way": OneOf,
@@ -156,6 +158,7 @@ questions! {
     GroundProfile = "ground_profile": Profile,
     ExitProfile = "exit_profile": Profile,
     DoorSillPan = "door_sill_pan": OneOf,
+    ThresholdChannel = "threshold_channel": OneOf,
     DoorWidth = "door_width": Length,
     LandingDepth = "landing_depth": Length,
     WallThings = "wall_things": SeveralOf,
@@ -180,6 +183,7 @@ questions! {
     Downspout = "downspout": OneOf,
     RainHour = "rain_hour": Length,
     DrainChannel = "drain_channel": YesNo,
+    ChannelOutlet = "channel_outlet": OneOf,
     ChannelWidth = "channel_width": Length,
     ChannelDepth = "channel_depth": Length,
     ChannelDrop = "channel_drop": Length,
@@ -199,8 +203,16 @@ choices! {
     /// How the work meets the wall.
     JointSaid of Joint, open: false {
         Tight = "tight", IsolationJoint = "isolation_joint", OpenGap = "open_gap", Sealed = "sealed",
-        Flashing = "flashing", Hidden = "hidden",
+        Flashing = "flashing", Strip = "strip", Hidden = "hidden",
     }
+    /// Whether the foot of the wall was opened and closed again, in order.
+    AfterRepair of AfterRepair, open: false {
+        Treated = "treated", Untreated = "untreated", SaidSo = "said_so", PartDone = "part_done", NotDone = "not_done",
+    }
+    /// Whether a drained channel lies along the threshold.
+    ThresholdChannel of ThresholdChannel, open: false { Drained = "drained", NoOutlet = "no_outlet", None = "none", }
+    /// Where the water of a drain channel goes.
+    ChannelOutlet of ChannelOutlet, open: false { Outlet = "outlet", Nowhere = "nowhere", }
     /// What carries a coat of stucco or thin stone.
     CoatBacking of StuccoBacking, open: false {
         Frame = "frame", SteelFrame = "steel_frame", Masonry = "masonry", Concrete = "concrete",

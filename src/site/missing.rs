@@ -69,6 +69,7 @@ impl Site {
             SitePart::System,
             SitePart::ExitKind,
             SitePart::Joint,
+            SitePart::Strip,
             SitePart::Drain,
             SitePart::Leaks,
             SitePart::Pan,

@@ -4,7 +4,7 @@ use super::catalog::Feature;
 use super::drainage::Drainage;
 use super::opening::Opening;
 use super::parts::{Parts, SitePart};
-use super::terms::{LevelChange, Outer, SaidFall};
+use super::terms::{LevelChange, Outer, SaidFall, Strip};
 use crate::flow::{Truth, Value};
 use crate::names::{Carrier, Drains, Drawn, OpeningKind, QuestionId};
 use crate::units::{Elevation, Length};
@@ -47,6 +47,7 @@ pub struct Site {
     pub(super) built: bool,
     pub(super) door_width: Option<Length>,
     pub(super) level_change: LevelChange,
+    pub(super) strip: Strip,
     pub(super) fall: Option<SaidFall>,
     /// Over which depth the fall was given: of steps and landings only the landing.
     pub(super) fall_depth: Option<Length>,
@@ -77,11 +78,15 @@ pub struct Site {
     pub carrier: Option<Carrier>,
     /// What is built.
     pub feature: Option<Feature>,
+    /// What hides the exit, so that it lies no higher.
+    pub(super) hidden_below: Option<Level>,
     /// Where the exit cannot be seen, whether that means it is covered.
     pub(super) hidden: Option<Truth>,
     pub(super) steps_from_ground: bool,
     /// Whether a drop from the wall ends held behind the work, or on wood.
     pub(super) held: Option<Truth>,
+    /// Which answers were measured from or to the finish at the wall, and how each changes as it rises.
+    pub(super) touch_finish: Vec<(QuestionId, i64)>,
     /// Which question was read for which part.
     pub(super) reads: Vec<(SitePart, QuestionId)>,
     /// The parts that each fact rests on, in the order of [`super::FACTS`].
@@ -101,6 +106,12 @@ impl Site {
         self.held.unwrap_or(Truth::Unknown)
     }
 
+    /// Whether the work stands already.
+    #[must_use]
+    pub fn is_built(&self) -> bool {
+        self.built
+    }
+
     /// A height with its tolerance. Where the wall slopes, the one at the worst place: the least that
     /// `a` stands above `b`, or for the finish the most that it stands above something.
     #[must_use]
@@ -108,9 +119,56 @@ impl Site {
         if (a == Level::Mark || b == Level::Mark) && self.door != Some(true) {
             return None;
         }
-        let Some(closest) = self.closest(a, b) else { return self.levels.above(a, b) };
+        let strip = self.strip_between(a, b)?;
+        // its depth was measured too, where it is built
+        let more = u32::from(strip != Length::ZERO && self.built);
+        let Some(closest) = self.closest(a, b) else {
+            let height = self.levels.above(a, b)?;
+            return Some(Height { up: height.up + strip, readings: height.readings + more });
+        };
         let measured = |level: Level| u32::from(level != Level::Finish || self.built);
-        Some(Height { up: closest.up, readings: measured(a) + measured(b) })
+        Some(Height { up: closest.up, readings: measured(a) + measured(b) + more })
+    }
+
+    /// How much more `a` stands above `b` because an open, drained strip lies between the work and the wall: there the
+    /// exit and the wood see the strip and not the surface. Nothing where that is not known.
+    #[must_use]
+    pub fn strip_between(&self, a: Level, b: Level) -> Option<Length> {
+        let at_wall = |level: Level| matches!(level, Level::Exit | Level::Wood);
+        let below = match self.strip {
+            Strip::None => return Some(Length::ZERO),
+            Strip::Below(depth) => Some(depth),
+            Strip::Unknown => None,
+        };
+        match (a, b) {
+            (a, Level::Finish) if at_wall(a) => below,
+            (Level::Finish, b) if at_wall(b) => below.map(|depth| -depth),
+            _ => Some(Length::ZERO),
+        }
+    }
+
+    /// Whether a line along the wall is said to vary, or may, and nobody measured how. What is built into the house
+    /// is taken to be level.
+    fn may_vary(&self, level: Level) -> bool {
+        matches!(level, Level::Finish | Level::Ground | Level::Exit)
+            && self.level_change != LevelChange::None
+            && self.along.iter().all(|(known, _)| *known != level)
+    }
+
+    /// How much a height that was measured at one place may differ at others. The threshold counts only at its door.
+    #[must_use]
+    pub fn elsewhere(&self, a: Level, b: Level) -> LevelChange {
+        if a != Level::Mark && b != Level::Mark && (self.may_vary(a) || self.may_vary(b)) {
+            self.level_change
+        } else {
+            LevelChange::None
+        }
+    }
+
+    /// Whether a height of a level is known only as "not above this other level": soil or an older surface that hides
+    /// the exit reaches up to it at least.
+    pub(super) fn no_higher_than(&self, level: Level) -> Option<Level> {
+        self.hidden_below.filter(|_| level == Level::Exit && !self.levels.has(Level::Exit))
     }
 
     /// Where along the wall that height is; nothing where it is the same everywhere, or not known along
@@ -124,11 +182,13 @@ impl Site {
         if upper.is_level() && lower.is_level() {
             return None;
         }
+        let strip = self.strip_between(a, b)?;
         Some(if a == Level::Finish {
             let closest = lower.closest_above(&upper, length);
-            Closest { up: -closest.up, at: closest.at }
+            Closest { up: strip - closest.up, at: closest.at }
         } else {
-            upper.closest_above(&lower, length)
+            let closest = upper.closest_above(&lower, length);
+            Closest { up: closest.up + strip, at: closest.at }
         })
     }
 
@@ -136,18 +196,30 @@ impl Site {
     #[must_use]
     pub fn short_over(&self, a: Level, b: Level, need: Length) -> Option<Length> {
         self.closest(a, b)?;
+        let need = need - self.strip_between(a, b)?;
         Some(self.line(a)?.short_over(&self.line(b)?, need, self.length?))
     }
 
     /// A level along the wall, below or above the mark.
+    ///
+    /// A line that is said to vary, or may, and was not measured along the wall is not known: the height at one place
+    /// says nothing of the others.
     #[must_use]
     pub fn line(&self, level: Level) -> Option<Line> {
         if let Some((_, line)) = self.along.iter().find(|(l, _)| *l == level) {
             return Some(line.clone());
         }
+        if self.may_vary(level) {
+            return None;
+        }
         // only what was read from the mark itself lies on one line with the ends
         let below = if level == Level::Mark { Length::ZERO } else { self.levels.direct(Level::Mark, level)? };
         Some(Line::level(Elevation::MARK - below))
+    }
+
+    /// The finish along the wall, where it was measured there.
+    pub(super) fn finish_line(&self) -> Option<&Line> {
+        self.along.iter().find(|(level, _)| *level == Level::Finish).map(|(_, line)| line)
     }
 
     /// Whether any level was measured in between its ends too.

@@ -46,6 +46,8 @@ pub enum SitePart {
     ExitKind,
     /// How the work meets the wall.
     Joint,
+    /// A drained strip between the work and the wall.
+    Strip,
     /// A drain channel.
     Drain,
     /// A hollow behind the work, a joint that has opened.

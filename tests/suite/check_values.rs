@@ -162,7 +162,7 @@ fn stone_slabs_that_do_not_come_out_even() {
 
 /// Every limit that can fail a plan: id, measure, rule, basis. The figures are written out here a second time on
 /// purpose, from the collection of published figures and not from the content.
-const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 80] = [
+const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
     // United States: IRC 2018
     ("weep_screed_paving", "exit.above_finish", ">= 2 in", "reported"), // R703.7.2.1
     ("weep_screed_planter", "exit.above_finish", ">= 4 in", "reported"), // the same above earth
@@ -249,6 +249,9 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 80] = [
     ("floor_paved_nz", "wood.above_finish", ">= 150 mm", "published"), // E2/AS1 fig. 65
     ("floor_veneer_paved_nz", "wood.above_finish", ">= 100 mm", "published"), // the same
     ("cladding_paved_nz", "exit.above_finish", ">= 100 mm", "reported"), // E2/AS1 table 18
+    // Germany
+    ("door_step_de", "threshold.above_finish", ">= 150 mm", "reported"), // DIN 18531-1 6.7
+    ("door_step_drained_de", "threshold.above_finish", ">= 50 mm", "reported"), // the same, with a drained channel
 ];
 
 /// Each row of the table is a limit of the content and each limit that can fail a plan is in the table; each fails just

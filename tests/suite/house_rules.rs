@@ -519,6 +519,7 @@ fn the_page_of_questions_is_current() {
     assert!(current, "run: cargo run -- prove --list > docs/questions.md");
 }
 
+/// Few enough to keep in order. What counts for a person is how many one visit sees: `scenarios` watches that.
 #[test]
 fn between_60_and_130_questions() {
     let count = CONTENT.flow.questions.len();
