@@ -84,7 +84,7 @@ pub(super) fn alternative(
         Some((name, rest)) if !name.contains('=') => (Some(name.trim().to_owned()), rest),
         Some(_) | None => (None, text),
     };
-    let mut answers = now.clone();
+    let (mut answers, mut set) = (now.clone(), Vec::new());
     for change in changes.split(';').map(str::trim).filter(|c| !c.is_empty()) {
         let Some((id, value)) = change.split_once('=').map(|(id, value)| (id.trim(), value.trim())) else {
             return Err(ChangeError::Form { found: change.to_owned() });
@@ -103,7 +103,10 @@ pub(super) fn alternative(
         let answer = content.flow.questions[number]
             .read_answer(value, units)
             .map_err(|error| ChangeError::Answer { id: id.to_owned(), error })?;
+        let before = answers.clone();
         answers.set(number, answer);
+        set.push(number);
+        answers = content.with_what_moves(&before, &answers, &set);
     }
     Ok((name.unwrap_or_else(|| changes.trim().to_owned()), answers))
 }

@@ -230,6 +230,7 @@ fn marks(id: String, choices: Vec<Choice>) -> Question {
         choices,
         not_sure: true,
         plan: false,
+        as_finish_rises: 0,
         effort: Effort::default(),
         bounds: None,
         visible: Condition::always(),

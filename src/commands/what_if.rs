@@ -83,7 +83,9 @@ impl WhatIf<'_> {
                     if let Some(answer) =
                         interview.ask_again(number, answers, asker).map_err(|reason| self.terminal(reason))?
                     {
+                        let before = answers.clone();
                         answers.set(number, answer);
+                        *answers = self.content.with_what_moves(&before, answers, &[number]);
                         self.tried(answers, &mut tries, keep)?;
                     }
                 }
@@ -96,7 +98,9 @@ impl WhatIf<'_> {
                         InterviewError::Keep(never) => match never {},
                     })?;
                     if changed != *answers {
-                        *answers = changed;
+                        let differs = |number: &usize| answers.get(*number) != changed.get(*number);
+                        let set: Vec<usize> = (0..self.content.flow.questions.len()).filter(differs).collect();
+                        *answers = self.content.with_what_moves(answers, &changed, &set);
                         self.tried(answers, &mut tries, keep)?;
                     }
                 }

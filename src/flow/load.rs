@@ -101,6 +101,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
         let how = fields.text("how", self.diags).unwrap_or_default();
         let not_sure = fields.flag("not_sure", true, self.diags);
         let plan = fields.flag("plan", false, self.diags);
+        let as_finish_rises = fields.word("as_finish_rises", &[("grows", 1), ("shrinks", -1)], self.diags);
         let effort = fields.take("effort").map(|node| effort(node, self.diags)).unwrap_or_default();
         let show_when = fields.take("show_when");
         if let (Some((id, _)), None) = (&id, kind) {
@@ -154,6 +155,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 choices,
                 not_sure,
                 plan,
+                as_finish_rises: as_finish_rises.unwrap_or(0),
                 effort,
                 bounds,
                 visible: Condition::always(),

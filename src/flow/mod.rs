@@ -29,6 +29,6 @@ pub use model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, T
 pub use reader::{Fields, condition, length, number};
 pub use state::State;
 pub use template::{fill, placeholders};
-pub use value::{Truth, Value};
+pub use value::{FAR, Truth, Value};
 pub use vocabulary::{Family, Kind, Name, Slot, Vocabulary, nearest};
 pub use yaml::{Node, Tree};

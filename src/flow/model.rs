@@ -54,6 +54,9 @@ pub struct Question {
     pub not_sure: bool,
     /// Whether it is about the plan, and so can be changed.
     pub plan: bool,
+    /// Of a length that was measured from the finish: how it changes when the finish goes up by so much. `1` grows by
+    /// it, `-1` shrinks by it, `0` was measured from something that stays.
+    pub as_finish_rises: i64,
     /// What it takes to find out.
     pub effort: Effort,
     /// What is possible and what is usual, in the numbers of [`super::Value`].

@@ -76,6 +76,9 @@ pub enum Value {
     Between(i64, i64),
 }
 
+/// As an end of [`Value::Between`]: no bound on this side.
+pub const FAR: i64 = i64::MAX / 2;
+
 impl Value {
     /// Yes or no as a value.
     #[must_use]
@@ -94,6 +97,15 @@ impl Value {
     pub const fn low(self) -> Option<i64> {
         match self {
             Value::Is(n) | Value::Between(n, _) => Some(n),
+            _ => None,
+        }
+    }
+
+    /// The most that the number may be, if there is one.
+    #[must_use]
+    pub const fn high(self) -> Option<i64> {
+        match self {
+            Value::Is(n) | Value::Between(_, n) => Some(n),
             _ => None,
         }
     }

@@ -211,9 +211,9 @@ impl<'c> Assessment<'c> {
 
     /// Thickness of all layers of a material; nothing if there is none.
     fn layer_thickness(&self, material: usize) -> Option<Length> {
-        let layers = self.content.layers.iter();
-        let held = layers.filter(|l| l.material == material && l.when.eval(&self.values).is_yes());
-        held.map(|l| l.thickness).reduce(|a, b| a + b)
+        let laid = self.content.laid(&self.values)?;
+        let held = laid.iter().filter(|laid| laid.layer.material == material);
+        held.map(|laid| laid.layer.thickness).reduce(|a, b| a + b)
     }
 
     /// Thickness of all layers of a material that the program counts by.

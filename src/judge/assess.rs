@@ -1,10 +1,10 @@
 //! From answers to an assessment: facts, limits, findings, verdict, and what is still open.
 
 use super::model::{Along, Assessment, Clearance, Judged, Lowering, Settled, middle};
-use crate::content::{Content, Guard, Limit, Verdict};
-use crate::flow::{Answer, Answers, Slot, State, Truth, Value};
+use crate::content::{AFTER_LIMITS, AfterId, Content, Finding, Guard, Limit, Verdict};
+use crate::flow::{Answer, Answers, Condition, FAR, Slot, State, Truth, Value};
 use crate::names::QuestionId;
-use crate::site::{FACTS, FactId, FactKind, Figures, Site, SitePart};
+use crate::site::{FACTS, FactId, FactKind, Figures, LevelChange, Site, SitePart};
 use crate::units::{Length, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
 
@@ -23,7 +23,8 @@ impl Content {
     }
 
     fn assess_state<'c>(&'c self, answers: &'c Answers, units: Units, state: State) -> Assessment<'c> {
-        let Judged { state, site, values, clearances, findings, settled, lowering } = self.judge(answers, state);
+        let Judged { state, site, values, clearances, findings, mut settled, lowering } = self.judge(answers, state);
+        settled.certain = settled.certain.min(self.for_good(answers));
         let mut assessment = Assessment {
             content: self,
             answers,
@@ -41,6 +42,15 @@ impl Content {
         };
         assessment.open = assessment.open_points();
         assessment
+    }
+
+    /// The worst that stays whatever is found out later: what nobody is sure of counts as not asked yet.
+    fn for_good(&self, answers: &Answers) -> Verdict {
+        let mut known = answers.clone();
+        for (question, _) in answers.iter().filter(|(_, answer)| **answer == Answer::NotSure) {
+            known.clear(question);
+        }
+        self.judge(&known, self.flow.state_so_far(&known)).settled.held
     }
 
     /// The verdict alone, for trying out many answers.
@@ -81,16 +91,16 @@ impl Content {
                 Truth::Unknown => Value::Unknown,
             });
         }
-        let clearances: Vec<Clearance> = self
-            .limits
-            .iter()
-            .map(|l| Clearance { along: self.along(&site, l), ..clear(l, region, &values) })
-            .collect();
+        let clearances: Vec<Clearance> = self.limits.iter().map(|l| self.clear(l, &site, region, &values)).collect();
         values.extend(clearances.iter().map(|c| Value::choice(c.status as usize)));
         values.resize(self.slots.after, Value::Unknown);
         let lowering = self.lowering(&site, &clearances, &values);
-        values.extend(self.after_limits(&site, &clearances, lowering, &values));
-        let mut findings: Vec<Truth> = self.findings.iter().map(|f| f.when.eval(&values)).collect();
+        let after = self.after_limits(&site, &clearances, lowering, &values);
+        for (row, value) in AFTER_LIMITS.iter().zip(after) {
+            let waiting = asking && self.rests_of(row.id, &values).any(|slot| values[slot] == Value::Unasked);
+            values.push(if waiting && value != Value::Absent { Value::Unasked } else { value });
+        }
+        let mut findings: Vec<Truth> = self.findings.iter().map(|f| self.truth_of(f, &site, &values)).collect();
         self.guards(&site, region, &state, &mut findings);
         let settled = Settled::of(self.verdict_rules(&clearances, &findings));
         Judged { state, site, values, clearances, findings, settled, lowering }
@@ -138,6 +148,91 @@ impl Content {
         Figures { per_reading: self.per_reading, highest_riser, usual: &self.usual }
     }
 
+    /// The truth of a finding. One that asks for no more than another plan, and that only the tape leaves open, holds:
+    /// on the edge of a figure the plan is not sound, and more room must never be judged worse than less.
+    fn truth_of(&self, finding: &Finding, site: &Site, values: &[Value]) -> Truth {
+        let truth = finding.when.eval(values);
+        if truth != Truth::Unknown || finding.verdict != Some(Verdict::ChangePlan) {
+            return truth;
+        }
+        if self.only_tape_leaves_open(&finding.when, site, values) { Truth::Yes } else { Truth::Unknown }
+    }
+
+    /// Whether a condition that is not decided would be, if the tape were exact.
+    pub(crate) fn only_tape_leaves_open(&self, when: &Condition, site: &Site, values: &[Value]) -> bool {
+        let open = when.undecided_by(values);
+        !open.is_empty() && open.into_iter().all(|slot| self.left_open_by_tape(slot, site, values))
+    }
+
+    /// Whether nothing but the error of a tape keeps something from being told.
+    fn left_open_by_tape(&self, slot: Slot, site: &Site, values: &[Value]) -> bool {
+        let at = slot as usize;
+        if let Some(defined) = at.checked_sub(self.slots.defined).and_then(|i| self.defined.get(i)) {
+            return self.only_tape_leaves_open(&defined.when, site, values);
+        }
+        let Some(fact) = at.checked_sub(self.slots.facts).and_then(|i| FACTS.get(i)) else { return false };
+        match fact.kind {
+            FactKind::Height(a, b) => is_measured(values[at]) && site.elsewhere(a, b) == LevelChange::None,
+            FactKind::OverFinish => is_measured(values[at]),
+            _ if fact.id == FactId::ExitBuried => self.left_open_by_tape_at(FactId::ExitAboveFinish, site, values),
+            _ => false,
+        }
+    }
+
+    fn left_open_by_tape_at(&self, id: FactId, site: &Site, values: &[Value]) -> bool {
+        Slot::try_from(self.fact_slot(id)).is_ok_and(|slot| self.left_open_by_tape(slot, site, values))
+    }
+
+    /// A limit held against its measure.
+    fn clear(&self, limit: &Limit, site: &Site, region: Option<usize>, values: &[Value]) -> Clearance {
+        let off = Clearance {
+            applies: Truth::No,
+            status: Status::Off,
+            measured: None,
+            short_by: None,
+            along: None,
+            close_counts: limit.verdict == Some(Verdict::ChangePlan),
+        };
+        let applies = if limit.holds_in(region) { limit.when.eval(values) } else { Truth::No };
+        let value = values.get(limit.measure as usize).copied().unwrap_or_default();
+        if value == Value::Absent {
+            return off;
+        }
+        let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i));
+        let elsewhere = match fact.map(|fact| fact.kind) {
+            Some(FactKind::Height(a, b)) => site.elsewhere(a, b),
+            _ => LevelChange::None,
+        };
+        let status = match (applies, value.low().zip(value.high())) {
+            (Truth::No, _) => Status::Off,
+            (_, None) => Status::Unknown,
+            (_, Some((low, high))) => match judge(limit.sense, limit.bound, low, high) {
+                // not the tape leaves it open, but that nobody measured at the other places
+                Status::Close if elsewhere != LevelChange::None || !is_measured(value) => Status::Unknown,
+                // a fall is taken as it was read; one that misses by less than the tape can tell is too close
+                Status::Fails if fact.is_some_and(|fact| fact.id == FactId::FallAway) => {
+                    let off = site.fall_off_by(self.per_reading).map_or(0, crate::units::Slope::parts);
+                    judge(limit.sense, limit.bound, low - off, high + off)
+                }
+                status => status,
+            },
+        };
+        let measured = self.as_read(limit.measure, site, value);
+        let short_by = measured.map(|m| shortfall(limit.sense, limit.bound, m));
+        Clearance { applies, status, measured, short_by, along: self.along(site, limit), ..off }
+    }
+
+    /// A number as it was read, without what it may be elsewhere; the middle of what it may be.
+    pub(crate) fn as_read(&self, slot: Slot, site: &Site, value: Value) -> Option<i64> {
+        let fact = (slot as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i));
+        match fact.map(|fact| fact.kind) {
+            Some(FactKind::Height(a, b)) if site.elsewhere(a, b) != LevelChange::None && is_known(value) => {
+                site.height(a, b).map(|height| height.up.steps())
+            }
+            _ => middle(value),
+        }
+    }
+
     /// Where along the wall a limit on a height is met least.
     fn along(&self, site: &Site, limit: &Limit) -> Option<Along> {
         let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i))?;
@@ -161,7 +256,10 @@ impl Content {
         let length = |l: Option<Length>| l.map_or(Value::Unknown, |l| Value::Is(l.steps()));
         let deeper = lowering.filter(|l| l.by > Length::ZERO).map_or(Length::ZERO, |l| l.sure);
         let fill = site.levels.above(Level::Finish, Level::Ground).map(|h| h.up);
-        let dig = self.layers_together(values).zip(fill).map(|(together, fill)| together + deeper - fill);
+        let together = self.layers_together(values);
+        let dig = together.zip(fill).map(|(together, fill)| together + deeper - fill);
+        // what has no layers is not dug for
+        let dug = |value: Value| if together.is_none() && site.feature.is_some() { Value::Absent } else { value };
         let failed =
             clearances.iter().zip(&self.limits).filter(|(c, l)| c.status == Status::Fails && l.verdict.is_some());
         let failed = i64::try_from(failed.count()).unwrap_or(i64::MAX);
@@ -171,16 +269,39 @@ impl Content {
             length(lowering.map(|l| if l.by == Length::ZERO { Length::ZERO } else { l.sure })),
             length(lowering.and_then(|l| l.highest)),
             if threshold == Value::Absent { Value::Absent } else { length(lowering.and_then(|l| l.step)) },
-            length(dig),
-            length(dig.zip(site.footing).map(|(dig, footing)| footing - dig)),
+            dug(length(dig)),
+            dug(length(dig.zip(site.footing).map(|(dig, footing)| footing - dig))),
             Value::Is(failed * 1000),
         ]
     }
 
-    /// How thick the layers of the work are together; nothing where they are not known.
-    pub(crate) fn layers_together(&self, values: &[Value]) -> Option<Length> {
-        let layers = self.layers.iter().filter(|l| l.when.eval(values).is_yes());
-        layers.map(|l| l.thickness).reduce(|sum, thickness| sum + thickness)
+    /// What a fact after the limits rests on: the slots that keep it from being known.
+    pub(crate) fn rests_of(&self, id: AfterId, values: &[Value]) -> impl Iterator<Item = usize> {
+        let mut rests: Vec<usize> = Vec::new();
+        let limits = |rests: &mut Vec<usize>, all: bool| {
+            for limit in self.limits.iter().filter(|l| all || self.when_lowered(l.measure) == 1) {
+                let open = limit.when.undecided_by(values);
+                if !open.is_empty() || limit.when.eval(values).is_yes() {
+                    rests.push(usize::from(limit.measure));
+                }
+                rests.extend(open.into_iter().map(usize::from));
+            }
+        };
+        match id {
+            AfterId::LowerBy | AfterId::LowerBySure | AfterId::Highest | AfterId::StepAfter => {
+                limits(&mut rests, false)
+            }
+            AfterId::LimitsFailed => limits(&mut rests, true),
+            AfterId::DigAtWall | AfterId::DigAboveFooting => {
+                rests.push(self.fact_slot(FactId::FinishAboveGround));
+                rests.extend(self.layers.iter().flat_map(|l| l.when.undecided_by(values)).map(usize::from));
+                limits(&mut rests, false);
+                if id == AfterId::DigAboveFooting {
+                    rests.push(self.catalog.names.at(QuestionId::FootingBelowGround));
+                }
+            }
+        }
+        rests.into_iter()
     }
 
     pub(crate) fn when_lowered(&self, slot: Slot) -> i64 {
@@ -204,23 +325,11 @@ impl Content {
     }
 }
 
-fn clear(limit: &Limit, region: Option<usize>, values: &[Value]) -> Clearance {
-    let applies = if limit.holds_in(region) { limit.when.eval(values) } else { Truth::No };
-    let value = values.get(limit.measure as usize).copied().unwrap_or_default();
-    let (low, high) = match value {
-        Value::Is(n) => (n, n),
-        Value::Between(low, high) => (low, high),
-        Value::Absent => {
-            return Clearance { applies: Truth::No, status: Status::Off, measured: None, short_by: None, along: None };
-        }
-        Value::Unknown | Value::Unasked => (i64::MIN, i64::MAX),
-    };
-    let measured = middle(value);
-    let status = match (applies, value) {
-        (Truth::No, _) => Status::Off,
-        (_, Value::Unknown | Value::Unasked) => Status::Unknown,
-        _ => judge(limit.sense, limit.bound, low, high),
-    };
-    let short_by = measured.map(|m| shortfall(limit.sense, limit.bound, m));
-    Clearance { applies, status, measured, short_by, along: None }
+fn is_known(value: Value) -> bool {
+    matches!(value, Value::Is(_) | Value::Between(..))
+}
+
+/// Whether a value is known from both sides.
+fn is_measured(value: Value) -> bool {
+    value.low().is_some_and(|low| low > -FAR) && value.high().is_some_and(|high| high < FAR)
 }

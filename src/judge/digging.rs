@@ -1,7 +1,7 @@
 //! Layers of the work, and how deep to dig for them.
 
+use super::layers::Laid;
 use super::model::Assessment;
-use crate::content::Layer;
 use crate::names::Shape;
 use crate::site::FactId;
 use crate::units::{Area, Length};
@@ -11,7 +11,7 @@ use crate::wall::Level;
 #[derive(Debug, Clone)]
 pub struct Digging<'c> {
     /// From the top down.
-    pub layers: Vec<&'c Layer>,
+    pub layers: Vec<Laid<'c>>,
     /// All of them together.
     pub together: Length,
     /// Their underside below the mark, at the wall.
@@ -32,8 +32,8 @@ impl<'c> Assessment<'c> {
     /// The layers and the digging; nothing where the layers of this kind of work are not known.
     #[must_use]
     pub fn digging(&self) -> Option<Digging<'c>> {
-        let layers: Vec<&Layer> = self.content.layers.iter().filter(|l| l.when.eval(&self.values).is_yes()).collect();
-        let together = self.content.layers_together(&self.values)?;
+        let layers = self.content.laid(&self.values)?;
+        let together = layers.iter().fold(Length::ZERO, |sum, laid| sum + laid.layer.thickness);
         let up = |upper, lower| self.site.levels.above(upper, lower).map(|h| h.up);
         let fall = super::model::middle(self.value(FactId::FallAway));
         Some(Digging {

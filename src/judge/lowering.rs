@@ -2,10 +2,10 @@
 
 use super::model::{Clearance, Lowering};
 use crate::content::{Basis, Content, Limit};
-use crate::flow::{Truth, Value};
+use crate::flow::{FAR, Truth, Value};
 use crate::site::{FACTS, FactId, FactKind, Site};
 use crate::units::{Elevation, Length};
-use crate::wall::{Level, Sense};
+use crate::wall::{Level, Sense, Status};
 
 impl Content {
     /// The highest finish that meets every limit which lowering can help.
@@ -25,6 +25,9 @@ impl Content {
             let (true, Some(short), Some(low)) = (helps, c.short_by, values[limit.measure as usize].low()) else {
                 continue;
             };
+            if low == -FAR {
+                continue;
+            }
             let sure = limit.bound - low;
             if worst.is_none_or(|(s, ..)| sure > s) {
                 worst = Some((sure, short, i));
@@ -57,8 +60,10 @@ impl Content {
         let step_breaks = step.and_then(|step| steps().find(|(_, (l, _))| step.steps() > l.bound).map(|(i, _)| i));
         let lowest =
             site.height(Level::Mark, Level::Finish).and(steps().map(|(_, (l, _))| Length::from_steps(l.bound)).min());
-        let by = Length::from_steps(short.max(0));
-        let exit_known = !matches!(values[self.fact_slot(FactId::ExitAboveFinish)], Value::Unknown | Value::Unasked);
+        // too close to call counts as missed, so it comes down by as much as is sure
+        let close = clearances[limit].status == Status::Close && clearances[limit].breaks().is_yes();
+        let by = if close { sure.max(Length::ZERO) } else { Length::from_steps(short.max(0)) };
+        let exit_known = site.height(Level::Exit, Level::Finish).is_some();
         Some(Lowering { by, sure, limit, highest, ends, step, step_breaks, lowest, exit_known })
     }
 

@@ -15,7 +15,10 @@ use std::collections::BTreeMap;
 pub struct Settled {
     /// What is said.
     pub verdict: Verdict,
-    /// The worst that is certain.
+    /// The worst that holds as things are taken to be: what nobody knows is taken as it usually is, on the side on which
+    /// water does more harm, and what must be known and is not holds the work up.
+    pub held: Verdict,
+    /// The worst that is certain: it stays, whatever is found out later.
     pub certain: Verdict,
     /// The worst that the unknowns allow.
     pub possible: Verdict,
@@ -24,20 +27,27 @@ pub struct Settled {
 impl Settled {
     /// The verdict out of all rules that carry one.
     ///
-    /// The worst that is certain counts. If something unknown could be worse than that, and the
-    /// certain part does not already stop the work, it is [`Verdict::FindOutFirst`].
+    /// The worst that holds counts. If something is unknown that could stand in the way, and what holds does not already
+    /// stop the work, it is [`Verdict::FindOutFirst`]: so that a rule which turns from unknown to certain as there is
+    /// less room never makes the verdict milder.
     #[must_use]
     pub fn of(rules: impl Iterator<Item = (Truth, Verdict)>) -> Settled {
-        let (mut certain, mut possible) = (Verdict::GoAhead, Verdict::GoAhead);
+        let (mut held, mut possible) = (Verdict::GoAhead, Verdict::GoAhead);
         for (truth, verdict) in rules {
             match truth {
-                Truth::Yes => certain = certain.max(verdict),
+                Truth::Yes => held = held.max(verdict),
                 Truth::Unknown => possible = possible.max(verdict),
                 Truth::No => {}
             }
         }
-        let verdict = if possible > certain { certain.max(Verdict::FindOutFirst) } else { certain };
-        Settled { verdict, certain, possible: possible.max(certain) }
+        let verdict = if possible > Verdict::GoAhead { held.max(Verdict::FindOutFirst) } else { held };
+        Settled { verdict, held, certain: held, possible: possible.max(held) }
+    }
+
+    /// Whether a rule that is not decided keeps the verdict from being final.
+    #[must_use]
+    pub(crate) fn hangs_on(&self, worst: Verdict) -> bool {
+        worst > self.held || self.held <= Verdict::ChangePlan && worst > Verdict::GoAhead
     }
 }
 
@@ -96,6 +106,9 @@ pub struct Clearance {
     pub short_by: Option<i64>,
     /// Where along the wall, if the height varies.
     pub along: Option<Along>,
+    /// Whether too close to call counts as missed: a rule that asks for no more than another plan is kept on the safe
+    /// side, so that more room is never judged worse.
+    pub close_counts: bool,
 }
 
 /// Where along the wall a limit is met least.
@@ -114,7 +127,14 @@ impl Clearance {
         let missed = match self.status {
             Status::Fails => Truth::Yes,
             Status::Passes | Status::Off => Truth::No,
-            Status::Close | Status::Unknown => Truth::Unknown,
+            Status::Close => {
+                if self.close_counts {
+                    Truth::Yes
+                } else {
+                    Truth::Unknown
+                }
+            }
+            Status::Unknown => Truth::Unknown,
         };
         self.applies.and(missed)
     }
@@ -210,8 +230,13 @@ impl<'c> Assessment<'c> {
         self.content.materials.iter().filter(|m| self.holds(&m.when)).filter(wanted)
     }
 
+    /// Whether advice counts: also where only the tape leaves open on which side of a figure something lies.
     fn holds(&self, when: &crate::flow::Condition) -> bool {
-        when.eval(&self.values).is_yes()
+        match when.eval(&self.values) {
+            Truth::Yes => true,
+            Truth::No => false,
+            Truth::Unknown => self.content.only_tape_leaves_open(when, &self.site, &self.values),
+        }
     }
 }
 

@@ -1,9 +1,14 @@
-//! The same visit with its surface at another height.
+//! The same visit with its surface at another height: the one place that knows what moves with the finish.
+//!
+//! Whatever was measured from the finish changes its figure when the finish moves, whatever was measured to a fixed
+//! mark does not. Which is which is said once: of heights at the wall by the levels that a reading joins, of all other
+//! lengths by `as_finish_rises` of their question. What-ifs, `compare` and lowering all come here.
 
 use super::model::Assessment;
-use crate::flow::{Answer, Answers};
+use crate::content::Content;
+use crate::flow::{Answer, Answers, ProfilePoint, Truth};
 use crate::names::{FinishWay, QuestionId};
-use crate::site::SitePart;
+use crate::site::Site;
 use crate::units::Length;
 use crate::wall::Level;
 
@@ -18,8 +23,8 @@ impl Assessment<'_> {
             return None;
         }
         let holds = |below: Length| {
-            let answers = self.with_finish_at(below, now);
-            self.content.settle(&answers).verdict <= self.settled.verdict
+            let answers = self.with_finish_lowered(below - now);
+            answers.is_some_and(|answers| self.content.settle(&answers).verdict <= self.settled.verdict)
         };
         if holds(solved) {
             return Some(solved);
@@ -38,30 +43,83 @@ impl Assessment<'_> {
         Some((solved + step * good).min(now))
     }
 
-    /// The answers with the surface lowered, or raised by a negative length; nothing where its height below the mark
-    /// is not known, or differs along the wall.
+    /// The answers with the surface lowered, or raised by a negative length; nothing where no answer says how high it
+    /// lies, or where it would come to lie lower than an answer can say.
     #[must_use]
     pub fn with_finish_lowered(&self, by: Length) -> Option<Answers> {
-        let now = self.site.levels.above(Level::Mark, Level::Finish)?.up;
-        if self.site.slopes() {
+        if self.site.finish_readings().is_empty() {
             return None;
         }
-        Some(self.with_finish_at(now + by, now))
+        let answers = self.content.with_finish_moved(self.answers, &self.site, -by, &[]);
+        self.content.all_in_bounds(&answers, &self.site)
+    }
+}
+
+impl Content {
+    /// What follows a change of answers: if it moves the finish, whatever was measured from the finish moves with it,
+    /// but not what is among the `set` questions, which were answered anew.
+    #[must_use]
+    pub fn with_what_moves(&self, before: &Answers, after: &Answers, set: &[usize]) -> Answers {
+        let site = |answers: &Answers| Site::read(&self.catalog, answers, &self.flow.state(answers));
+        let (old, new) = (site(before), site(after));
+        match new.finish_risen(&old) {
+            Some(up) if up != Length::ZERO => self.with_finish_moved(after, &new, up, set),
+            _ => after.clone(),
+        }
     }
 
-    /// The answers with the finish at another depth below the mark.
-    fn with_finish_at(&self, below: Length, now: Length) -> Answers {
-        let names = &self.content.catalog.names;
-        let mut answers = self.answers.clone();
-        answers.set(names.at(QuestionId::FinishWay), Answer::Choice(names.place(FinishWay::DownFromMark)));
-        answers.set(names.at(QuestionId::FinishBelowMark), Answer::Length(below));
-        // heights that are asked as distances above the finish change when the finish does
-        for part in [SitePart::Window, SitePart::GasVent, SitePart::DryerVent] {
-            let Some(number) = self.site.read_for(part).next().map(|id| names.at(id)) else { continue };
-            if let Some(Answer::Length(height)) = self.answers.get(number) {
-                answers.set(number, Answer::Length(*height + (below - now)));
+    /// The answers with every figure changed that was measured from the finish, as the finish goes up.
+    fn with_finish_moved(&self, answers: &Answers, site: &Site, up: Length, set: &[usize]) -> Answers {
+        let names = &self.catalog.names;
+        let shown = self.flow.state(answers).shown;
+        let at_wall = site.finish_readings().iter().map(|(id, grows)| (names.at(*id), *grows, None));
+        let others = self.flow.questions.iter().enumerate();
+        let others = others.filter(|(number, question)| question.as_finish_rises != 0 && shown[*number] == Truth::Yes);
+        let mut moved = answers.clone();
+        for (number, grows, bounds) in at_wall.chain(others.map(|(n, q)| (n, q.as_finish_rises, q.bounds))) {
+            if set.contains(&number) {
+                continue;
+            }
+            let by = up * grows;
+            let answer = match answers.get(number) {
+                // an edge that reaches the ground stays there
+                Some(Answer::Length(length)) => Answer::Length(bounds.map_or(*length + by, |bounds| {
+                    Length::from_steps((*length + by).steps().clamp(bounds.least, bounds.most))
+                })),
+                Some(Answer::Profile(points)) => Answer::Profile(
+                    points.iter().map(|point| ProfilePoint { below: point.below + by, ..*point }).collect(),
+                ),
+                _ => continue,
+            };
+            moved.set(number, answer);
+        }
+        moved
+    }
+
+    /// The answers, if every reading of the finish can be said so. A layer cannot be thinner than nothing: then the
+    /// finish is told from the mark instead, if that is known.
+    fn all_in_bounds(&self, answers: &Answers, site: &Site) -> Option<Answers> {
+        let names = &self.catalog.names;
+        let mut answers = answers.clone();
+        let layer = names.at(QuestionId::BuildUp);
+        if let Some(Answer::Length(thick)) = answers.get(layer).filter(|_| site.is_finish_reading(QuestionId::BuildUp))
+        {
+            if *thick < Length::ZERO {
+                let old = site.levels.direct(Level::Mark, Level::OldSurface)?;
+                let below = old - *thick;
+                answers.set(names.at(QuestionId::FinishWay), Answer::Choice(names.place(FinishWay::DownFromMark)));
+                answers.set(names.at(QuestionId::FinishBelowMark), Answer::Length(below));
             }
         }
-        answers
+        let fits = |(id, _): &(QuestionId, i64)| {
+            let number = names.at(*id);
+            match (answers.get(number), self.flow.questions[number].bounds) {
+                (Some(Answer::Length(length)), Some(bounds)) if *id != QuestionId::BuildUp => {
+                    (bounds.least..=bounds.most).contains(&length.steps())
+                }
+                _ => true,
+            }
+        };
+        site.finish_readings().iter().all(fits).then_some(answers)
     }
 }

@@ -1,10 +1,10 @@
 //! What to find out: the questions that can still change the verdict for the worse.
 
 use super::model::{Assessment, OpenPoint};
-use crate::content::Verdict;
+use crate::content::{AFTER_LIMITS, Verdict};
 use crate::flow::{QuestionKind, Slot, Truth, Value};
 use crate::names::QuestionId;
-use crate::site::{FACTS, Fact, FactId, FactKind, SitePart};
+use crate::site::{FACTS, Fact, FactId, FactKind, LevelChange, SitePart};
 use crate::wall::{Level, Status};
 
 impl Assessment<'_> {
@@ -31,11 +31,11 @@ impl Assessment<'_> {
                     let behind = self.questions_behind(&self.slots_of_guard());
                     note(behind.into_iter().filter(open).collect(), worst, Some(i), None);
                 }
-                (Truth::Unknown, Some(worst)) if worst > self.settled.certain => {
+                (Truth::Unknown, Some(worst)) if self.settled.hangs_on(worst) => {
                     note(self.questions_behind(&finding.when.undecided_by(&self.values)), worst, Some(i), None);
                 }
                 // it holds because something is not known: that is what to find out
-                (Truth::Yes, Some(Verdict::FindOutFirst)) if self.settled.certain == Verdict::FindOutFirst => {
+                (Truth::Yes, Some(Verdict::FindOutFirst)) if self.settled.held == Verdict::FindOutFirst => {
                     let unknown = |slot: &Slot| matches!(self.values[*slot as usize], Value::Unknown);
                     let slots: Vec<Slot> = finding.when.reads().filter(unknown).collect();
                     note(self.questions_behind(&slots), Verdict::FindOutFirst, Some(i), None);
@@ -45,7 +45,7 @@ impl Assessment<'_> {
         }
         for (i, (limit, clearance)) in content.limits.iter().zip(&self.clearances).enumerate() {
             let Some(worst) =
-                limit.verdict.filter(|v| clearance.breaks() == Truth::Unknown && *v > self.settled.certain)
+                limit.verdict.filter(|v| clearance.breaks() == Truth::Unknown && self.settled.hangs_on(*v))
             else {
                 continue;
             };
@@ -110,11 +110,25 @@ impl Assessment<'_> {
                 let limit = &self.content.limits[slot - slots.limits];
                 todo.extend(limit.when.undecided_by(&self.values).into_iter().map(usize::from));
                 todo.push(limit.measure as usize);
+            } else if let Some(after) = AFTER_LIMITS.get(slot - slots.after) {
+                let open = |slot: &usize| matches!(self.values[*slot], Value::Unknown | Value::Unasked);
+                todo.extend(self.content.rests_of(after.id, &self.values).filter(open));
             }
         }
         found.sort_unstable();
         found.dedup();
         found
+    }
+
+    /// Whether a height is known at one place, and may be another one elsewhere along the wall.
+    fn may_differ(&self, fact: &Fact) -> bool {
+        match fact.kind {
+            FactKind::Height(a, b) => self.site.elsewhere(a, b) != LevelChange::None,
+            _ => {
+                matches!(fact.id, FactId::ExitAtWorstAboveFinish | FactId::ExitBuried)
+                    && self.site.elsewhere(Level::Exit, Level::Finish) != LevelChange::None
+            }
+        }
     }
 
     fn questions_behind_fact(&self, fact: &Fact, ids: &[QuestionId], value: Value) -> Vec<(usize, bool)> {
@@ -125,9 +139,7 @@ impl Assessment<'_> {
             .filter(|id| match self.values[names.at(**id)] {
                 Value::Unasked => true,
                 // whether the wall slopes tells nothing about a height that nobody has measured
-                Value::Unknown => {
-                    fact.id == FactId::ExitAtWorstAboveFinish || !self.site.is_read_for(SitePart::Slope, **id)
-                }
+                Value::Unknown => self.may_differ(fact) || !self.site.is_read_for(SitePart::Slope, **id),
                 Value::Absent | Value::Is(_) | Value::Between(..) => false,
             })
             .filter_map(|id| shown(*id))

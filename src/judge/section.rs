@@ -56,7 +56,7 @@ impl Assessment<'_> {
     /// The layers of the work from the top down; none where they are not known.
     #[must_use]
     pub fn layers(&self) -> Vec<&Layer> {
-        self.digging().map(|digging| digging.layers).unwrap_or_default()
+        self.digging().map(|digging| digging.layers.iter().map(|laid| laid.layer).collect()).unwrap_or_default()
     }
 
     /// The steps to draw: those of a flight from the ground to the finish. Without a given landing the

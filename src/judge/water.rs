@@ -103,7 +103,7 @@ impl Assessment<'_> {
         // veneer, solid masonry and what stands before masonry are not cut back: there the surface gives way
         let can_open = matches!(base.system, System::Siding | System::Coat { .. } | System::Foam { .. })
             && base.core == Core::Wood;
-        let opened = (to_open || self.settled.certain == Verdict::ExteriorTradeFirst && base.is_covered()) && can_open;
+        let opened = (to_open || self.settled.held == Verdict::ExteriorTradeFirst && base.is_covered()) && can_open;
         let (opened, lowered) = if opened {
             let least = usual.cut_clear;
             (Some(self.exit_bound().unwrap_or(least).max(least)), Length::ZERO)

@@ -72,7 +72,7 @@ impl Assessment<'_> {
     /// The ways out that fit this visit; none where nothing has to change.
     #[must_use]
     pub fn ways(&self) -> Vec<Way> {
-        if self.settled.certain < Verdict::ChangePlan {
+        if self.settled.held < Verdict::ChangePlan {
             return Vec::new();
         }
         [self.lower(), self.hold_off(), self.open_wall(), self.turn_fall(), self.step_down()]

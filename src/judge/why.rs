@@ -57,7 +57,7 @@ impl Assessment<'_> {
     #[must_use]
     pub fn forced_by(&self) -> Vec<usize> {
         let content = self.content;
-        let target = self.settled.certain;
+        let target = self.settled.held;
         if target == Verdict::GoAhead {
             return Vec::new();
         }
@@ -181,7 +181,7 @@ impl Assessment<'_> {
     /// not known is found out first.
     pub(crate) fn can_change(&self) -> bool {
         self.said() == Some(Stage::Planned)
-            && matches!(self.settled.certain, Verdict::ChangePlan | Verdict::ExteriorTradeFirst)
+            && matches!(self.settled.held, Verdict::ChangePlan | Verdict::ExteriorTradeFirst)
     }
 
     /// The nearest change, where it is worth telling.

@@ -170,6 +170,7 @@ struct LayerRow {
     id: String,
     what: String,
     thickness: Number,
+    certain: bool,
     #[serde(flatten)]
     source: Citation,
 }
@@ -273,11 +274,12 @@ impl Assessment<'_> {
                 layers: d
                     .layers
                     .iter()
-                    .map(|l| LayerRow {
-                        id: l.id.clone(),
-                        what: l.what.clone(),
-                        thickness: length(l.thickness),
-                        source: source(&l.origin),
+                    .map(|laid| LayerRow {
+                        id: laid.layer.id.clone(),
+                        what: laid.layer.what.clone(),
+                        thickness: length(laid.layer.thickness),
+                        certain: laid.certain,
+                        source: source(&laid.layer.origin),
                     })
                     .collect(),
                 together: length(d.together),

@@ -1,7 +1,7 @@
 //! Filling the placeholders of content texts with the numbers of a visit.
 
-use crate::flow::{Kind, Slot, Value, fill, show_thousandths};
-use crate::judge::{Assessment, middle};
+use crate::flow::{FAR, Kind, Slot, Value, fill, show_thousandths};
+use crate::judge::Assessment;
 use crate::names::QuestionId;
 use crate::site::FactId;
 use crate::units::{Length, Slope};
@@ -43,6 +43,20 @@ impl Assessment<'_> {
         }
         let slot = self.content.vocabulary.slot(name)?;
         Some(self.value_in_words(slot).unwrap_or_else(|| self.not_known()))
+    }
+
+    /// A number as it was read; of what is known from one side only, that side.
+    fn number_in_words(&self, slot: Slot, value: Value) -> Option<String> {
+        if let Some(read) = self.content.as_read(slot, &self.site, value) {
+            return Some(self.show(slot, read));
+        }
+        let bound = |n: Option<i64>| n.filter(|n| n.abs() < FAR);
+        let (key, number) = match (bound(value.low()), bound(value.high())) {
+            (Some(low), None) => ("label.at_least", low),
+            (None, Some(high)) => ("label.at_most", high),
+            _ => return None,
+        };
+        Some(self.word_with(key, &[("number", &self.show(slot, number))]))
     }
 
     fn not_known(&self) -> String {
@@ -92,7 +106,7 @@ impl Assessment<'_> {
                 let family = if name.text.starts_with("trace.") { "water.end" } else { &name.text };
                 Some(self.content.word(&format!("{family}.{id}")).to_owned())
             }
-            _ => Some(self.show(slot, middle(value)?)),
+            _ => Some(self.number_in_words(slot, value)?),
         }
     }
 }

@@ -14,7 +14,14 @@ impl Assessment<'_> {
         let rows = digging
             .layers
             .iter()
-            .map(|layer| vec![layer.what.clone(), show(layer.thickness), self.origin(&layer.origin)])
+            .map(|laid| {
+                let what = if laid.certain {
+                    laid.layer.what.clone()
+                } else {
+                    self.word_with("dig.perhaps", &[("layer", &laid.layer.what)])
+                };
+                vec![what, show(laid.layer.thickness), self.origin(&laid.layer.origin)]
+            })
             .collect();
         let head = ["table.layer", "table.thickness", "table.where_from"].map(word).to_vec();
         if whole {
@@ -25,6 +32,11 @@ impl Assessment<'_> {
             text.push(' ');
             text.push_str(&sentence);
         };
+        let perhaps: Vec<&str> =
+            digging.layers.iter().filter(|laid| !laid.certain).map(|laid| laid.layer.what.as_str()).collect();
+        if !perhaps.is_empty() {
+            add(self.word_with("dig.not_certain", &[("layers", &perhaps.join("; "))]));
+        }
         if let Some(area) = digging.area {
             let volume = area.by(digging.together).show(self.units);
             add(self.word_with("dig.area", &[("area", &area.show(self.units)), ("volume", &volume)]));

@@ -6,7 +6,7 @@ use super::openings::around;
 use super::parts::{Parts, SitePart};
 use super::terms::{LevelChange, Outer, SaidFall};
 use super::water::{Trace, Traces};
-use crate::flow::{Truth, Value};
+use crate::flow::{FAR, Truth, Value};
 use crate::names::OpeningKind;
 use crate::units::{Length, Slope};
 use crate::wall::{Height, Level, flight};
@@ -32,6 +32,14 @@ struct Computing<'s> {
     figures: Figures<'s>,
     /// The parts that the fact rests on which is being computed.
     used: Cell<Parts>,
+}
+
+impl Site {
+    /// By how much the fall of a built surface may be off: it was measured at both ends. A planned one is exact.
+    #[must_use]
+    pub fn fall_off_by(&self, per_reading: Length) -> Option<Slope> {
+        Slope::of(per_reading * 2, self.fall_depth.filter(|_| self.built)?)
+    }
 }
 
 impl<'s> Computing<'s> {
@@ -108,18 +116,11 @@ impl<'s> Computing<'s> {
             FactId::ThresholdAboveGround => self.height_fact(Level::Mark, Level::Ground, per_reading),
             FactId::FinishAboveGround => self.height_fact(Level::Finish, Level::Ground, per_reading),
             FactId::ExitAtWorstAboveFinish => {
-                let least = match self.site.level_change {
-                    LevelChange::Unknown => {
-                        self.note(SitePart::Slope);
-                        return Value::Unknown;
-                    }
-                    LevelChange::None => Length::ZERO,
-                    LevelChange::By(change) => change,
-                };
-                match spread(self.height(Level::Exit, Level::Finish), per_reading) {
-                    Value::Is(n) => Value::Is(n - least.steps()),
-                    Value::Between(low, high) => Value::Between(low - least.steps(), high - least.steps()),
-                    unknown @ (Value::Unknown | Value::Unasked | Value::Absent) => unknown,
+                let here = spread(self.height(Level::Exit, Level::Finish), per_reading);
+                match self.elsewhere(Level::Exit, Level::Finish) {
+                    LevelChange::None => Value::Absent,
+                    LevelChange::Unknown => Value::Unknown,
+                    LevelChange::By(least) => shifted(here, -least),
                 }
             }
             FactId::MeasureConflict => Value::Is(self.site.levels.conflict().max(self.site.door_conflict()).steps()),
@@ -160,7 +161,7 @@ impl<'s> Computing<'s> {
                 self.note(SitePart::Length);
                 self.site.length.zip(self.site.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
             }
-            FactId::FallAway => self.fall_away(per_reading),
+            FactId::FallAway => self.fall_away(),
             FactId::DoorRisers => self.risers(),
             FactId::ExitKind => {
                 self.note(SitePart::ExitKind);
@@ -189,24 +190,56 @@ impl<'s> Computing<'s> {
                 self.note(SitePart::of(b));
                 if a == Level::Mark { over.value() } else { over.turned().value() }
             }
-            None => spread(self.height(a, b), per_reading),
+            None => self.at_worst(a, b, per_reading),
         }
     }
 
-    fn fall_away(&self, per_reading: Length) -> Value {
+    /// A height at the worst place, as far as the places that were measured tell. What is known of one place bounds
+    /// it from one side.
+    fn at_worst(&self, a: Level, b: Level, per_reading: Length) -> Value {
+        let here = match self.site.no_higher_than(a).or(self.site.no_higher_than(b)) {
+            Some(above) if a == Level::Exit => no_more(self.spread_or_zero(above, b, per_reading)),
+            Some(above) => no_less(self.spread_or_zero(a, above, per_reading)),
+            None => spread(self.height(a, b), per_reading),
+        };
+        let change = self.elsewhere(a, b);
+        if change == LevelChange::None {
+            return here;
+        }
+        let (Some(low), Some(high)) = (here.low(), here.high()) else { return here };
+        let off = |n: i64, way: i64| match change.most() {
+            _ if n.abs() == FAR => n,
+            Some(most) => n + way * most.steps(),
+            None => way * FAR,
+        };
+        // the finish may stand higher elsewhere over everything; the ground may lie higher or lower
+        let (lower, higher) = match (a, b) {
+            (Level::Finish, Level::Ground) => (true, true),
+            (Level::Finish, _) | (Level::Exit, Level::Wood) => (false, true),
+            _ => (true, false),
+        };
+        Value::Between(if lower { off(low, -1) } else { low }, if higher { off(high, 1) } else { high })
+    }
+
+    /// The height of a level over another, or nothing over itself: soil that hides the exit reaches higher than it.
+    fn spread_or_zero(&self, a: Level, b: Level, per_reading: Length) -> Value {
+        if a == b { Value::Is(0) } else { spread(self.height(a, b), per_reading) }
+    }
+
+    fn elsewhere(&self, a: Level, b: Level) -> LevelChange {
+        self.note(SitePart::Slope);
+        self.site.elsewhere(a, b)
+    }
+
+    fn fall_away(&self) -> Value {
         self.note(SitePart::Fall);
         self.note(SitePart::Depth);
         match (self.site.fall, self.site.fall_depth) {
             (Some(SaidFall::None | SaidFall::Along), _) => Value::Is(0),
-            (Some(SaidFall::Towards), _) => Value::Between(i64::MIN / 2, -1),
+            (Some(SaidFall::Towards), _) => Value::Between(-FAR, -1),
+            // the fall as it was read: a reading that meets a figure meets it
             (Some(SaidFall::Away(drop)), Some(depth)) => {
-                // a planned fall is exact; a built one was measured at both ends
-                let off = if self.site.built { per_reading * 2 } else { Length::ZERO };
-                match (Slope::of(drop - off, depth), Slope::of(drop + off, depth)) {
-                    (Some(low), Some(high)) if low == high => Value::Is(low.parts()),
-                    (Some(low), Some(high)) => Value::Between(low.parts(), high.parts()),
-                    _ => Value::Unknown,
-                }
+                Slope::of(drop, depth).map_or(Value::Unknown, |slope| Value::Is(slope.parts()))
             }
             _ => Value::Unknown,
         }
@@ -227,18 +260,11 @@ impl<'s> Computing<'s> {
     }
 
     fn buried(&self, per_reading: Length) -> Value {
-        if let Some(height) = self.height(Level::Finish, Level::Exit) {
-            let tolerance = height.tolerance(per_reading);
-            return if height.up - tolerance >= Length::ZERO {
-                Value::yes_no(true)
-            } else if height.up + tolerance < Length::ZERO {
-                Value::yes_no(false)
-            } else {
-                Value::Unknown
-            };
-        }
-        match self.site.hidden {
-            Some(Truth::Yes) => Value::yes_no(true),
+        let above = self.at_worst(Level::Exit, Level::Finish, per_reading);
+        match (above.low(), above.high()) {
+            (_, Some(high)) if high <= 0 => Value::yes_no(true),
+            (Some(low), _) if low > 0 => Value::yes_no(false),
+            _ if self.site.hidden == Some(Truth::Yes) => Value::yes_no(true),
             _ => Value::Unknown,
         }
     }
@@ -257,4 +283,23 @@ fn truth(truth: Truth) -> Value {
 fn spread(height: Option<Height>, per_reading: Length) -> Value {
     let Some(height) = height else { return Value::Unknown };
     around(height.up, height.tolerance(per_reading))
+}
+
+/// At most a value: known from above only.
+fn no_more(value: Value) -> Value {
+    value.high().map_or(Value::Unknown, |high| Value::Between(-FAR, high))
+}
+
+/// At least a value.
+fn no_less(value: Value) -> Value {
+    value.low().map_or(Value::Unknown, |low| Value::Between(low, FAR))
+}
+
+/// A value moved by a length.
+fn shifted(value: Value, by: Length) -> Value {
+    match value {
+        Value::Is(n) => Value::Is(n + by.steps()),
+        Value::Between(low, high) => Value::Between(low + by.steps(), high + by.steps()),
+        unknown @ (Value::Unknown | Value::Unasked | Value::Absent) => unknown,
+    }
 }

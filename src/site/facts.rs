@@ -110,7 +110,7 @@ facts! {
     DryerVentAboveFinish = "dryer_vent.above_finish": OverFinish, "the lowest dryer vent above the finished surface, there";
     OtherDoorLeastStep = "other_door.least_step": OverFinish, "the least step at another door; negative if the surface stands above its threshold";
     OtherDoorMostStep = "other_door.most_step": Length, "the highest step at another door";
-    ExitAtWorstAboveFinish = "exit.at_worst_above_finish": Length, "exit.above_finish less the change of level along the wall: what may be left at the worst place";
+    ExitAtWorstAboveFinish = "exit.at_worst_above_finish": Length, "exit.above_finish less the change of level along the wall: what may be left at the worst place; no value where the levels do not change or were measured along the wall";
     MeasureConflict = "measure.conflict": Length, "how far two ways of measuring the same height disagree";
     OuterBelow = "outer.below": Length, "the outer edge of the work below the ground outside";
     OuterDrop = "outer.drop": Length, "the outer edge of the work above the ground outside";

@@ -35,7 +35,13 @@ impl<'a> Look<'a> {
     }
 
     pub(super) fn answer(&self, id: QuestionId) -> Option<&'a Answer> {
-        let number = self.note(id);
+        self.note(id);
+        self.answered(id)
+    }
+
+    /// The same without a note: for what no fact hangs on.
+    pub(super) fn answered(&self, id: QuestionId) -> Option<&'a Answer> {
+        let number = self.names.at(id);
         (self.state.shown[number] == Truth::Yes).then(|| self.answers.get(number)).flatten()
     }
 

@@ -68,11 +68,15 @@ pub struct Site {
     pub carrier: Option<Carrier>,
     /// What is built.
     pub feature: Option<Feature>,
+    /// What hides the exit, so that it lies no higher.
+    pub(super) hidden_below: Option<Level>,
     /// Where the exit cannot be seen, whether that means it is covered.
     pub(super) hidden: Option<Truth>,
     pub(super) steps_from_ground: bool,
     /// Whether a drop from the wall ends held behind the work, or on wood.
     pub(super) held: Option<Truth>,
+    /// Which answers were measured from or to the finish at the wall, and how each changes as it rises.
+    pub(super) touch_finish: Vec<(QuestionId, i64)>,
     /// Which question was read for which part.
     pub(super) reads: Vec<(SitePart, QuestionId)>,
     /// The parts that each fact rests on, in the order of [`super::FACTS`].
@@ -133,6 +137,30 @@ impl Site {
         }
     }
 
+    /// Whether a line along the wall is said to vary, or may, and nobody measured how. What is built into the house
+    /// is taken to be level.
+    fn may_vary(&self, level: Level) -> bool {
+        matches!(level, Level::Finish | Level::Ground | Level::Exit)
+            && self.level_change != LevelChange::None
+            && self.along.iter().all(|(known, _)| *known != level)
+    }
+
+    /// How much a height that was measured at one place may differ at others. The threshold counts only at its door.
+    #[must_use]
+    pub fn elsewhere(&self, a: Level, b: Level) -> LevelChange {
+        if a != Level::Mark && b != Level::Mark && (self.may_vary(a) || self.may_vary(b)) {
+            self.level_change
+        } else {
+            LevelChange::None
+        }
+    }
+
+    /// Whether a height of a level is known only as "not above this other level": soil or an older surface that hides
+    /// the exit reaches up to it at least.
+    pub(super) fn no_higher_than(&self, level: Level) -> Option<Level> {
+        self.hidden_below.filter(|_| level == Level::Exit && !self.levels.has(Level::Exit))
+    }
+
     /// Where along the wall that height is; nothing where it is the same everywhere, or not known along
     /// the wall. The threshold counts only at its door.
     #[must_use]
@@ -163,14 +191,25 @@ impl Site {
     }
 
     /// A level along the wall, below or above the mark.
+    ///
+    /// A line that is said to vary, or may, and was not measured along the wall is not known: the height at one place
+    /// says nothing of the others.
     #[must_use]
     pub fn line(&self, level: Level) -> Option<Line> {
         if let Some((_, line)) = self.along.iter().find(|(l, _)| *l == level) {
             return Some(line.clone());
         }
+        if self.may_vary(level) {
+            return None;
+        }
         // only what was read from the mark itself lies on one line with the ends
         let below = if level == Level::Mark { Length::ZERO } else { self.levels.direct(Level::Mark, level)? };
         Some(Line::level(Elevation::MARK - below))
+    }
+
+    /// The finish along the wall, where it was measured there.
+    pub(super) fn finish_line(&self) -> Option<&Line> {
+        self.along.iter().find(|(level, _)| *level == Level::Finish).map(|(_, line)| line)
     }
 
     /// Whether any level was measured in between its ends too.

@@ -34,10 +34,12 @@ impl Site {
     /// of what has a place, the less.
     pub(super) fn least_over(&self, kind: OpeningKind, per_reading: Length) -> Value {
         let asked = self.asked.iter().find(|(k, _)| *k == kind).map_or(Value::Absent, |(_, value)| *value);
+        // one reading with the tape
+        let asked = asked.known().map_or(asked, |up| around(Length::from_steps(up), per_reading));
         let placed = self.overs(kind, per_reading).min_by_key(|over| over.least - over.tolerance);
         match (asked, placed.map(|over| around(over.least, over.tolerance))) {
             (asked, None) => asked,
-            (Value::Is(a), Some(placed)) if placed.low().is_some_and(|low| a <= low) => Value::Is(a),
+            (asked, Some(placed)) if asked.low().is_some_and(|low| placed.low().is_some_and(|l| low <= l)) => asked,
             (_, Some(placed)) => placed,
         }
     }

@@ -38,13 +38,19 @@ impl Site {
         let added_on_top = look.at(SitePart::Finish).is(FinishWay::AddedOnTop);
         let hidden = hidden(&look, built, added_on_top);
         let along = along(&look);
-        let levels = levels(&look, built, &catalog.wood_lines);
+        let (levels, touch_finish) = levels(&look, built, &catalog.wood_lines);
         let cladding = look.at(SitePart::System).index(QuestionId::Cladding).map(|index| &catalog.claddings[index]);
         let carrier = carrier(&look, cladding);
         let feature = look.at(SitePart::Feature).index(QuestionId::Feature).map(|index| catalog.features[index]);
         let (fall, outer) = (fall(&look), outer(&look));
-        let fall_depth = look.at(SitePart::Depth).length(QuestionId::LandingDepth);
+        let landing = look.at(SitePart::Depth).length(QuestionId::LandingDepth);
         let depth = look.length(QuestionId::FeatureDepth);
+        // of steps and landings the fall is that of the landing, and only its own depth tells how much it is
+        let fall_depth = match feature.map(|feature| feature.shape) {
+            Some(Shape::Landing | Shape::Flight) => landing,
+            Some(Shape::Flat | Shape::Upright) => depth,
+            None => None,
+        };
         let mut site = Site {
             levels,
             door,
@@ -60,7 +66,7 @@ impl Site {
             level_change: level_change(&look),
             strip: strip(&look),
             fall,
-            fall_depth: fall_depth.or(depth),
+            fall_depth,
             outer,
             exit_kind: cladding.map(|cladding| exit_kind(&look, cladding, carrier)),
             drawn: cladding.map(|cladding| cladding.drawn),
@@ -71,8 +77,10 @@ impl Site {
             carrier: carrier.or(cladding.and_then(|c| c.usually)),
             feature,
             hidden,
+            hidden_below: hidden_below(&look),
             steps_from_ground: feature.is_some_and(|f| matches!(f.shape, Shape::Landing | Shape::Flight)),
             along,
+            touch_finish,
             ..Site::default()
         };
         site.reads = look.reads.into_inner();
@@ -127,8 +135,21 @@ fn hidden(look: &Look<'_>, built: bool, added_on_top: bool) -> Option<Truth> {
     })
 }
 
+/// What hides the exit and so stands at least as high: it can be compared with other heights.
+fn hidden_below(look: &Look<'_>) -> Option<Level> {
+    let way = look.at(SitePart::Exit).choice::<ExitWay>();
+    match look.choice::<ExitHiddenBy>()? {
+        _ if way != Some(ExitWay::CannotSee) => None,
+        ExitHiddenBy::Soil => Some(Level::Ground),
+        ExitHiddenBy::OldSurface => Some(Level::OldSurface),
+        ExitHiddenBy::NewWork | ExitHiddenBy::Trim => None,
+    }
+}
+
 /// The readings that the answers give. A planned height is exact, a measured one is not.
-fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> Levels {
+///
+/// Besides, those answers that touch the finish, and how they change as it rises.
+fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> (Levels, Vec<(QuestionId, i64)>) {
     use Level::{Exit, Finish, Ground, Mark, OldSurface, Wood};
     use QuestionId as Q;
     let surface = if built { Finish } else { OldSurface };
@@ -143,13 +164,25 @@ fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> Levels
         (SitePart::Ground, Q::GroundBelowMark, Ground, Mark, true),
         (SitePart::Wood, Q::WoodBelowMark, Wood, Mark, true),
     ];
-    let mut levels = Levels::default();
+    let (mut levels, mut touch_finish) = (Levels::default(), Vec::new());
     for (part, id, lower, upper, measured) in table {
         if upper == Mark {
             look.at(SitePart::OnTheLine).answer(id);
         }
         if let Some(up) = look.at(part).length(id) {
             levels.add(Reading { lower, upper, up, readings: u32::from(measured) });
+            match (lower, upper) {
+                (Finish, _) => touch_finish.push((id, -1)),
+                (_, Finish) => touch_finish.push((id, 1)),
+                _ => {}
+            }
+        }
+    }
+    for (level, _, profile, left, right) in ALONG {
+        for id in [profile, left, right] {
+            if level == Finish && look.answered(id).is_some() {
+                touch_finish.push((id, -1));
+            }
         }
     }
     // the bottom of the wood below the threshold, from the depth of the floor joists; the figures are content
@@ -157,7 +190,7 @@ fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> Levels
     if let (false, Some(up)) = (levels.has(Wood), derived) {
         levels.add(Reading { lower: Wood, upper: Mark, up, readings: DERIVED_READINGS });
     }
-    levels
+    (levels, touch_finish)
 }
 
 /// Heights along the wall: level, its profile, its left and its right end.
@@ -211,20 +244,10 @@ fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
     profiles
 }
 
+/// How much the heights change along the wall, as far as it was said. Which of them were measured along it is told by
+/// [`along`].
 fn level_change(look: &Look<'_>) -> LevelChange {
-    look.at(SitePart::Slope);
-    let known = |wanted: Level| {
-        ALONG.iter().filter(|(level, ..)| *level == wanted).any(|(_, _, profile, left, right)| {
-            look.profile(*profile).is_some() || look.length(*left).is_some() && look.length(*right).is_some()
-        })
-    };
-    let by = look.length(QuestionId::LevelChange);
-    let length = look.at(SitePart::Length).length(QuestionId::FeatureLength);
-    look.at(SitePart::Slope);
-    if length.is_some() && (known(Level::Finish) || known(Level::Exit)) {
-        // the worst place is computed along the wall, not guessed from the change
-        return LevelChange::None;
-    }
+    let by = look.at(SitePart::Slope).length(QuestionId::LevelChange);
     let may_be_asked = look.state.shown[look.names.at(QuestionId::LevelsVary)] != Truth::No;
     match look.answer(QuestionId::LevelsVary) {
         Some(Answer::YesNo(false)) => LevelChange::None,

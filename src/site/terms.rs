@@ -3,8 +3,8 @@
 use crate::units::Length;
 
 /// How much heights change along the wall.
-#[derive(Debug, Clone, Copy, Default)]
-pub(super) enum LevelChange {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum LevelChange {
     /// Asked, and not known.
     #[default]
     Unknown,
@@ -12,6 +12,17 @@ pub(super) enum LevelChange {
     None,
     /// By so much.
     By(Length),
+}
+
+impl LevelChange {
+    /// How far off the height at another place may be; `None` for any distance.
+    pub(super) fn most(self) -> Option<Length> {
+        match self {
+            LevelChange::Unknown => None,
+            LevelChange::None => Some(Length::ZERO),
+            LevelChange::By(change) => Some(change),
+        }
+    }
 }
 
 /// Which way the surface falls, as it was said.

@@ -2,10 +2,10 @@
 
 use super::model::Site;
 use super::parts::{Parts, SitePart};
-use super::terms::{LevelChange, SaidFall, Strip};
+use super::terms::{SaidFall, Strip};
 use crate::flow::{Truth, Value};
 use crate::units::{Length, Slope};
-use crate::wall::{Edge, Fall, Height, Joint, Level, Opened, Spec, System, Usual};
+use crate::wall::{Edge, Fall, Height, Joint, Level, NOMINAL, Opened, Spec, System, Usual};
 use crate::water::{End, Path, Start, path};
 
 /// An open joint, as wide as it turns out to be.
@@ -210,25 +210,34 @@ impl Site {
             return list;
         }
         let threshold = self.level_above(Level::Mark, Level::Finish).filter(|_| self.door == Some(true));
-        if matches!(self.level_change, LevelChange::Unknown | LevelChange::By(_))
-            && self.height(Level::Exit, Level::Finish).is_some()
-        {
-            // elsewhere along the wall it may be covered; that is judged by the rules on the change of level
-            let up = self.height(Level::Exit, Level::Finish).map_or(zero, |h| h.up);
-            return vec![(zero, up, threshold)];
-        }
-        match range(self.height(Level::Exit, Level::Finish)) {
+        let covered = zero - usual.exit_covered;
+        match self.exit_over_finish(per_reading) {
             // the way of a drop hangs on which of the two is higher, not on how much
-            Some((low, high)) if (low > zero) == (high > zero) => vec![(zero, low, threshold)],
-            Some((low, high)) => vec![(zero, low, threshold), (zero, high, threshold)],
-            None if self.hidden == Some(Truth::Yes) => vec![(zero, zero - usual.exit_covered, threshold)],
+            Some((low, Some(high))) if high <= zero => vec![(zero, low.unwrap_or(covered.min(high)), threshold)],
+            Some((Some(low), _)) if low > zero => vec![(zero, low.max(NOMINAL), threshold)],
+            Some((low, high)) => {
+                vec![(zero, low.unwrap_or(covered), threshold), (zero, high.unwrap_or(usual.exit_clear), threshold)]
+            }
+            None if self.hidden == Some(Truth::Yes) => vec![(zero, covered, threshold)],
             None if start == Start::Surface => vec![(zero, usual.exit_clear, threshold)],
             // neither height is needed to know that it may be either way
             None if self.hidden.is_some() || self.levels.has(Level::Finish) || self.levels.has(Level::Exit) => {
-                vec![(zero, usual.exit_clear, threshold), (zero, zero - usual.exit_covered, threshold)]
+                vec![(zero, usual.exit_clear, threshold), (zero, covered, threshold)]
             }
             None => Vec::new(),
         }
+    }
+
+    /// Between what the exit stands over the finish, at the worst place of the wall too; `None` for no bound on a side.
+    fn exit_over_finish(&self, per_reading: Length) -> Option<(Option<Length>, Option<Length>)> {
+        if let Some(above) = self.no_higher_than(Level::Exit) {
+            let height = self.height(above, Level::Finish)?;
+            return Some((None, Some(height.up + height.tolerance(per_reading))));
+        }
+        let height = self.height(Level::Exit, Level::Finish)?;
+        let off = height.tolerance(per_reading);
+        let low = self.elsewhere(Level::Exit, Level::Finish).most().map(|change| height.up - off - change);
+        Some((low, Some(height.up + off)))
     }
 
     /// How much the surface falls away; the usual fall where that is not known, or where it falls towards the

@@ -5,7 +5,7 @@
 
 use super::fault::Fault;
 use super::piece::{Corners, Part, Piece, Point};
-use super::spec::{Edge, Fall, Joint, Spec, System, WOOD_ABOVE};
+use super::spec::{Edge, Fall, Joint, Spec, System};
 use super::usual::Usual;
 use crate::units::Length;
 
@@ -136,7 +136,7 @@ impl<'a> Assembly<'a> {
             // membrane covers it down to below the surface
             return self.spec.wood.unwrap_or(self.spec.exit.min(self.spec.finish));
         }
-        self.spec.wood.unwrap_or(self.spec.exit + WOOD_ABOVE)
+        self.spec.wood.unwrap_or(self.spec.exit + super::spec::NOMINAL)
     }
 
     /// The sill of the door, where its pan lets out.

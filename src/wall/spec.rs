@@ -156,8 +156,9 @@ pub struct Spec {
     pub opened: Option<Opened>,
 }
 
-/// How far above the exit the wood ends that the barrier reaches below: nominal, more than the barrier itself.
-pub(super) const WOOD_ABOVE: Length = Length::sixty_fourths(32);
+/// A nominal distance, more than sheets, lips and edges are thick: how far above the exit the wood ends that the barrier
+/// reaches below, and how far an exit at least stands clear that stands clear.
+pub const NOMINAL: Length = Length::sixty_fourths(32);
 
 impl Spec {
     /// A sound wall of this kind with all heights at zero, the work touching it and falling away.
@@ -228,7 +229,7 @@ impl Spec {
     /// ends above the foot of the barrier.
     #[must_use]
     pub fn with_wood_covered(&self, wood: Length) -> Spec {
-        Spec { wood: Some(wood.max(self.exit + WOOD_ABOVE)), ..*self }
+        Spec { wood: Some(wood.max(self.exit + NOMINAL)), ..*self }
     }
 
     fn sound_but_low(&self) -> Spec {

@@ -344,7 +344,10 @@ fn material(page: &mut Page, assessment: &Assessment<'_>) {
     }
     let Some(digging) = assessment.digging() else { return };
     let show = |length: Length| length.show(assessment.units);
-    let layers = digging.layers.iter().map(|layer| format!("{} {}", layer.id, show(layer.thickness)));
+    let layers = digging.layers.iter().map(|laid| {
+        let perhaps = if laid.certain { "" } else { "perhaps " };
+        format!("{perhaps}{} {}", laid.layer.id, show(laid.layer.thickness))
+    });
     page.list("layers", &layers.collect::<Vec<_>>());
     let mut words = vec![format!("{} together", show(digging.together))];
     words.extend(digging.below_mark.map(|below| format!("underside {} below the mark", show(below))));
