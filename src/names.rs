@@ -122,6 +122,8 @@ questions! {
     Cladding = "cladding": OneOf,
     StuccoBacking = "stucco_backing": OneOf,
     Backing = "backing": OneOf,
+    FcClearance = "fc_clearance": Length,
+    DampCourse = "damp_course": OneOf,
     WeepScreed = "weep_screed": OneOf,
     VeneerWeeps = "veneer_weeps": OneOf,
     VeneerFlashing = "veneer_flashing": OneOf,
@@ -142,6 +144,7 @@ questions! {
     OldSurfaceBelowMark = "old_surface_below_mark": Length,
     GroundBelowMark = "ground_below_mark": Length,
     WoodBelowMark = "wood_below_mark": Length,
+    FloorBelowMark = "floor_below_mark": Length,
     JoistSize = "joist_size": OneOf,
     LevelsVary = "levels_vary": YesNo,
     LevelChange = "level_change": Length,
@@ -164,12 +167,14 @@ questions! {
     WindowSillAboveSurface = "window_sill_above_surface": Length,
     GasVentAboveSurface = "gas_vent_above_surface": Length,
     DryerVentAboveSurface = "dryer_vent_above_surface": Length,
+    GasMeterAboveSurface = "gas_meter_above_surface": Length,
     ChannelEnd = "channel_end": OneOf,
     FallDirection = "fall_direction": OneOf,
     FallDrop = "fall_drop": Length,
     OuterEdge = "outer_edge": OneOf,
     OuterEdgeHeight = "outer_edge_height": Length,
     OuterEdgeDepth = "outer_edge_depth": Length,
+    EndsDrop = "ends_drop": Length,
     FootingBelowGround = "footing_below_ground": Length,
     Covered = "covered": YesNo,
     RoofEdge = "roof_edge": OneOf,
@@ -216,6 +221,8 @@ choices! {
     Backing of Backing, open: false {
         WoodFrame = "wood_frame", SteelFrame = "steel_frame", Block = "block", Concrete = "concrete",
     }
+    /// Whether a solid wall has a layer that stops ground water from rising.
+    DampCourse of DampCourse, open: false { Present = "present", Absent = "absent", }
     /// Whether there is a weep screed.
     WeepScreed of WeepScreed, open: false { Present = "present", Absent = "absent", }
     /// Whether weep holes were seen.
@@ -248,7 +255,7 @@ choices! {
     /// What has a place along the wall.
     OpeningKind of WallPlaces, open: false {
         MainDoor = "main_door", OtherDoor = "other_door", Window = "window", GasVent = "gas_vent",
-        DryerVent = "dryer_vent", CrawlVent = "crawl_vent", Well = "window_well",
+        DryerVent = "dryer_vent", CrawlVent = "crawl_vent", GasMeter = "gas_meter", Well = "window_well",
     }
     /// Where a channel beside a door or window ends.
     ChannelEnd of ChannelEnd, open: false {

@@ -74,6 +74,15 @@ pub fn listing(content: &Content) -> String {
             row.origin.basis.word()
         );
     }
+    out.push_str(
+        "\n## Promises\n\nWhat must hold of the advice, whatever is answered.\n\n| id | why | source | basis |\n|---|---|---|---|\n",
+    );
+    for promise in &content.promises {
+        let origin = &promise.origin;
+        let edition = if origin.edition.is_empty() { String::new() } else { format!(" ({})", origin.edition) };
+        let (id, because, basis) = (&promise.id, &promise.because, origin.basis.word());
+        let _ = writeln!(out, "| `{id}` | {because} | {}{edition} | {basis} |", origin.source);
+    }
     out
 }
 

@@ -29,8 +29,12 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
     if args.list {
         return print(&listing(&content));
     }
+    let left_out = match content.promises_left_out {
+        0 => String::new(),
+        count => format!(" (and {count} left out, since they name rows that are no longer there)"),
+    };
     print(&format!(
-        "{} files, {} questions in {} sections, {} limits, {} findings, {} tasks, {} questions for the contractor, {} calls, {} cautions, {} material rules: no mistakes found\n",
+        "{} files, {} questions in {} sections, {} limits, {} findings, {} tasks, {} questions for the contractor, {} calls, {} cautions, {} material rules, {} promises{left_out}: no mistakes found\n",
         files.len(),
         content.flow.questions.len(),
         content.flow.sections.len(),
@@ -41,5 +45,6 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
         content.calls.len(),
         content.cautions.len(),
         content.materials.len(),
+        content.promises.len(),
     ))
 }

@@ -3,6 +3,7 @@
 use super::after::AfterId;
 use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
 use super::joint_rows::{JointTask, Photo};
+use super::promise_rows::Promise;
 use super::rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Task};
 use super::wall_rows::{CoursingRow, Layer, Stairs};
 use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
@@ -80,6 +81,10 @@ pub struct Content {
     pub coursing: Vec<CoursingRow>,
     /// Findings.
     pub findings: Vec<Finding>,
+    /// What must hold of every advice; nothing of it is ever printed for a user.
+    pub promises: Vec<Promise>,
+    /// Built-in promises that the user's own files took the ground from: they name rows that are no longer there.
+    pub promises_left_out: usize,
     /// Parts of the checklist, in order.
     pub phases: Vec<Phase>,
     /// The checklist.

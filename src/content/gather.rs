@@ -4,7 +4,7 @@ use crate::flow::{Diagnostics, Node, Place, Source, Tree, nearest};
 use std::collections::BTreeMap;
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 43] = [
+const TOP: [&str; 44] = [
     "repair_later",
     "claddings",
     "features",
@@ -35,6 +35,7 @@ const TOP: [&str; 43] = [
     "roughness",
     "wood_lines",
     "findings",
+    "promises",
     "phases",
     "tasks",
     "contractor",

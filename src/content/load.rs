@@ -5,7 +5,8 @@ use super::amount_rows::{Figure, FigureValue};
 use super::catalog::exit_kinds;
 use super::content::{Content, LIMIT_STATES, Slots};
 use super::gather::{ContentLoader, Gathered, id_of};
-use super::rows::{Ask, BASES, Basis, Defined, Finding, Phase, RowReader};
+use super::promise_rows::{Promise, open_to_advice};
+use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Phase, RowReader, Task};
 use super::wall_rows::Layer;
 use super::water_rows::{LoadDefault, RunoffRow, UsualRow, usual};
 use super::words;
@@ -132,12 +133,24 @@ impl ContentLoader<'_> {
         let findings: Vec<Finding> = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
         rows.check_guards(&findings, gathered.list("findings").last().map(|node| node.place), incomplete);
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
-        let tasks = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
+        let tasks: Vec<Task> = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
         let mut asks: Vec<Ask> = gathered.list("contractor").iter().filter_map(|node| rows.ask(node)).collect();
         asks.sort_by_key(|a| -a.weight);
-        let calls = gathered.list("trades").iter().filter_map(|node| rows.call(node)).collect();
-        let cautions = gathered.list("cautions").iter().filter_map(|node| rows.caution(node)).collect();
+        let calls: Vec<Call> = gathered.list("trades").iter().filter_map(|node| rows.call(node)).collect();
+        let cautions: Vec<Caution> = gathered.list("cautions").iter().filter_map(|node| rows.caution(node)).collect();
         let materials = gathered.list("materials").iter().filter_map(|node| rows.material(node)).collect();
+        let (promises, promises_left_out) = self.promises(
+            gathered.list("promises"),
+            sources,
+            &mut names,
+            [
+                ("finding", findings.iter().map(|f: &Finding| f.id.as_str()).collect()),
+                ("task", tasks.iter().map(|t: &Task| t.id.as_str()).collect()),
+                ("trade", calls.iter().map(|c: &Call| c.id.as_str()).collect()),
+                ("caution", cautions.iter().map(|c: &Caution| c.id.as_str()).collect()),
+                ("ask", asks.iter().map(|a| a.id.as_str()).collect()),
+            ],
+        );
         let mut languages: Vec<String> = gathered.translations.iter().map(|(l, ..)| (*l).to_owned()).collect();
         languages.sort();
         languages.dedup();
@@ -195,6 +208,8 @@ impl ContentLoader<'_> {
             roughness,
             coursing,
             findings,
+            promises,
+            promises_left_out,
             phases,
             tasks,
             asks,
@@ -235,6 +250,41 @@ impl ContentLoader<'_> {
             }
         }
         defined
+    }
+
+    /// The promises, and how many were left out. A built-in promise cannot know what a folder laid over the built-in content
+    /// took away; what it names must be there in the content it belongs to.
+    fn promises(
+        &mut self,
+        nodes: &[&Node<'_>],
+        sources: &[Source],
+        names: &mut Vocabulary,
+        told: [(&'static str, Vec<&str>); 5],
+    ) -> (Vec<Promise>, usize) {
+        let told = told.into_iter().flat_map(|(kind, ids)| ids.into_iter().map(move |id| (kind, id)));
+        if !open_to_advice(names, told)
+            && let Some(first) = nodes.first()
+        {
+            self.diags.error(first.place, "where there are promises, no question can be called `verdict`");
+        }
+        let replaced = sources.iter().any(|s| s.packed.is_none() && !s.local);
+        let mut left_out = 0;
+        let mut seen = HashSet::new();
+        let mut promises = Vec::with_capacity(nodes.len());
+        for node in nodes {
+            let mut found = Diagnostics::default();
+            let mut rows = RowReader { names, diags: &mut found, seen: std::mem::take(&mut seen) };
+            let promise = rows.promise(node);
+            seen = rows.seen;
+            let built_in = sources.get(node.place.file()).is_some_and(|s| s.packed.is_some());
+            if replaced && built_in && !found.is_empty() {
+                left_out += 1;
+                continue;
+            }
+            self.diags.append(found);
+            promises.extend(promise);
+        }
+        (promises, left_out)
     }
 
     fn inch_regions(&mut self, nodes: &[&Node<'_>], regions: &[String]) -> i64 {

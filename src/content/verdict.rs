@@ -14,6 +14,10 @@ pub enum Verdict {
 }
 
 impl Verdict {
+    /// All of them, in rising order.
+    pub const ALL: [Verdict; 4] =
+        [Verdict::GoAhead, Verdict::ChangePlan, Verdict::FindOutFirst, Verdict::ExteriorTradeFirst];
+
     /// The word in JSON and in word keys.
     #[must_use]
     pub fn word(self) -> &'static str {

@@ -57,6 +57,12 @@ impl Condition {
         Condition { steps: Box::new([Op::Test { slot, test }]) }
     }
 
+    /// True where the value has one of these bits.
+    #[must_use]
+    pub fn any_of(slot: Slot, bits: i64) -> Self {
+        Self::test(slot, Test::Any(bits))
+    }
+
     pub(super) fn negate(inner: &Condition) -> Self {
         let mut steps = vec![Op::Not];
         append(&mut steps, inner);

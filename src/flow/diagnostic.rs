@@ -104,6 +104,11 @@ impl Diagnostics {
         self.mistakes.push(Mistake { place, message: message.into(), hint });
     }
 
+    /// Adds what was found elsewhere.
+    pub(crate) fn append(&mut self, found: Diagnostics) {
+        self.mistakes.extend(found.mistakes);
+    }
+
     /// Whether nothing was found.
     #[must_use]
     pub fn is_empty(&self) -> bool {

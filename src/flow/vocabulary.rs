@@ -44,6 +44,9 @@ pub struct Family {
     pub values: Vec<(String, i64)>,
 }
 
+/// Kinds of rows that names may speak of, by their first word; all but the limits in promises only.
+const ROWS: [&str; 6] = ["limit", "finding", "task", "trade", "caution", "ask"];
+
 /// All names known so far, each with its slot.
 #[derive(Debug, Clone, Default)]
 pub struct Vocabulary {
@@ -51,6 +54,8 @@ pub struct Vocabulary {
     slots: HashMap<String, Slot>,
     families: HashMap<String, Family>,
     questions_only: bool,
+    /// Whether it holds what follows from the rules, for promises.
+    advice: bool,
     /// Names that are there but could not be read; what uses them is not at fault.
     broken: HashSet<String>,
     /// Whether a whole file could not be read, so that any name may be missing for that reason.
@@ -78,6 +83,11 @@ impl Vocabulary {
     #[must_use]
     pub fn is_incomplete(&self) -> bool {
         self.incomplete
+    }
+
+    /// Opens the vocabulary to what follows from the rules, for promises.
+    pub fn open_to_advice(&mut self) {
+        self.advice = true;
     }
 
     /// Opens the vocabulary to facts and limits, for rules.
@@ -152,14 +162,16 @@ impl Vocabulary {
             let hint = "facts and limits can be used in rules only; they are computed after the interview";
             return Some((format!("`show_when` cannot look at `{text}`"), Some(hint.to_owned())));
         }
-        let what = if text.starts_with("limit.") {
-            "limit"
-        } else if text.contains('.') {
-            "fact"
-        } else {
-            "question"
+        let row = text.split_once('.').and_then(|(kind, id)| Some((ROWS.iter().find(|row| **row == kind)?, id)));
+        if row.is_some_and(|(kind, _)| *kind != "limit") && !self.advice {
+            let hint = "findings, tasks and all that is told follow from the rules; promises can look at them";
+            return Some((format!("a rule cannot look at `{text}`"), Some(hint.to_owned())));
+        }
+        let (what, shown) = match row {
+            Some((kind, id)) => (*kind, id),
+            None if text.contains('.') => ("fact", text),
+            None => ("question", text),
         };
-        let shown = text.strip_prefix("limit.").filter(|_| what == "limit").unwrap_or(text);
         let mut families: Vec<&str> = self.families.keys().map(String::as_str).collect();
         families.sort_unstable();
         let known = self.names.iter().map(|n| n.text.as_str()).chain(families);

@@ -152,11 +152,11 @@ pub(crate) fn middle(value: Value) -> Option<i64> {
 }
 
 impl<'c> Assessment<'c> {
-    /// The findings that hold, the gravest first.
+    /// The findings that hold: what endangers people first, then the gravest first.
     pub fn held(&self) -> impl Iterator<Item = &'c Finding> {
         let mut held: Vec<&Finding> =
             self.content.findings.iter().zip(&self.findings).filter(|(_, t)| t.is_yes()).map(|(f, _)| f).collect();
-        held.sort_by_key(|f| std::cmp::Reverse(f.verdict));
+        held.sort_by_key(|f| std::cmp::Reverse((f.danger, f.verdict)));
         held.into_iter()
     }
 

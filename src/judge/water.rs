@@ -127,7 +127,7 @@ impl Assessment<'_> {
     /// The most that any limit that can fail a plan asks of the exit above the finish.
     fn exit_bound(&self) -> Option<Length> {
         let rows = self.bounds_on(FactId::ExitAboveFinish, Sense::AtLeast).filter(|l| l.verdict.is_some());
-        rows.map(|l| Length::from_steps(l.bound)).max()
+        rows.map(|l| Length::from_steps(l.bound)).chain(self.makers_gap()).max()
     }
 }
 

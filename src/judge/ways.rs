@@ -47,6 +47,13 @@ pub enum WayKind {
         /// Over which depth.
         depth: Length,
     },
+    /// The surface stays low, and a step or a landing leads up to the door.
+    Landing {
+        /// The risers: up to the landing, or to the threshold where one step may stay there.
+        flight: Flight,
+        /// How far below the threshold a landing may lie, where the door asks for one.
+        below: Option<Length>,
+    },
     /// A low strip at the wall, and the surface proper a step higher.
     Step {
         /// The risers.
@@ -63,6 +70,7 @@ impl WayKind {
             WayKind::HoldOff { .. } => "hold_off",
             WayKind::Open { .. } => "open",
             WayKind::Turn { .. } => "turn",
+            WayKind::Landing { .. } => "landing",
             WayKind::Step { .. } => "step",
         }
     }
@@ -75,7 +83,7 @@ impl Assessment<'_> {
         if self.settled.held < Verdict::ChangePlan {
             return Vec::new();
         }
-        [self.lower(), self.hold_off(), self.open_wall(), self.turn_fall(), self.step_down()]
+        [self.lower(), self.hold_off(), self.open_wall(), self.turn_fall(), self.landing(), self.step_down()]
             .into_iter()
             .flatten()
             .collect()
@@ -104,7 +112,7 @@ impl Assessment<'_> {
     /// The bounds on a fact in the findings that hold and make the verdict what it is.
     fn held_below(&self, fact: FactId) -> impl Iterator<Item = i64> {
         let slot = self.content.fact_slot(fact);
-        let findings = self.held().filter(|f| f.verdict == Some(self.settled.certain));
+        let findings = self.held().filter(|f| f.verdict == Some(self.settled.held));
         findings.flat_map(|f| f.when.numbers()).filter(move |(at, _)| *at == slot).map(|(_, bound)| bound)
     }
 
@@ -130,7 +138,8 @@ impl Assessment<'_> {
                 l.origin.basis != crate::content::Basis::Memory && (level == Level::Exit || l.verdict.is_some())
             })
             .map(|(l, _)| l.bound);
-        let bound = limits.chain(self.held_below(fact)).max().map(Length::from_steps)?;
+        let makers = self.makers_gap().filter(|_| level == Level::Exit);
+        let bound = limits.chain(self.held_below(fact)).map(Length::from_steps).chain(makers).max()?;
         (low < bound).then_some((bound, low))
     }
 
@@ -198,6 +207,30 @@ impl Assessment<'_> {
         let short = Slope::of(drop, depth).is_some_and(|slope| slope < needed);
         let figure = if short { drop + Length::from_steps(1) } else { drop };
         Some(Way { kind: WayKind::Turn { fall: needed, depth }, figure })
+    }
+
+    /// The gap that the maker of the cladding asks for, where it was found out.
+    pub(super) fn makers_gap(&self) -> Option<Length> {
+        self.site.maker.known().map(Length::from_steps)
+    }
+
+    /// A step or a landing, where the surface lies too low for the door.
+    fn landing(&self) -> Option<Way> {
+        let slot = self.content.fact_slot(FactId::ThresholdAboveFinish);
+        let broken = self.content.limits.iter().zip(&self.clearances).filter(|(l, c)| {
+            usize::from(l.measure) == slot
+                && l.sense == Sense::AtMost
+                && l.verdict.is_some()
+                && c.applies == Truth::Yes
+                && c.status == Status::Fails
+        });
+        let most = broken.map(|(l, _)| Length::from_steps(l.bound)).min()?;
+        let rise = self.site.height(Level::Mark, Level::Finish)?.up;
+        let riser = self.stairs()?.rules.riser_most?;
+        // a door that may have less than one riser before it asks for a landing
+        let below = (most < riser).then_some(most);
+        let flight = crate::wall::flight(rise - below.unwrap_or(Length::ZERO), riser)?;
+        Some(Way { kind: WayKind::Landing { flight, below }, figure: rise })
     }
 
     /// A low strip at the wall, and the surface proper a step higher.

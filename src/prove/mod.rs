@@ -1,6 +1,10 @@
 //! The content over all answers: what no loading of files can see. Advice must never get milder because content and
 //! program know too little of each other; where it would, the content has a gap, and its author is told where.
 
+mod promises;
+
+pub use promises::{Breach, Broken, Held, hold};
+
 use crate::content::{Content, Guard};
 use crate::flow::{Answer, Answers, Choice, Diagnostics, QuestionKind, Truth};
 use crate::names::{Backing, Choices, CoatBacking, ExitWay, FinishWay, JointSaid, QuestionId, Stage};

@@ -79,6 +79,12 @@ impl Site {
             SitePart::Feature,
             SitePart::Stage,
             SitePart::Footing,
+            SitePart::GasMeter,
+            SitePart::Maker,
+            SitePart::Floor,
+            SitePart::Ends,
+            SitePart::Steps,
+            SitePart::NoExit,
         ];
         for part in rest.into_iter().filter(|part| parts.has(*part)) {
             ids.extend(read(part));

@@ -52,6 +52,16 @@ pub struct Site {
     /// Over which depth the fall was given: of steps and landings only the landing.
     pub(super) fall_depth: Option<Length>,
     pub(super) outer: Outer,
+    /// What the maker of the cladding asks for above a hard surface, as answered.
+    pub maker: Value,
+    /// The floor inside below the mark, as answered.
+    pub(super) floor_below: Value,
+    /// The drop at the ends of the work, as answered.
+    pub(super) ends_drop: Value,
+    /// Riser and tread of the steps as planned or built.
+    pub(super) steps: (Value, Value),
+    /// Whether the wall certainly has no exit: nothing drains behind a solid face, and no damp-proof course lies in it.
+    pub no_exit: bool,
     /// The number of the exit among [`super::Catalog::exit_kinds`].
     pub(super) exit_kind: Option<usize>,
     /// The face of the cladding in the drawing.

@@ -210,6 +210,10 @@ impl Site {
             return list;
         }
         let threshold = self.level_above(Level::Mark, Level::Finish).filter(|_| self.door == Some(true));
+        if self.no_exit {
+            // nothing leaves such a wall: what counts is where the rain on its face meets the work
+            return vec![(zero, usual.exit_clear, threshold)];
+        }
         let covered = zero - usual.exit_covered;
         match self.exit_over_finish(per_reading) {
             // the way of a drop hangs on which of the two is higher, not on how much
@@ -232,7 +236,8 @@ impl Site {
     fn exit_over_finish(&self, per_reading: Length) -> Option<(Option<Length>, Option<Length>)> {
         if let Some(above) = self.no_higher_than(Level::Exit) {
             let height = self.height(above, Level::Finish)?;
-            return Some((None, Some(height.up + height.tolerance(per_reading))));
+            let strip = self.strip_between(Level::Exit, Level::Finish)?;
+            return Some((None, Some(height.up + strip + height.tolerance(per_reading))));
         }
         let height = self.height(Level::Exit, Level::Finish)?;
         let off = height.tolerance(per_reading);

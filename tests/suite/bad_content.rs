@@ -36,6 +36,7 @@ cases! {
     bounds_ids_and_kinds: "bounds",
     the_plan: "plan",
     what_is_usual: "usual",
+    promises_that_cannot_be: "promises",
     empty_folder: "empty",
 }
 

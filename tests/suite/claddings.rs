@@ -376,6 +376,7 @@ fn the_examples_of_the_docs_hold() {
     let here = folder.path();
     std::fs::create_dir(here.join("mine")).unwrap();
     std::fs::create_dir(here.join("guard")).unwrap();
+    std::fs::create_dir(here.join("promised")).unwrap();
     let mut ran = 0;
     for (kind, body) in blocks(page) {
         match kind.as_str() {

@@ -45,7 +45,7 @@ fn reasons<'a>(assessment: &Assessment<'a>) -> BTreeSet<&'a str> {
 
 /// Those of them that make the verdict what it is.
 fn leading<'a>(assessment: &Assessment<'a>) -> BTreeSet<&'a str> {
-    let worst = Some(assessment.settled.certain);
+    let worst = Some(assessment.settled.held);
     let finding = |id: &str| CONTENT.findings.iter().any(|f| f.id == id && f.verdict == worst);
     let limit = |id: &str| CONTENT.limits.iter().any(|l| l.id == id && l.verdict == worst);
     reasons(assessment).into_iter().filter(|id| finding(id) || limit(id)).collect()
@@ -597,6 +597,8 @@ fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&
             // built work that is laid again is measured again
             return Some((assessment.with_finish_lowered(way.figure + reading)?, AT_WALL));
         }
+        // a step at the door is work of its own, with a visit of its own
+        WayKind::Landing { .. } => return None,
         WayKind::HoldOff { .. } => {
             set(&format!("joint: strip\nchannel_outlet: outlet\nstrip_depth: {}", way.figure.exact()));
         }

@@ -1,0 +1,110 @@
+//! The promises of the content, held against the advice for one visit.
+
+use crate::content::{Content, Promise, VERDICT_NAME, Verdict};
+use crate::flow::{Condition, Truth, Value};
+use crate::judge::Assessment;
+
+/// A promise that the advice for one visit does not keep.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Broken<'c> {
+    /// The id of the promise.
+    pub promise: &'c str,
+    /// In which way.
+    pub how: Breach,
+}
+
+/// How a promise is broken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Breach {
+    /// This verdict was given, and must not be.
+    Verdict(Verdict),
+    /// What must hold does not hold, or not for certain.
+    DoesNotHold,
+    /// Nothing of what has to be told is told.
+    NotTold,
+}
+
+/// The promises held against one visit.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Held<'c> {
+    /// The promises that are owed for certain, by id: one that never is proves nothing.
+    pub owed: Vec<&'c str>,
+    /// Those that the advice does not keep, in the order of the content; none where all is well.
+    pub broken: Vec<Broken<'c>>,
+}
+
+/// Holds all promises of the content against the advice for one visit.
+#[must_use]
+pub fn hold<'c>(assessment: &Assessment<'c>) -> Held<'c> {
+    let values = values(assessment);
+    let mut held = Held::default();
+    for promise in &assessment.content.promises {
+        if promise.when.eval(&values).is_yes() {
+            held.owed.push(&promise.id);
+        }
+        if let Some(how) = breach(promise, assessment.settled.verdict, &values) {
+            held.broken.push(Broken { promise: &promise.id, how });
+        }
+    }
+    held
+}
+
+fn breach(promise: &Promise, verdict: Verdict, values: &[Value]) -> Option<Breach> {
+    let owed = promise.when.eval(values);
+    let not_known = owed == Truth::Unknown && promise.or_unknown && verdict != Verdict::FindOutFirst;
+    if (owed.is_yes() || not_known) && !promise.allows(verdict) {
+        return Some(Breach::Verdict(verdict));
+    }
+    if !owed.is_yes() {
+        return None;
+    }
+    let fails = |condition: &Option<Condition>| condition.as_ref().is_some_and(|c| !c.eval(values).is_yes());
+    if fails(&promise.holds) {
+        return Some(Breach::DoesNotHold);
+    }
+    fails(&promise.told_by).then_some(Breach::NotTold)
+}
+
+/// The values of a visit with what is told of it: findings that hold, tasks, calls, cautions and questions that are
+/// printed, and the verdict.
+fn values(assessment: &Assessment<'_>) -> Vec<Value> {
+    let content = assessment.content;
+    let mut values = assessment.values.clone();
+    values.resize(content.vocabulary.len(), Value::Unknown);
+    let mut set = |kind: &str, id: &str, value: Value| {
+        let name = if id.is_empty() { kind.to_owned() } else { format!("{kind}.{id}") };
+        if let Some(slot) = content.vocabulary.slot(&name) {
+            values[usize::from(slot)] = value;
+        }
+    };
+    set(VERDICT_NAME, "", Value::choice(assessment.settled.verdict as usize));
+    for (finding, truth) in content.findings.iter().zip(&assessment.findings) {
+        let value = match truth {
+            Truth::Unknown => Value::Unknown,
+            known => Value::yes_no(known.is_yes()),
+        };
+        set("finding", &finding.id, value);
+    }
+    for (kind, all, printed) in told(assessment, content) {
+        for id in all {
+            set(kind, id, Value::yes_no(printed.contains(&id)));
+        }
+    }
+    values
+}
+
+/// By kind of row: the ids of all of them, and of those that are printed for this visit.
+type RowIds<'c> = (&'static str, Vec<&'c str>, Vec<&'c str>);
+
+fn told<'c>(assessment: &Assessment<'c>, content: &'c Content) -> [RowIds<'c>; 4] {
+    [
+        ("task", ids(&content.tasks, |t| &t.id), assessment.tasks(None).map(|t| t.id.as_str()).collect()),
+        ("trade", ids(&content.calls, |c| &c.id), assessment.calls().map(|c| c.id.as_str()).collect()),
+        ("caution", ids(&content.cautions, |c| &c.id), assessment.cautions(None).map(|c| c.id.as_str()).collect()),
+        ("ask", ids(&content.asks, |a| &a.id), assessment.asks().map(|a| a.id.as_str()).collect()),
+    ]
+}
+
+fn ids<T>(rows: &[T], id: impl Fn(&T) -> &String) -> Vec<&str> {
+    rows.iter().map(|row| id(row).as_str()).collect()
+}
