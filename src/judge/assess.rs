@@ -5,7 +5,7 @@ use crate::content::{AFTER_LIMITS, AfterId, Content, Finding, Guard, Limit, Verd
 use crate::flow::{Answer, Answers, Condition, FAR, Slot, State, Truth, Value};
 use crate::names::QuestionId;
 use crate::site::{FACTS, FactId, FactKind, Figures, LevelChange, Site, SitePart};
-use crate::units::{Length, Units};
+use crate::units::{Length, Slope, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
 
 impl Content {
@@ -213,10 +213,20 @@ impl Content {
             (_, Some((low, high))) => match judge(limit.sense, limit.bound, low, high) {
                 // not the tape leaves it open, but that nobody measured at the other places
                 Status::Close if elsewhere != LevelChange::None || !is_measured(value) => Status::Unknown,
-                // a fall is taken as it was read; one that misses by less than the tape can tell is too close
+                // a fall is taken as it was read, to the finest length that there is; one that misses by less than the tape
+                // can tell is too close
                 Status::Fails if fact.is_some_and(|fact| fact.id == FactId::FallAway) => {
-                    let off = site.fall_off_by(self.per_reading).map_or(0, crate::units::Slope::parts);
-                    judge(limit.sense, limit.bound, low - off, high + off)
+                    let within = |off: Option<Slope>| {
+                        let off = off.map_or(0, Slope::parts);
+                        judge(limit.sense, limit.bound, low - off, high + off) != Status::Fails
+                    };
+                    if within(site.fall_by(Length::from_steps(1))) {
+                        Status::Passes
+                    } else if within(site.fall_off_by(self.per_reading)) {
+                        Status::Close
+                    } else {
+                        Status::Fails
+                    }
                 }
                 status => status,
             },

@@ -38,7 +38,13 @@ impl Site {
     /// By how much the fall of a built surface may be off: it was measured at both ends. A planned one is exact.
     #[must_use]
     pub fn fall_off_by(&self, per_reading: Length) -> Option<Slope> {
-        Slope::of(per_reading * 2, self.fall_depth.filter(|_| self.built)?)
+        self.fall_by(per_reading * 2).filter(|_| self.built)
+    }
+
+    /// What a drop of so much is over the depth that the fall was given for.
+    #[must_use]
+    pub fn fall_by(&self, drop: Length) -> Option<Slope> {
+        Slope::of(drop, self.fall_depth?)
     }
 }
 

@@ -45,7 +45,7 @@ fn reasons<'a>(assessment: &Assessment<'a>) -> BTreeSet<&'a str> {
 
 /// Those of them that make the verdict what it is.
 fn leading<'a>(assessment: &Assessment<'a>) -> BTreeSet<&'a str> {
-    let worst = Some(assessment.settled.certain);
+    let worst = Some(assessment.settled.held);
     let finding = |id: &str| CONTENT.findings.iter().any(|f| f.id == id && f.verdict == worst);
     let limit = |id: &str| CONTENT.limits.iter().any(|l| l.id == id && l.verdict == worst);
     reasons(assessment).into_iter().filter(|id| finding(id) || limit(id)).collect()
@@ -583,6 +583,7 @@ fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&
         }
     };
     let built = assessment.site.is_built();
+    let reading = if built { assessment.content.per_reading } else { Length::ZERO };
     match way.kind {
         WayKind::Lower { .. } | WayKind::Step { .. } => {
             // an exit that was not measured from the mark has to be measured again when the stone is lower
@@ -593,13 +594,17 @@ fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&
             if choice == unseen.get(measured) || built && choice == from_surface.get(measured) {
                 return None;
             }
-            return Some((assessment.with_finish_lowered(way.figure)?, AT_WALL));
+            // built work that is laid again is measured again
+            return Some((assessment.with_finish_lowered(way.figure + reading)?, AT_WALL));
         }
+        // a step at the door is work of its own, with a visit of its own
         WayKind::HoldOff { .. } => {
             set(&format!("joint: strip\nchannel_outlet: outlet\nstrip_depth: {}", way.figure.exact()));
         }
         WayKind::Open { .. } => {
-            let exit = assessment.site.levels.above(Level::Mark, Level::Exit)?.up - way.figure;
+            // the new edge is measured from the mark, and so perhaps with more readings than the old one
+            let off = assessment.content.per_reading * 2;
+            let exit = assessment.site.levels.above(Level::Mark, Level::Exit)?.up - way.figure - off;
             if assessment.site.slopes() {
                 return None;
             }
@@ -607,8 +612,7 @@ fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&
         }
         WayKind::Landing { .. } => return None,
         WayKind::Turn { .. } => {
-            let off = if built { assessment.content.per_reading * 2 } else { Length::ZERO };
-            set(&format!("fall_direction: away\nfall_drop: {}", (way.figure + off).exact()));
+            set(&format!("fall_direction: away\nfall_drop: {}", (way.figure + reading * 2).exact()));
             return Some((answers, &["fall.away", "fall_direction"]));
         }
     }
