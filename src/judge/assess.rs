@@ -80,11 +80,7 @@ impl Content {
                 Truth::Unknown => Value::Unknown,
             });
         }
-        let clearances: Vec<Clearance> = self
-            .limits
-            .iter()
-            .map(|l| self.clear(l, &site, region, &values))
-            .collect();
+        let clearances: Vec<Clearance> = self.limits.iter().map(|l| self.clear(l, &site, region, &values)).collect();
         values.extend(clearances.iter().map(|c| Value::choice(c.status as usize)));
         values.resize(self.slots.after, Value::Unknown);
         let lowering = self.lowering(&site, &clearances, &values);
@@ -167,9 +163,7 @@ impl Content {
         match fact.kind {
             FactKind::Height(a, b) => is_measured(values[at]) && site.elsewhere(a, b) == LevelChange::None,
             FactKind::OverFinish => is_measured(values[at]),
-            _ if fact.id == FactId::ExitBuried => {
-                self.left_open_by_tape_at(FactId::ExitAboveFinish, site, values)
-            }
+            _ if fact.id == FactId::ExitBuried => self.left_open_by_tape_at(FactId::ExitAboveFinish, site, values),
             _ => false,
         }
     }
@@ -283,7 +277,9 @@ impl Content {
             }
         };
         match id {
-            AfterId::LowerBy | AfterId::LowerBySure | AfterId::Highest | AfterId::StepAfter => limits(&mut rests, false),
+            AfterId::LowerBy | AfterId::LowerBySure | AfterId::Highest | AfterId::StepAfter => {
+                limits(&mut rests, false)
+            }
             AfterId::LimitsFailed => limits(&mut rests, true),
             AfterId::DigAtWall | AfterId::DigAboveFooting => {
                 rests.push(self.fact_slot(FactId::FinishAboveGround));

@@ -45,7 +45,13 @@ impl Content {
     }
 
     /// Tries every answer to the open questions.
-    fn thickest(&self, open: &[Slot], tried: &mut Vec<Value>, best: &mut Option<(Length, Vec<bool>)>, left: &mut usize) {
+    fn thickest(
+        &self,
+        open: &[Slot],
+        tried: &mut Vec<Value>,
+        best: &mut Option<(Length, Vec<bool>)>,
+        left: &mut usize,
+    ) {
         let Some((slot, rest)) = open.split_first() else {
             *left = left.saturating_sub(1);
             let there: Vec<bool> = self.layers.iter().map(|l| l.when.eval(tried).is_possible()).collect();

@@ -117,7 +117,13 @@ impl Clearance {
         let missed = match self.status {
             Status::Fails => Truth::Yes,
             Status::Passes | Status::Off => Truth::No,
-            Status::Close => if self.close_counts { Truth::Yes } else { Truth::Unknown },
+            Status::Close => {
+                if self.close_counts {
+                    Truth::Yes
+                } else {
+                    Truth::Unknown
+                }
+            }
             Status::Unknown => Truth::Unknown,
         };
         self.applies.and(missed)

@@ -181,10 +181,9 @@ impl Site {
             // the way of a drop hangs on which of the two is higher, not on how much
             Some((low, Some(high))) if high <= zero => vec![(zero, low.unwrap_or(covered.min(high)), threshold)],
             Some((Some(low), _)) if low > zero => vec![(zero, low, threshold)],
-            Some((low, high)) => vec![
-                (zero, low.unwrap_or(covered), threshold),
-                (zero, high.unwrap_or(usual.exit_clear), threshold),
-            ],
+            Some((low, high)) => {
+                vec![(zero, low.unwrap_or(covered), threshold), (zero, high.unwrap_or(usual.exit_clear), threshold)]
+            }
             None if self.hidden == Some(Truth::Yes) => vec![(zero, covered, threshold)],
             None if start == Start::Surface => vec![(zero, usual.exit_clear, threshold)],
             // neither height is needed to know that it may be either way
