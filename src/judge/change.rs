@@ -8,10 +8,10 @@
 use super::decisive::{number_answer, representatives};
 use super::model::{Assessment, Judged};
 use crate::content::{Content, Guard, Rule, Verdict};
-use crate::flow::{Answer, Answers, Condition, QuestionKind, Slot, Truth};
+use crate::flow::{Answer, Answers, Condition, QuestionKind, Slot};
 use crate::names::Stage;
 use crate::site::{FACTS, SitePart};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A change of answers.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,8 +48,14 @@ pub struct Remains {
 /// How many visits are judged before the search gives up.
 const MOST_JUDGED: usize = 1500;
 
+/// How many rules are named that stand against what is left.
+const MOST_MET: usize = 2;
+
 /// A set of answers, in the order of questions.
 type Set = Vec<(usize, Answer)>;
+
+/// The same as numbers, to know a set again.
+type SetKey = Vec<(usize, i64)>;
 
 /// Questions of the plan, one bit each.
 type Bits = u128;
@@ -82,20 +88,33 @@ impl Assessment<'_> {
     /// The answers with a change made: whatever was measured from the finish has moved with it.
     #[must_use]
     pub fn with_change(&self, change: &Change) -> Answers {
-        with_set(self.content, self.answers, &change.answers)
+        with_set(self, &finish_questions(self), &change.answers)
     }
 }
 
-fn with_set(content: &Content, before: &Answers, set: &[(usize, Answer)]) -> Answers {
-    let mut after = before.clone();
+/// The questions that say how high the finish lies.
+fn finish_questions(of: &Assessment<'_>) -> Vec<usize> {
+    let at_wall = [SitePart::Finish, SitePart::Slope].into_iter().flat_map(|part| of.site.read_for(part));
+    at_wall.map(|id| of.content.catalog.names.at(id)).collect()
+}
+
+fn with_set(of: &Assessment<'_>, finish: &[usize], set: &[(usize, Answer)]) -> Answers {
+    let mut after = of.answers.clone();
     for (question, answer) in set {
         after.set(*question, answer.clone());
     }
-    if !set.iter().any(|(q, _)| matches!(content.flow.questions[*q].kind, QuestionKind::Length | QuestionKind::OneOf)) {
+    if !set.iter().any(|(question, _)| finish.contains(question)) {
         return after;
     }
     let questions: Vec<usize> = set.iter().map(|(q, _)| *q).collect();
-    content.with_what_moves(before, &after, &questions)
+    of.content.with_what_moves(of.answers, &after, &questions)
+}
+
+/// Another answer, and whether nothing is in the way with it, if that is known.
+#[derive(Clone)]
+struct OtherAnswer {
+    answer: Answer,
+    clear: Option<bool>,
 }
 
 struct Search<'a, 'c> {
@@ -103,15 +122,19 @@ struct Search<'a, 'c> {
     rules: Vec<Rule>,
     /// The questions of the plan, by their bits.
     plan: Vec<usize>,
+    /// The questions that say how high the finish lies.
+    finish: Vec<usize>,
     /// By question: the questions of the plan that its value hangs on.
     behind: Vec<Bits>,
     judged: usize,
     /// Whether something was left out only because more answers were not allowed.
     cut: bool,
-    seen: BTreeSet<Vec<(usize, i64)>>,
+    seen: BTreeSet<SetKey>,
     best: Option<(i64, Set)>,
     /// The rules that are left where the fewest are.
     left: Option<Vec<Rule>>,
+    /// The other answers to a question with a number, by that question and the rest of the set.
+    numbers: BTreeMap<(usize, SetKey), Vec<OtherAnswer>>,
 }
 
 impl<'a, 'c> Search<'a, 'c> {
@@ -125,16 +148,16 @@ impl<'a, 'c> Search<'a, 'c> {
         for (bit, question) in plan.iter().enumerate() {
             own[*question] = 1 << bit;
         }
-        let at_wall = [SitePart::Finish, SitePart::Slope].into_iter().flat_map(|part| of.site.read_for(part));
-        let finish = at_wall.fold(0, |bits, id| bits | own[content.catalog.names.at(id)]);
+        let finish = finish_questions(of);
+        let moving = finish.iter().fold(0, |bits, question| bits | own[*question]);
         for (number, question) in flow.questions.iter().enumerate() {
             let shown = question.visible.reads().fold(0, |bits, slot| bits | behind[usize::from(slot)]);
-            let moves = if question.as_finish_rises == 0 { 0 } else { finish };
+            let moves = if question.as_finish_rises == 0 { 0 } else { moving };
             behind[number] = own[number] | shown | moves;
         }
         let rules = content.rules().collect();
-        let (seen, best, left) = (BTreeSet::new(), None, None);
-        Search { of, rules, plan, behind, judged: 0, cut: false, seen, best, left }
+        let (seen, numbers) = (BTreeSet::new(), BTreeMap::new());
+        Search { of, rules, plan, finish, behind, judged: 0, cut: false, seen, best: None, left: None, numbers }
     }
 
     fn run(mut self) -> Nearest {
@@ -160,8 +183,25 @@ impl<'a, 'c> Search<'a, 'c> {
                 break;
             }
         }
-        let together = self.left.unwrap_or_default();
+        let together = self.against_each_other(&now);
         Nearest::None(Remains { certain: Vec::new(), unknown: Vec::new(), together })
+    }
+
+    /// What is left where the fewest rules are, and before it those of today's rules that hang on the same answers and are
+    /// met there, the closest first: what helps them is what brought the others.
+    fn against_each_other(&self, now: &Judged) -> Vec<Rule> {
+        let left = self.left.as_deref().unwrap_or_default();
+        let shared = left.iter().fold(0, |bits, rule| bits | self.bits(*rule, now));
+        let mut met: Vec<(u32, Rule)> = self
+            .in_the_way(now)
+            .into_iter()
+            .filter(|rule| !left.contains(rule))
+            .map(|rule| (rule, self.bits(rule, now)))
+            .filter(|(_, bits)| bits & shared != 0)
+            .map(|(rule, bits)| (bits.count_ones(), rule))
+            .collect();
+        met.sort_by_key(|(count, _)| *count);
+        met.into_iter().take(MOST_MET).map(|(_, rule)| rule).chain(left.iter().copied()).collect()
     }
 
     /// The rules that stand between these answers and "Go ahead".
@@ -199,9 +239,9 @@ impl<'a, 'c> Search<'a, 'c> {
             self.cut = true;
             return;
         }
-        let (questions, rule): (Vec<usize>, Option<Rule>) = match open.first() {
-            Some((bits, rule)) => (self.questions(*bits), Some(*rule)),
-            None => (asked.into_iter().take(1).collect(), None),
+        let questions: Vec<usize> = match open.first() {
+            Some((bits, _)) => self.questions(*bits),
+            None => asked.into_iter().take(1).collect(),
         };
         for question in questions {
             let is_in = set.iter().any(|(q, _)| *q == question);
@@ -209,7 +249,16 @@ impl<'a, 'c> Search<'a, 'c> {
                 self.cut = true;
                 continue;
             }
-            for answer in self.other_answers(question, set, judged, rule) {
+            let others = self.other_answers(question, set, judged);
+            let ends_here = set.len() + usize::from(!is_in) >= most;
+            // another number in the set may still be chosen otherwise
+            let may_turn = set.iter().any(|(q, a)| *q != question && is_number(a));
+            for OtherAnswer { answer, clear } in others {
+                if ends_here && !may_turn && clear == Some(false) {
+                    // the last answer, and something is left in the way
+                    self.cut = true;
+                    continue;
+                }
                 let mut next: Set = set.iter().filter(|(q, _)| *q != question).cloned().collect();
                 next.push((question, answer));
                 next.sort_by_key(|(q, _)| *q);
@@ -226,7 +275,7 @@ impl<'a, 'c> Search<'a, 'c> {
     fn judge(&mut self, set: &[(usize, Answer)]) -> Judged {
         self.judged += 1;
         let content = self.of.content;
-        let answers = with_set(content, self.of.answers, set);
+        let answers = with_set(self.of, &self.finish, set);
         content.judge(&answers, content.flow.state(&answers))
     }
 
@@ -273,42 +322,53 @@ impl<'a, 'c> Search<'a, 'c> {
         self.plan.iter().enumerate().filter(|(bit, _)| bits & (1 << bit) != 0).map(|(_, q)| *q).collect()
     }
 
-    /// The answers that can make a difference to a rule, or to any where only an answer is wanting: of numbers the ends of each
-    /// stretch that judges differently, those that are nearest to the present one.
-    fn other_answers(&mut self, question: usize, set: &Set, judged: &Judged, rule: Option<Rule>) -> Vec<Answer> {
+    /// The other answers to a question that can make a difference: of numbers the ends of each stretch that judges differently,
+    /// those that are nearest to the present one.
+    fn other_answers(&mut self, question: usize, set: &Set, judged: &Judged) -> Vec<OtherAnswer> {
         let content = self.of.content;
         let asked = &content.flow.questions[question];
-        let now = set.iter().find(|(q, _)| *q == question).map(|(_, a)| a).or_else(|| self.of.answers.get(question));
-        let first = self.of.answers.get(question).and_then(|a| a.value().known());
         if !is_numeric(asked.kind) {
-            return representatives(asked).into_iter().filter(|a| Some(a) != now).collect();
+            let now = set.iter().find(|(q, _)| *q == question).map(|(_, a)| a);
+            let now = now.or_else(|| self.of.answers.get(question));
+            let others = representatives(asked).into_iter().filter(|a| Some(a) != now);
+            return others.map(|answer| OtherAnswer { answer, clear: None }).collect();
         }
         if !judged.state.shown[question].is_yes() {
             return Vec::new();
         }
-        let present = now.and_then(|a| a.value().known());
         let others: Set = set.iter().filter(|(q, _)| *q != question).cloned().collect();
+        let known = (question, key(&others));
+        if let Some(found) = self.numbers.get(&known) {
+            return found.clone();
+        }
+        let first = self.of.answers.get(question).and_then(|a| a.value().known());
         let mut tried = 0;
         let mut at = |n: i64| {
             tried += 1;
             let mut next = others.clone();
             next.push((question, number_answer(asked.kind, n)));
-            let answers = with_set(content, self.of.answers, &next);
+            let answers = with_set(self.of, &self.finish, &next);
             content.judge(&answers, content.flow.state(&answers))
         };
+        // what is in the way, and what that hangs on: an answer may move a part of a rule only
         let key = |judged: &Judged| {
-            let truths: Vec<Truth> = self.rules.iter().map(|rule| judged.truth(*rule)).collect();
-            (truths, rule.map(|rule| self.hangs_on(rule, judged)))
+            let hangs = |rule: Rule| (rule, judged.truth(rule), self.hangs_on(rule, judged));
+            self.in_the_way(judged).into_iter().map(hangs).collect::<Vec<_>>()
         };
         let stretches = content.stretches(asked, &mut at, &key);
-        let mut found: Vec<i64> = stretches
+        let mut found: Vec<(i64, bool)> = stretches
             .iter()
-            .map(|(from, to, _)| first.map_or(from + (to - from) / 2, |n| n.clamp(*from, *to)))
-            .filter(|n| Some(*n) != present)
+            .map(|(from, to, ways)| (first.map_or(from + (to - from) / 2, |n| n.clamp(*from, *to)), ways.is_empty()))
+            .filter(|(n, _)| Some(*n) != first)
             .collect();
         self.judged += tried;
-        found.sort_by_key(|n| first.map_or(0, |first| (n - first).abs()));
-        found.into_iter().map(|n| number_answer(asked.kind, n)).collect()
+        found.sort_by_key(|(n, clear)| (!clear, first.map_or(0, |first| (n - first).abs())));
+        let found: Vec<OtherAnswer> = found
+            .into_iter()
+            .map(|(n, clear)| OtherAnswer { answer: number_answer(asked.kind, n), clear: Some(clear) })
+            .collect();
+        self.numbers.insert(known, found.clone());
+        found
     }
 
     /// How far the lengths of a set lie from the present ones.
@@ -317,10 +377,11 @@ impl<'a, 'c> Search<'a, 'c> {
             Some(Answer::Length(l)) => Some(l.steps()),
             _ => None,
         };
-        let far = |(question, answer): &(usize, Answer)| match (known(self.of.answers.get(*question)), known(Some(answer))) {
-            (Some(a), Some(b)) => (a - b).abs(),
-            _ => 0,
-        };
+        let far =
+            |(question, answer): &(usize, Answer)| match (known(self.of.answers.get(*question)), known(Some(answer))) {
+                (Some(a), Some(b)) => (a - b).abs(),
+                _ => 0,
+            };
         set.iter().map(far).sum()
     }
 
@@ -401,6 +462,6 @@ fn is_number(answer: &Answer) -> bool {
     matches!(answer, Answer::Length(_) | Answer::Number(_) | Answer::Year(_))
 }
 
-fn key(set: &[(usize, Answer)]) -> Vec<(usize, i64)> {
+fn key(set: &[(usize, Answer)]) -> SetKey {
     set.iter().map(|(q, a)| (*q, a.value().known().unwrap_or(i64::MIN))).collect()
 }

@@ -331,6 +331,7 @@ pub(crate) fn kept() -> Vec<(String, Answers, Units)> {
 }
 
 #[test]
+#[allow(clippy::print_stderr)] // for whoever runs it by hand
 fn promises_are_kept() {
     let looks = if std::env::var_os("WALLFOOT_SHRINK").is_some() { 100 } else { 1 };
     let mut tally = Tally { looks, ..Tally::default() };
