@@ -128,6 +128,47 @@ impl Condition {
         slots
     }
 
+    /// Slots of which one at least must change before a condition that may hold is certainly false; empty if it is false
+    /// already. Of the several things that have to change, those behind the first are given.
+    #[must_use]
+    pub fn holds_by(&self, values: &[Value]) -> Vec<Slot> {
+        let mut slots = Vec::new();
+        if self.eval(values).is_possible() {
+            self.movers(0, values, Truth::No, &mut slots);
+            slots.sort_unstable();
+            slots.dedup();
+        }
+        slots
+    }
+
+    /// The slots of which one must change before the node at `at`, which is not `wanted`, becomes so. Gives where the next
+    /// node starts.
+    fn movers(&self, at: usize, values: &[Value], wanted: Truth, slots: &mut Vec<Slot>) -> usize {
+        match self.steps[at] {
+            Op::Test { slot, .. } => {
+                slots.push(slot);
+                at + 1
+            }
+            Op::Not => self.movers(at + 1, values, !wanted, slots),
+            Op::All { end } | Op::Any { end } => {
+                // one part is enough to make "all" false, or "any" true; else every part has to be as wanted
+                let one_does = matches!(self.steps[at], Op::All { .. }) == (wanted == Truth::No);
+                let mut at = at + 1;
+                while at < end as usize {
+                    let (truth, next) = self.eval_at(at, values);
+                    if truth != wanted {
+                        self.movers(at, values, wanted, slots);
+                        if !one_does {
+                            break;
+                        }
+                    }
+                    at = next;
+                }
+                end as usize
+            }
+        }
+    }
+
     /// Whether it is undecided because of something that was not asked yet.
     #[must_use]
     pub fn waits(&self, values: &[Value]) -> bool {

@@ -197,6 +197,16 @@ impl Content {
             tried.set(question, number_answer(asked.kind, n));
             self.judge(&tried, self.flow.state(&tried))
         };
+        self.stretches(asked, &mut at, key)
+    }
+
+    /// The same, where `at` says what follows from a number.
+    pub(crate) fn stretches<K: PartialEq>(
+        &self,
+        asked: &Question,
+        at: &mut dyn FnMut(i64) -> Judged,
+        key: &dyn Fn(&Judged) -> K,
+    ) -> Vec<(i64, i64, K)> {
         let samples = samples(asked);
         let (Some(least), Some(most)) = (samples.first().copied(), samples.last().copied()) else {
             return Vec::new();

@@ -2,6 +2,7 @@
 
 mod amounts;
 mod assess;
+mod change;
 mod days;
 mod decisive;
 mod digging;
@@ -25,6 +26,7 @@ mod why;
 
 pub use amounts::{Amount, Entered, Quantity, Unit, totals};
 pub(crate) use amounts::{KILOGRAMS_IN_POUND, TONNES_IN_SHORT_TON};
+pub use change::{Change, Nearest, Remains};
 pub use days::Days;
 pub use decisive::{Decisive, FindOut, Given, Outcome};
 pub(crate) use decisive::{MOST_OPEN, number_answer};
@@ -43,4 +45,3 @@ pub use suspects::Suspected;
 pub(crate) use water::is_fine;
 pub use water::{AfterWork, WaterWay};
 pub use ways::{Way, WayKind};
-pub use why::Change;

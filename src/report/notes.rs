@@ -1,6 +1,7 @@
 //! Why, what contractors said and who owns what, in the report for machines.
 
-use crate::judge::{Assessment, Decisive, Given, Owned, Standing};
+use crate::content::Rule;
+use crate::judge::{Assessment, Decisive, Given, Nearest, Owned, Standing};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -10,6 +11,21 @@ pub(crate) struct WhyJson {
     forced_by: Vec<String>,
     /// The nearest change of the plan that gives "Go ahead".
     nearest_change: Option<BTreeMap<String, String>>,
+    /// Where no change of the plan does it: the rules that stay.
+    no_change: Option<NoChangeJson>,
+}
+
+/// Limits and findings by id, each with its kind before it: `limit.…`, `finding.…`.
+#[derive(Debug, Serialize)]
+pub(crate) struct NoChangeJson {
+    /// Whether it is known that there is no such change; else none was found.
+    certain: bool,
+    /// What holds whatever is planned.
+    stays: Vec<String>,
+    /// What has to be found out, whatever is planned.
+    to_find_out: Vec<String>,
+    /// What cannot all be met at once.
+    together: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -45,14 +61,31 @@ impl Assessment<'_> {
     pub(crate) fn why_json(&self) -> WhyJson {
         let flow = &self.content.flow;
         let id = |q: usize| flow.questions[q].id.clone();
-        WhyJson {
-            forced_by: self.forced_by().into_iter().map(id).collect(),
-            nearest_change: self.change_worth_telling().map(|change| {
+        let rules = |rules: &[Rule]| rules.iter().map(|rule| self.rule_id(*rule)).collect();
+        let (nearest_change, no_change) = match self.change_worth_telling() {
+            None | Some(Nearest::Nothing) => (None, None),
+            Some(Nearest::Change(change)) => {
                 let each = |(q, answer): &(usize, crate::flow::Answer)| {
                     (id(*q), self.shown_answer(&flow.questions[*q], answer))
                 };
-                change.answers.iter().map(each).collect()
-            }),
+                (Some(change.answers.iter().map(each).collect()), None)
+            }
+            Some(Nearest::None(remains)) => {
+                let (stays, to_find_out) = (rules(&remains.certain), rules(&remains.unknown));
+                (None, Some(NoChangeJson { certain: true, stays, to_find_out, together: rules(&remains.together) }))
+            }
+            Some(Nearest::NotFound) => {
+                let none = || Vec::new();
+                (None, Some(NoChangeJson { certain: false, stays: none(), to_find_out: none(), together: none() }))
+            }
+        };
+        WhyJson { forced_by: self.forced_by().into_iter().map(id).collect(), nearest_change, no_change }
+    }
+
+    fn rule_id(&self, rule: Rule) -> String {
+        match rule {
+            Rule::Limit(at) => format!("limit.{}", self.content.limits[at].id),
+            Rule::Finding(at) => format!("finding.{}", self.content.findings[at].id),
         }
     }
 

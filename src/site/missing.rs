@@ -27,6 +27,15 @@ impl Site {
         self.read_for(part).any(|q| q == question)
     }
 
+    /// The questions that a fact rests on, as far as its parts tell.
+    pub fn rests_on(&self, fact: FactId) -> impl Iterator<Item = QuestionId> + '_ {
+        let parts = self.rests[fact as usize];
+        let heights = LEVELS.iter().any(|(_, part)| parts.has(*part));
+        let along = move |part: SitePart| heights && matches!(part, SitePart::Slope | SitePart::OnTheLine);
+        let of = self.reads.iter().filter(move |(part, _)| parts.has(*part) || along(*part));
+        of.map(|(_, question)| *question)
+    }
+
     /// The questions that keep a fact from being known: those that would give a level that nobody has measured, or else
     /// those that would tie two measured levels together; and those of everything else that the fact rests on.
     #[must_use]

@@ -21,6 +21,7 @@ mod logic;
 mod menus;
 mod must_hold;
 mod mutations;
+mod nearest;
 mod notes;
 mod order;
 mod outputs;

@@ -4,12 +4,17 @@ use crate::support::{CONTENT, answers, with};
 use proptest::prelude::*;
 use wallfoot::content::{Content, Verdict};
 use wallfoot::flow::{Answer, Answers, QuestionKind, Source};
-use wallfoot::judge::Given;
+use wallfoot::judge::{Given, Nearest};
 use wallfoot::units::{Length, Units};
 
 /// A small flow with rules of all kinds; `rules` may look at yes/no `a` to `d`, a choice `k`, a mark `m`, lengths
 /// `x` and `y`.
 fn small(rules: &str) -> Content {
+    small_with(rules, "")
+}
+
+/// The same with more questions.
+fn small_with(rules: &str, more: &str) -> Content {
     let questions = "
 section: one
 title: One
@@ -34,8 +39,10 @@ questions:
   - { id: y, short: Y, ask: Y, kind: length, least: 0 mm, most: 20 mm, usual: [5 mm, 10 mm] }
 ";
     let mut sources = crate::support::stub();
-    sources.push(Source::new("one.yaml".to_owned(), questions.to_owned()));
-    sources.push(Source::new("rules.yaml".to_owned(), format!("findings:\n{rules}")));
+    sources.push(Source::new("one.yaml".to_owned(), format!("{questions}{more}")));
+    // nothing is known of the wall, so the guard would keep every verdict from "Go ahead" if no finding told of its water
+    let told = "  - { id: told, tells_held: true, title: t, say: s, do: d }\n";
+    sources.push(Source::new("rules.yaml".to_owned(), format!("findings:\n{told}{rules}")));
     Content::load(&sources, None).unwrap_or_else(|e| panic!("{e}"))
 }
 
@@ -110,6 +117,51 @@ fn holds(given: &Given, answer: &Answer) -> bool {
     }
 }
 
+/// Whether a set of answers gives "Go ahead", with everything answered that it brings up about the plan, and whatever it
+/// brings up about the house.
+fn does_it(content: &Content, answers: &Answers, set: &[(usize, Answer)]) -> bool {
+    let before = content.flow.state(answers).shown;
+    let mut tried = answers.clone();
+    for (question, answer) in set {
+        tried.set(*question, answer.clone());
+    }
+    let after = content.flow.state(&tried).shown;
+    let mut goes = content.settle(&tried).verdict == Verdict::GoAhead;
+    for question in own(content).filter(|q| after[*q].is_yes() && !before[*q].is_yes() && tried.get(*q).is_none()) {
+        goes &= !content.flow.questions[question].plan
+            && all_answers(content, question).into_iter().all(|answer| {
+                let mut more = tried.clone();
+                more.set(question, answer);
+                content.settle(&more).verdict == Verdict::GoAhead
+            });
+    }
+    goes
+}
+
+fn distance(answers: &Answers, set: &[(usize, Answer)]) -> i64 {
+    let far = |(question, to): &(usize, Answer)| match (answers.get(*question), to) {
+        (Some(Answer::Length(now)), Answer::Length(to)) => (*to - *now).steps().abs(),
+        _ => 0,
+    };
+    set.iter().map(far).sum()
+}
+
+/// The fewest answers, and then the least distance, over all plans there are.
+fn brute_force(content: &Content, answers: &Answers) -> Option<(usize, i64)> {
+    let plan: Vec<usize> = own(content).filter(|q| content.flow.questions[*q].plan).collect();
+    let mut sets: Vec<Vec<(usize, Answer)>> = vec![Vec::new()];
+    for question in plan {
+        let with = |set: &Vec<(usize, Answer)>| {
+            let others = all_answers(content, question).into_iter().filter(|a| answers.get(question) != Some(a));
+            others.map(|a| [set.as_slice(), &[(question, a)]].concat()).collect::<Vec<_>>()
+        };
+        let more: Vec<_> = sets.iter().flat_map(with).collect();
+        sets.extend(more);
+    }
+    let good = sets.into_iter().filter(|set| does_it(content, answers, set));
+    good.map(|set| (set.len(), distance(answers, &set))).min()
+}
+
 proptest! {
     #![proptest_config(crate::properties::config())]
 
@@ -171,50 +223,33 @@ proptest! {
         }
     }
 
-    /// The nearest change to "Go ahead" has as few answers as brute force needs, and leads there.
+    /// The nearest change to "Go ahead" is that of brute force over every plan there is: as few answers, and of these the least
+    /// change of lengths. Where there is none, brute force finds none.
     #[test]
     fn the_nearest_change_is_that_of_brute_force(rules in rules(), numbers in proptest::collection::vec(any::<u8>(), 8)) {
-        let content = small(&rules);
-        let mut answers = given(&content, &numbers);
-        // all answered: what is not known is found out, not changed
-        for question in own(&content) {
-            if answers.get(question).is_none() {
-                answers.set(question, all_answers(&content, question)[0].clone());
-            }
-        }
+        // a fact of the house that an answer about the plan brings up, and a question of the plan that does so too
+        let more = "  - { id: e, short: E, ask: E, kind: yes_no, show_when: { b: true } }\n";
+        let content = small_with(&rules.replace("m: [m2]", "e: true").replace("m: [m1, m2]", "e: false"), more);
+        let answers = given(&content, &numbers);
         let assessment = content.assess(&answers, Units::Metric);
-        if assessment.settled.verdict == Verdict::GoAhead { return Ok(()); }
-        let found = assessment.nearest_change();
-        let plan: Vec<usize> = (own(&content))
-            .filter(|q| content.flow.questions[*q].plan && assessment.state.shown[*q].is_yes())
-            .collect();
-        let goes = |set: &[(usize, Answer)]| {
-            let mut tried = answers.clone();
-            for (q, a) in set { tried.set(*q, a.clone()); }
-            content.settle(&tried).verdict == Verdict::GoAhead
-        };
-        let one: Vec<(usize, Answer)> =
-            plan.iter().flat_map(|q| all_answers(&content, *q).into_iter().map(|a| (*q, a))).collect();
-        let single = one.iter().any(|step| goes(std::slice::from_ref(step)));
-        if let Some(change) = &found {
-            prop_assert!(goes(&change.answers), "{:?}", change);
-            prop_assert_eq!(change.answers.len() == 1, single);
-            if change.answers.len() > 2 {
-                let pair = one.iter().any(|a| one.iter().any(|b| a.0 != b.0 && goes(&[a.clone(), b.clone()])));
-                prop_assert!(!pair);
+        let nearest = assessment.nearest_change();
+        if assessment.settled.verdict == Verdict::GoAhead {
+            prop_assert_eq!(nearest, Nearest::Nothing);
+            return Ok(());
+        }
+        let brute = brute_force(&content, &answers);
+        match (&nearest, brute) {
+            (Nearest::Change(change), Some((count, far))) => {
+                prop_assert!(does_it(&content, &answers, &change.answers), "{:?}", change);
+                prop_assert_eq!(change.answers.len(), count, "{:?}", change);
+                // brute force steps by a millimetre
+                let found = distance(&answers, &change.answers);
+                prop_assert!(found <= far && far - found < Length::mm(1).steps(), "{:?}: {} and {}", change, found, far);
             }
-            // of one length, no nearer one does it
-            if let [(q, Answer::Length(to))] = &change.answers[..] {
-                let Some(Answer::Length(now)) = answers.get(*q) else { return Ok(()); };
-                let far = (*to - *now).abs();
-                for (_, answer) in one.iter().filter(|(other, _)| other == q) {
-                    if let Answer::Length(l) = answer && (*l - *now).abs() < far {
-                        prop_assert!(!goes(&[(*q, answer.clone())]), "{:?} is nearer than {:?}", l, to);
-                    }
-                }
+            (Nearest::None(remains), None) => {
+                prop_assert!(!remains.certain.is_empty() || !remains.unknown.is_empty() || !remains.together.is_empty());
             }
-        } else {
-            prop_assert!(!single);
+            (nearest, brute) => prop_assert!(false, "{:?}, and by brute force {:?}", nearest, brute),
         }
     }
 

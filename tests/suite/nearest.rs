@@ -1,0 +1,98 @@
+//! The nearest change of the plan, on the shipped content: against brute force over one and two answers.
+
+use crate::sound::{assess, changed_visit, seeds};
+use crate::support::CONTENT;
+use std::collections::BTreeMap;
+use wallfoot::content::Verdict;
+use wallfoot::flow::{Answer, Answers, QuestionKind};
+use wallfoot::judge::{Assessment, Change, Nearest};
+use wallfoot::names::Stage;
+use wallfoot::units::Length;
+
+/// Answers to a question of the plan, lengths at every half inch within a foot and a half of the present one.
+fn answers_to(question: usize, now: Option<&Answer>) -> Vec<Answer> {
+    let asked = &CONTENT.flow.questions[question];
+    match asked.kind {
+        QuestionKind::OneOf => (0..asked.choices.len()).map(Answer::Choice).collect(),
+        QuestionKind::YesNo => [true, false].map(Answer::YesNo).to_vec(),
+        QuestionKind::SeveralOf => (0..1 << asked.choices.len()).map(Answer::Several).collect(),
+        QuestionKind::Length => {
+            let middle = if let Some(Answer::Length(length)) = now { *length } else { Length::inches(12) };
+            let near = (-36..=36).map(|n| middle + Length::sixty_fourths(32 * n));
+            let fits = |l: &Length| asked.bounds.is_none_or(|b| (b.least..=b.most).contains(&l.steps()));
+            near.filter(fits).map(Answer::Length).collect()
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// Whether a set of answers gives "Go ahead" and answers all that it brings up about the plan.
+fn does_it(assessment: &Assessment<'_>, set: &[(usize, Answer)]) -> bool {
+    let after = assessment.with_change(&Change { answers: set.to_vec() });
+    let shown = CONTENT.flow.state(&after).shown;
+    let unanswered = |q: usize| {
+        CONTENT.flow.questions[q].plan
+            && shown[q].is_yes()
+            && !assessment.state.shown[q].is_yes()
+            && after.get(q).is_none()
+    };
+    CONTENT.settle(&after).verdict == Verdict::GoAhead && !(0..shown.len()).any(unanswered)
+}
+
+/// One answer about the plan that another would do better.
+fn singles(answers: &Answers, shown: impl Fn(usize) -> bool) -> Vec<(usize, Answer)> {
+    let plan = CONTENT.flow.questions.iter().enumerate().filter(|(q, question)| question.plan && shown(*q));
+    plan.flat_map(|(q, _)| answers_to(q, answers.get(q)).into_iter().map(move |a| (q, a))).collect()
+}
+
+#[test]
+fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
+    let (mut by_size, mut none): (BTreeMap<usize, usize>, usize) = (BTreeMap::new(), 0);
+    let mut not_found = Vec::new();
+    for seed in 0..seeds(1500) {
+        let answers = changed_visit(seed);
+        let assessment = assess(&answers);
+        let certain = matches!(assessment.settled.certain, Verdict::ChangePlan | Verdict::ExteriorTradeFirst);
+        if assessment.said() != Some(Stage::Planned) || !certain {
+            continue;
+        }
+        let nearest = assessment.nearest_change();
+        let one = singles(&answers, |q| assessment.state.shown[q].is_yes());
+        let single = one.iter().find(|step| does_it(&assessment, std::slice::from_ref(step)));
+        match &nearest {
+            Nearest::Change(change) => {
+                *by_size.entry(change.answers.len()).or_default() += 1;
+                assert!(does_it(&assessment, &change.answers), "{seed}: {change:?}");
+                assert!(change.answers.len() == 1 || single.is_none(), "{seed}: {change:?}, but {single:?}");
+                // no answer of it can be spared
+                for spared in 0..change.answers.len() {
+                    let mut fewer = change.answers.clone();
+                    fewer.remove(spared);
+                    assert!(!does_it(&assessment, &fewer), "{seed}: {change:?} without {spared}");
+                }
+                if change.answers.len() == 3 && seed % 8 == 0 {
+                    let pair = one.iter().enumerate().find_map(|(i, a)| {
+                        let others = one[..i].iter().filter(|b| b.0 != a.0);
+                        others.map(|b| [b.clone(), a.clone()]).find(|pair| does_it(&assessment, pair))
+                    });
+                    assert!(pair.is_none(), "{seed}: {change:?}, but {pair:?}");
+                }
+            }
+            Nearest::None(remains) => {
+                none += 1;
+                assert!(single.is_none(), "{seed}: {remains:?}, but {single:?}");
+                let told = remains.certain.len() + remains.unknown.len() + remains.together.len();
+                assert!(told > 0, "{seed}");
+            }
+            Nearest::NotFound => {
+                not_found.push(seed);
+                assert!(single.is_none(), "{seed}: not found, but {single:?}");
+            }
+            Nearest::Nothing => panic!("{seed}: {:?}", assessment.settled),
+        }
+    }
+    assert!(by_size.len() >= 3 && none > 0, "{by_size:?}, none {none}");
+    // the search may give up, but seldom
+    let all = by_size.values().sum::<usize>() + none + not_found.len();
+    assert!(not_found.len() * 20 <= all, "not found in {not_found:?} of {all}");
+}
