@@ -598,6 +598,7 @@ fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&
             return Some((assessment.with_finish_lowered(way.figure + reading)?, AT_WALL));
         }
         // a step at the door is work of its own, with a visit of its own
+        WayKind::Landing { .. } => return None,
         WayKind::HoldOff { .. } => {
             set(&format!("joint: strip\nchannel_outlet: outlet\nstrip_depth: {}", way.figure.exact()));
         }
