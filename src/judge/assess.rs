@@ -174,7 +174,7 @@ impl Content {
         let Some(fact) = at.checked_sub(self.slots.facts).and_then(|i| FACTS.get(i)) else { return false };
         match fact.kind {
             FactKind::Height(a, b) => is_measured(values[at]) && site.elsewhere(a, b) == LevelChange::None,
-            FactKind::OverFinish => is_measured(values[at]),
+            FactKind::OverFinish | FactKind::Length => is_measured(values[at]),
             _ if fact.id == FactId::ExitBuried => self.left_open_by_tape_at(FactId::ExitAboveFinish, site, values),
             _ => false,
         }

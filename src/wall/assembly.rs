@@ -147,6 +147,8 @@ impl<'a> Assembly<'a> {
     /// Whether the work stands before the place where water leaves the wall in this cut.
     fn covered(&self) -> bool {
         match self.cut {
+            // a channel along the wall takes what the door lets out above its bottom
+            Cut::Door if self.drained_at_wall() => self.spec.finish - self.usual.drain_depth >= self.sill(),
             Cut::Door => self.spec.before_wall() >= self.sill(),
             Cut::Channel => self.spec.is_covered() || self.spec.has(Fault::ChannelBehind),
             Cut::Field => self.spec.is_covered(),

@@ -396,12 +396,14 @@ fn certain_stays_and_what_is_not_open_does_not_matter() {
         }
         // one that is said not to matter. Wood that nobody can measure is taken to lie behind the cladding, as it nearly
         // always does; else the advice would be "find out" at nearly every house.
-        let wood = number("wood_below_mark");
-        let unknown: Vec<usize> = unknown.into_iter().filter(|q| *q != wood).collect();
+        // What carries the cladding is taken to be wood, the worse case of the two, and the advice says so.
+        let taken = ["wood_below_mark", "backing", "stucco_backing"].map(number);
+        let unknown: Vec<usize> = unknown.into_iter().filter(|q| !taken.contains(q)).collect();
         for question in unknown.iter().filter(|q| !open.contains(q) && now.state.shown[**q].is_yes()) {
             let Some(answer) = any_answer(&CONTENT.flow.questions[*question], &mut dice) else { continue };
             let mut later = answers.clone();
             later.set(*question, answer);
+            crate::sound::fill(&mut later);
             let then = assess(&later);
             let sure = then.site.levels.conflict() <= Length::sixty_fourths(32);
             if sure && then.settled.verdict > now.settled.verdict {

@@ -321,6 +321,7 @@ const NEVER_ALONE: &[(&str, &str)] = &[
         "finish_below_ground",
         "certain only with the outer edge, and where that is a trap outer_edge_trapped says the same",
     ),
+    ("gas_vent_buried_planned", "a limit on the vent is missed there too, or its figure has to be asked for"),
     ("gas_vent_low_planned", "gas_vent_near_elsewhere asks for the figure there, and elsewhere a limit is missed"),
     ("slab_rise_uk", "a rise above 220 mm breaks the pitch or the pace of the same table with any going"),
     ("step_rise_uk", "a rise above 220 mm breaks the pitch or the pace of the same table with any going"),
