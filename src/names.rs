@@ -117,15 +117,19 @@ questions! {
     FeatureLength = "feature_length": Length,
     FeatureDepth = "feature_depth": Length,
     Joint = "joint": OneOf,
+    StripDepth = "strip_depth": Length,
     VisitName = "visit_name": Text,
     Cladding = "cladding": OneOf,
     StuccoBacking = "stucco_backing": OneOf,
     Backing = "backing": OneOf,
+    FcClearance = "fc_clearance": Length,
+    DampCourse = "damp_course": OneOf,
     WeepScreed = "weep_screed": OneOf,
     VeneerWeeps = "veneer_weeps": OneOf,
     VeneerFlashing = "veneer_flashing": OneOf,
     EifsDrained = "eifs_drained": OneOf,
     Barrier = "barrier": OneOf,
+    AfterRepair = "after_repair": OneOf,
     Door = "door": OneOf,
     MarkName = "mark_name": Text,
     ExitWay = "exit_way": OneOf,
@@ -140,6 +144,7 @@ questions! {
     OldSurfaceBelowMark = "old_surface_below_mark": Length,
     GroundBelowMark = "ground_below_mark": Length,
     WoodBelowMark = "wood_below_mark": Length,
+    FloorBelowMark = "floor_below_mark": Length,
     JoistSize = "joist_size": OneOf,
     LevelsVary = "levels_vary": YesNo,
     LevelChange = "level_change": Length,
@@ -153,6 +158,7 @@ questions! {
     GroundProfile = "ground_profile": Profile,
     ExitProfile = "exit_profile": Profile,
     DoorSillPan = "door_sill_pan": OneOf,
+    ThresholdChannel = "threshold_channel": OneOf,
     DoorWidth = "door_width": Length,
     LandingDepth = "landing_depth": Length,
     WallThings = "wall_things": SeveralOf,
@@ -161,12 +167,14 @@ questions! {
     WindowSillAboveSurface = "window_sill_above_surface": Length,
     GasVentAboveSurface = "gas_vent_above_surface": Length,
     DryerVentAboveSurface = "dryer_vent_above_surface": Length,
+    GasMeterAboveSurface = "gas_meter_above_surface": Length,
     ChannelEnd = "channel_end": OneOf,
     FallDirection = "fall_direction": OneOf,
     FallDrop = "fall_drop": Length,
     OuterEdge = "outer_edge": OneOf,
     OuterEdgeHeight = "outer_edge_height": Length,
     OuterEdgeDepth = "outer_edge_depth": Length,
+    EndsDrop = "ends_drop": Length,
     FootingBelowGround = "footing_below_ground": Length,
     Covered = "covered": YesNo,
     RoofEdge = "roof_edge": OneOf,
@@ -175,6 +183,7 @@ questions! {
     Downspout = "downspout": OneOf,
     RainHour = "rain_hour": Length,
     DrainChannel = "drain_channel": YesNo,
+    ChannelOutlet = "channel_outlet": OneOf,
     ChannelWidth = "channel_width": Length,
     ChannelDepth = "channel_depth": Length,
     ChannelDrop = "channel_drop": Length,
@@ -194,8 +203,16 @@ choices! {
     /// How the work meets the wall.
     JointSaid of Joint, open: false {
         Tight = "tight", IsolationJoint = "isolation_joint", OpenGap = "open_gap", Sealed = "sealed",
-        Flashing = "flashing", Hidden = "hidden",
+        Flashing = "flashing", Strip = "strip", Hidden = "hidden",
     }
+    /// Whether the foot of the wall was opened and closed again, in order.
+    AfterRepair of AfterRepair, open: false {
+        Treated = "treated", Untreated = "untreated", SaidSo = "said_so", PartDone = "part_done", NotDone = "not_done",
+    }
+    /// Whether a drained channel lies along the threshold.
+    ThresholdChannel of ThresholdChannel, open: false { Drained = "drained", NoOutlet = "no_outlet", None = "none", }
+    /// Where the water of a drain channel goes.
+    ChannelOutlet of ChannelOutlet, open: false { Outlet = "outlet", Nowhere = "nowhere", }
     /// What carries a coat of stucco or thin stone.
     CoatBacking of StuccoBacking, open: false {
         Frame = "frame", SteelFrame = "steel_frame", Masonry = "masonry", Concrete = "concrete",
@@ -204,6 +221,8 @@ choices! {
     Backing of Backing, open: false {
         WoodFrame = "wood_frame", SteelFrame = "steel_frame", Block = "block", Concrete = "concrete",
     }
+    /// Whether a solid wall has a layer that stops ground water from rising.
+    DampCourse of DampCourse, open: false { Present = "present", Absent = "absent", }
     /// Whether there is a weep screed.
     WeepScreed of WeepScreed, open: false { Present = "present", Absent = "absent", }
     /// Whether weep holes were seen.
@@ -236,7 +255,7 @@ choices! {
     /// What has a place along the wall.
     OpeningKind of WallPlaces, open: false {
         MainDoor = "main_door", OtherDoor = "other_door", Window = "window", GasVent = "gas_vent",
-        DryerVent = "dryer_vent", CrawlVent = "crawl_vent", Well = "window_well",
+        DryerVent = "dryer_vent", CrawlVent = "crawl_vent", GasMeter = "gas_meter", Well = "window_well",
     }
     /// Where a channel beside a door or window ends.
     ChannelEnd of ChannelEnd, open: false {

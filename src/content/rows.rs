@@ -102,6 +102,8 @@ pub struct Limit {
     pub because: String,
     /// What a failure means; nothing for rows that only advise.
     pub verdict: Option<Verdict>,
+    /// Whether a failure endangers people, so that it is said before everything else.
+    pub danger: bool,
     /// Where it comes from.
     pub origin: Origin,
 }
@@ -137,6 +139,8 @@ pub struct Finding {
     pub tells_held: bool,
     /// What it means for the verdict.
     pub verdict: Option<Verdict>,
+    /// Whether it endangers people, so that it is said before everything else.
+    pub danger: bool,
     /// A sentence.
     pub title: String,
     /// Why.
@@ -399,6 +403,7 @@ impl RowReader<'_> {
     pub(crate) fn limit(&mut self, node: &Node<'_>, regions: &[String], before: Slot) -> Option<Limit> {
         let mut fields = Fields::of(node, "a limit", self.diags)?;
         let id = self.id(&mut fields, "limit");
+        let danger = fields.flag("danger", false, self.diags);
         let here = self.regions(&mut fields, regions);
         let what = self.text(&mut fields, "what", true);
         let measure = fields.need("measure", self.diags);
@@ -417,6 +422,7 @@ impl RowReader<'_> {
                 Some("take its `verdict:` away; it will advise, and say so".to_owned()),
             );
         }
+        self.danger_has_verdict(danger, verdict, &id, place);
         if let Some(slot) = when.reads().find(|slot| *slot >= before) {
             let name = &self.names.name(slot).text;
             self.diags
@@ -439,7 +445,18 @@ impl RowReader<'_> {
             }
         };
         let bound = number(&self.names.name(slot).kind, bound, self.diags)?;
-        Some(Limit { id, regions: here, what, measure: slot, sense, bound, when, because, verdict, origin })
+        Some(Limit { id, regions: here, what, measure: slot, sense, bound, when, because, verdict, danger, origin })
+    }
+
+    /// What endangers people cannot stand beside "Go ahead".
+    fn danger_has_verdict(&mut self, danger: bool, verdict: Option<Verdict>, id: &str, place: Place) {
+        if danger && verdict.is_none() {
+            self.diags.error_with_hint(
+                place,
+                format!("`{id}` endangers people and has no verdict"),
+                Some("give it a `verdict:`, or take `danger: true` away".to_owned()),
+            );
+        }
     }
 
     /// The verdict that a row carries.
@@ -480,6 +497,7 @@ impl RowReader<'_> {
         let guard = fields.word("guard", &Guard::ALL, self.diags);
         let when = self.when(&mut fields);
         let tells_held = fields.flag("tells_held", false, self.diags);
+        let danger = fields.flag("danger", false, self.diags);
         let verdict = self.verdict(&mut fields);
         let title = self.text(&mut fields, "title", true);
         let say = self.text(&mut fields, "say", true);
@@ -491,7 +509,8 @@ impl RowReader<'_> {
             let message = format!("the guard `{id}` needs no `when:`, and the verdict `find_out_first` or worse");
             self.diags.error(place, message);
         }
-        Some(Finding { id, when, guard, tells_held, verdict, title, say, todo, origin })
+        self.danger_has_verdict(danger, verdict, &id, place);
+        Some(Finding { id, when, guard, tells_held, verdict, danger, title, say, todo, origin })
     }
 
     /// Each guard stands there once: without it, what the program sees would go unsaid.

@@ -5,7 +5,7 @@ use crate::content::{AFTER_LIMITS, AfterId, Content, Finding, Guard, Limit, Verd
 use crate::flow::{Answer, Answers, Condition, FAR, Slot, State, Truth, Value};
 use crate::names::QuestionId;
 use crate::site::{FACTS, FactId, FactKind, Figures, LevelChange, Site, SitePart};
-use crate::units::{Length, Units};
+use crate::units::{Length, Slope, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
 
 impl Content {
@@ -23,7 +23,8 @@ impl Content {
     }
 
     fn assess_state<'c>(&'c self, answers: &'c Answers, units: Units, state: State) -> Assessment<'c> {
-        let Judged { state, site, values, clearances, findings, settled, lowering } = self.judge(answers, state);
+        let Judged { state, site, values, clearances, findings, mut settled, lowering } = self.judge(answers, state);
+        settled.certain = settled.certain.min(self.for_good(answers));
         let mut assessment = Assessment {
             content: self,
             answers,
@@ -41,6 +42,15 @@ impl Content {
         };
         assessment.open = assessment.open_points();
         assessment
+    }
+
+    /// The worst that stays whatever is found out later: what nobody is sure of counts as not asked yet.
+    fn for_good(&self, answers: &Answers) -> Verdict {
+        let mut known = answers.clone();
+        for (question, _) in answers.iter().filter(|(_, answer)| **answer == Answer::NotSure) {
+            known.clear(question);
+        }
+        self.judge(&known, self.flow.state_so_far(&known)).settled.held
     }
 
     /// The verdict alone, for trying out many answers.
@@ -64,11 +74,13 @@ impl Content {
                 continue;
             }
             // a height that is known may still turn out worse elsewhere along the wall
-            let may_vary = matches!(fact.kind, FactKind::Height(..)) || fact.id == FactId::ExitBuried;
+            let may_vary = matches!(fact.kind, FactKind::Height(..))
+                || matches!(fact.id, FactId::ExitBuried | FactId::ExitAboveMaker | FactId::FloorAboveFinish);
             // what is taken to be in order until somebody says otherwise
             let taken = fact.id.is_trace() && value != Value::Absent;
             let waiting = (value == Value::Unknown || taken) && site.missing(fact.id).into_iter().any(waits)
                 || may_vary && value != Value::Absent && site.read_for(SitePart::Slope).any(waits)
+                || may_vary && value != Value::Absent && site.read_for(SitePart::Strip).any(waits)
                 || may_vary && site.slopes() && site.read_for(SitePart::OnTheLine).any(waits);
             values.push(if waiting { Value::Unasked } else { value });
         }
@@ -182,7 +194,10 @@ impl Content {
             along: None,
             close_counts: limit.verdict == Some(Verdict::ChangePlan),
         };
-        let applies = if limit.holds_in(region) { limit.when.eval(values) } else { Truth::No };
+        let mut applies = if limit.holds_in(region) { limit.when.eval(values) } else { Truth::No };
+        if applies == Truth::Unknown && off.close_counts && self.only_tape_leaves_open(&limit.when, site, values) {
+            applies = Truth::Yes;
+        }
         let value = values.get(limit.measure as usize).copied().unwrap_or_default();
         if value == Value::Absent {
             return off;
@@ -198,10 +213,20 @@ impl Content {
             (_, Some((low, high))) => match judge(limit.sense, limit.bound, low, high) {
                 // not the tape leaves it open, but that nobody measured at the other places
                 Status::Close if elsewhere != LevelChange::None || !is_measured(value) => Status::Unknown,
-                // a fall is taken as it was read; one that misses by less than the tape can tell is too close
+                // a fall is taken as it was read, to the finest length that there is; one that misses by less than the tape
+                // can tell is too close
                 Status::Fails if fact.is_some_and(|fact| fact.id == FactId::FallAway) => {
-                    let off = site.fall_off_by(self.per_reading).map_or(0, crate::units::Slope::parts);
-                    judge(limit.sense, limit.bound, low - off, high + off)
+                    let within = |off: Option<Slope>| {
+                        let off = off.map_or(0, Slope::parts);
+                        judge(limit.sense, limit.bound, low - off, high + off) != Status::Fails
+                    };
+                    if within(site.fall_by(Length::from_steps(1))) {
+                        Status::Passes
+                    } else if within(site.fall_off_by(self.per_reading)) {
+                        Status::Close
+                    } else {
+                        Status::Fails
+                    }
                 }
                 status => status,
             },

@@ -7,7 +7,7 @@
 
 use super::decisive::{number_answer, representatives};
 use super::model::{Assessment, Judged};
-use crate::content::{Content, Guard, Rule, Verdict};
+use crate::content::{Guard, Rule, Verdict};
 use crate::flow::{Answer, Answers, Condition, QuestionKind, Slot};
 use crate::names::Stage;
 use crate::site::{FACTS, SitePart};
@@ -77,7 +77,7 @@ impl Assessment<'_> {
     /// not known is found out first.
     fn can_change(&self) -> bool {
         self.said() == Some(Stage::Planned)
-            && matches!(self.settled.certain, Verdict::ChangePlan | Verdict::ExteriorTradeFirst)
+            && matches!(self.settled.held, Verdict::ChangePlan | Verdict::ExteriorTradeFirst)
     }
 
     /// The nearest change, where it is worth telling.

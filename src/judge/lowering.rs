@@ -10,9 +10,11 @@ use crate::wall::{Level, Sense, Status};
 impl Content {
     /// The highest finish that meets every limit which lowering can help.
     ///
-    /// Limits that only advise count for the exit and for the threshold: both must lie open, whoever says so.
+    /// Limits that only advise count for the exit and for the threshold, which must both lie open, whoever says so; and for
+    /// the floor inside a wall that has no exit.
     pub(crate) fn lowering(&self, site: &Site, clearances: &[Clearance], values: &[Value]) -> Option<Lowering> {
-        let always = [FactId::ExitAboveFinish, FactId::ThresholdAboveFinish].map(|id| self.fact_slot(id));
+        let always = [FactId::ExitAboveFinish, FactId::ThresholdAboveFinish, FactId::FloorAboveFinish]
+            .map(|id| self.fact_slot(id));
         let below_mark = site.levels.above(Level::Mark, Level::Finish).map(|h| h.up);
         let mut worst: Option<(i64, i64, usize)> = None;
         let mut ends: Option<(Length, Length)> = None;
@@ -84,7 +86,8 @@ impl Content {
             }
             _ => return None,
         };
-        let bound = Length::from_steps(limit.bound);
+        // the wall sees the strip before it, which goes down with the surface
+        let bound = Length::from_steps(limit.bound) - site.strip_between(level, Level::Finish)?;
         if let (Some(line), Some(length)) = (site.line(level).filter(|line| !line.is_level()), site.length) {
             let at = |offset| Elevation::MARK.above(line.at(offset)) + self.per_reading + bound;
             if site.bends() {

@@ -15,7 +15,10 @@ use std::collections::BTreeMap;
 pub struct Settled {
     /// What is said.
     pub verdict: Verdict,
-    /// The worst that is certain.
+    /// The worst that holds as things are taken to be: what nobody knows is taken as it usually is, on the side on which
+    /// water does more harm, and what must be known and is not holds the work up.
+    pub held: Verdict,
+    /// The worst that is certain: it stays, whatever is found out later.
     pub certain: Verdict,
     /// The worst that the unknowns allow.
     pub possible: Verdict,
@@ -24,20 +27,27 @@ pub struct Settled {
 impl Settled {
     /// The verdict out of all rules that carry one.
     ///
-    /// The worst that is certain counts. If something unknown could be worse than that, and the
-    /// certain part does not already stop the work, it is [`Verdict::FindOutFirst`].
+    /// The worst that holds counts. If something is unknown that could stand in the way, and what holds does not already
+    /// stop the work, it is [`Verdict::FindOutFirst`]: so that a rule which turns from unknown to certain as there is
+    /// less room never makes the verdict milder.
     #[must_use]
     pub fn of(rules: impl Iterator<Item = (Truth, Verdict)>) -> Settled {
-        let (mut certain, mut possible) = (Verdict::GoAhead, Verdict::GoAhead);
+        let (mut held, mut possible) = (Verdict::GoAhead, Verdict::GoAhead);
         for (truth, verdict) in rules {
             match truth {
-                Truth::Yes => certain = certain.max(verdict),
+                Truth::Yes => held = held.max(verdict),
                 Truth::Unknown => possible = possible.max(verdict),
                 Truth::No => {}
             }
         }
-        let verdict = if possible > certain { certain.max(Verdict::FindOutFirst) } else { certain };
-        Settled { verdict, certain, possible: possible.max(certain) }
+        let verdict = if possible > Verdict::GoAhead { held.max(Verdict::FindOutFirst) } else { held };
+        Settled { verdict, held, certain: held, possible: possible.max(held) }
+    }
+
+    /// Whether a rule that is not decided keeps the verdict from being final.
+    #[must_use]
+    pub(crate) fn hangs_on(&self, worst: Verdict) -> bool {
+        worst > self.held || self.held <= Verdict::ChangePlan && worst > Verdict::GoAhead
     }
 }
 
@@ -142,11 +152,11 @@ pub(crate) fn middle(value: Value) -> Option<i64> {
 }
 
 impl<'c> Assessment<'c> {
-    /// The findings that hold, the gravest first.
+    /// The findings that hold: what endangers people first, then the gravest first.
     pub fn held(&self) -> impl Iterator<Item = &'c Finding> {
         let mut held: Vec<&Finding> =
             self.content.findings.iter().zip(&self.findings).filter(|(_, t)| t.is_yes()).map(|(f, _)| f).collect();
-        held.sort_by_key(|f| std::cmp::Reverse(f.verdict));
+        held.sort_by_key(|f| std::cmp::Reverse((f.danger, f.verdict)));
         held.into_iter()
     }
 

@@ -31,11 +31,11 @@ impl Assessment<'_> {
                     let behind = self.questions_behind(&self.slots_of_guard());
                     note(behind.into_iter().filter(open).collect(), worst, Some(i), None);
                 }
-                (Truth::Unknown, Some(worst)) if worst > self.settled.certain => {
+                (Truth::Unknown, Some(worst)) if self.settled.hangs_on(worst) => {
                     note(self.questions_behind(&finding.when.undecided_by(&self.values)), worst, Some(i), None);
                 }
                 // it holds because something is not known: that is what to find out
-                (Truth::Yes, Some(Verdict::FindOutFirst)) if self.settled.certain == Verdict::FindOutFirst => {
+                (Truth::Yes, Some(Verdict::FindOutFirst)) if self.settled.held == Verdict::FindOutFirst => {
                     let unknown = |slot: &Slot| matches!(self.values[*slot as usize], Value::Unknown);
                     let slots: Vec<Slot> = finding.when.reads().filter(unknown).collect();
                     note(self.questions_behind(&slots), Verdict::FindOutFirst, Some(i), None);
@@ -45,7 +45,7 @@ impl Assessment<'_> {
         }
         for (i, (limit, clearance)) in content.limits.iter().zip(&self.clearances).enumerate() {
             let Some(worst) =
-                limit.verdict.filter(|v| clearance.breaks() == Truth::Unknown && *v > self.settled.certain)
+                limit.verdict.filter(|v| clearance.breaks() == Truth::Unknown && self.settled.hangs_on(*v))
             else {
                 continue;
             };

@@ -71,6 +71,7 @@ impl Assessment<'_> {
             | OpeningKind::GasVent
             | OpeningKind::DryerVent
             | OpeningKind::CrawlVent
+            | OpeningKind::GasMeter
             | OpeningKind::Well => return None,
         };
         let rows = self.bounds_on(fact, Sense::AtMost).filter(|l| l.verdict.is_some());

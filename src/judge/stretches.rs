@@ -14,7 +14,7 @@ impl<'c> Stretches<'c> {
     /// Orders the stretches: the worst first, the others as they come. Nothing without any.
     #[must_use]
     pub fn of(mut list: Vec<(String, Assessment<'c>)>) -> Option<Stretches<'c>> {
-        let rank = |a: &Assessment<'_>| (a.settled.verdict, a.settled.certain);
+        let rank = |a: &Assessment<'_>| (a.settled.verdict, a.settled.held);
         let worst = (0..list.len()).rev().max_by_key(|i| rank(&list[*i].1))?;
         let worst = list.remove(worst);
         Some(Stretches { worst, others: list })

@@ -103,7 +103,7 @@ impl Assessment<'_> {
         // veneer, solid masonry and what stands before masonry are not cut back: there the surface gives way
         let can_open = matches!(base.system, System::Siding | System::Coat { .. } | System::Foam { .. })
             && base.core == Core::Wood;
-        let opened = (to_open || self.settled.certain == Verdict::ExteriorTradeFirst && base.is_covered()) && can_open;
+        let opened = (to_open || self.settled.held == Verdict::ExteriorTradeFirst && base.is_covered()) && can_open;
         let (opened, lowered) = if opened {
             let least = usual.cut_clear;
             (Some(self.exit_bound().unwrap_or(least).max(least)), Length::ZERO)
@@ -127,7 +127,7 @@ impl Assessment<'_> {
     /// The most that any limit that can fail a plan asks of the exit above the finish.
     fn exit_bound(&self) -> Option<Length> {
         let rows = self.bounds_on(FactId::ExitAboveFinish, Sense::AtLeast).filter(|l| l.verdict.is_some());
-        rows.map(|l| Length::from_steps(l.bound)).max()
+        rows.map(|l| Length::from_steps(l.bound)).chain(self.makers_gap()).max()
     }
 }
 

@@ -47,6 +47,13 @@ pub enum WayKind {
         /// Over which depth.
         depth: Length,
     },
+    /// The surface stays low, and a step or a landing leads up to the door.
+    Landing {
+        /// The risers: up to the landing, or to the threshold where one step may stay there.
+        flight: Flight,
+        /// How far below the threshold a landing may lie, where the door asks for one.
+        below: Option<Length>,
+    },
     /// A low strip at the wall, and the surface proper a step higher.
     Step {
         /// The risers.
@@ -63,6 +70,7 @@ impl WayKind {
             WayKind::HoldOff { .. } => "hold_off",
             WayKind::Open { .. } => "open",
             WayKind::Turn { .. } => "turn",
+            WayKind::Landing { .. } => "at_door",
             WayKind::Step { .. } => "step",
         }
     }
@@ -72,35 +80,66 @@ impl Assessment<'_> {
     /// The ways out that fit this visit; none where nothing has to change.
     #[must_use]
     pub fn ways(&self) -> Vec<Way> {
-        if self.settled.certain < Verdict::ChangePlan {
+        if self.settled.held < Verdict::ChangePlan {
             return Vec::new();
         }
-        [self.lower(), self.hold_off(), self.open_wall(), self.turn_fall(), self.step_down()]
+        [self.lower(), self.hold_off(), self.open_wall(), self.turn_fall(), self.landing(), self.step_down()]
             .into_iter()
             .flatten()
             .collect()
     }
 
     fn lower(&self) -> Option<Way> {
-        let lowering = self.lowering.filter(|l| l.by > Length::ZERO)?;
-        let step = lowering.step.filter(|_| self.site.door == Some(true));
-        Some(Way { kind: WayKind::Lower { step }, figure: lowering.sure })
+        let figure = self.lower_by()?;
+        let door = self.site.door == Some(true);
+        let step = self.lowering.and_then(|l| Some(l.step? + (figure - l.sure))).filter(|_| door);
+        Some(Way { kind: WayKind::Lower { step }, figure })
+    }
+
+    /// How far the surface has to go down: for the limits, and for the findings that hold because something of the wall stands
+    /// too near to it. Nothing where it may stay.
+    fn lower_by(&self) -> Option<Length> {
+        let for_limits = self.lowering.filter(|l| l.by > Length::ZERO).map(|l| l.sure);
+        let needs = [(Level::Exit, FactId::ExitAboveFinish), (Level::Wood, FactId::WoodAboveFinish)];
+        let for_findings = needs
+            .into_iter()
+            .filter(|(_, fact)| self.held_below(*fact).next().is_some())
+            .filter_map(|(level, fact)| self.need(level, fact))
+            .map(|(bound, low)| bound - low);
+        for_limits.into_iter().chain(for_findings).max()
+    }
+
+    /// The bounds on a fact in the findings that hold and make the verdict what it is.
+    fn held_below(&self, fact: FactId) -> impl Iterator<Item = i64> {
+        let slot = self.content.fact_slot(fact);
+        let findings = self.held().filter(|f| f.verdict == Some(self.settled.held));
+        findings.flat_map(|f| f.when.numbers()).filter(move |(at, _)| *at == slot).map(|(_, bound)| bound)
     }
 
     /// What the exit needs above what lies in front of it, and what it has: bound and clearance.
     fn exit_need(&self) -> Option<(Length, Length)> {
-        let clearance = self.site.height(Level::Exit, Level::Finish)?;
+        self.need(Level::Exit, FactId::ExitAboveFinish)
+    }
+
+    /// What a level of the wall needs above what lies in front of it, and what it has: by the limits that apply, and by the
+    /// findings with a verdict that hold because it has less. Nothing where it has enough.
+    fn need(&self, level: Level, fact: FactId) -> Option<(Length, Length)> {
+        let clearance = self.site.height(level, Level::Finish)?;
         let low = clearance.up - clearance.tolerance(self.content.per_reading);
-        let slot = self.content.fact_slot(FactId::ExitAboveFinish);
-        let bound = self
+        let slot = self.content.fact_slot(fact);
+        let limits = self
             .content
             .limits
             .iter()
             .zip(&self.clearances)
             .filter(|(l, c)| usize::from(l.measure) == slot && l.sense == Sense::AtLeast && c.applies == Truth::Yes)
-            .filter(|(l, _)| l.origin.basis != crate::content::Basis::Memory)
-            .map(|(l, _)| Length::from_steps(l.bound))
-            .max()?;
+            // the exit has to lie open whoever says so; of wood, only what can fail a plan
+            .filter(|(l, _)| {
+                l.origin.basis != crate::content::Basis::Memory && (level == Level::Exit || l.verdict.is_some())
+            })
+            .map(|(l, _)| l.bound);
+        let makers = self.makers_gap().filter(|_| level == Level::Exit);
+        let bound = limits.chain(self.held_below(fact)).map(Length::from_steps).chain(makers).max()?;
         (low < bound).then_some((bound, low))
     }
 
@@ -126,11 +165,14 @@ impl Assessment<'_> {
             && matches!(self.site.drains, Some(Drains::Laps | Drains::Coat | Drains::Foam))
     }
 
-    /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit.
+    /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit, and below the wood.
     fn hold_off(&self) -> Option<Way> {
         let (bound, low) = self.exit_need()?;
+        let wood = self.need(Level::Wood, FactId::WoodAboveFinish).map_or(Length::ZERO, |(bound, low)| bound - low);
+        // the depth of a strip that is cut into built work is one reading more
+        let more = if self.site.is_built() { self.content.per_reading } else { Length::ZERO };
         let kind = WayKind::HoldOff { length: self.length_short(bound), no_door: self.site.door == Some(false) };
-        Some(Way { kind, figure: bound - low })
+        Some(Way { kind, figure: (bound - low).max(wood) + more })
     }
 
     /// The cladding is cut higher and the exit made anew above the surface.
@@ -160,20 +202,47 @@ impl Assessment<'_> {
                 && (c.status == Status::Fails || wrong_way)
         });
         let needed = bounds.map(|(l, _)| Slope::from_parts(l.bound)).max()?;
-        Some(Way { kind: WayKind::Turn { fall: needed, depth }, figure: needed.over(depth) })
+        let drop = needed.over(depth);
+        // so much at the edge that it is not a hair less than what is asked for
+        let short = Slope::of(drop, depth).is_some_and(|slope| slope < needed);
+        let figure = if short { drop + Length::from_steps(1) } else { drop };
+        Some(Way { kind: WayKind::Turn { fall: needed, depth }, figure })
+    }
+
+    /// The gap that the maker of the cladding asks for, where it was found out.
+    pub(super) fn makers_gap(&self) -> Option<Length> {
+        self.site.maker.known().map(Length::from_steps)
+    }
+
+    /// A step or a landing, where the surface lies too low for the door.
+    fn landing(&self) -> Option<Way> {
+        let slot = self.content.fact_slot(FactId::ThresholdAboveFinish);
+        let broken = self.content.limits.iter().zip(&self.clearances).filter(|(l, c)| {
+            usize::from(l.measure) == slot
+                && l.sense == Sense::AtMost
+                && l.verdict.is_some()
+                && c.applies == Truth::Yes
+                && c.status == Status::Fails
+        });
+        let most = broken.map(|(l, _)| Length::from_steps(l.bound)).min()?;
+        let rise = self.site.height(Level::Mark, Level::Finish)?.up;
+        let riser = self.stairs()?.rules.riser_most?;
+        // a door that may have less than one riser before it asks for a landing
+        let below = (most < riser).then_some(most);
+        let flight = crate::wall::flight(rise - below.unwrap_or(Length::ZERO), riser)?;
+        Some(Way { kind: WayKind::Landing { flight, below }, figure: rise })
     }
 
     /// A low strip at the wall, and the surface proper a step higher.
     fn step_down(&self) -> Option<Way> {
-        let lowering = self.lowering.filter(|l| l.by > Length::ZERO)?;
+        let figure = self.lower_by()?;
         let rules = self.stairs()?;
         let most = rules.rules.riser_most?;
         // a low edge is one to trip over, and steps are steps already
-        if lowering.sure < self.content.usual.least_step || matches!(self.shape(), Some(Shape::Landing | Shape::Flight))
-        {
+        if figure < self.content.usual.least_step || matches!(self.shape(), Some(Shape::Landing | Shape::Flight)) {
             return None;
         }
-        let flight = crate::wall::flight(lowering.sure, most)?;
-        Some(Way { kind: WayKind::Step { flight }, figure: lowering.sure })
+        let flight = crate::wall::flight(figure, most)?;
+        Some(Way { kind: WayKind::Step { flight }, figure })
     }
 }

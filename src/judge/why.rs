@@ -47,7 +47,7 @@ impl Assessment<'_> {
     #[must_use]
     pub fn forced_by(&self) -> Vec<usize> {
         let content = self.content;
-        let target = self.settled.certain;
+        let target = self.settled.held;
         if target == Verdict::GoAhead {
             return Vec::new();
         }

@@ -82,6 +82,7 @@ struct LimitRow {
 struct FindingRow {
     id: String,
     verdict: Option<&'static str>,
+    danger: bool,
     title: String,
     say: String,
     r#do: String,
@@ -348,6 +349,7 @@ impl Assessment<'_> {
         FindingRow {
             id: finding.id.clone(),
             verdict: finding.verdict.map(crate::content::Verdict::word),
+            danger: finding.danger,
             title: self.fill(&finding.title),
             say: self.fill(&finding.say),
             r#do: self.fill(&finding.todo),

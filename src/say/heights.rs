@@ -15,6 +15,7 @@ pub(crate) fn opening_word(kind: OpeningKind) -> &'static str {
         OpeningKind::GasVent => "opening.gas_vent",
         OpeningKind::DryerVent => "opening.dryer_vent",
         OpeningKind::CrawlVent => "opening.crawl_vent",
+        OpeningKind::GasMeter => "opening.gas_meter",
         OpeningKind::Well => "opening.window_well",
     }
 }

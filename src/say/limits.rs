@@ -29,16 +29,17 @@ impl Assessment<'_> {
         self.content.word(key).to_owned()
     }
 
-    /// The titles of what led to the verdict, gravest first.
+    /// The titles of what led to the verdict: what endangers people first, then the gravest first.
     pub(crate) fn short_reasons(&self) -> Vec<String> {
-        let mut found: Vec<(Verdict, String)> =
-            self.held().filter_map(|f| Some((f.verdict?, self.fill(&f.title)))).collect();
+        let mut found: Vec<((bool, Verdict), String)> =
+            self.held().filter_map(|f| Some(((f.danger, f.verdict?), self.fill(&f.title)))).collect();
         for (limit, clearance) in self.limits() {
             if let (Some(verdict), Status::Fails) = (limit.verdict, clearance.status) {
-                found.push((verdict, format!("{}: {}", limit.what, self.status(limit, clearance))));
+                let text = format!("{}: {}", limit.what, self.status(limit, clearance));
+                found.push(((limit.danger, verdict), text));
             }
         }
-        found.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
+        found.sort_by_key(|(rank, _)| std::cmp::Reverse(*rank));
         found.into_iter().map(|(_, title)| title).collect()
     }
 

@@ -7,7 +7,8 @@ impl Assessment<'_> {
     /// What a way out takes here, with its figures.
     #[must_use]
     pub fn way_takes(&self, way: &Way) -> String {
-        self.way_words(way, "takes")
+        let takes = if matches!(way.kind, WayKind::Landing { below: Some(_), .. }) { "takes_landing" } else { "takes" };
+        self.way_words(way, takes)
     }
 
     /// What a way out costs elsewhere.
@@ -20,6 +21,7 @@ impl Assessment<'_> {
             | WayKind::HoldOff { .. }
             | WayKind::Open { .. }
             | WayKind::Turn { .. }
+            | WayKind::Landing { .. }
             | WayKind::Step { .. } => "costs",
         };
         self.way_words(way, costs)
@@ -37,6 +39,10 @@ impl Assessment<'_> {
             }
             WayKind::Turn { fall, depth } => {
                 vec![("fall", fall.show(self.units)), ("drop", figure), ("depth", show(depth))]
+            }
+            WayKind::Landing { flight, below } => {
+                let (risers, riser) = (flight.risers.to_string(), show(flight.riser));
+                vec![("rise", figure), ("risers", risers), ("riser", riser), ("below", below.map_or_else(blank, show))]
             }
             WayKind::Step { flight } => {
                 vec![("rise", figure), ("risers", flight.risers.to_string()), ("riser", show(flight.riser))]

@@ -12,7 +12,7 @@ impl Assessment<'_> {
         points.extend(
             self.to_look_into().map(|f| ListItem { text: self.fill(&f.title), lines: vec![self.fill(&f.todo)] }),
         );
-        if self.settled.certain == Verdict::FindOutFirst {
+        if self.settled.held == Verdict::FindOutFirst {
             // a limit whose figure somebody has to judge for this case
             let judged = self.limits().into_iter().filter(|(limit, clearance)| {
                 limit.verdict == Some(Verdict::FindOutFirst) && clearance.status == Status::Fails

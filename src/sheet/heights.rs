@@ -59,7 +59,7 @@ impl Assessment<'_> {
         if old.is_some_and(|above| above > Length::ZERO) {
             blocks.push(Block::Paragraph(self.word("text.below_old_surface")));
         }
-        if whole && self.settled.certain == Verdict::ExteriorTradeFirst && can_be_raised {
+        if whole && self.settled.held == Verdict::ExteriorTradeFirst && can_be_raised {
             blocks.push(Block::Paragraph(self.word("text.or_open_the_wall")));
         }
     }

@@ -61,6 +61,7 @@ impl Assessment<'_> {
 
     /// What another stretch of wall says besides the first: reasons, way out, heights, and these tasks.
     pub(crate) fn stretch_blocks(&self, blocks: &mut Vec<Block>, tasks: &[&Task]) {
+        self.dangers(blocks);
         self.find_out(blocks);
         self.reasons(blocks, Some(Verdict::ChangePlan));
         self.options(blocks, true);
@@ -74,7 +75,9 @@ impl Assessment<'_> {
     /// The short form shown at the end of the interview: verdict, what to find out, why, and the way out.
     #[must_use]
     pub fn summary(&self, cover: &Cover) -> Document {
-        let mut blocks = vec![self.verdict()];
+        let mut blocks = Vec::new();
+        self.dangers(&mut blocks);
+        blocks.push(self.verdict());
         self.find_out(&mut blocks);
         self.reasons(&mut blocks, Some(Verdict::ChangePlan));
         self.options(&mut blocks, true);
@@ -120,7 +123,9 @@ impl Assessment<'_> {
     }
 
     fn homeowner(&self, job: &Job<'_, '_>) -> Vec<Block> {
-        let mut blocks = vec![self.verdict()];
+        let mut blocks = Vec::new();
+        self.dangers(&mut blocks);
+        blocks.push(self.verdict());
         self.why_block(&mut blocks);
         self.owners_block(&mut blocks);
         self.find_out(&mut blocks);
@@ -170,7 +175,9 @@ impl Assessment<'_> {
     }
 
     fn exterior(&self, job: &Job<'_, '_>) -> Vec<Block> {
-        let mut blocks = vec![self.verdict()];
+        let mut blocks = Vec::new();
+        self.dangers(&mut blocks);
+        blocks.push(self.verdict());
         self.owners_block(&mut blocks);
         self.reasons(&mut blocks, Some(Verdict::ChangePlan));
         self.water_block(&mut blocks, true);
@@ -190,25 +197,38 @@ impl Assessment<'_> {
 
     pub(crate) fn verdict(&self) -> Block {
         let verdict = self.settled.verdict;
+        let means = if self.said() == Some(Stage::Built) { "means_built" } else { "means" };
         Block::Verdict {
             verdict,
             label: self.word(&format!("verdict.{}", verdict.word())),
-            text: self.word(&format!("verdict.{}.means", verdict.word())),
+            text: self.word(&format!("verdict.{}.{means}", verdict.word())),
         }
     }
 
-    /// What led to the verdict: broken limits and findings, gravest first.
-    fn reasons(&self, blocks: &mut Vec<Block>, at_least: Option<Verdict>) {
+    /// What endangers people: it is said before the verdict.
+    fn dangers(&self, blocks: &mut Vec<Block>) {
+        let found = self.found(true);
+        if !found.is_empty() {
+            blocks.push(self.heading("heading.danger"));
+            blocks.extend(found.into_iter().map(|(_, block)| block));
+        }
+    }
+
+    /// Broken limits and findings, gravest first: those that endanger people, or the others.
+    fn found(&self, danger: bool) -> Vec<(Option<Verdict>, Block)> {
         let mut found: Vec<(Option<Verdict>, Block)> = Vec::new();
         for (limit, clearance) in self.limits() {
-            if limit.verdict.is_some() && matches!(clearance.status, Status::Fails | Status::Close) {
+            if limit.danger == danger
+                && limit.verdict.is_some()
+                && matches!(clearance.status, Status::Fails | Status::Close)
+            {
                 // one too close to call leads to "find out first", whatever it would mean if it failed
                 let verdict =
                     if clearance.status == Status::Close { Some(Verdict::FindOutFirst) } else { limit.verdict };
                 found.push((verdict, self.broken(limit, clearance)));
             }
         }
-        for finding in self.held() {
+        for finding in self.held().filter(|finding| finding.danger == danger) {
             let body =
                 [&finding.say, &finding.todo].into_iter().filter(|t| !t.is_empty()).map(|t| self.fill(t)).collect();
             let block = Block::Finding {
@@ -219,10 +239,16 @@ impl Assessment<'_> {
             };
             found.push((finding.verdict, block));
         }
-        found.retain(|(verdict, _)| at_least.is_none_or(|least| verdict.is_some_and(|v| v >= least)));
         found.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
+        found
+    }
+
+    /// What led to the verdict, besides what endangers people.
+    fn reasons(&self, blocks: &mut Vec<Block>, at_least: Option<Verdict>) {
+        let mut found = self.found(false);
+        found.retain(|(verdict, _)| at_least.is_none_or(|least| verdict.is_some_and(|v| v >= least)));
         if found.is_empty() {
-            if at_least.is_none() {
+            if at_least.is_none() && self.found(true).is_empty() {
                 blocks.push(self.heading("heading.findings"));
                 let key = if self.open.is_empty() { "text.no_findings" } else { "text.nothing_certain" };
                 blocks.push(Block::Paragraph(self.word(key)));

@@ -8,7 +8,7 @@ use super::terms::{LevelChange, Outer, SaidFall};
 use super::water::{Trace, Traces};
 use crate::flow::{FAR, Truth, Value};
 use crate::names::OpeningKind;
-use crate::units::{Length, Slope};
+use crate::units::{Elevation, Length, Slope};
 use crate::wall::{Height, Level, flight};
 use crate::water::{End, Start};
 use std::cell::Cell;
@@ -38,7 +38,13 @@ impl Site {
     /// By how much the fall of a built surface may be off: it was measured at both ends. A planned one is exact.
     #[must_use]
     pub fn fall_off_by(&self, per_reading: Length) -> Option<Slope> {
-        Slope::of(per_reading * 2, self.fall_depth.filter(|_| self.built)?)
+        self.fall_by(per_reading * 2).filter(|_| self.built)
+    }
+
+    /// What a drop of so much is over the depth that the fall was given for.
+    #[must_use]
+    pub fn fall_by(&self, drop: Length) -> Option<Slope> {
+        Slope::of(drop, self.fall_depth?)
     }
 }
 
@@ -61,6 +67,9 @@ impl<'s> Computing<'s> {
     fn height(&self, a: Level, b: Level) -> Option<Height> {
         self.note(SitePart::of(a));
         self.note(SitePart::of(b));
+        if matches!((a, b), (Level::Exit | Level::Wood, Level::Finish) | (Level::Finish, Level::Exit | Level::Wood)) {
+            self.note(SitePart::Strip);
+        }
         self.site.height(a, b)
     }
 
@@ -114,9 +123,10 @@ impl<'s> Computing<'s> {
             FactId::FinishAboveGround => self.height_fact(Level::Finish, Level::Ground, per_reading),
             FactId::ExitAtWorstAboveFinish => {
                 let here = spread(self.height(Level::Exit, Level::Finish), per_reading);
-                match self.elsewhere(Level::Exit, Level::Finish).most() {
-                    None => Value::Unknown,
-                    Some(least) => shifted(here, -least),
+                match self.elsewhere(Level::Exit, Level::Finish) {
+                    LevelChange::None => Value::Absent,
+                    LevelChange::Unknown => Value::Unknown,
+                    LevelChange::By(least) => shifted(here, -least),
                 }
             }
             FactId::MeasureConflict => Value::Is(self.site.levels.conflict().max(self.site.door_conflict()).steps()),
@@ -152,6 +162,19 @@ impl<'s> Computing<'s> {
             FactId::DryerVentAboveFinish => self.least_over(OpeningKind::DryerVent, SitePart::DryerVent),
             FactId::OtherDoorLeastStep => self.other_door(true),
             FactId::OtherDoorMostStep => self.other_door(false),
+            FactId::ExitAboveMaker => self.above_maker(per_reading),
+            FactId::GasMeterAboveFinish => self.least_over(OpeningKind::GasMeter, SitePart::GasMeter),
+            FactId::FloorAboveFinish => self.floor(per_reading),
+            FactId::EndsDrop => {
+                self.note(SitePart::Ends);
+                match self.site.ends_drop {
+                    // where nobody can measure at the ends, the ground at the wall tells
+                    Value::Absent | Value::Unknown => self.height_fact(Level::Finish, Level::Ground, per_reading),
+                    said => said,
+                }
+            }
+            FactId::StepsPace => self.steps(|riser, tread| Some((riser * 2 + tread).steps())),
+            FactId::StepsPitch => self.steps(|riser, tread| Slope::of(riser, tread).map(pitch)),
             FactId::LandingSpareWidth => {
                 self.note(SitePart::DoorWidth);
                 self.note(SitePart::Length);
@@ -175,6 +198,10 @@ impl<'s> Computing<'s> {
             self.note(SitePart::Door);
             return Value::Absent;
         }
+        if self.site.no_exit && (a == Level::Exit || b == Level::Exit) {
+            self.note(SitePart::NoExit);
+            return Value::Absent;
+        }
         let over = if matches!((a, b), (Level::Mark, Level::Finish) | (Level::Finish, Level::Mark)) {
             self.site.main_door(per_reading)
         } else {
@@ -194,8 +221,15 @@ impl<'s> Computing<'s> {
     /// it from one side.
     fn at_worst(&self, a: Level, b: Level, per_reading: Length) -> Value {
         let here = match self.site.no_higher_than(a).or(self.site.no_higher_than(b)) {
-            Some(above) if a == Level::Exit => no_more(self.spread_or_zero(above, b, per_reading)),
-            Some(above) => no_less(self.spread_or_zero(a, above, per_reading)),
+            Some(above) => {
+                let bound = if a == Level::Exit {
+                    no_more(self.spread_or_zero(above, b, per_reading))
+                } else {
+                    no_less(self.spread_or_zero(a, above, per_reading))
+                };
+                self.note(SitePart::Strip);
+                self.site.strip_between(a, b).map_or(Value::Unknown, |strip| shifted(bound, strip))
+            }
             None => spread(self.height(a, b), per_reading),
         };
         let change = self.elsewhere(a, b);
@@ -224,7 +258,66 @@ impl<'s> Computing<'s> {
 
     fn elsewhere(&self, a: Level, b: Level) -> LevelChange {
         self.note(SitePart::Slope);
+        if self.site.length.is_none() {
+            // without it, what was measured at the ends is on no line
+            self.note(SitePart::Length);
+        }
         self.site.elsewhere(a, b)
+    }
+
+    /// How much more the exit stands above the surface than the maker of the cladding asks for.
+    fn above_maker(&self, per_reading: Length) -> Value {
+        self.note(SitePart::Maker);
+        let asked = match self.site.maker {
+            Value::Is(steps) => steps,
+            other => return other,
+        };
+        shifted(self.height_fact(Level::Exit, Level::Finish, per_reading), Length::from_steps(-asked))
+    }
+
+    /// The floor inside above the surface, at its highest place along the wall.
+    fn floor(&self, per_reading: Length) -> Value {
+        self.note(SitePart::Floor);
+        let below = match self.site.floor_below {
+            Value::Is(steps) => Length::from_steps(steps),
+            Value::Absent if self.site.door == Some(true) => {
+                return self.height_fact(Level::Mark, Level::Finish, per_reading);
+            }
+            other => return other,
+        };
+        self.note(SitePart::Finish);
+        let line = self.site.line(Level::Finish).filter(|_| self.site.slopes()).zip(self.site.length);
+        let (up, readings) = match line {
+            Some((line, length)) => {
+                (Elevation::MARK.above(line.between(Length::ZERO, length).1), u32::from(self.site.built))
+            }
+            None => match self.site.levels.above(Level::Mark, Level::Finish) {
+                Some(height) => (height.up, height.readings),
+                None => return Value::Unknown,
+            },
+        };
+        let here = around(up - below, per_reading * i64::from(readings + 1));
+        // elsewhere the surface may stand higher; the floor is level
+        match (self.elsewhere(Level::Wood, Level::Finish), here.low(), here.high()) {
+            (LevelChange::None, ..) | (_, None, _) | (_, _, None) => here,
+            (change, Some(low), Some(high)) => {
+                Value::Between(change.most().map_or(-FAR, |most| low - most.steps()), high)
+            }
+        }
+    }
+
+    /// A figure of the steps as planned or built, from riser and tread.
+    fn steps(&self, of: impl Fn(Length, Length) -> Option<i64>) -> Value {
+        self.note(SitePart::Steps);
+        self.note(SitePart::Feature);
+        match self.site.steps {
+            (Value::Is(riser), Value::Is(tread)) => {
+                of(Length::from_steps(riser), Length::from_steps(tread)).map_or(Value::Unknown, Value::Is)
+            }
+            (Value::Absent, _) | (_, Value::Absent) => Value::Absent,
+            (Value::Unasked, _) | (_, Value::Unasked) => Value::Unasked,
+            _ => Value::Unknown,
+        }
     }
 
     fn fall_away(&self) -> Value {
@@ -256,6 +349,10 @@ impl<'s> Computing<'s> {
     }
 
     fn buried(&self, per_reading: Length) -> Value {
+        if self.site.no_exit {
+            self.note(SitePart::NoExit);
+            return Value::Absent;
+        }
         let above = self.at_worst(Level::Exit, Level::Finish, per_reading);
         match (above.low(), above.high()) {
             (_, Some(high)) if high <= 0 => Value::yes_no(true),
@@ -264,6 +361,14 @@ impl<'s> Computing<'s> {
             _ => Value::Unknown,
         }
     }
+}
+
+/// A pitch in thousandths of a degree, rounded up to a tenth, so that a flight that is a little too steep is not called
+/// even with its limit.
+fn pitch(slope: Slope) -> i64 {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_precision_loss)] // far below 2^53 parts
+    let tenths = ((slope.parts() as f64 / 1e9).atan().to_degrees() * 10.0 - 1e-6).ceil() as i64;
+    tenths * 100
 }
 
 /// Truth as a value.
@@ -295,7 +400,10 @@ fn no_less(value: Value) -> Value {
 fn shifted(value: Value, by: Length) -> Value {
     match value {
         Value::Is(n) => Value::Is(n + by.steps()),
-        Value::Between(low, high) => Value::Between(low + by.steps(), high + by.steps()),
+        Value::Between(low, high) => {
+            let moved = |n: i64| if n.abs() == FAR { n } else { n + by.steps() };
+            Value::Between(moved(low), moved(high))
+        }
         unknown @ (Value::Unknown | Value::Unasked | Value::Absent) => unknown,
     }
 }

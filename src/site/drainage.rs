@@ -5,14 +5,15 @@ use super::look::Look;
 use super::parts::SitePart;
 use super::terms::{Outer, SaidFall};
 use crate::names::{
-    BarrierSaid, Carrier, ChannelEnd, DoorSaid, DoorSillPan, Drains, FoamDrains, JointSaid, QuestionId, VeneerFlashing,
-    VeneerWeeps, WallThing, WeepScreed,
+    AfterRepair, BarrierSaid, Carrier, ChannelEnd, ChannelOutlet, DoorSaid, DoorSillPan, Drains, FoamDrains, JointSaid,
+    QuestionId, ThresholdChannel, VeneerFlashing, VeneerWeeps, WallThing, WeepScreed,
 };
 use crate::units::Length;
 use crate::wall::{Edge, Fall, Fault, Faults, Joint, System};
 
 /// What the answers say of the wall's drainage. Where there are several of something, it is one of them.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[allow(clippy::struct_excessive_bools)] // facts that do not hang together
 pub struct Drainage {
     pub(super) systems: Vec<System>,
     pub(super) joints: Vec<Joint>,
@@ -20,8 +21,12 @@ pub struct Drainage {
     pub(super) edges: Vec<Edge>,
     /// What is known to be wrong.
     pub faults: Faults,
-    /// Whether a drain channel is there or planned.
+    /// Whether a drain channel is there or planned that is not known to lead nowhere.
     pub drain: bool,
+    /// Whether a drained channel lies along the threshold of the door.
+    pub(super) door_channel: bool,
+    /// Whether the foot of the wall was opened and closed again in order, as photographs show.
+    pub(super) repaired: bool,
     /// Whether it is known that no channel of siding, beside a door or window, is near.
     pub(super) no_channel: bool,
 }
@@ -61,7 +66,7 @@ pub(super) fn drainage(
         systems: systems(look, cladding, carrier),
         joints: match look.at(SitePart::Joint).choice::<JointSaid>() {
             Some(JointSaid::Tight | JointSaid::IsolationJoint) => vec![Joint::Touching],
-            Some(JointSaid::OpenGap) => vec![Joint::Open(GAP)],
+            Some(JointSaid::OpenGap | JointSaid::Strip) => vec![Joint::Open(GAP)],
             Some(JointSaid::Sealed) => vec![Joint::Closed],
             Some(JointSaid::Flashing) => vec![Joint::Covered],
             Some(JointSaid::Hidden) | None => vec![Joint::Touching, Joint::Closed, Joint::Open(GAP)],
@@ -79,7 +84,12 @@ pub(super) fn drainage(
             Outer::Unknown => vec![Edge::Open, Edge::Dammed],
         },
         faults,
-        drain: look.at(SitePart::Drain).yes(QuestionId::DrainChannel),
+        drain: look.at(SitePart::Drain).yes(QuestionId::DrainChannel) && !look.is(ChannelOutlet::Nowhere),
+        door_channel: look.at(SitePart::Pan).is(ThresholdChannel::Drained),
+        repaired: matches!(
+            look.at(SitePart::System).choice::<AfterRepair>(),
+            Some(AfterRepair::Treated | AfterRepair::Untreated)
+        ),
         no_channel: no_channel(look),
     }
 }

@@ -110,9 +110,15 @@ facts! {
     DryerVentAboveFinish = "dryer_vent.above_finish": OverFinish, "the lowest dryer vent above the finished surface, there";
     OtherDoorLeastStep = "other_door.least_step": OverFinish, "the least step at another door; negative if the surface stands above its threshold";
     OtherDoorMostStep = "other_door.most_step": Length, "the highest step at another door";
-    ExitAtWorstAboveFinish = "exit.at_worst_above_finish": Length, "exit.above_finish less the change of level along the wall: what may be left at the worst place";
+    ExitAtWorstAboveFinish = "exit.at_worst_above_finish": Length, "exit.above_finish less the change of level along the wall: what may be left at the worst place; no value where the levels do not change or were measured along the wall";
     MeasureConflict = "measure.conflict": Length, "how far two ways of measuring the same height disagree";
     OuterBelow = "outer.below": Length, "the outer edge of the work below the ground outside";
+    ExitAboveMaker = "exit.above_maker": OverFinish, "how much more the exit stands above the finished surface than the maker of the cladding asks for; negative: so much is missing";
+    GasMeterAboveFinish = "gas_meter.above_finish": OverFinish, "the lowest part of a gas meter, regulator or pipe on the wall above the finished surface";
+    FloorAboveFinish = "floor.above_finish": OverFinish, "the floor inside above the finished surface; by the door threshold where nobody asked for the floor";
+    EndsDrop = "ends.drop": Length, "the open ends of the work above the ground beside them; where nobody measured there, the finished surface above the ground at the wall";
+    StepsPace = "steps.pace": Length, "two risers and a tread of the steps as planned or built";
+    StepsPitch = "steps.pitch": Number, "the pitch of the steps as planned or built, degrees";
     OuterDrop = "outer.drop": Length, "the outer edge of the work above the ground outside";
     LandingSpareWidth = "landing.spare_width": Length, "how much wider the work is than the door it lies at";
     FallAway = "fall.away": Slope, "the fall away from the wall; negative towards it";

@@ -78,6 +78,7 @@ impl Site {
             SitePart::System,
             SitePart::ExitKind,
             SitePart::Joint,
+            SitePart::Strip,
             SitePart::Drain,
             SitePart::Leaks,
             SitePart::Pan,
@@ -87,6 +88,12 @@ impl Site {
             SitePart::Feature,
             SitePart::Stage,
             SitePart::Footing,
+            SitePart::GasMeter,
+            SitePart::Maker,
+            SitePart::Floor,
+            SitePart::Ends,
+            SitePart::Steps,
+            SitePart::NoExit,
         ];
         for part in rest.into_iter().filter(|part| parts.has(*part)) {
             ids.extend(read(part));

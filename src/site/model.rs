@@ -4,7 +4,7 @@ use super::catalog::Feature;
 use super::drainage::Drainage;
 use super::opening::Opening;
 use super::parts::{Parts, SitePart};
-use super::terms::{LevelChange, Outer, SaidFall};
+use super::terms::{LevelChange, Outer, SaidFall, Strip};
 use crate::flow::{Truth, Value};
 use crate::names::{Carrier, Drains, Drawn, OpeningKind, QuestionId};
 use crate::units::{Elevation, Length};
@@ -47,10 +47,21 @@ pub struct Site {
     pub(super) built: bool,
     pub(super) door_width: Option<Length>,
     pub(super) level_change: LevelChange,
+    pub(super) strip: Strip,
     pub(super) fall: Option<SaidFall>,
     /// Over which depth the fall was given: of steps and landings only the landing.
     pub(super) fall_depth: Option<Length>,
     pub(super) outer: Outer,
+    /// What the maker of the cladding asks for above a hard surface, as answered.
+    pub maker: Value,
+    /// The floor inside below the mark, as answered.
+    pub(super) floor_below: Value,
+    /// The drop at the ends of the work, as answered.
+    pub(super) ends_drop: Value,
+    /// Riser and tread of the steps as planned or built.
+    pub(super) steps: (Value, Value),
+    /// Whether the wall certainly has no exit: nothing drains behind a solid face, and no damp-proof course lies in it.
+    pub no_exit: bool,
     /// The number of the exit among [`super::Catalog::exit_kinds`].
     pub(super) exit_kind: Option<usize>,
     /// The face of the cladding in the drawing.
@@ -95,6 +106,12 @@ impl Site {
         self.held.unwrap_or(Truth::Unknown)
     }
 
+    /// Whether the work stands already.
+    #[must_use]
+    pub fn is_built(&self) -> bool {
+        self.built
+    }
+
     /// A height with its tolerance. Where the wall slopes, the one at the worst place: the least that
     /// `a` stands above `b`, or for the finish the most that it stands above something.
     #[must_use]
@@ -102,9 +119,32 @@ impl Site {
         if (a == Level::Mark || b == Level::Mark) && self.door != Some(true) {
             return None;
         }
-        let Some(closest) = self.closest(a, b) else { return self.levels.above(a, b) };
+        let strip = self.strip_between(a, b)?;
+        // its depth was measured too, where it is built
+        let more = u32::from(strip != Length::ZERO && self.built);
+        let Some(closest) = self.closest(a, b) else {
+            let height = self.levels.above(a, b)?;
+            return Some(Height { up: height.up + strip, readings: height.readings + more });
+        };
         let measured = |level: Level| u32::from(level != Level::Finish || self.built);
-        Some(Height { up: closest.up, readings: measured(a) + measured(b) })
+        Some(Height { up: closest.up, readings: measured(a) + measured(b) + more })
+    }
+
+    /// How much more `a` stands above `b` because an open, drained strip lies between the work and the wall: there the
+    /// exit and the wood see the strip and not the surface. Nothing where that is not known.
+    #[must_use]
+    pub fn strip_between(&self, a: Level, b: Level) -> Option<Length> {
+        let at_wall = |level: Level| matches!(level, Level::Exit | Level::Wood);
+        let below = match self.strip {
+            Strip::None => return Some(Length::ZERO),
+            Strip::Below(depth) => Some(depth),
+            Strip::Unknown => None,
+        };
+        match (a, b) {
+            (a, Level::Finish) if at_wall(a) => below,
+            (Level::Finish, b) if at_wall(b) => below.map(|depth| -depth),
+            _ => Some(Length::ZERO),
+        }
     }
 
     /// Whether a line along the wall is said to vary, or may, and nobody measured how. What is built into the house
@@ -142,11 +182,13 @@ impl Site {
         if upper.is_level() && lower.is_level() {
             return None;
         }
+        let strip = self.strip_between(a, b)?;
         Some(if a == Level::Finish {
             let closest = lower.closest_above(&upper, length);
-            Closest { up: -closest.up, at: closest.at }
+            Closest { up: strip - closest.up, at: closest.at }
         } else {
-            upper.closest_above(&lower, length)
+            let closest = upper.closest_above(&lower, length);
+            Closest { up: closest.up + strip, at: closest.at }
         })
     }
 
@@ -154,6 +196,7 @@ impl Site {
     #[must_use]
     pub fn short_over(&self, a: Level, b: Level, need: Length) -> Option<Length> {
         self.closest(a, b)?;
+        let need = need - self.strip_between(a, b)?;
         Some(self.line(a)?.short_over(&self.line(b)?, need, self.length?))
     }
 

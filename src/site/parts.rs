@@ -46,6 +46,8 @@ pub enum SitePart {
     ExitKind,
     /// How the work meets the wall.
     Joint,
+    /// A drained strip between the work and the wall.
+    Strip,
     /// A drain channel.
     Drain,
     /// A hollow behind the work, a joint that has opened.
@@ -66,11 +68,23 @@ pub enum SitePart {
     Footing,
     /// Heights read from the mark itself, which lie on one line with the ends of a sloping wall.
     OnTheLine,
+    /// Gas meters and gas pipes.
+    GasMeter,
+    /// What the maker of the cladding asks for.
+    Maker,
+    /// The floor inside.
+    Floor,
+    /// The drop at the ends of the work.
+    Ends,
+    /// The steps as they are planned or built.
+    Steps,
+    /// Whether the wall has an exit at all.
+    NoExit,
 }
 
 /// A set of parts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Parts(u32);
+pub struct Parts(u64);
 
 impl Parts {
     /// These and one more.

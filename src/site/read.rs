@@ -4,21 +4,22 @@ use super::catalog::{Catalog, Cladding};
 use super::look::Look;
 use super::model::Site;
 use super::parts::SitePart;
-use super::terms::{LevelChange, Outer, SaidFall};
-use crate::flow::{Answer, Answers, State, Truth};
+use super::terms::{LevelChange, Outer, SaidFall, Strip};
+use crate::flow::{Answer, Answers, State, Truth, Value};
 use crate::names::{
-    Backing, Carrier, CoatBacking, DoorSaid, ExitHiddenBy, ExitWay, FallSaid, FinishWay, OpeningKind, OuterEdge,
-    QuestionId, Shape, Stage, WeepScreed,
+    Backing, Carrier, ChannelOutlet, CoatBacking, DampCourse, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid,
+    FinishWay, JointSaid, OpeningKind, OuterEdge, QuestionId, Shape, Stage, WeepScreed,
 };
 use crate::units::{Elevation, Length};
 use crate::wall::{Core, DERIVED_READINGS, Level, Levels, Line, Reading};
 use std::cell::{Cell, RefCell};
 
 /// Heights above the finish that are asked directly.
-const ASKED: [(QuestionId, OpeningKind, SitePart); 3] = [
+const ASKED: [(QuestionId, OpeningKind, SitePart); 4] = [
     (QuestionId::WindowSillAboveSurface, OpeningKind::Window, SitePart::Window),
     (QuestionId::GasVentAboveSurface, OpeningKind::GasVent, SitePart::GasVent),
     (QuestionId::DryerVentAboveSurface, OpeningKind::DryerVent, SitePart::DryerVent),
+    (QuestionId::GasMeterAboveSurface, OpeningKind::GasMeter, SitePart::GasMeter),
 ];
 
 impl Site {
@@ -64,9 +65,15 @@ impl Site {
             built,
             door_width: look.at(SitePart::DoorWidth).length(QuestionId::DoorWidth),
             level_change: level_change(&look),
+            strip: strip(&look),
             fall,
             fall_depth,
             outer,
+            maker: look.at(SitePart::Maker).value(QuestionId::FcClearance),
+            floor_below: look.at(SitePart::Floor).value(QuestionId::FloorBelowMark),
+            ends_drop: look.at(SitePart::Ends).value(QuestionId::EndsDrop),
+            steps: steps(&look, feature),
+            no_exit: no_exit(&look, cladding),
             exit_kind: cladding.map(|cladding| exit_kind(&look, cladding, carrier)),
             drawn: cladding.map(|cladding| cladding.drawn),
             in_courses: cladding.is_some_and(|cladding| cladding.in_courses),
@@ -85,6 +92,21 @@ impl Site {
         site.reads = look.reads.into_inner();
         site
     }
+}
+
+/// Whether the wall certainly has no place where water from inside it leaves.
+fn no_exit(look: &Look<'_>, cladding: Option<&Cladding>) -> bool {
+    let absent = look.at(SitePart::NoExit).is(DampCourse::Absent);
+    absent && cladding.is_some_and(|cladding| cladding.drains == Drains::Solid)
+}
+
+/// Riser and tread of the user's own steps. Of stone slabs, each is a riser.
+fn steps(look: &Look<'_>, feature: Option<super::catalog::Feature>) -> (Value, Value) {
+    look.at(SitePart::Steps);
+    let (rise, slab, tread) =
+        (look.value(QuestionId::StepRise), look.value(QuestionId::SlabThickness), look.value(QuestionId::TreadDepth));
+    let is_flight = feature.is_none_or(|feature| feature.shape == Shape::Flight);
+    if is_flight { (if rise == Value::Absent { slab } else { rise }, tread) } else { (Value::Absent, Value::Absent) }
 }
 
 /// What carries the cladding; nothing where that is not known.
@@ -253,6 +275,26 @@ fn level_change(look: &Look<'_>) -> LevelChange {
         Some(Answer::YesNo(true)) => by.map_or(LevelChange::Unknown, LevelChange::By),
         _ if may_be_asked => LevelChange::Unknown,
         _ => LevelChange::None,
+    }
+}
+
+/// The strip between the work and the wall. It is read where there is one, and while nobody has been asked yet.
+fn strip(look: &Look<'_>) -> Strip {
+    look.at(SitePart::Strip);
+    let joint = look.names.at(QuestionId::Joint);
+    if look.state.values[joint] == Value::Unasked {
+        look.note(QuestionId::Joint);
+        return Strip::None;
+    }
+    let is_strip = look.at(SitePart::Joint).is(JointSaid::Strip);
+    if !is_strip {
+        return Strip::None;
+    }
+    let outlet = look.at(SitePart::Strip).choice::<ChannelOutlet>();
+    match (outlet, look.length(QuestionId::StripDepth)) {
+        (Some(ChannelOutlet::Nowhere), _) => Strip::None,
+        (Some(ChannelOutlet::Outlet), Some(depth)) => Strip::Below(depth),
+        (Some(ChannelOutlet::Outlet) | None, _) => Strip::Unknown,
     }
 }
 

@@ -51,3 +51,15 @@ pub(super) enum Outer {
     /// The ground outside stands higher; by how much, if known.
     Below(Option<Length>),
 }
+
+/// An open strip between the work and the wall, which takes the water of the wall.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub(super) enum Strip {
+    /// None, or one that holds water: what counts is the surface.
+    #[default]
+    None,
+    /// There is one, but how deep it lies or whether it drains is not known.
+    Unknown,
+    /// A drained one, so far below the surface.
+    Below(Length),
+}

@@ -2,11 +2,14 @@
 
 use super::model::Site;
 use super::parts::{Parts, SitePart};
-use super::terms::SaidFall;
+use super::terms::{SaidFall, Strip};
 use crate::flow::{Truth, Value};
 use crate::units::{Length, Slope};
-use crate::wall::{Edge, Fall, Height, Joint, Level, Spec, System, Usual};
+use crate::wall::{Edge, Fall, Height, Joint, Level, NOMINAL, Opened, Spec, System, Usual};
 use crate::water::{End, Path, Start, path};
+
+/// An open joint, as wide as it turns out to be.
+const GAP: Length = Length::ZERO;
 
 /// One way that a drop may take, on a wall that fits the answers.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -103,7 +106,12 @@ impl Site {
         let ground = self.level_above(Level::Ground, Level::Finish).unwrap_or(-usual.ground_below);
         let wood_below = self.wood_below_exit(per_reading);
         let (depth, slope) = (self.depth.unwrap_or(usual.depth), self.fall_slope(usual));
+        let (strip, gap) = self.strip_before(start, usual);
+        let joints = if strip.is_some() { &[Joint::Open(GAP)][..] } else { joints };
         for (finish, exit, threshold) in feet {
+            // heights of the wall count from the bottom of the strip
+            let up = if start == Start::DoorHead { Length::ZERO } else { strip.unwrap_or(Length::ZERO) };
+            let (finish, threshold) = (finish + up, threshold.map(|threshold| threshold + up));
             for system in &drainage.systems {
                 for joint in joints {
                     for fall in falls {
@@ -118,13 +126,14 @@ impl Site {
                                 threshold,
                                 depth,
                                 steps: None,
-                                joint: if let Joint::Open(_) = joint { Joint::Open(usual.open_gap) } else { *joint },
+                                joint: if let Joint::Open(_) = joint { Joint::Open(gap) } else { *joint },
+                                strip,
                                 fall: *fall,
                                 slope,
                                 edge: *edge,
                                 drain: drainage.drain,
                                 faults: drainage.faults,
-                                opened: None,
+                                opened: self.opened(*system, exit - finish),
                             });
                         }
                     }
@@ -134,14 +143,39 @@ impl Site {
         walls
     }
 
+    /// How far below the surface an open, drained strip before the wall lies, or a drained channel before the door, and
+    /// how wide an open joint is.
+    fn strip_before(&self, start: Start, usual: &Usual) -> (Option<Length>, Length) {
+        if start == Start::DoorHead {
+            return if self.drainage.door_channel {
+                (Some(usual.drain_depth), usual.drain_width)
+            } else {
+                (None, usual.open_gap)
+            };
+        }
+        let strip = match self.strip {
+            Strip::Below(depth) => Some(depth),
+            Strip::None | Strip::Unknown => None,
+        };
+        // nobody is asked how wide a strip is: it is drawn as wide as a channel
+        (strip, if strip.is_some() { usual.drain_width } else { usual.open_gap })
+    }
+
+    /// The foot of a wall that was opened and closed again, where it stands clear of the surface.
+    fn opened(&self, system: System, clear: Length) -> Option<Opened> {
+        (self.drainage.repaired && system != System::Masonry && clear > Length::ZERO).then_some(Opened { clear })
+    }
+
     /// The wall as far as anything is known of it, with all heights at zero. Of what it may be, it is the first; where
     /// no cladding is known, it is sided.
     #[must_use]
     pub fn plain_wall(&self, usual: &Usual) -> Spec {
         let drainage = &self.drainage;
+        let (strip, gap) = self.strip_before(Start::Face, usual);
         Spec {
+            strip,
             joint: match drainage.joints[..] {
-                [Joint::Open(_)] => Joint::Open(usual.open_gap),
+                [Joint::Open(_)] => Joint::Open(gap),
                 [joint] => joint,
                 _ => Joint::Closed,
             },
@@ -176,11 +210,15 @@ impl Site {
             return list;
         }
         let threshold = self.level_above(Level::Mark, Level::Finish).filter(|_| self.door == Some(true));
+        if self.no_exit {
+            // nothing leaves such a wall: what counts is where the rain on its face meets the work
+            return vec![(zero, usual.exit_clear, threshold)];
+        }
         let covered = zero - usual.exit_covered;
         match self.exit_over_finish(per_reading) {
             // the way of a drop hangs on which of the two is higher, not on how much
             Some((low, Some(high))) if high <= zero => vec![(zero, low.unwrap_or(covered.min(high)), threshold)],
-            Some((Some(low), _)) if low > zero => vec![(zero, low, threshold)],
+            Some((Some(low), _)) if low > zero => vec![(zero, low.max(NOMINAL), threshold)],
             Some((low, high)) => {
                 vec![(zero, low.unwrap_or(covered), threshold), (zero, high.unwrap_or(usual.exit_clear), threshold)]
             }
@@ -198,7 +236,8 @@ impl Site {
     fn exit_over_finish(&self, per_reading: Length) -> Option<(Option<Length>, Option<Length>)> {
         if let Some(above) = self.no_higher_than(Level::Exit) {
             let height = self.height(above, Level::Finish)?;
-            return Some((None, Some(height.up + height.tolerance(per_reading))));
+            let strip = self.strip_between(Level::Exit, Level::Finish)?;
+            return Some((None, Some(height.up + strip + height.tolerance(per_reading))));
         }
         let height = self.height(Level::Exit, Level::Finish)?;
         let off = height.tolerance(per_reading);
@@ -250,13 +289,24 @@ impl Traces {
     pub(super) fn rests(&self, start: Start) -> Parts {
         let parts: &[SitePart] = match start {
             Start::Surface => &[SitePart::Joint, SitePart::Outer, SitePart::Drain, SitePart::Leaks],
-            Start::Joint => {
-                &[SitePart::Joint, SitePart::Outer, SitePart::Drain, SitePart::Leaks, SitePart::Exit, SitePart::Finish]
-            }
+            Start::Joint => &[
+                SitePart::Joint,
+                SitePart::Strip,
+                SitePart::Outer,
+                SitePart::Drain,
+                SitePart::Leaks,
+                SitePart::Exit,
+                SitePart::Finish,
+            ],
             Start::DoorHead => &[SitePart::Pan, SitePart::Door, SitePart::Finish],
-            Start::Face | Start::Behind => {
-                &[SitePart::System, SitePart::ChannelEnd, SitePart::Barrier, SitePart::Exit, SitePart::Finish]
-            }
+            Start::Face | Start::Behind => &[
+                SitePart::System,
+                SitePart::ChannelEnd,
+                SitePart::Barrier,
+                SitePart::Exit,
+                SitePart::Finish,
+                SitePart::Strip,
+            ],
             // whether there is such a channel at all comes first
             Start::Channel if *self.from(start) == Trace::Absent => &[SitePart::Channels],
             Start::Channel => &[
@@ -266,6 +316,7 @@ impl Traces {
                 SitePart::Barrier,
                 SitePart::Exit,
                 SitePart::Finish,
+                SitePart::Strip,
             ],
         };
         parts.iter().fold(Parts::default().with(SitePart::Fall), |all, part| all.with(*part))

@@ -5,7 +5,7 @@
 
 use super::fault::Fault;
 use super::piece::{Corners, Part, Piece, Point};
-use super::spec::{Edge, Fall, Joint, Spec, System, WOOD_ABOVE};
+use super::spec::{Edge, Fall, Joint, Spec, System};
 use super::usual::Usual;
 use crate::units::Length;
 
@@ -136,7 +136,7 @@ impl<'a> Assembly<'a> {
             // membrane covers it down to below the surface
             return self.spec.wood.unwrap_or(self.spec.exit.min(self.spec.finish));
         }
-        self.spec.wood.unwrap_or(self.spec.exit + WOOD_ABOVE)
+        self.spec.wood.unwrap_or(self.spec.exit + super::spec::NOMINAL)
     }
 
     /// The sill of the door, where its pan lets out.
@@ -147,7 +147,7 @@ impl<'a> Assembly<'a> {
     /// Whether the work stands before the place where water leaves the wall in this cut.
     fn covered(&self) -> bool {
         match self.cut {
-            Cut::Door => self.spec.finish >= self.sill(),
+            Cut::Door => self.spec.before_wall() >= self.sill(),
             Cut::Channel => self.spec.is_covered() || self.spec.has(Fault::ChannelBehind),
             Cut::Field => self.spec.is_covered(),
         }
@@ -161,7 +161,7 @@ impl<'a> Assembly<'a> {
     /// Where the work begins, out from the sheathing.
     fn inner(&self) -> Length {
         let spec = self.spec;
-        let before = if self.at.in_front {
+        let before = if self.at.in_front || spec.strip.is_some() {
             self.face()
         } else if spec.opened.is_some() {
             IN_FRONT_OF_BARRIER
@@ -210,11 +210,13 @@ impl<'a> Assembly<'a> {
         let behind = lets_out.min(spec.finish) - x(16);
         let hollow = spec.has(Fault::Hollow);
         let or_void = |part| if hollow { Part::Void } else { part };
-        let below = spec.finish - usual.gap_depth;
+        let below = spec.finish - spec.strip.unwrap_or(usual.gap_depth);
         let floor = if spec.opened.is_some() {
             Some((Part::Fill, below))
         } else if covered {
             Some((or_void(Part::Fill), behind))
+        } else if spec.strip.is_some() && self.cut == Cut::Door {
+            Some((Part::Drain, below))
         } else if let Joint::Open(_) = spec.joint {
             Some((or_void(Part::Gap), below))
         } else {
@@ -225,6 +227,9 @@ impl<'a> Assembly<'a> {
         self.at.joint_floor = floor.map(|(_, y)| y);
         self.pieces.extend(floor.map(|(part, y)| Piece::floor(part, y, ZERO, inner)));
         self.at.beside = spec.ground.min(spec.finish - usual.bed_depth).min(behind - INCH);
+        if spec.strip.is_some() {
+            self.at.beside = self.at.beside.min(below - INCH);
+        }
         self.pieces.push(Piece::floor(Part::BesideFoundation, self.at.beside, ZERO, inner + INCH));
         self.pieces.push(Piece::floor(Part::Ground, spec.ground, open_from, open_from + YARD));
     }

@@ -27,6 +27,6 @@ pub use fault::{Fault, Faults};
 pub use levels::{DERIVED_READINGS, Height, Level, Levels, Reading};
 pub use piece::{Corners, Part, Piece, Point};
 pub use section::{CrossSection, Dimension, Drop, Heights, Mark, Shown, Side, View};
-pub use spec::{Core, Edge, Fall, Joint, Opened, Spec, Stepped, System};
+pub use spec::{Core, Edge, Fall, Joint, NOMINAL, Opened, Spec, Stepped, System};
 pub use steps::{Flight, FlightPlan, SlabFlight, StairFault, StairRules, flight, slabs};
 pub use usual::Usual;

@@ -139,6 +139,9 @@ pub struct Spec {
     pub steps: Option<Stepped>,
     /// How the work meets the wall.
     pub joint: Joint,
+    /// How far below the finish the bottom of an open joint lies that drains and stands open on purpose: a strip along the
+    /// wall, or a channel along a threshold. The wall then sees that bottom, and not the surface.
+    pub strip: Option<Length>,
     /// Which way it falls.
     pub fall: Fall,
     /// How much it falls that way.
@@ -153,8 +156,9 @@ pub struct Spec {
     pub opened: Option<Opened>,
 }
 
-/// How far above the exit the wood ends that the barrier reaches below: nominal, more than the barrier itself.
-pub(super) const WOOD_ABOVE: Length = Length::sixty_fourths(32);
+/// A nominal distance, more than sheets, lips and edges are thick: how far above the exit the wood ends that the barrier
+/// reaches below, and how far an exit at least stands clear that stands clear.
+pub const NOMINAL: Length = Length::sixty_fourths(32);
 
 impl Spec {
     /// A sound wall of this kind with all heights at zero, the work touching it and falling away.
@@ -171,6 +175,7 @@ impl Spec {
             depth: usual.depth,
             steps: None,
             joint: Joint::Touching,
+            strip: None,
             fall: Fall::Away,
             slope: usual.fall,
             edge: Edge::Open,
@@ -200,6 +205,7 @@ impl Spec {
         Spec {
             opened: Some(Opened { clear }),
             joint: Joint::Covered,
+            strip: None,
             // what lies out on the surface is not mended by opening the wall
             edge: self.edge,
             drain: self.drain,
@@ -223,7 +229,7 @@ impl Spec {
     /// ends above the foot of the barrier.
     #[must_use]
     pub fn with_wood_covered(&self, wood: Length) -> Spec {
-        Spec { wood: Some(wood.max(self.exit + WOOD_ABOVE)), ..*self }
+        Spec { wood: Some(wood.max(self.exit + NOMINAL)), ..*self }
     }
 
     fn sound_but_low(&self) -> Spec {
@@ -247,7 +253,13 @@ impl Spec {
     /// Whether the finish stands at or above the exit.
     #[must_use]
     pub fn is_covered(&self) -> bool {
-        self.opened.is_none() && self.finish >= self.exit
+        self.opened.is_none() && self.before_wall() >= self.exit
+    }
+
+    /// What lies right before the wall: the finish, or the bottom of a drained strip.
+    #[must_use]
+    pub fn before_wall(&self) -> Length {
+        self.finish - self.strip.unwrap_or(Length::ZERO)
     }
 
     /// The exit as it is now.

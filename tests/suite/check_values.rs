@@ -162,7 +162,7 @@ fn stone_slabs_that_do_not_come_out_even() {
 
 /// Every limit that can fail a plan: id, measure, rule, basis. The figures are written out here a second time on
 /// purpose, from the collection of published figures and not from the content.
-const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 67] = [
+const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
     // United States: IRC 2018
     ("weep_screed_paving", "exit.above_finish", ">= 2 in", "reported"), // R703.7.2.1
     ("weep_screed_planter", "exit.above_finish", ">= 4 in", "reported"), // the same above earth
@@ -180,6 +180,7 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 67] = [
     ("fibre_cement_paving", "exit.above_finish", ">= 2 in", "reported"), // makers' instructions
     ("fibre_cement_slab_by_maker", "exit.above_finish", ">= 1 in", "reported"), // some makers
     ("fibre_cement_planter", "exit.above_finish", ">= 6 in", "reported"), // makers' instructions
+    ("maker_clearance", "exit.above_maker", ">= 0 in", "reported"), // the maker's own figure, an answer of the visit
     ("eifs_finish", "exit.above_finish", ">= 6 in", "reported"),    // R703.9
     ("florida_inspection_slab", "exit.above_finish", ">= 4 in", "reported"), // Florida residential code
     ("threshold_egress_swing", "threshold.above_finish", "<= 1 1/2 in", "published"), // R311.3.1
@@ -197,6 +198,7 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 67] = [
     ("fall_treads_us", "fall.away", "<= 1:48", "reported"),         // R311.7.7
     ("fall_paving_us", "fall.away", ">= 2 %", "published"),         // R401.3
     ("gas_vent_us", "gas_vent.above_finish", ">= 12 in", "reported"), // G2427.8
+    ("gas_pipe_us", "gas_meter.above_finish", ">= 3 1/2 in", "reported"), // G2415.9
     // Canada: NBC
     ("wood_cladding_ca", "exit.above_finish", ">= 200 mm", "published"), // 9.27.2.4
     ("stucco_ca", "exit.above_finish", ">= 200 mm", "reported"),         // 9.28.1.4
@@ -210,6 +212,11 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 67] = [
     ("slab_rise_uk", "slab_thickness", "<= 220 mm", "published"),          // Approved Document K, table 1.1
     ("step_rise_uk", "step_rise", "<= 220 mm", "published"),               // the same
     ("tread_depth_uk", "tread_depth", ">= 220 mm", "published"),           // the same
+    ("tread_depth_most_uk", "tread_depth", "<= 300 mm", "published"),      // the same
+    ("steps_pace_least_uk", "steps.pace", ">= 550 mm", "published"),       // the same
+    ("steps_pace_most_uk", "steps.pace", "<= 700 mm", "published"),        // the same
+    ("steps_pitch_uk", "steps.pitch", "<= 42", "published"),               // the same
+    ("gas_vent_uk", "gas_vent.above_finish", ">= 300 mm", "reported"),     // BS 5440-1
     // Australia: Housing Provisions 2022
     ("slab_paved_away_au", "wood.above_finish", ">= 50 mm", "published"), // 3.3.3
     ("slab_not_away_au", "wood.above_finish", ">= 100 mm", "published"),  // the same
@@ -231,10 +238,20 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 67] = [
     ("step_rise_au", "step_rise", "<= 190 mm", "reported"),               // the same
     ("step_rise_least_au", "step_rise", ">= 115 mm", "reported"),         // the same
     ("tread_depth_au", "tread_depth", ">= 240 mm", "reported"),           // the same
+    ("tread_depth_most_au", "tread_depth", "<= 355 mm", "reported"),      // the same
+    ("steps_pace_least_au", "steps.pace", ">= 550 mm", "reported"),       // the same
+    ("steps_pace_most_au", "steps.pace", "<= 700 mm", "reported"),        // the same
+    ("gas_vent_au", "gas_vent.above_finish", ">= 300 mm", "reported"),    // AS 5601
+    // Germany: step-length rule
+    ("steps_pace_least_de", "steps.pace", ">= 590 mm", "reported"),
+    ("steps_pace_most_de", "steps.pace", "<= 650 mm", "reported"),
     // New Zealand
     ("floor_paved_nz", "wood.above_finish", ">= 150 mm", "published"), // E2/AS1 fig. 65
     ("floor_veneer_paved_nz", "wood.above_finish", ">= 100 mm", "published"), // the same
     ("cladding_paved_nz", "exit.above_finish", ">= 100 mm", "reported"), // E2/AS1 table 18
+    // Germany
+    ("door_step_de", "threshold.above_finish", ">= 150 mm", "reported"), // DIN 18531-1 6.7
+    ("door_step_drained_de", "threshold.above_finish", ">= 50 mm", "reported"), // the same, with a drained channel
 ];
 
 /// Each row of the table is a limit of the content and each limit that can fail a plan is in the table; each fails just

@@ -519,10 +519,11 @@ fn the_page_of_questions_is_current() {
     assert!(current, "run: cargo run -- prove --list > docs/questions.md");
 }
 
+/// Few enough to keep in order. What counts for a person is how many one visit sees: `scenarios` watches that.
 #[test]
-fn between_60_and_120_questions() {
+fn between_60_and_140_questions() {
     let count = CONTENT.flow.questions.len();
-    assert!((60..=120).contains(&count), "{count}");
+    assert!((60..=140).contains(&count), "{count}");
 }
 
 /// Who reads a question must learn why it is asked and how to find out.

@@ -52,7 +52,7 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
     for seed in 0..seeds(1500) {
         let answers = changed_visit(seed);
         let assessment = assess(&answers);
-        let certain = matches!(assessment.settled.certain, Verdict::ChangePlan | Verdict::ExteriorTradeFirst);
+        let certain = matches!(assessment.settled.held, Verdict::ChangePlan | Verdict::ExteriorTradeFirst);
         if assessment.said() != Some(Stage::Planned) || !certain {
             continue;
         }

@@ -268,6 +268,10 @@ fn way_words(assessment: &Assessment<'_>, way: Way) -> Vec<String> {
         WayKind::Turn { fall, depth } => {
             words.push(format!("a fall of {} over {}", fall.show(assessment.units), show(depth)));
         }
+        WayKind::Landing { flight, below } => {
+            words.push(format!("{} risers of {}", flight.risers, show(flight.riser)));
+            words.extend(below.map(|below| format!("a landing {} below", show(below))));
+        }
         WayKind::Step { flight } => words.push(format!("{} risers of {}", flight.risers, show(flight.riser))),
     }
     words

@@ -396,7 +396,7 @@ fn a_weaker_rule_breaks_a_promise() {
         (
             "advice/findings.yaml",
             "- { wiring_wet: true }\n    verdict: exterior_trade_first",
-            "- { wiring_wet: true }",
+            "- { wiring_wet: true }\n    verdict: find_out_first",
             "wet_wiring_comes_first",
             "signs: wet_basement\nwet_when: always\nwiring_wet: yes",
         ),

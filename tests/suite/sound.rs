@@ -517,20 +517,7 @@ type Excused = fn(&Combination) -> bool;
 
 /// A combination that does not reach `Go ahead` by the fault of the content, and not of the answers: why, and where. Each
 /// entry is to be mended and taken out; what is not listed goes ahead.
-const NOT_YET: &[(&str, Excused)] = &[(
-    "plinth_memory_planned: from 150 to 300 mm is advice in Germany (content-review B.6), and the rule says find out first",
-    |job| {
-        job.region == "germany"
-            && job.stage == "planned"
-            && job.heights == Heights::Ordinary
-            && !is_coat_on_masonry(job)
-    },
-)];
-
-/// Stucco or thin stone on block or concrete: bonded to it, with no place where water leaves.
-fn is_coat_on_masonry(job: &Combination) -> bool {
-    matches!(job.cladding, "stucco" | "adhered_stone") && matches!(job.carrier, Carrier::Block | Carrier::Concrete)
-}
+const NOT_YET: &[(&str, Excused)] = &[];
 
 /// One of all combinations.
 #[derive(Debug)]

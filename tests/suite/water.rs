@@ -99,6 +99,8 @@ fn any_wall() -> impl Strategy<Value = Spec> {
                     depth: Length::inches(depth),
                     steps: None,
                     joint,
+                    // every third open joint is a strip held open on purpose
+                    strip: (matches!(joint, Joint::Open(_)) && depth % 3 == 0).then(|| Length::inches(depth % 12)),
                     fall,
                     slope: Slope::from_parts(20_000_000),
                     edge,

@@ -383,7 +383,8 @@ fn the_calendar_keeps_the_order_and_the_weather() {
     for name in scenarios() {
         let answers = scenario(&name);
         let assessment = CONTENT.assess(&answers, Units::Inch);
-        let plan = assessment.plan().unwrap();
+        // built work that gives no trouble has nothing to plan
+        let Some(plan) = assessment.plan() else { continue };
         let (tasks, order) = Job::one(&assessment).tasks_for_days(&plan);
         let calendar = Calendar::new(&record, &[], &WEEK[..5], 8);
         let bookings = calendar.book(&tasks, &order, 100, 5).unwrap().bookings;
