@@ -274,8 +274,7 @@ impl Content {
         let dig = together.zip(fill).map(|(together, fill)| together + deeper - fill);
         // what has no layers is not dug for
         let dug = |value: Value| if together.is_none() && site.feature.is_some() { Value::Absent } else { value };
-        let failed =
-            clearances.iter().zip(&self.limits).filter(|(c, l)| c.status == Status::Fails && l.verdict.is_some());
+        let failed = clearances.iter().zip(&self.limits).filter(|(c, l)| c.breaks().is_yes() && l.verdict.is_some());
         let failed = i64::try_from(failed.count()).unwrap_or(i64::MAX);
         let threshold = values[self.fact_slot(FactId::ThresholdAboveFinish)];
         [

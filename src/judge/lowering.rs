@@ -65,7 +65,8 @@ impl Content {
         // too close to call counts as missed, so it comes down by as much as is sure
         let close = clearances[limit].status == Status::Close && clearances[limit].breaks().is_yes();
         let by = if close { sure.max(Length::ZERO) } else { Length::from_steps(short.max(0)) };
-        let exit_known = site.height(Level::Exit, Level::Finish).is_some();
+        // where there is none, none may ask for more
+        let exit_known = site.no_exit || site.height(Level::Exit, Level::Finish).is_some();
         Some(Lowering { by, sure, limit, highest, ends, step, step_breaks, lowest, exit_known })
     }
 

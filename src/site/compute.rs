@@ -7,7 +7,7 @@ use super::parts::{Parts, SitePart};
 use super::terms::{LevelChange, Outer, SaidFall};
 use super::water::{Trace, Traces};
 use crate::flow::{FAR, Truth, Value};
-use crate::names::OpeningKind;
+use crate::names::{OpeningKind, Shape};
 use crate::units::{Elevation, Length, Slope};
 use crate::wall::{Height, Level, flight};
 use crate::water::{End, Start};
@@ -168,6 +168,8 @@ impl<'s> Computing<'s> {
             FactId::EndsDrop => {
                 self.note(SitePart::Ends);
                 match self.site.ends_drop {
+                    // what stands up against the wall is no place to fall from
+                    Value::Absent if self.site.feature.is_some_and(|f| f.shape == Shape::Upright) => Value::Absent,
                     // where nobody can measure at the ends, the ground at the wall tells
                     Value::Absent | Value::Unknown => self.height_fact(Level::Finish, Level::Ground, per_reading),
                     said => said,

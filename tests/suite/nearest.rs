@@ -52,7 +52,7 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
     for seed in 0..seeds(1500) {
         let answers = changed_visit(seed);
         let assessment = assess(&answers);
-        let certain = matches!(assessment.settled.held, Verdict::ChangePlan | Verdict::ExteriorTradeFirst);
+        let certain = matches!(assessment.settled.certain, Verdict::ChangePlan | Verdict::ExteriorTradeFirst);
         if assessment.said() != Some(Stage::Planned) || !certain {
             continue;
         }
@@ -94,5 +94,5 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
     assert!(by_size.len() >= 3 && none > 0, "{by_size:?}, none {none}");
     // the search may give up, but seldom
     let all = by_size.values().sum::<usize>() + none + not_found.len();
-    assert!(not_found.len() * 10 <= all, "not found in {not_found:?} of {all}");
+    assert!(not_found.len() * 15 <= all, "not found in {not_found:?} of {all}");
 }
