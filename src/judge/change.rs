@@ -8,7 +8,7 @@
 use super::decisive::{number_answer, representatives};
 use super::model::{Assessment, Judged};
 use crate::content::{Guard, Rule, Verdict};
-use crate::flow::{Answer, Answers, Condition, QuestionKind, Slot};
+use crate::flow::{Answer, Answers, Condition, QuestionKind, Slot, Truth};
 use crate::names::Stage;
 use crate::site::{FACTS, SitePart};
 use std::collections::{BTreeMap, BTreeSet};
@@ -126,6 +126,8 @@ struct Search<'a, 'c> {
     finish: Vec<usize>,
     /// By question: the questions of the plan that its value hangs on.
     behind: Vec<Bits>,
+    /// The same without the questions that only decide whether it is shown.
+    direct: Vec<Bits>,
     judged: usize,
     /// Whether something was left out only because more answers were not allowed.
     cut: bool,
@@ -144,6 +146,7 @@ impl<'a, 'c> Search<'a, 'c> {
         let questions = flow.questions.iter().enumerate();
         let plan: Vec<usize> = questions.filter(|(_, q)| q.plan).map(|(q, _)| q).take(Bits::BITS as usize).collect();
         let mut behind = vec![0; flow.questions.len()];
+        let mut direct = vec![0; flow.questions.len()];
         let mut own = vec![0; flow.questions.len()];
         for (bit, question) in plan.iter().enumerate() {
             own[*question] = 1 << bit;
@@ -153,11 +156,12 @@ impl<'a, 'c> Search<'a, 'c> {
         for (number, question) in flow.questions.iter().enumerate() {
             let shown = question.visible.reads().fold(0, |bits, slot| bits | behind[usize::from(slot)]);
             let moves = if question.as_finish_rises == 0 { 0 } else { moving };
-            behind[number] = own[number] | shown | moves;
+            direct[number] = own[number] | moves;
+            behind[number] = direct[number] | shown;
         }
         let rules = content.rules().collect();
         let (seen, numbers) = (BTreeSet::new(), BTreeMap::new());
-        Search { of, rules, plan, finish, behind, judged: 0, cut: false, seen, best: None, left: None, numbers }
+        Search { of, rules, plan, finish, behind, direct, judged: 0, cut: false, seen, best: None, left: None, numbers }
     }
 
     fn run(mut self) -> Nearest {
@@ -243,13 +247,16 @@ impl<'a, 'c> Search<'a, 'c> {
             Some((bits, _)) => self.questions(*bits),
             None => asked.into_iter().take(1).collect(),
         };
+        // a number that only decides what is asked counts where it does that
+        let direct = open.first().map(|(_, rule)| self.questions(self.bits_by(*rule, judged, &self.direct)));
         for question in questions {
             let is_in = set.iter().any(|(q, _)| *q == question);
             if !is_in && set.len() >= most {
                 self.cut = true;
                 continue;
             }
-            let others = self.other_answers(question, set, judged);
+            let only_shows = direct.as_ref().is_some_and(|direct| !direct.contains(&question));
+            let others = self.other_answers(question, set, judged, only_shows);
             let ends_here = set.len() + usize::from(!is_in) >= most;
             // another number in the set may still be chosen otherwise
             let may_turn = set.iter().any(|(q, a)| *q != question && is_number(a));
@@ -324,7 +331,7 @@ impl<'a, 'c> Search<'a, 'c> {
 
     /// The other answers to a question that can make a difference: of numbers the ends of each stretch that judges differently,
     /// those that are nearest to the present one.
-    fn other_answers(&mut self, question: usize, set: &Set, judged: &Judged) -> Vec<OtherAnswer> {
+    fn other_answers(&mut self, question: usize, set: &Set, judged: &Judged, only_shows: bool) -> Vec<OtherAnswer> {
         let content = self.of.content;
         let asked = &content.flow.questions[question];
         if !is_numeric(asked.kind) {
@@ -335,6 +342,9 @@ impl<'a, 'c> Search<'a, 'c> {
         }
         if !judged.state.shown[question].is_yes() {
             return Vec::new();
+        }
+        if only_shows {
+            return self.where_it_shows(question, set, judged);
         }
         let others: Set = set.iter().filter(|(q, _)| *q != question).cloned().collect();
         let known = (question, key(&others));
@@ -350,11 +360,7 @@ impl<'a, 'c> Search<'a, 'c> {
             let answers = with_set(self.of, &self.finish, &next);
             content.judge(&answers, content.flow.state(&answers))
         };
-        // what is in the way, and what that hangs on: an answer may move a part of a rule only
-        let key = |judged: &Judged| {
-            let hangs = |rule: Rule| (rule, judged.truth(rule), self.hangs_on(rule, judged));
-            self.in_the_way(judged).into_iter().map(hangs).collect::<Vec<_>>()
-        };
+        let key = |judged: &Judged| self.what_it_hangs_on(judged);
         let stretches = content.stretches(asked, &mut at, &key);
         let mut found: Vec<(i64, bool)> = stretches
             .iter()
@@ -369,6 +375,38 @@ impl<'a, 'c> Search<'a, 'c> {
             .collect();
         self.numbers.insert(known, found.clone());
         found
+    }
+
+    /// The nearest numbers at which an answer shows or hides other questions so that it matters.
+    fn where_it_shows(&mut self, question: usize, set: &Set, judged: &Judged) -> Vec<OtherAnswer> {
+        let flow = &self.of.content.flow;
+        let asked = &flow.questions[question];
+        let first = self.of.answers.get(question).and_then(|a| a.value().known());
+        let turns = flow.questions.iter().flat_map(|q| q.visible.numbers()).filter(|(slot, _)| *slot == question);
+        let mut numbers: Vec<i64> = turns.flat_map(|(_, n)| [n - 1, n, n + 1]).collect();
+        numbers.retain(|n| asked.bounds.is_none_or(|b| (b.least..=b.most).contains(n)));
+        numbers.sort_by_key(|n| (first.map_or(0, |first| (n - first).abs()), *n));
+        numbers.dedup();
+        let mut met = vec![self.what_it_hangs_on(judged)];
+        let mut found = Vec::new();
+        for n in numbers {
+            let answer = number_answer(asked.kind, n);
+            let mut next: Set = set.iter().filter(|(q, _)| *q != question).cloned().collect();
+            next.push((question, answer.clone()));
+            let there = self.judge(&next);
+            let hangs = self.what_it_hangs_on(&there);
+            if !met.contains(&hangs) {
+                found.push(OtherAnswer { answer, clear: Some(hangs.is_empty()) });
+                met.push(hangs);
+            }
+        }
+        found
+    }
+
+    /// What is in the way, and what that hangs on: an answer may move a part of a rule only.
+    fn what_it_hangs_on(&self, judged: &Judged) -> Vec<(Rule, Truth, Vec<Slot>)> {
+        let hangs = |rule: Rule| (rule, judged.truth(rule), self.hangs_on(rule, judged));
+        self.in_the_way(judged).into_iter().map(hangs).collect()
     }
 
     /// How far the lengths of a set lie from the present ones.
@@ -400,38 +438,42 @@ impl<'a, 'c> Search<'a, 'c> {
 
     /// The questions of the plan of which one has to be answered anew before a rule in the way is out of it.
     fn bits(&self, rule: Rule, judged: &Judged) -> Bits {
+        self.bits_by(rule, judged, &self.behind)
+    }
+
+    fn bits_by(&self, rule: Rule, judged: &Judged, by: &[Bits]) -> Bits {
         if let Rule::Finding(at) = rule
             && let Some(guard) = self.of.content.findings[at].guard
         {
-            return if guard == Guard::UntoldTrace { self.trace_bits(judged) } else { 0 };
+            return if guard == Guard::UntoldTrace { self.trace_bits(judged, by) } else { 0 };
         }
-        self.hangs_on(rule, judged).into_iter().fold(0, |bits, slot| bits | self.slot_bits(slot, judged))
+        self.hangs_on(rule, judged).into_iter().fold(0, |bits, slot| bits | self.slot_bits(slot, judged, by))
     }
 
     /// The questions of the plan that decide where a drop ends, and whether a finding tells of it.
-    fn trace_bits(&self, judged: &Judged) -> Bits {
+    fn trace_bits(&self, judged: &Judged, by: &[Bits]) -> Bits {
         let content = self.of.content;
         let traces = FACTS.iter().filter(|fact| fact.id.is_trace()).flat_map(|fact| judged.site.rests_on(fact.id));
-        let ends = traces.fold(0, |bits, id| bits | self.behind[content.catalog.names.at(id)]);
+        let ends = traces.fold(0, |bits, id| bits | by[content.catalog.names.at(id)]);
         let tells = content.findings.iter().filter(|finding| finding.tells_held);
-        tells.flat_map(|finding| finding.when.reads()).fold(ends, |bits, slot| bits | self.slot_bits(slot, judged))
+        tells.flat_map(|finding| finding.when.reads()).fold(ends, |bits, slot| bits | self.slot_bits(slot, judged, by))
     }
 
-    fn slot_bits(&self, slot: Slot, judged: &Judged) -> Bits {
+    fn slot_bits(&self, slot: Slot, judged: &Judged, by: &[Bits]) -> Bits {
         let content = self.of.content;
         let (slot, slots) = (usize::from(slot), content.slots);
-        let reads = |when: &Condition| when.reads().fold(0, |bits, slot| bits | self.slot_bits(slot, judged));
+        let reads = |when: &Condition| when.reads().fold(0, |bits, slot| bits | self.slot_bits(slot, judged, by));
         if slot < slots.facts {
-            self.behind[slot]
+            by[slot]
         } else if slot < slots.defined {
             let id = FACTS[slot - slots.facts].id;
             let ids = judged.site.rests_on(id);
-            ids.fold(0, |bits, id| bits | self.behind[content.catalog.names.at(id)])
+            ids.fold(0, |bits, id| bits | by[content.catalog.names.at(id)])
         } else if slot < slots.limits {
             reads(&content.defined[slot - slots.defined].when)
         } else if slot < slots.after {
             let limit = &content.limits[slot - slots.limits];
-            reads(&limit.when) | self.slot_bits(limit.measure, judged)
+            reads(&limit.when) | self.slot_bits(limit.measure, judged, by)
         } else {
             // they follow from all limits
             Bits::MAX

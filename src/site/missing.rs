@@ -2,7 +2,7 @@
 
 use super::facts::FactId;
 use super::model::Site;
-use super::parts::SitePart;
+use super::parts::{Parts, SitePart};
 use crate::names::QuestionId;
 use crate::wall::Level;
 
@@ -32,7 +32,9 @@ impl Site {
         let parts = self.rests[fact as usize];
         let heights = LEVELS.iter().any(|(_, part)| parts.has(*part));
         let along = move |part: SitePart| heights && matches!(part, SitePart::Slope | SitePart::OnTheLine);
-        let of = self.reads.iter().filter(move |(part, _)| parts.has(*part) || along(*part));
+        // whether readings agree hangs on all of them
+        let all = parts == Parts::default();
+        let of = self.reads.iter().filter(move |(part, _)| all || parts.has(*part) || along(*part));
         of.map(|(_, question)| *question)
     }
 
