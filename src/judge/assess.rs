@@ -175,6 +175,11 @@ impl Content {
         match fact.kind {
             FactKind::Height(a, b) => is_measured(values[at]) && site.elsewhere(a, b) == LevelChange::None,
             FactKind::OverFinish | FactKind::Length => is_measured(values[at]),
+            // a door lets its water out at a height
+            _ if fact.id == FactId::TraceHeldAtDoor => {
+                matches!(values[self.fact_slot(FactId::ThresholdAboveFinish)], Value::Between(..))
+                    && self.left_open_by_tape_at(FactId::ThresholdAboveFinish, site, values)
+            }
             _ if fact.id == FactId::ExitBuried => self.left_open_by_tape_at(FactId::ExitAboveFinish, site, values),
             _ => false,
         }

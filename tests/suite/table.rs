@@ -327,7 +327,6 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("step_rise_uk", "a rise above 220 mm breaks the pitch or the pace of the same table with any going"),
     ("door_nearly_level", "a pan that nobody has seen counts as none, and no_sill_pan says so up to a higher step"),
     ("gas_vent_buried_built", "gas_vent_low_built holds there too, so that lower is never milder"),
-    ("door_sill_blocked", "a surface so near to the threshold has a finding or a limit of its own in each country"),
     ("ledger_not_known", UNKNOWN),
     ("exit_behind_soil", UNKNOWN),
     ("exit_not_found", UNKNOWN),
