@@ -101,7 +101,12 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
         let how = fields.text("how", self.diags).unwrap_or_default();
         let not_sure = fields.flag("not_sure", true, self.diags);
         let plan = fields.flag("plan", false, self.diags);
+        let rises_at = fields.take("as_finish_rises").map(|node| node.place);
         let as_finish_rises = fields.word("as_finish_rises", &[("grows", 1), ("shrinks", -1)], self.diags);
+        if let (Some(place), Some(kind)) = (rises_at, kind.filter(|kind| *kind != QuestionKind::Length)) {
+            self.diags
+                .error(place, format!("only a length can change as the finish rises, and this is `{}`", kind.word()));
+        }
         let effort = fields.take("effort").map(|node| effort(node, self.diags)).unwrap_or_default();
         let show_when = fields.take("show_when");
         if let (Some((id, _)), None) = (&id, kind) {

@@ -77,7 +77,7 @@ impl Content {
             let may_vary = matches!(fact.kind, FactKind::Height(..))
                 || matches!(fact.id, FactId::ExitBuried | FactId::ExitAboveMaker | FactId::FloorAboveFinish);
             // what is taken to be in order until somebody says otherwise
-            let taken = fact.id.is_trace() && value != Value::Absent;
+            let taken = (fact.id.is_trace() || fact.id == FactId::ExitKind) && value != Value::Absent;
             let waiting = (value == Value::Unknown || taken) && site.missing(fact.id).into_iter().any(waits)
                 || may_vary && value != Value::Absent && site.read_for(SitePart::Slope).any(waits)
                 || may_vary && value != Value::Absent && site.read_for(SitePart::Strip).any(waits)
@@ -175,10 +175,10 @@ impl Content {
         match fact.kind {
             FactKind::Height(a, b) => is_measured(values[at]) && site.elsewhere(a, b) == LevelChange::None,
             FactKind::OverFinish | FactKind::Length => is_measured(values[at]),
-            // a door lets its water out at a height
+            // a door lets its water out at a height, and only the tape leaves open whether the surface reaches it
             _ if fact.id == FactId::TraceHeldAtDoor => {
-                matches!(values[self.fact_slot(FactId::ThresholdAboveFinish)], Value::Between(..))
-                    && self.left_open_by_tape_at(FactId::ThresholdAboveFinish, site, values)
+                let step = values[self.fact_slot(FactId::ThresholdAboveFinish)];
+                values[at] == Value::Unknown && is_measured(step) && site.drainage.is_certain()
             }
             _ if fact.id == FactId::ExitBuried => self.left_open_by_tape_at(FactId::ExitAboveFinish, site, values),
             _ => false,
@@ -307,7 +307,7 @@ impl Content {
         };
         match id {
             AfterId::LowerBy | AfterId::LowerBySure | AfterId::Highest | AfterId::StepAfter => {
-                limits(&mut rests, false)
+                limits(&mut rests, false);
             }
             AfterId::LimitsFailed => limits(&mut rests, true),
             AfterId::DigAtWall | AfterId::DigAboveFooting => {

@@ -46,7 +46,7 @@ impl Settled {
 
     /// Whether a rule that is not decided keeps the verdict from being final.
     #[must_use]
-    pub(crate) fn hangs_on(&self, worst: Verdict) -> bool {
+    pub(crate) fn hangs_on(self, worst: Verdict) -> bool {
         worst > self.held || self.held <= Verdict::ChangePlan && worst > Verdict::GoAhead
     }
 }

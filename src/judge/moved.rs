@@ -102,14 +102,14 @@ impl Content {
         let names = &self.catalog.names;
         let mut answers = answers.clone();
         let layer = names.at(QuestionId::BuildUp);
-        if let Some(Answer::Length(thick)) = answers.get(layer).filter(|_| site.is_finish_reading(QuestionId::BuildUp))
-        {
-            if *thick < Length::ZERO {
-                let old = site.levels.direct(Level::Mark, Level::OldSurface)?;
-                let below = old - *thick;
-                answers.set(names.at(QuestionId::FinishWay), Answer::Choice(names.place(FinishWay::DownFromMark)));
-                answers.set(names.at(QuestionId::FinishBelowMark), Answer::Length(below));
-            }
+        let thick = match answers.get(layer).filter(|_| site.is_finish_reading(QuestionId::BuildUp)) {
+            Some(Answer::Length(thick)) => *thick,
+            _ => Length::ZERO,
+        };
+        if thick < Length::ZERO {
+            let old = site.levels.direct(Level::Mark, Level::OldSurface)?;
+            answers.set(names.at(QuestionId::FinishWay), Answer::Choice(names.place(FinishWay::DownFromMark)));
+            answers.set(names.at(QuestionId::FinishBelowMark), Answer::Length(old - thick));
         }
         let fits = |(id, _): &(QuestionId, i64)| {
             let number = names.at(*id);

@@ -5,8 +5,9 @@ use super::stairs::Climb;
 use super::water::is_fine;
 use crate::content::Layer;
 use crate::names::QuestionId;
+use crate::site::LevelChange;
 use crate::units::Length;
-use crate::wall::{Heights, Spec, Stepped};
+use crate::wall::{Heights, Level, Spec, Stepped};
 use crate::water::Start;
 
 impl Assessment<'_> {
@@ -50,7 +51,10 @@ impl Assessment<'_> {
             (Some(wood), _) => Spec { wood: Some(wood), ..built },
             (None, _) => built,
         };
-        (built, traced.map(|(_, start, _)| start).filter(|_| known.exit.is_some() && known.finish.is_some()))
+        // where other places may be worse than the one that is drawn, a drop here would promise too much
+        let here = self.site.elsewhere(Level::Exit, Level::Finish) == LevelChange::None;
+        let drop = traced.map(|(_, start, _)| start);
+        (built, drop.filter(|_| here && known.exit.is_some() && known.finish.is_some()))
     }
 
     /// The layers of the work from the top down; none where they are not known.

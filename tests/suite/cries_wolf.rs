@@ -597,8 +597,15 @@ fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&
             // built work that is laid again is measured again
             return Some((assessment.with_finish_lowered(way.figure + reading)?, AT_WALL));
         }
-        // a step at the door is work of its own, with a visit of its own
-        WayKind::Landing { .. } => return None,
+        // a landing at the door stands highest at the wall, so it is the work that is answered for
+        WayKind::Landing { flight, below } => {
+            let top = below.unwrap_or(flight.riser);
+            set(&format!(
+                "feature: landing\nlanding_depth: 48 in\nfinish_way: down_from_mark\nfinish_below_mark: {}",
+                top.exact()
+            ));
+            return Some((answers, &["threshold.above_finish"]));
+        }
         WayKind::HoldOff { .. } => {
             set(&format!("joint: strip\nchannel_outlet: outlet\nstrip_depth: {}", way.figure.exact()));
         }
@@ -611,7 +618,6 @@ fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&
             }
             set(&format!("exit_way: down_from_mark\nexit_below_mark: {}\n{REPAIRED}", exit.exact()));
         }
-        WayKind::Landing { .. } => return None,
         WayKind::Turn { .. } => {
             set(&format!("fall_direction: away\nfall_drop: {}", (way.figure + reading * 2).exact()));
             return Some((answers, &["fall.away", "fall_direction"]));
@@ -679,6 +685,6 @@ fn every_way_out_leads_out() {
             }
         }
     }
-    assert_eq!(tried, BTreeSet::from(["lower", "hold_off", "open", "turn", "step", "repair"]));
+    assert_eq!(tried, BTreeSet::from(["lower", "hold_off", "open", "turn", "step", "at_door", "repair"]));
     assert!(wrong.is_empty(), "{} of them:\n{}", wrong.len(), wrong[..wrong.len().min(400)].join("\n"));
 }

@@ -42,6 +42,8 @@ const PLANTED: &[&str] = &[
     "wall_things: other_door\nother_door_below_mark: 9 in",
     "feature: deck\ndeck_carried: ledger_wall\nledger_flashing: yes\ncladding: brick_veneer\nveneer_weeps: seen",
     "feature: deck\ndeck_carried: not sure",
+    "cladding: fibre_cement\nfc_clearance: 6 in",
+    "feature: masonry_steps\nsteps_footing: slab_on_ground\nsite_conditions: hard_frost",
     "cladding: fibre_cement\ncement_shingles: yes\nwall_plan: membrane_flashing\ncuts_cladding: crew\ncloses_cladding: exterior",
 ];
 

@@ -85,6 +85,9 @@ scenarios! {
     us_icf_slab_termites: Page,
     us_log_built_buried: Page,
     us_log_patio_close: Page,
+    us_ends_not_sure: Page,
+    us_gas_meter_in_fill: Page,
+    uk_solid_no_damp_course: Page,
 }
 
 fn is_as_expected(name: &str, stored: &Stored) {
