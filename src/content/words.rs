@@ -80,6 +80,7 @@ const KEYS: &[&str] = &[
     "limit.fails.text",
     "limit.close.title",
     "limit.close.text",
+    "limit.close.text_plan",
     "rule.at_least",
     "rule.at_most",
     "status.passes",

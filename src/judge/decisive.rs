@@ -137,7 +137,12 @@ impl Assessment<'_> {
     fn only_with(&self, question: usize, other: usize) -> Option<Vec<Outcome>> {
         let content = self.content;
         let flow = &content.flow;
-        for answer in representatives(&flow.questions[other]) {
+        let mut tried = representatives(&flow.questions[other]);
+        // a usual figure makes a better example than the farthest that can be said
+        let usual = flow.questions[other].bounds.and_then(|bounds| bounds.usual);
+        let middle = usual.map(|(low, high)| low + (high - low) / 2);
+        tried.sort_by_key(|answer| middle.zip(answer.value().known()).map_or(0, |(middle, n)| (n - middle).abs()));
+        for answer in tried {
             let mut answers = self.answers.clone();
             answers.set(other, answer);
             let outcomes = content.outcomes(&answers, question);

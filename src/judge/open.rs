@@ -2,7 +2,7 @@
 
 use super::model::{Assessment, OpenPoint};
 use crate::content::{AFTER_LIMITS, Verdict};
-use crate::flow::{QuestionKind, Slot, Truth, Value};
+use crate::flow::{FAR, QuestionKind, Slot, Truth, Value};
 use crate::names::QuestionId;
 use crate::site::{FACTS, Fact, FactId, FactKind, LevelChange, SitePart};
 use crate::wall::{Level, Status};
@@ -125,8 +125,16 @@ impl Assessment<'_> {
         match fact.kind {
             FactKind::Height(a, b) => self.site.elsewhere(a, b) != LevelChange::None,
             _ => {
-                matches!(fact.id, FactId::ExitAtWorstAboveFinish | FactId::ExitBuried)
-                    && self.site.elsewhere(Level::Exit, Level::Finish) != LevelChange::None
+                let (a, b) = match fact.id {
+                    FactId::EndsDrop => (Level::Finish, Level::Ground),
+                    FactId::FloorAboveFinish => (Level::Wood, Level::Finish),
+                    FactId::ExitAtWorstAboveFinish | FactId::ExitBuried | FactId::ExitAboveMaker => {
+                        (Level::Exit, Level::Finish)
+                    }
+                    id if id.is_trace() => (Level::Exit, Level::Finish),
+                    _ => return false,
+                };
+                self.site.elsewhere(a, b) != LevelChange::None
             }
         }
     }
@@ -148,7 +156,8 @@ impl Assessment<'_> {
         if !open.is_empty() {
             return open;
         }
-        if matches!(value, Value::Between(..)) || fact.id == FactId::ExitBuried && self.site.levels.has(Level::Exit) {
+        let bounded = |value: Value| value.low().zip(value.high()).is_some_and(|(low, high)| low > -FAR && high < FAR);
+        if bounded(value) || fact.id == FactId::ExitBuried && self.site.levels.has(Level::Exit) {
             // known, but too close to call: measure again what it was got from
             let lengths = |id: &QuestionId| id.kind() == QuestionKind::Length;
             let list: Vec<QuestionId> = match fact.kind {

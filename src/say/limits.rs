@@ -34,7 +34,7 @@ impl Assessment<'_> {
         let mut found: Vec<((bool, Verdict), String)> =
             self.held().filter_map(|f| Some(((f.danger, f.verdict?), self.fill(&f.title)))).collect();
         for (limit, clearance) in self.limits() {
-            if let (Some(verdict), Status::Fails) = (limit.verdict, clearance.status) {
+            if let (Some(verdict), true) = (limit.verdict, clearance.breaks().is_yes()) {
                 let text = format!("{}: {}", limit.what, self.status(limit, clearance));
                 found.push(((limit.danger, verdict), text));
             }

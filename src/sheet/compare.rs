@@ -6,7 +6,7 @@ use crate::flow::Value;
 use crate::judge::Assessment;
 use crate::site::FactId;
 use crate::units::Length;
-use crate::wall::{Level, Status};
+use crate::wall::Level;
 use crate::water::Start;
 
 /// A plan under a name.
@@ -98,7 +98,7 @@ fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         let names: Vec<&str> = a
             .limits()
             .into_iter()
-            .filter(|(l, c)| l.verdict.is_some() && c.status == Status::Fails)
+            .filter(|(l, c)| l.verdict.is_some() && c.breaks().is_yes())
             .map(|(l, _)| l.what.as_str())
             .collect();
         if names.is_empty() { a.content.word("label.none").to_owned() } else { names.join("; ") }

@@ -222,10 +222,7 @@ impl Assessment<'_> {
                 && limit.verdict.is_some()
                 && matches!(clearance.status, Status::Fails | Status::Close)
             {
-                // one too close to call leads to "find out first", whatever it would mean if it failed
-                let verdict =
-                    if clearance.status == Status::Close { Some(Verdict::FindOutFirst) } else { limit.verdict };
-                found.push((verdict, self.broken(limit, clearance)));
+                found.push((close_or(limit.verdict, clearance), self.broken(limit, clearance)));
             }
         }
         for finding in self.held().filter(|finding| finding.danger == danger) {
@@ -278,7 +275,8 @@ impl Assessment<'_> {
             ("rule", self.content.word(rule_word(limit))),
         ];
         let (mark, title, text) = if clearance.status == Status::Close {
-            (Some(Verdict::FindOutFirst), "limit.close.title", "limit.close.text")
+            let text = if clearance.close_counts { "limit.close.text_plan" } else { "limit.close.text" };
+            (close_or(limit.verdict, clearance), "limit.close.title", text)
         } else if clearance.short_by.is_none() {
             (limit.verdict, "limit.fails.title_bare", "limit.fails.text")
         } else if limit.sense == crate::wall::Sense::AtMost {
@@ -484,4 +482,10 @@ fn title_case(word: &str) -> String {
     chars
         .next()
         .map_or_else(String::new, |first| first.to_uppercase().chain(chars.flat_map(char::to_lowercase)).collect())
+}
+
+/// What a limit leads to: one too close to call leads to what is missed, or else to something to find out, whatever it
+/// would mean if it failed.
+fn close_or(verdict: Option<Verdict>, clearance: Clearance) -> Option<Verdict> {
+    if clearance.status == Status::Close && !clearance.close_counts { Some(Verdict::FindOutFirst) } else { verdict }
 }

@@ -321,7 +321,9 @@ impl Traces {
                 SitePart::Strip,
             ],
         };
-        parts.iter().fold(Parts::default().with(SitePart::Fall), |all, part| all.with(*part))
+        // what is measured at one place may be otherwise elsewhere along the wall
+        let parts = parts.iter().fold(Parts::default().with(SitePart::Fall), |all, part| all.with(*part));
+        if parts.has(SitePart::Exit) { parts.with(SitePart::Slope).with(SitePart::Length) } else { parts }
     }
 
     /// Whether a drop from anywhere, on the wall, in the joint or on the surface, ends held by the work, or on wood.
