@@ -139,7 +139,9 @@ fn closed(joint: Joint) -> Joint {
 /// Whether an end is as it should be: from the wall, water has left it; on the work, it is outside.
 pub(crate) fn is_fine(start: Start, end: End) -> bool {
     match start {
-        Start::Joint | Start::Surface => end.is_outside(),
+        // rain on the surface that runs into a gap at the wall has come to the house
+        Start::Surface => end.is_outside() && end != End::InGap,
+        Start::Joint => end.is_outside(),
         _ => end.leaves_wall(),
     }
 }

@@ -1,7 +1,7 @@
 //! Water in the report for machines.
 
 use super::number::{Citation, Number, length, source};
-use crate::judge::Assessment;
+use crate::judge::{Assessment, is_fine};
 use crate::water::{Discharge, Path, Start};
 use serde::Serialize;
 
@@ -160,7 +160,7 @@ fn way(a: &Assessment<'_>, start: Start, path: &Path) -> WayJson {
     WayJson {
         start: start.word(),
         end: path.end.word(),
-        outside: path.end.is_outside(),
+        outside: is_fine(start, path.end),
         at_best: None,
         text: a.way_in_words(start, path),
         wrong: None,
