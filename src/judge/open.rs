@@ -122,21 +122,17 @@ impl Assessment<'_> {
 
     /// Whether a height is known at one place, and may be another one elsewhere along the wall.
     fn may_differ(&self, fact: &Fact) -> bool {
-        match fact.kind {
-            FactKind::Height(a, b) => self.site.elsewhere(a, b) != LevelChange::None,
-            _ => {
-                let (a, b) = match fact.id {
-                    FactId::EndsDrop => (Level::Finish, Level::Ground),
-                    FactId::FloorAboveFinish => (Level::Wood, Level::Finish),
-                    FactId::ExitAtWorstAboveFinish | FactId::ExitBuried | FactId::ExitAboveMaker => {
-                        (Level::Exit, Level::Finish)
-                    }
-                    id if id.is_trace() => (Level::Exit, Level::Finish),
-                    _ => return false,
-                };
-                self.site.elsewhere(a, b) != LevelChange::None
+        let (a, b) = match (fact.kind, fact.id) {
+            (FactKind::Height(a, b), _) => (a, b),
+            (_, FactId::EndsDrop) => (Level::Finish, Level::Ground),
+            (_, FactId::FloorAboveFinish) => (Level::Wood, Level::Finish),
+            (_, FactId::ExitAtWorstAboveFinish | FactId::ExitBuried | FactId::ExitAboveMaker) => {
+                (Level::Exit, Level::Finish)
             }
-        }
+            (_, id) if id.is_trace() => (Level::Exit, Level::Finish),
+            _ => return false,
+        };
+        self.site.elsewhere(a, b) != LevelChange::None
     }
 
     fn questions_behind_fact(&self, fact: &Fact, ids: &[QuestionId], value: Value) -> Vec<(usize, bool)> {
