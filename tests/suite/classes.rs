@@ -403,8 +403,19 @@ fn certain_stays_and_what_is_not_open_does_not_matter() {
         // always does; else the advice would be "find out" at nearly every house.
         // What carries the cladding is taken to be wood, the worse case of the two, and the advice says so. What the maker
         // asks for is something to find out for fibre cement; of other claddings it counts where somebody knows it.
-        let taken =
-            ["wood_below_mark", "below_floor", "joist_size", "backing", "stucco_backing", "fc_clearance"].map(number);
+        // A barrier that nobody has seen is taken as whole, and said to be; at ends that nobody can measure, the ground at
+        // the wall counts.
+        let taken = [
+            "wood_below_mark",
+            "below_floor",
+            "joist_size",
+            "backing",
+            "stucco_backing",
+            "fc_clearance",
+            "barrier",
+            "ends_drop",
+        ]
+        .map(number);
         let unknown: Vec<usize> = unknown.into_iter().filter(|q| !taken.contains(q)).collect();
         for question in unknown.iter().filter(|q| !open.contains(q) && now.state.shown[**q].is_yes()) {
             let Some(answer) = any_answer(&CONTENT.flow.questions[*question], &mut dice) else { continue };
