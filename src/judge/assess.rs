@@ -149,11 +149,11 @@ impl Content {
         Figures { per_reading: self.per_reading, highest_riser, usual: &self.usual }
     }
 
-    /// The truth of a finding. One that asks for no more than another plan, and that only the tape leaves open, holds:
+    /// The truth of a finding. One that advises, or asks for no more than another plan, and that only the tape leaves open, holds:
     /// on the edge of a figure the plan is not sound, and more room must never be judged worse than less.
     fn truth_of(&self, finding: &Finding, site: &Site, values: &[Value]) -> Truth {
         let truth = finding.when.eval(values);
-        if truth != Truth::Unknown || finding.verdict != Some(Verdict::ChangePlan) {
+        if truth != Truth::Unknown || finding.verdict > Some(Verdict::ChangePlan) {
             return truth;
         }
         if self.only_tape_leaves_open(&finding.when, site, values) { Truth::Yes } else { Truth::Unknown }
@@ -178,7 +178,10 @@ impl Content {
             // a door lets its water out at a height, and only the tape leaves open whether the surface reaches it
             _ if fact.id == FactId::TraceHeldAtDoor => {
                 let step = values[self.fact_slot(FactId::ThresholdAboveFinish)];
-                values[at] == Value::Unknown && is_measured(step) && site.drainage.is_certain()
+                let sill = self.usual.sill_below.steps();
+                let straddles =
+                    step.low().is_some_and(|low| low <= sill) && step.high().is_some_and(|high| high > sill);
+                values[at] == Value::Unknown && is_measured(step) && (straddles || site.drainage.is_certain())
             }
             _ if fact.id == FactId::ExitBuried => self.left_open_by_tape_at(FactId::ExitAboveFinish, site, values),
             _ => false,
