@@ -89,6 +89,10 @@ impl ContentLoader<'_> {
         for fact in AFTER_LIMITS {
             names.add(fact.name, fact.kind());
         }
+        if Slot::try_from(names.len()).is_err() {
+            let place = docs.first().map_or_else(Place::default, |doc| doc.place);
+            self.diags.error(place, format!("these questions, facts and limits are more than {} names", Slot::MAX));
+        }
         let region_ids = choice_ids(&flow, QuestionId::Region);
         let (per_reading, tolerance_basis) = self.readings(gathered.map("readings"));
         let inch_regions = self.inch_regions(gathered.list("inch_regions"), &region_ids);

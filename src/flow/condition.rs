@@ -81,6 +81,11 @@ impl Condition {
         Self::group(parts, false)
     }
 
+    /// Whether it is small enough for the ends of its groups to be told; what is larger must not be used.
+    pub(super) fn fits(&self) -> bool {
+        self.steps.len() < usize::from(u16::MAX)
+    }
+
     fn group(parts: &[Condition], all: bool) -> Self {
         if let [one] = parts {
             return one.clone();

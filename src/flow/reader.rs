@@ -239,7 +239,12 @@ pub fn condition(node: &Node<'_>, names: &Vocabulary, diags: &mut Diagnostics) -
         return Condition::always();
     };
     let parts: Vec<Condition> = entries.iter().map(|(key, value)| entry(key, value, names, diags)).collect();
-    Condition::all(&parts)
+    let all = Condition::all(&parts);
+    if !all.fits() {
+        diags.error(node.place, format!("a condition has at most {} tests and groups; make two of it", u16::MAX));
+        return Condition::always();
+    }
+    all
 }
 
 fn entry(key: &Key<'_>, value: &Node<'_>, names: &Vocabulary, diags: &mut Diagnostics) -> Condition {

@@ -173,8 +173,9 @@ impl Content {
         }
         let Some(fact) = at.checked_sub(self.slots.facts).and_then(|i| FACTS.get(i)) else { return false };
         match fact.kind {
-            FactKind::Height(a, b) => is_measured(values[at]) && site.elsewhere(a, b) == LevelChange::None,
-            FactKind::OverFinish | FactKind::Length => is_measured(values[at]),
+            FactKind::Height(..) | FactKind::OverFinish | FactKind::Length => {
+                is_measured(values[at]) && site.elsewhere_for(fact) == LevelChange::None
+            }
             // a door lets its water out at a height, and only the tape leaves open whether the surface reaches it
             _ if fact.id == FactId::TraceHeldAtDoor => {
                 let step = values[self.fact_slot(FactId::ThresholdAboveFinish)];
@@ -211,10 +212,7 @@ impl Content {
             return off;
         }
         let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i));
-        let elsewhere = match fact.map(|fact| fact.kind) {
-            Some(FactKind::Height(a, b)) => site.elsewhere(a, b),
-            _ => LevelChange::None,
-        };
+        let elsewhere = fact.map_or(LevelChange::None, |fact| site.elsewhere_for(fact));
         let status = match (applies, value.low().zip(value.high())) {
             (Truth::No, _) => Status::Off,
             (_, None) => Status::Unknown,

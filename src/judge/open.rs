@@ -120,21 +120,6 @@ impl Assessment<'_> {
         found
     }
 
-    /// Whether a height is known at one place, and may be another one elsewhere along the wall.
-    fn may_differ(&self, fact: &Fact) -> bool {
-        let (a, b) = match (fact.kind, fact.id) {
-            (FactKind::Height(a, b), _) => (a, b),
-            (_, FactId::EndsDrop) => (Level::Finish, Level::Ground),
-            (_, FactId::FloorAboveFinish) => (Level::Wood, Level::Finish),
-            (_, FactId::ExitAtWorstAboveFinish | FactId::ExitBuried | FactId::ExitAboveMaker) => {
-                (Level::Exit, Level::Finish)
-            }
-            (_, id) if id.is_trace() => (Level::Exit, Level::Finish),
-            _ => return false,
-        };
-        self.site.elsewhere(a, b) != LevelChange::None
-    }
-
     fn questions_behind_fact(&self, fact: &Fact, ids: &[QuestionId], value: Value) -> Vec<(usize, bool)> {
         let names = &self.content.catalog.names;
         let shown = |id: QuestionId| Some(names.at(id)).filter(|q| self.state.shown[*q] == Truth::Yes);
@@ -143,7 +128,9 @@ impl Assessment<'_> {
             .filter(|id| match self.values[names.at(**id)] {
                 Value::Unasked => true,
                 // whether the wall slopes tells nothing about a height that nobody has measured
-                Value::Unknown => self.may_differ(fact) || !self.site.is_read_for(SitePart::Slope, **id),
+                Value::Unknown => {
+                    self.site.elsewhere_for(fact) != LevelChange::None || !self.site.is_read_for(SitePart::Slope, **id)
+                }
                 Value::Absent | Value::Is(_) | Value::Between(..) => false,
             })
             .filter_map(|id| shown(*id))

@@ -2,6 +2,7 @@
 
 use super::catalog::Feature;
 use super::drainage::Drainage;
+use super::facts::{Fact, FactId, FactKind};
 use super::opening::Opening;
 use super::parts::{Parts, SitePart};
 use super::terms::{LevelChange, Outer, SaidFall, Strip};
@@ -162,6 +163,21 @@ impl Site {
             self.level_change
         } else {
             LevelChange::None
+        }
+    }
+
+    /// The same for a fact: how much what it says of one place may differ at others.
+    #[must_use]
+    pub fn elsewhere_for(&self, fact: &Fact) -> LevelChange {
+        match (fact.kind, fact.id) {
+            (FactKind::Height(a, b), _) => self.elsewhere(a, b),
+            (_, FactId::EndsDrop) => self.elsewhere(Level::Finish, Level::Ground),
+            (_, FactId::FloorAboveFinish) => self.elsewhere(Level::Wood, Level::Finish),
+            (_, FactId::ExitAtWorstAboveFinish | FactId::ExitBuried | FactId::ExitAboveMaker) => {
+                self.elsewhere(Level::Exit, Level::Finish)
+            }
+            (_, id) if id.is_trace() => self.elsewhere(Level::Exit, Level::Finish),
+            _ => LevelChange::None,
         }
     }
 

@@ -299,19 +299,9 @@ impl Traces {
                 SitePart::Finish,
             ],
             Start::DoorHead => &[SitePart::Pan, SitePart::Door, SitePart::Finish],
-            Start::Face | Start::Behind => &[
-                SitePart::System,
-                SitePart::ChannelEnd,
-                SitePart::Barrier,
-                SitePart::Wood,
-                SitePart::Exit,
-                SitePart::Finish,
-                SitePart::Strip,
-            ],
             // whether there is such a channel at all comes first
-            Start::Channel if *self.from(start) == Trace::Absent => &[SitePart::Channels],
-            Start::Channel => &[
-                SitePart::Channels,
+            Start::Channel if *self.from(start) == Trace::Absent => &[],
+            Start::Face | Start::Behind | Start::Channel => &[
                 SitePart::System,
                 SitePart::ChannelEnd,
                 SitePart::Barrier,
@@ -323,6 +313,7 @@ impl Traces {
         };
         // what is measured at one place may be otherwise elsewhere along the wall
         let parts = parts.iter().fold(Parts::default().with(SitePart::Fall), |all, part| all.with(*part));
+        let parts = if start == Start::Channel { parts.with(SitePart::Channels) } else { parts };
         if parts.has(SitePart::Exit) { parts.with(SitePart::Slope).with(SitePart::Length) } else { parts }
     }
 
