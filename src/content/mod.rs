@@ -2,6 +2,7 @@
 
 mod after;
 mod amount_rows;
+mod basis;
 mod catalog;
 #[allow(clippy::module_inception)] // the content itself, beside its parts
 mod content;
@@ -12,6 +13,7 @@ mod load;
 mod own;
 mod plan_words;
 mod promise_rows;
+mod resting;
 mod rows;
 mod texts;
 mod verdict;
@@ -19,18 +21,21 @@ mod wall_rows;
 mod water_rows;
 pub mod words;
 mod work_rows;
+mod works;
 
 pub use after::{AFTER_LIMITS, AfterId, AfterLimits};
 pub use amount_rows::{
     FORMS, FROM_VISIT, Figure, FigureValue, Form, Formula, FromVisit, Input, QuantityRow, Uncounted,
 };
+pub use basis::Basis;
 pub use content::{Content, LIMIT_STATES, Slots};
 pub use coverage::Rule;
 pub use joint_rows::{JointTask, Photo};
 pub use own::{OwnError, Senseless};
 pub use promise_rows::{Promise, TOLD, VERDICT_NAME};
-pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Guard, Limit, Material, Origin, Phase, Sheet, Task, Who};
+pub use rows::{Ask, Call, Caution, Defined, Finding, Guard, Limit, Material, Origin, Phase, Sheet, Task, Who};
 pub use verdict::Verdict;
 pub use wall_rows::{CoursingRow, Layer, Stairs};
 pub use water_rows::{Evidence, LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualFigure, UsualRow};
 pub use work_rows::{ActivityRow, Per, RepairLater, WallWork, WeatherNeed};
+pub use works::{HowRead, Resting, Work};

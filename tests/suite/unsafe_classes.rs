@@ -324,8 +324,8 @@ fn a_drop_that_needs_a_guard() {
         // NBC 9.8.8 and Approved Document K 1.41: more than 600 mm
         ("canada", "600 mm", "610 mm"),
         ("uk", "600 mm", "610 mm"),
-        // ABCB Housing Provisions 11.2: more than 1000 mm
-        ("australia", "1000 mm", "1010 mm"),
+        // ABCB Housing Provisions 11.3: 1000 mm or more
+        ("australia", "999 mm", "1000 mm"),
         // F4.3.1: 1000 mm or more
         ("new_zealand", "999 mm", "1000 mm"),
     ] {
