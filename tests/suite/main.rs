@@ -38,4 +38,5 @@ mod table;
 mod unknowns;
 mod unsafe_classes;
 mod water;
+mod wording;
 mod work;
