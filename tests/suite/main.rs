@@ -8,6 +8,7 @@ mod check_values;
 mod claddings;
 mod classes;
 mod command_line;
+mod contractor;
 mod cries_wolf;
 mod days;
 mod every_sheet;
