@@ -315,8 +315,12 @@ fn quoted() -> Vec<Text> {
     }
     for page in ["README.md", "docs/measure.md", "docs/plan.md"] {
         let text = fs::read_to_string(top().join(page)).expect("the page is there");
+        let mut drawn = false;
         for (line, said) in text.lines().enumerate() {
-            add(format!("{page}:{}", line + 1), said);
+            drawn ^= said.starts_with("```"); // a drawing breaks its words over lines
+            if !drawn {
+                add(format!("{page}:{}", line + 1), said);
+            }
         }
     }
     texts
