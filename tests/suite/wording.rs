@@ -301,7 +301,7 @@ fn quoted() -> Vec<Text> {
     let mut add = |place: String, says: &str| {
         let mut text = Text::bare(place, says);
         // these pages explain the short words once, at their head
-        text.row = "place where water, the top of the finished surface".to_owned();
+        "place where water, the top of the finished surface".clone_into(&mut text.row);
         texts.push(text);
     };
     for path in files(&top().join("src"), ".rs") {
