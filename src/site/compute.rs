@@ -182,6 +182,11 @@ impl<'s> Computing<'s> {
                 self.note(SitePart::Length);
                 self.site.length.zip(self.site.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
             }
+            FactId::LandingSpareDepth => {
+                self.note(SitePart::DoorWidth);
+                self.note(SitePart::Depth);
+                self.site.landing_depth.zip(self.site.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
+            }
             FactId::FallAway => self.fall_away(),
             FactId::DoorRisers => self.risers(),
             FactId::ExitKind => {

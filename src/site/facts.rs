@@ -121,6 +121,7 @@ facts! {
     StepsPitch = "steps.pitch": Number, "the pitch of the steps as planned or built, degrees";
     OuterDrop = "outer.drop": Length, "the outer edge of the work above the ground outside";
     LandingSpareWidth = "landing.spare_width": Length, "how much wider the work is than the door it lies at";
+    LandingSpareDepth = "landing.spare_depth": Length, "how much deeper the level place at the door is than the door is wide";
     FallAway = "fall.away": Slope, "the fall away from the wall; negative towards it";
     DoorRisers = "door.risers": Number, "equal risers up to the threshold, none higher than the region's limit: from the ground for steps and landings, else from the finished surface";
     ExitKind = "exit.kind": ExitKind, "how water leaves this kind of wall";

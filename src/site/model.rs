@@ -47,6 +47,8 @@ pub struct Site {
     pub(super) along: Vec<(Level, Line)>,
     pub(super) built: bool,
     pub(super) door_width: Option<Length>,
+    /// The depth of the level place at the door.
+    pub(super) landing_depth: Option<Length>,
     pub(super) level_change: LevelChange,
     pub(super) strip: Strip,
     pub(super) fall: Option<SaidFall>,

@@ -63,6 +63,7 @@ impl Site {
             other_door_below: look.at(SitePart::OtherDoor).value(QuestionId::OtherDoorBelowMark),
             drainage: super::drainage::drainage(&look, cladding, carrier, fall, outer),
             built,
+            landing_depth: landing,
             door_width: look.at(SitePart::DoorWidth).length(QuestionId::DoorWidth),
             level_change: level_change(&look),
             strip: strip(&look),

@@ -146,6 +146,40 @@ fn two_risers_and_a_going_alone_are_not_enough() {
     assert!(plan.tread > Length::mm(244) && plan.tread < Length::mm(245), "{}", plan.tread.as_mm());
 }
 
+/// A rise of 900 mm in each of four countries, from the published figures; the division anyone can redo.
+#[test]
+fn nine_hundred_millimetres_in_four_countries() {
+    // region, tread wanted, (risers, riser, tread), handrail, guard, source
+    let cases = [
+        // TGD K 2014: rise <= 220, going >= 220, 42 degrees (180 over 220 is 39.3); more than three steps; guard above 600 mm
+        ("ireland", (5, 180, 220), true, true),
+        // D1/AS1 table 6: riser <= 190, tread >= 280; F4.3.1: a barrier from 1 m on
+        ("new_zealand", (5, 180, 280), true, false),
+        // DIN 18065: rise 140 to 200, tread 230 to 370, 2 x 180 + 230 = 590; state laws: a guard above 1 m
+        ("germany", (5, 180, 230), true, false),
+        // Housing Provisions 2022 11.2: riser 115 to 190, going 240 to 355, 2 x 180 + 240 = 600; 11.3: 1 m
+        ("australia", (5, 180, 240), false, false),
+    ];
+    for (region, (risers, riser, tread), handrail, guard) in cases {
+        let plan = rules(region).plan(Length::mm(900), None).unwrap();
+        assert_eq!((plan.flight.risers, plan.flight.riser, plan.tread), (risers, Length::mm(riser), Length::mm(tread)), "{region}");
+        assert_eq!((plan.handrail, plan.guard), (handrail, guard), "{region}");
+    }
+    // TGD K: 660 mm is three risers of 220, and 42 degrees want a going of 244.3 mm; three steps want no handrail
+    let plan = rules("ireland").plan(Length::mm(660), None).unwrap();
+    assert_eq!((plan.flight.risers, plan.handrail, plan.guard), (3, false, true));
+    assert!(plan.tread > Length::mm(244) && plan.tread < Length::mm(245), "{}", plan.tread.as_mm());
+    // DIN 18065: three risers in a row are a stair
+    assert!(rules("germany").plan(Length::mm(600), None).unwrap().handrail);
+    assert!(!rules("germany").plan(Length::mm(400), None).unwrap().handrail);
+    // D1/AS1 table 6: 190 over 270 breaks the tread, 195 over 280 the riser
+    assert_eq!(rules("new_zealand").faults(Length::mm(190), Length::mm(270)), [StairFault::TreadShort]);
+    assert_eq!(rules("new_zealand").faults(Length::mm(195), Length::mm(280)), [StairFault::RiserHigh]);
+    // DIN 18065: 130 mm is too low; 2 x 200 + 260 = 660 is too long a pace
+    assert_eq!(rules("germany").faults(Length::mm(130), Length::mm(350)), [StairFault::RiserLow]);
+    assert_eq!(rules("germany").faults(Length::mm(200), Length::mm(260)), [StairFault::Pace]);
+}
+
 #[test]
 fn stone_slabs_that_do_not_come_out_even() {
     // derived: 20 in with 6 in slabs is 3 slabs and 2 in left over; 6 2/3 in slabs would come out even
@@ -162,7 +196,7 @@ fn stone_slabs_that_do_not_come_out_even() {
 
 /// Every limit that can fail a plan: id, measure, rule, basis. The figures are written out here a second time on
 /// purpose, from the collection of published figures and not from the content.
-const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
+const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 94] = [
     // United States: IRC 2018
     ("weep_screed_paving", "exit.above_finish", ">= 2 in", "reported"), // R703.7.2.1
     ("weep_screed_planter", "exit.above_finish", ">= 4 in", "reported"), // the same above earth
@@ -217,7 +251,13 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
     ("steps_pace_most_uk", "steps.pace", "<= 700 mm", "published"),        // the same
     ("steps_pitch_uk", "steps.pitch", "<= 42", "published"),               // the same
     ("gas_vent_uk", "gas_vent.above_finish", ">= 300 mm", "reported"),     // BS 5440-1
+    // Ireland: TGD K 2014
+    ("slab_rise_ie", "slab_thickness", "<= 220 mm", "reported"), // table 1, quoted
+    ("step_rise_ie", "step_rise", "<= 220 mm", "reported"),      // the same
+    ("tread_depth_ie", "tread_depth", ">= 220 mm", "reported"),  // the same
+    ("steps_pitch_ie", "steps.pitch", "<= 42", "reported"),      // the same
     // Australia: Housing Provisions 2022
+    ("landing_depth_au", "landing_depth", ">= 750 mm", "reported"), // 11.2.5, quoted
     ("slab_paved_away_au", "wood.above_finish", ">= 50 mm", "published"), // 3.3.3
     ("slab_not_away_au", "wood.above_finish", ">= 100 mm", "published"),  // the same
     ("slab_other_au", "wood.above_finish", ">= 150 mm", "reported"),      // the same; this case is reported
@@ -245,6 +285,15 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
     // Germany: step-length rule
     ("steps_pace_least_de", "steps.pace", ">= 590 mm", "reported"),
     ("steps_pace_most_de", "steps.pace", "<= 650 mm", "reported"),
+    // Germany: DIN 18065, quoted; Landesbauordnungen on the landing behind a door
+    ("slab_rise_de", "slab_thickness", "<= 200 mm", "reported"),
+    ("step_rise_de", "step_rise", "<= 200 mm", "reported"),
+    ("tread_depth_de", "tread_depth", ">= 230 mm", "reported"),
+    ("landing_depth_de", "landing.spare_depth", ">= 0 in", "reported"),
+    // New Zealand: D1/AS1 table 6, told by a research body's journal
+    ("slab_rise_nz", "slab_thickness", "<= 190 mm", "reported"),
+    ("step_rise_nz", "step_rise", "<= 190 mm", "reported"),
+    ("tread_depth_nz", "tread_depth", ">= 280 mm", "reported"),
     // New Zealand
     ("floor_paved_nz", "wood.above_finish", ">= 150 mm", "published"), // E2/AS1 fig. 65
     ("floor_veneer_paved_nz", "wood.above_finish", ">= 100 mm", "published"), // the same
