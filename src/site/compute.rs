@@ -185,7 +185,10 @@ impl<'s> Computing<'s> {
             FactId::LandingSpareDepth => {
                 self.note(SitePart::DoorWidth);
                 self.note(SitePart::Depth);
-                self.site.landing_depth.zip(self.site.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
+                self.site
+                    .landing_depth
+                    .zip(self.site.door_width)
+                    .map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
             }
             FactId::FallAway => self.fall_away(),
             FactId::DoorRisers => self.risers(),

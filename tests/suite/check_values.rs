@@ -162,7 +162,11 @@ fn nine_hundred_millimetres_in_four_countries() {
     ];
     for (region, (risers, riser, tread), handrail, guard) in cases {
         let plan = rules(region).plan(Length::mm(900), None).unwrap();
-        assert_eq!((plan.flight.risers, plan.flight.riser, plan.tread), (risers, Length::mm(riser), Length::mm(tread)), "{region}");
+        assert_eq!(
+            (plan.flight.risers, plan.flight.riser, plan.tread),
+            (risers, Length::mm(riser), Length::mm(tread)),
+            "{region}"
+        );
         assert_eq!((plan.handrail, plan.guard), (handrail, guard), "{region}");
     }
     // TGD K: 660 mm is three risers of 220, and 42 degrees want a going of 244.3 mm; three steps want no handrail
@@ -196,7 +200,7 @@ fn stone_slabs_that_do_not_come_out_even() {
 
 /// Every limit that can fail a plan: id, measure, rule, basis. The figures are written out here a second time on
 /// purpose, from the collection of published figures and not from the content.
-const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 94] = [
+const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 99] = [
     // United States: IRC 2018
     ("weep_screed_paving", "exit.above_finish", ">= 2 in", "reported"), // R703.7.2.1
     ("weep_screed_planter", "exit.above_finish", ">= 4 in", "reported"), // the same above earth
@@ -250,38 +254,41 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 94] = [
     ("steps_pace_least_uk", "steps.pace", ">= 550 mm", "published"),       // the same
     ("steps_pace_most_uk", "steps.pace", "<= 700 mm", "published"),        // the same
     ("steps_pitch_uk", "steps.pitch", "<= 42", "published"),               // the same
+    ("level_threshold_uk", "threshold.above_finish", "<= 15 mm", "reported"), // Approved Document M, quoted
     ("gas_vent_uk", "gas_vent.above_finish", ">= 300 mm", "reported"),     // BS 5440-1
     // Ireland: TGD K 2014
     ("slab_rise_ie", "slab_thickness", "<= 220 mm", "reported"), // table 1, quoted
     ("step_rise_ie", "step_rise", "<= 220 mm", "reported"),      // the same
     ("tread_depth_ie", "tread_depth", ">= 220 mm", "reported"),  // the same
+    ("level_threshold_ie", "threshold.above_finish", "<= 15 mm", "reported"), // TGD M, told
     ("steps_pitch_ie", "steps.pitch", "<= 42", "reported"),      // the same
     // Australia: Housing Provisions 2022
-    ("landing_depth_au", "landing_depth", ">= 750 mm", "reported"), // 11.2.5, quoted
-    ("slab_paved_away_au", "wood.above_finish", ">= 50 mm", "published"), // 3.3.3
-    ("slab_not_away_au", "wood.above_finish", ">= 100 mm", "published"),  // the same
-    ("slab_other_au", "wood.above_finish", ">= 150 mm", "reported"),      // the same; this case is reported
-    ("slab_general_au", "wood.above_finish", ">= 150 mm", "reported"),    // the same
+    ("level_threshold_au", "threshold.above_finish", "<= 5 mm", "reported"), // Standard for Livable Housing Design 2.2, quoted
+    ("landing_depth_au", "landing_depth", ">= 750 mm", "reported"),          // 11.2.5, quoted
+    ("slab_paved_away_au", "wood.above_finish", ">= 50 mm", "published"),    // 3.3.3
+    ("slab_not_away_au", "wood.above_finish", ">= 100 mm", "published"),     // the same
+    ("slab_other_au", "wood.above_finish", ">= 150 mm", "reported"),         // the same; this case is reported
+    ("slab_general_au", "wood.above_finish", ">= 150 mm", "reported"),       // the same
     ("cladding_paved_away_au", "exit.above_finish", ">= 50 mm", "reported"), // 7.5.7
-    ("cladding_not_away_au", "exit.above_finish", ">= 100 mm", "reported"), // the same
-    ("cladding_other_au", "exit.above_finish", ">= 150 mm", "reported"),  // the same
-    ("cladding_general_au", "exit.above_finish", ">= 150 mm", "reported"), // the same
-    ("damp_course_roofed_au", "exit.above_finish", ">= 50 mm", "reported"), // AS 3700
+    ("cladding_not_away_au", "exit.above_finish", ">= 100 mm", "reported"),  // the same
+    ("cladding_other_au", "exit.above_finish", ">= 150 mm", "reported"),     // the same
+    ("cladding_general_au", "exit.above_finish", ">= 150 mm", "reported"),   // the same
+    ("damp_course_roofed_au", "exit.above_finish", ">= 50 mm", "reported"),  // AS 3700
     ("damp_course_paved_away_au", "exit.above_finish", ">= 75 mm", "reported"), // the same
-    ("damp_course_other_au", "exit.above_finish", ">= 150 mm", "reported"), // the same
-    ("fall_least_au", "fall.away", ">= 1:40", "published"),               // 3.3.3: 25 mm in the first metre
-    ("fall_general_au", "fall.away", ">= 1:20", "published"),             // the same: 50 mm
-    ("fall_usual_au", "fall.away", ">= 1:20", "published"),               // the same
-    ("termite_zone_au", "exit.above_finish", ">= 75 mm", "reported"),     // AS 3660.1
-    ("slab_rise_au", "slab_thickness", "<= 190 mm", "reported"),          // 11.2
-    ("slab_rise_least_au", "slab_thickness", ">= 115 mm", "reported"),    // the same
-    ("step_rise_au", "step_rise", "<= 190 mm", "reported"),               // the same
-    ("step_rise_least_au", "step_rise", ">= 115 mm", "reported"),         // the same
-    ("tread_depth_au", "tread_depth", ">= 240 mm", "reported"),           // the same
-    ("tread_depth_most_au", "tread_depth", "<= 355 mm", "reported"),      // the same
-    ("steps_pace_least_au", "steps.pace", ">= 550 mm", "reported"),       // the same
-    ("steps_pace_most_au", "steps.pace", "<= 700 mm", "reported"),        // the same
-    ("gas_vent_au", "gas_vent.above_finish", ">= 300 mm", "reported"),    // AS 5601
+    ("damp_course_other_au", "exit.above_finish", ">= 150 mm", "reported"),  // the same
+    ("fall_least_au", "fall.away", ">= 1:40", "published"),                  // 3.3.3: 25 mm in the first metre
+    ("fall_general_au", "fall.away", ">= 1:20", "published"),                // the same: 50 mm
+    ("fall_usual_au", "fall.away", ">= 1:20", "published"),                  // the same
+    ("termite_zone_au", "exit.above_finish", ">= 75 mm", "reported"),        // AS 3660.1
+    ("slab_rise_au", "slab_thickness", "<= 190 mm", "reported"),             // 11.2
+    ("slab_rise_least_au", "slab_thickness", ">= 115 mm", "reported"),       // the same
+    ("step_rise_au", "step_rise", "<= 190 mm", "reported"),                  // the same
+    ("step_rise_least_au", "step_rise", ">= 115 mm", "reported"),            // the same
+    ("tread_depth_au", "tread_depth", ">= 240 mm", "reported"),              // the same
+    ("tread_depth_most_au", "tread_depth", "<= 355 mm", "reported"),         // the same
+    ("steps_pace_least_au", "steps.pace", ">= 550 mm", "reported"),          // the same
+    ("steps_pace_most_au", "steps.pace", "<= 700 mm", "reported"),           // the same
+    ("gas_vent_au", "gas_vent.above_finish", ">= 300 mm", "reported"),       // AS 5601
     // Germany: step-length rule
     ("steps_pace_least_de", "steps.pace", ">= 590 mm", "reported"),
     ("steps_pace_most_de", "steps.pace", "<= 650 mm", "reported"),
@@ -289,10 +296,12 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 94] = [
     ("slab_rise_de", "slab_thickness", "<= 200 mm", "reported"),
     ("step_rise_de", "step_rise", "<= 200 mm", "reported"),
     ("tread_depth_de", "tread_depth", ">= 230 mm", "reported"),
+    ("level_threshold_de", "threshold.above_finish", "<= 20 mm", "reported"), // DIN 18040-2 4.3.3.1, quoted
     ("landing_depth_de", "landing.spare_depth", ">= 0 in", "reported"),
     // New Zealand: D1/AS1 table 6, told by a research body's journal
     ("slab_rise_nz", "slab_thickness", "<= 190 mm", "reported"),
     ("step_rise_nz", "step_rise", "<= 190 mm", "reported"),
+    ("level_threshold_nz", "threshold.above_finish", "<= 20 mm", "reported"), // NZS 4121, told
     ("tread_depth_nz", "tread_depth", ">= 280 mm", "reported"),
     // New Zealand
     ("floor_paved_nz", "wood.above_finish", ">= 150 mm", "published"), // E2/AS1 fig. 65
