@@ -107,13 +107,14 @@ impl ContentLoader<'_> {
             wood_lines[at] = Some(below);
         }
         let suspects = gathered.list("paths").iter().filter_map(|node| rows.suspect(node)).collect();
-        let joint_tasks = gathered.list("joint_tasks").iter().filter_map(|node| rows.joint_task(node)).collect();
+        let laps = rows.laps(gathered.list("laps"));
+        let joint_tasks = rows.joint_tasks(gathered.list("joint_tasks"), &laps);
         let photos = gathered.list("photos").iter().filter_map(|node| rows.photo(node)).collect();
         let weather_needs: Vec<WeatherNeed> =
             gathered.list("weather_needs").iter().filter_map(|node| rows.weather_need(node)).collect();
         let plan_figures: Vec<Figure> = gathered.list("figures").iter().filter_map(|node| rows.figure(node)).collect();
-        let raw = gathered.list("activities").iter().filter_map(|node| rows.activity(node)).collect();
-        let activities = rows.activities(raw, &weather_needs);
+        let raw = gathered.list("activities").iter().filter_map(|node| rows.activity(node, &laps)).collect();
+        let activities = rows.activities(raw, &weather_needs, &laps);
         let repair_later =
             gathered.list("repair_later").iter().filter_map(|node| rows.repair_later(node, &flow)).collect();
         let scope = gathered.list("scope").iter().filter_map(|node| rows.remark(node, "scope")).collect();
@@ -137,7 +138,7 @@ impl ContentLoader<'_> {
         let findings: Vec<Finding> = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
         rows.check_guards(&findings, gathered.list("findings").last().map(|node| node.place), incomplete);
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
-        let tasks: Vec<Task> = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
+        let tasks = rows.tasks(gathered.list("tasks"), &phases, &laps);
         let mut asks: Vec<Ask> = gathered.list("contractor").iter().filter_map(|node| rows.ask(node)).collect();
         asks.sort_by_key(|a| -a.weight);
         let calls: Vec<Call> = gathered.list("trades").iter().filter_map(|node| rows.call(node)).collect();
@@ -193,6 +194,7 @@ impl ContentLoader<'_> {
             limits,
             stairs,
             layers,
+            laps,
             joint_tasks,
             photos,
             weather_needs,

@@ -8,6 +8,7 @@ mod content;
 mod coverage;
 mod gather;
 mod joint_rows;
+mod lap_rows;
 mod load;
 mod own;
 mod plan_words;
@@ -27,6 +28,7 @@ pub use amount_rows::{
 pub use content::{Content, LIMIT_STATES, Slots};
 pub use coverage::Rule;
 pub use joint_rows::{JointTask, Photo};
+pub use lap_rows::{LapRow, Laps, Reversed};
 pub use own::{OwnError, Senseless};
 pub use promise_rows::{Promise, TOLD, VERDICT_NAME};
 pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Guard, Limit, Material, Origin, Phase, Sheet, Task, Who};
