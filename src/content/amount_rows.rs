@@ -149,7 +149,13 @@ pub const FORMS: [Form; 16] = [
         true,
         true,
     ),
-    form("fill", Formula::Fill, &[("length", true), ("width", true), ("depth", true), ("rate", false), ("most", false)], false, true),
+    form(
+        "fill",
+        Formula::Fill,
+        &[("length", true), ("width", true), ("depth", true), ("rate", false), ("most", false)],
+        false,
+        true,
+    ),
     form(
         "joints",
         Formula::Joints,

@@ -65,7 +65,10 @@ impl Laps {
     }
 
     /// The layers that no step sets.
-    pub fn never_set<'s>(&'s self, sets: impl Iterator<Item = &'s Vec<usize>> + Clone) -> impl Iterator<Item = &'s str> {
+    pub fn never_set<'s>(
+        &'s self,
+        sets: impl Iterator<Item = &'s Vec<usize>> + Clone,
+    ) -> impl Iterator<Item = &'s str> {
         let layers = self.layers.iter().enumerate();
         layers.filter(move |(at, _)| !sets.clone().any(|set| set.contains(at))).map(|(_, name)| name.as_str())
     }
@@ -104,14 +107,13 @@ impl RowReader<'_> {
         let mut found = Vec::new();
         for node in fields.list("sets", self.diags) {
             let name = node.text().unwrap_or_default();
-            match laps.layers.iter().position(|layer| layer == name) {
-                Some(at) => found.push(at),
-                None => {
-                    let near = nearest(name, laps.layers.iter().map(String::as_str));
-                    let hint = near.map(|near| format!("did you mean `{near}`?"));
-                    self.diags.error_with_hint(node.place, format!("no lap names the layer `{name}`"), hint);
-                }
-            }
+            let Some(at) = laps.layers.iter().position(|layer| layer == name) else {
+                let near = nearest(name, laps.layers.iter().map(String::as_str));
+                let hint = near.map(|near| format!("did you mean `{near}`?"));
+                self.diags.error_with_hint(node.place, format!("no lap names the layer `{name}`"), hint);
+                continue;
+            };
+            found.push(at);
         }
         found
     }
@@ -131,7 +133,9 @@ impl RowReader<'_> {
             let (over, under) = (&laps.layers[row.over], &laps.layers[row.under]);
             self.diags.error_with_hint(
                 place,
-                format!("the {kind} `{late}` sets `{over}`, which laps over `{under}`, but does not come after `{early}`"),
+                format!(
+                    "the {kind} `{late}` sets `{over}`, which laps over `{under}`, but does not come after `{early}`"
+                ),
                 Some(row.because.clone()),
             );
         }

@@ -262,12 +262,7 @@ impl RowReader<'_> {
 
     /// Resolves the names of activities and weather needs; names that are not there, circles, and layers of the wall in the
     /// wrong order are mistakes.
-    pub(crate) fn activities(
-        &mut self,
-        raw: Vec<RawActivity>,
-        needs: &[WeatherNeed],
-        laps: &Laps,
-    ) -> Vec<ActivityRow> {
+    pub(crate) fn activities(&mut self, raw: Vec<RawActivity>, needs: &[WeatherNeed], laps: &Laps) -> Vec<ActivityRow> {
         let ids: Vec<String> = raw.iter().map(|a| a.row.id.clone()).collect();
         let places: Vec<Place> = raw.iter().map(|a| a.place).collect();
         let mut rows = Vec::with_capacity(raw.len());

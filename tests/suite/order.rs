@@ -248,17 +248,27 @@ fn a_reverse_lap_is_refused() {
     // an activity between them that drops what comes before it where it is not called for
     refused(
         "work.yaml",
-        "    sets: [screed]\n",
-        "    hands_on: false\n    sets: [screed]\n",
-        "the activity `coat_scratch` sets `lath`, which laps over `barrier`, but does not come after",
+        "    sets: [barrier]\n",
+        "    hands_on: false\n    sets: [barrier]\n",
+        "sets `cladding`, which laps over `flashing`, but does not come after `set_flashing`",
     );
     // two layers in one activity, the wrong way round
     refused("work.yaml", "sets: [lath, coat]", "sets: [coat, lath]", "sets `coat`, which laps over `lath`");
     // the checklist and the joint go by their own order
     refused("advice/tasks.yaml", "sets: [membrane]", "sets: [flashing]", "the task `membrane` sets `flashing`");
-    refused("advice/joint.yaml", "sets: [screed]", "sets: [cladding]", "the task at the joint `set_screed` sets `cladding`");
+    refused(
+        "advice/joint.yaml",
+        "sets: [screed]",
+        "sets: [cladding]",
+        "the task at the joint `set_screed` sets `cladding`",
+    );
     refused("work.yaml", "sets: [screed]", "sets: [scred]", "no lap names the layer `scred`");
-    refused("laps.yaml", "over: membrane\n    under: sheathing", "over: sheathing\n    under: sheathing", "cannot lap over itself");
+    refused(
+        "laps.yaml",
+        "over: membrane\n    under: sheathing",
+        "over: sheathing\n    under: sheathing",
+        "cannot lap over itself",
+    );
 }
 
 /// A pair that no activity is held to is a gap.
@@ -287,7 +297,9 @@ fn one_owner_has_the_lines_marked() {
         assert!(call(id).because.contains("Whoever digs"), "{id}");
         assert!(caution(id).say.starts_with("Whoever digs"), "{id}");
     }
-    assert!(task.todo.contains("Whoever digs") && activity.what.contains("whoever digs") && joint.what.contains("who digs"));
+    assert!(
+        task.todo.contains("Whoever digs") && activity.what.contains("whoever digs") && joint.what.contains("who digs")
+    );
     assert!(ask.ask.starts_with("You dig"));
     // and nobody else is named: every other row that speaks of the marks only waits for them
     for row in &CONTENT.activities {

@@ -133,8 +133,12 @@ fn cement_is_for_small_narrow_hollows() {
     let cement = |sizes: [&str; 3]| {
         let mut visit = String::new();
         for line in built.lines() {
-            let size = ["void_length", "void_width", "void_depth"].iter().position(|id| line.trim_start().starts_with(id));
-            let text = size.map_or_else(|| line.to_owned(), |at| format!("  {}: {}", line.trim().split(':').next().unwrap(), sizes[at]));
+            let size =
+                ["void_length", "void_width", "void_depth"].iter().position(|id| line.trim_start().starts_with(id));
+            let text = size.map_or_else(
+                || line.to_owned(),
+                |at| format!("  {}: {}", line.trim().split(':').next().unwrap(), sizes[at]),
+            );
             visit.push_str(&text);
             visit.push('\n');
         }
