@@ -214,7 +214,7 @@ fn what_laps_over_comes_later() {
         });
         assert!(["sheathing", "membrane", "flashing", "barrier"].iter().all(|layer| sets(layer)), "{name}");
         // IBC 2512.1.2, as quoted: a weep screed on stud walls, the barrier laps its flange, the lath ends on it
-        assert_eq!(["screed", "lath", "coat"].map(|layer| sets(layer)), [coat; 3], "{name}");
+        assert_eq!(["screed", "lath", "coat"].map(&sets), [coat; 3], "{name}");
         assert_eq!(sets("cladding"), !coat, "{name}");
         walls.insert(format!("{cladding:?}"));
     }
