@@ -63,6 +63,8 @@ pub struct Site {
     pub(super) ends_drop: Value,
     /// Riser and tread of the steps as planned or built.
     pub(super) steps: (Value, Value),
+    /// Length, width and depth of the hollow behind the work, as answered.
+    pub(super) hollow: [Value; 3],
     /// Whether the wall certainly has no exit: nothing drains behind a solid face, and no damp-proof course lies in it.
     pub no_exit: bool,
     /// The number of the exit among [`super::Catalog::exit_kinds`].

@@ -74,6 +74,8 @@ impl Site {
             floor_below: look.at(SitePart::Floor).value(QuestionId::FloorBelowMark),
             ends_drop: look.at(SitePart::Ends).value(QuestionId::EndsDrop),
             steps: steps(&look, feature),
+            hollow: [QuestionId::VoidLength, QuestionId::VoidWidth, QuestionId::VoidDepth]
+                .map(|size| look.at(SitePart::Void).value(size)),
             no_exit: no_exit(&look, cladding),
             exit_kind: cladding.map(|cladding| exit_kind(&look, cladding, carrier)),
             drawn: cladding.map(|cladding| cladding.drawn),

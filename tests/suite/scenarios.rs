@@ -92,6 +92,9 @@ scenarios! {
     us_ends_not_sure: Page,
     us_gas_meter_in_fill: Page,
     uk_solid_no_damp_course: Page,
+    built_steps_hollow_large: Page,
+    built_narrow_gap_filled: Page,
+    us_stucco_wood_unknown: Page,
 }
 
 fn is_as_expected(name: &str, stored: &Stored) {
