@@ -31,6 +31,7 @@ fn carried(carrier: Carrier) -> String {
     let coat = match carrier {
         Carrier::WoodFrame | Carrier::Log => "frame",
         Carrier::SteelFrame => "steel_frame",
+        Carrier::Panels => "panels",
         Carrier::Block => "masonry",
         Carrier::Concrete => "concrete",
     };
@@ -255,7 +256,7 @@ fn wood_is_asked_only_where_there_is_wood() {
         CONTENT.flow.state(&answers).shown[CONTENT.flow.question(question).unwrap()].is_yes()
     };
     for (cladding, carrier) in walls() {
-        let frame = matches!(carrier, Carrier::WoodFrame | Carrier::SteelFrame);
+        let frame = matches!(carrier, Carrier::WoodFrame | Carrier::SteelFrame | Carrier::Panels);
         for question in ["wood_below_mark", "joist_size", "barrier"] {
             let lines = format!("{}{}", built(cladding, "concrete_slab", "6 in"), carried(carrier));
             assert!(frame || !asked(&lines, question), "{question} of {cladding} on {}", carrier.text());
