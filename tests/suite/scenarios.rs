@@ -87,6 +87,12 @@ scenarios! {
     us_log_patio_close: Page,
     us_ends_not_sure: Page,
     us_gas_meter_in_fill: Page,
+    us_panels_fibre_cement_patio: Page,
+    built_panels_soft_behind_landing: Page,
+    us_steel_frame_stucco_covered: Page,
+    germany_precast_terrace: Page,
+    canada_raised_patio_on_basement: Page,
+    us_electric_panel_behind_counter: Page,
     uk_solid_no_damp_course: Page,
 }
 
