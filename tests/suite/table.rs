@@ -88,7 +88,8 @@ fn base(of: &str) -> Answers {
     let words: Vec<&str> = of.split_whitespace().collect();
     let [region, wall, feature, stage] = words[..] else { panic!("{of}: region cladding/carrier feature stage") };
     let (cladding, carrier) = wall.split_once('/').unwrap_or_else(|| panic!("{of}: cladding/carrier"));
-    let carrier = Carrier::ALL.iter().copied().find(|c| c.text() == carrier).unwrap_or_else(|| panic!("{of}: {carrier}"));
+    let carrier =
+        Carrier::ALL.iter().copied().find(|c| c.text() == carrier).unwrap_or_else(|| panic!("{of}: {carrier}"));
     sound_with(Heights::Roomy, region, cladding, carrier, feature, stage)
 }
 
