@@ -335,6 +335,7 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("veneer_weeps_not_known", UNKNOWN),
     ("path_into_hollow", "water runs into a hollow only where there is one, and void_behind_stone says the same"),
     ("void_behind_stone", "water runs into the hollow, and path_into_hollow says the same"),
+    ("soft_panels", "soft_wall holds there too; this one says it as a danger, and that an engineer comes first"),
     ("top_landing_left_out", "with more than two risers landing_depth_us asks for the same landing"),
 ];
 
