@@ -73,6 +73,7 @@ impl Site {
             floor_below: look.at(SitePart::Floor).value(QuestionId::FloorBelowMark),
             ends_drop: look.at(SitePart::Ends).value(QuestionId::EndsDrop),
             steps: steps(&look, feature),
+            slab: look.at(SitePart::Steps).value(QuestionId::SlabThickness),
             no_exit: no_exit(&look, cladding),
             exit_kind: cladding.map(|cladding| exit_kind(&look, cladding, carrier)),
             drawn: cladding.map(|cladding| cladding.drawn),

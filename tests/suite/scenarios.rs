@@ -71,6 +71,7 @@ scenarios! {
     us_exit_hidden_by_soil: Page,
     us_landing_needs_guard: Page,
     us_outswing_door_level_landing: Page,
+    us_outdoor_kitchen_vinyl: Page,
     us_vinyl_drained_strip: Page,
     us_vinyl_paver_patio: Page,
     uk_cavity_patio: Page,
