@@ -287,13 +287,20 @@ impl ContentLoader<'_> {
         regions: &[String],
         names: &Vocabulary,
     ) -> Option<Condition> {
-        let year = names.slot(node.text().unwrap_or_default()).filter(|slot| names.name(*slot).kind == Kind::Year);
-        if year.is_none() {
-            self.diags.error(node.place, "`eras` names a question of the kind `year`".to_owned());
+        let name = node.text().unwrap_or_default();
+        let Some(year) = names.slot(name) else {
+            if let Some((message, hint)) = names.missing(name) {
+                self.diags.error_with_hint(node.place, message, hint);
+            }
+            // the fact is there all the same, so that what asks it is no second mistake
+            return Some(Condition::always());
+        };
+        if names.name(year).kind != Kind::Year {
+            self.diags.error(node.place, format!("`eras` names a question of the kind `year`, and `{name}` is none"));
         }
         // a region question that is missing is reported elsewhere
-        let region = names.slot(QuestionId::Region.text())?;
-        Some(old_enough(eras, fact, (region, regions.len()), year?))
+        let region = names.slot(QuestionId::Region.text());
+        Some(region.map_or_else(Condition::always, |region| old_enough(eras, fact, (region, regions.len()), year)))
     }
 
     /// The promises, and how many were left out. A built-in promise cannot know what a folder laid over the built-in content

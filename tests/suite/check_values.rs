@@ -388,7 +388,7 @@ fn years_of_lead_and_asbestos() {
     }
     // older boards beneath the cladding are asked about until the latest of these years
     let latest = CONTENT.eras.iter().filter(|era| era.of == "house.asbestos_era").map(|era| era.before).max();
-    assert_eq!(latest, Some(2004), "`older_cladding_under` is shown before this year outside North America");
+    assert_eq!(latest, Some(2004), "`older_cladding_under` is shown before this year");
 }
 
 /// A country that no row names has no year to rely on: there every house counts. A row for a fact that nobody asks is a
