@@ -143,7 +143,7 @@ impl ContentLoader<'_> {
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
         let tasks: Vec<Task> = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
         let mut asks: Vec<Ask> = gathered.list("contractor").iter().filter_map(|node| rows.ask(node)).collect();
-        asks.sort_by_key(|a| -a.weight);
+        asks.sort_by_key(|a| (a.rank.unwrap_or(i64::MAX), -a.weight));
         let calls: Vec<Call> = gathered.list("trades").iter().filter_map(|node| rows.call(node)).collect();
         let cautions: Vec<Caution> = gathered.list("cautions").iter().filter_map(|node| rows.caution(node)).collect();
         let materials = gathered.list("materials").iter().filter_map(|node| rows.material(node)).collect();

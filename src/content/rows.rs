@@ -186,7 +186,9 @@ pub struct Task {
 pub struct Ask {
     /// Its id.
     pub id: String,
-    /// 3 is asked first.
+    /// Its place among the questions, the smallest first; without one it comes after all that have one.
+    pub rank: Option<i64>,
+    /// 3 decides whether a contractor will do.
     pub weight: i64,
     /// When it is asked.
     pub when: Condition,
@@ -552,6 +554,7 @@ impl RowReader<'_> {
     pub(crate) fn ask(&mut self, node: &Node<'_>) -> Option<Ask> {
         let mut fields = Fields::of(node, "a question for the contractor", self.diags)?;
         let id = self.id(&mut fields, "contractor");
+        let rank = fields.whole("rank", self.diags);
         let weight = fields.whole("weight", self.diags).unwrap_or(1);
         let when = self.when(&mut fields);
         let ask = self.text(&mut fields, "ask", true);
@@ -561,7 +564,7 @@ impl RowReader<'_> {
         let follow_up = self.text(&mut fields, "follow_up", false);
         let joint = fields.flag("joint", false, self.diags);
         fields.finish(self.diags);
-        Some(Ask { id: id?.0, weight, when, ask, why, good, weak, follow_up, joint })
+        Some(Ask { id: id?.0, rank, weight, when, ask, why, good, weak, follow_up, joint })
     }
 
     pub(crate) fn call(&mut self, node: &Node<'_>) -> Option<Call> {

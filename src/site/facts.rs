@@ -100,7 +100,7 @@ facts! {
     WoodAboveFinish = "wood.above_finish": Height(Level::Wood, Level::Finish), "the bottom of the lowest wood above the finished surface";
     WoodAboveGround = "wood.above_ground": Height(Level::Wood, Level::Ground), "the bottom of the lowest wood above the ground at the wall";
     FinishAboveWood = "finish.above_wood": Height(Level::Finish, Level::Wood), "how far the finished surface stands above the bottom of the lowest wood";
-    ExitAboveWood = "exit.above_wood": Height(Level::Exit, Level::Wood), "the exit above the bottom of the lowest wood; positive means that wood shows below the cladding, or a slip of the tape";
+    ExitAboveWood = "exit.above_wood": Height(Level::Exit, Level::Wood), "the exit above the bottom of the lowest wood; positive means that wood shows below the cladding, or a slip of the tape measure";
     FinishAboveThreshold = "finish.above_threshold": Height(Level::Finish, Level::Mark), "how far the finished surface stands above the threshold; no value without a door";
     ThresholdAboveFinish = "threshold.above_finish": Height(Level::Mark, Level::Finish), "the step at the door; no value without a door";
     ThresholdAboveGround = "threshold.above_ground": Height(Level::Mark, Level::Ground), "the threshold above the ground; no value without a door";

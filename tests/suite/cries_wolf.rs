@@ -217,7 +217,7 @@ fn the_limits_of_a_threshold_do_not_fight() {
     }
 }
 
-// ---- The required way out that opens over its landing: at most 1 1/2 in (IRC R311.3.1, published). Lowering is no way out, so
+// ---- The main door that opens over its landing: at most 1 1/2 in (IRC R311.3.1, published). Lowering does not help, so
 // the pan is advice there.
 
 #[test]
@@ -573,7 +573,7 @@ fn visits() -> Vec<(String, Answers)> {
     all
 }
 
-/// The visit after a way out was taken, and the facts that the way is about; nothing where it cannot be told in answers.
+/// The visit after a way to put it right was taken, and the facts that the way is about; nothing where it cannot be told in answers.
 fn taken(assessment: &Assessment<'_>, way: &Way) -> Option<(Answers, &'static [&'static str])> {
     const AT_WALL: &[&str] = &["exit.above_finish", "finish.above_exit", "exit.buried"];
     let mut answers = assessment.answers.clone();
@@ -646,7 +646,7 @@ fn about<'a>(reasons: &BTreeSet<&'a str>, facts: &[&str]) -> BTreeSet<&'a str> {
     reasons.iter().copied().filter(|id| !other.contains(id) && (finding(id) || limit(id))).collect()
 }
 
-/// Every way out that is offered can be answered, and what it is offered for is gone then: the verdict may stay for another
+/// Every way that is offered can be answered, and what it is offered for is gone then: the verdict may stay for another
 /// reason, and never for the same one.
 #[test]
 fn every_way_out_leads_out() {
