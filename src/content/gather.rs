@@ -17,6 +17,7 @@ const TOP: [&str; 45] = [
     "limits",
     "stairs",
     "layers",
+    "laps",
     "coursing",
     "paths",
     "weather_needs",

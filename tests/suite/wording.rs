@@ -13,7 +13,7 @@ use std::fs;
 use wallfoot::flow::{Diagnostics, Node, Source, Tree};
 
 /// Fields of the content that hold names, figures, sources and conditions: nothing that is read as a sentence.
-const NO_TEXTS: [&str; 44] = [
+const NO_TEXTS: [&str; 47] = [
     "above",
     "after",
     "as_finish_rises",
@@ -42,16 +42,19 @@ const NO_TEXTS: [&str; 44] = [
     "name",
     "never",
     "of",
+    "over",
     "per",
     "priced",
     "rank",
     "region",
     "regions",
+    "sets",
     "show_when",
     "source",
     "then",
     "thickness",
     "told_by",
+    "under",
     "unit",
     "usual",
     "verdict",
