@@ -74,6 +74,7 @@ impl Site {
             floor_below: look.at(SitePart::Floor).value(QuestionId::FloorBelowMark),
             ends_drop: look.at(SitePart::Ends).value(QuestionId::EndsDrop),
             steps: steps(&look, feature),
+            slab: look.at(SitePart::Steps).value(QuestionId::SlabThickness),
             hollow: [QuestionId::VoidLength, QuestionId::VoidWidth, QuestionId::VoidDepth]
                 .map(|size| look.at(SitePart::Void).value(size)),
             no_exit: no_exit(&look, cladding),

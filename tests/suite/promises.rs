@@ -41,6 +41,9 @@ const PLANTED: &[&str] = &[
     "backing: panels\nwall_plan: membrane_flashing\ncuts_cladding: crew\ncloses_cladding: exterior",
     "cladding: fibre_cement\nfc_clearance: 6 in",
     "feature: masonry_steps\nsteps_footing: slab_on_ground\nsite_conditions: hard_frost",
+    "region: australia\nwall_things: gas_vent, window_well\ngas_vent_above_surface: 600 mm",
+    "region: uk\ncladding: fibre_cement\nyear_built: 1997\nwall_plan: membrane_flashing\ncuts_cladding: crew\ncloses_cladding: exterior",
+    "region: canada\ncladding: wood\nyear_built: 1985\nwood_paint: painted\nwall_plan: membrane_flashing\ncuts_cladding: crew\ncloses_cladding: exterior",
     "cladding: fibre_cement\ncement_shingles: yes\nwall_plan: membrane_flashing\ncuts_cladding: crew\ncloses_cladding: exterior",
 ];
 

@@ -326,6 +326,8 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("slab_rise_uk", "a rise above 220 mm breaks the pitch or the pace of the same table with any going"),
     ("step_rise_uk", "a rise above 220 mm breaks the pitch or the pace of the same table with any going"),
     ("door_nearly_level", "a pan that nobody has seen counts as none, and no_sill_pan says so up to a higher step"),
+    ("bedroom_well_blocked", "window_well_covered asks for the same change, and this says that it endangers people"),
+    ("window_well_near", UNKNOWN),
     ("gas_vent_buried_built", "gas_vent_low_built holds there too, so that lower is never milder"),
     ("ledger_not_known", UNKNOWN),
     ("exit_behind_soil", UNKNOWN),

@@ -554,9 +554,10 @@ fn a_gas_vent_in_every_country() {
         ("uk", 300, ChangePlan),
         ("ireland", 300, ChangePlan),
         ("australia", 300, ChangePlan),
+        // AS/NZS 5601.1 Figure 6.2, one standard for both countries
+        ("new_zealand", 300, ChangePlan),
         // CSA B149.1 from memory; no figure
         ("canada", 305, FindOutFirst),
-        ("new_zealand", 305, FindOutFirst),
         ("germany", 305, FindOutFirst),
     ] {
         let verdict = |mm: i64, stage: &str| {
