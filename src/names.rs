@@ -215,11 +215,11 @@ choices! {
     ChannelOutlet of ChannelOutlet, open: false { Outlet = "outlet", Nowhere = "nowhere", }
     /// What carries a coat of stucco or thin stone.
     CoatBacking of StuccoBacking, open: false {
-        Frame = "frame", SteelFrame = "steel_frame", Masonry = "masonry", Concrete = "concrete",
+        Frame = "frame", SteelFrame = "steel_frame", Panels = "panels", Masonry = "masonry", Concrete = "concrete",
     }
     /// What carries the cladding.
     Backing of Backing, open: false {
-        WoodFrame = "wood_frame", SteelFrame = "steel_frame", Block = "block", Concrete = "concrete",
+        WoodFrame = "wood_frame", SteelFrame = "steel_frame", Panels = "panels", Block = "block", Concrete = "concrete",
     }
     /// Whether a solid wall has a layer that stops ground water from rising.
     DampCourse of DampCourse, open: false { Present = "present", Absent = "absent", }
@@ -287,6 +287,8 @@ named! {
     Carrier {
         WoodFrame = "wood_frame",
         SteelFrame = "steel_frame",
+        /// Structural insulated panels: two skins of board, glued to foam.
+        Panels = "panels",
         Block = "block",
         Concrete = "concrete",
         Log = "log",

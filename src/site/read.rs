@@ -118,12 +118,14 @@ fn carrier(look: &Look<'_>, cladding: Option<&Cladding>) -> Option<Carrier> {
     let coat = look.choice::<CoatBacking>().map(|backing| match backing {
         CoatBacking::Frame => Carrier::WoodFrame,
         CoatBacking::SteelFrame => Carrier::SteelFrame,
+        CoatBacking::Panels => Carrier::Panels,
         CoatBacking::Masonry => Carrier::Block,
         CoatBacking::Concrete => Carrier::Concrete,
     });
     let other = look.choice::<Backing>().map(|backing| match backing {
         Backing::WoodFrame => Carrier::WoodFrame,
         Backing::SteelFrame => Carrier::SteelFrame,
+        Backing::Panels => Carrier::Panels,
         Backing::Block => Carrier::Block,
         Backing::Concrete => Carrier::Concrete,
     });

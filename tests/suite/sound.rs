@@ -194,6 +194,7 @@ pub(crate) fn sound_with(
     let coat = match carrier {
         Carrier::WoodFrame | Carrier::Log => "frame",
         Carrier::SteelFrame => "steel_frame",
+        Carrier::Panels => "panels",
         Carrier::Block => "masonry",
         Carrier::Concrete => "concrete",
     };
