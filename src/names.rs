@@ -364,6 +364,8 @@ named! {
         PipeBead = "pipe_bead",
         OpenWallDays = "open_wall_days",
         Shift = "shift",
+        SlabLap = "slab_lap",
+        SlabDensity = "slab_density",
     }
 }
 
@@ -439,8 +441,12 @@ impl FigureId {
     #[must_use]
     pub fn is_length(self) -> bool {
         match self {
-            FigureId::StripHeight | FigureId::PipeBead => true,
-            FigureId::StoneWeight | FigureId::Compaction | FigureId::OpenWallDays | FigureId::Shift => false,
+            FigureId::StripHeight | FigureId::PipeBead | FigureId::SlabLap => true,
+            FigureId::StoneWeight
+            | FigureId::Compaction
+            | FigureId::OpenWallDays
+            | FigureId::Shift
+            | FigureId::SlabDensity => false,
         }
     }
 }
