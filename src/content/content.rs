@@ -2,9 +2,12 @@
 
 use super::after::AfterId;
 use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
+use super::era_rows::Era;
 use super::joint_rows::{JointTask, Photo};
+use super::lap_rows::Laps;
 use super::promise_rows::Promise;
-use super::rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Task};
+use super::rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase};
+use super::task_rows::Task;
 use super::wall_rows::{CoursingRow, Layer, Stairs};
 use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
 use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
@@ -37,12 +40,16 @@ pub struct Content {
     pub inch_regions: i64,
     /// Facts defined by conditions.
     pub defined: Vec<Defined>,
+    /// Years of building by country that some of them go by.
+    pub eras: Vec<Era>,
     /// Limits.
     pub limits: Vec<Limit>,
     /// Rules of steps by region.
     pub stairs: Vec<Stairs>,
     /// Layers of the work, from the top down.
     pub layers: Vec<Layer>,
+    /// Which layer of a wall laps over which.
+    pub laps: Laps,
     /// Tasks at the joint, in working order.
     pub joint_tasks: Vec<JointTask>,
     /// Photographs to take.

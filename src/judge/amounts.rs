@@ -3,7 +3,7 @@
 use super::model::Assessment;
 use crate::content::{FigureValue, Formula, FromVisit, Input, QuantityRow};
 use crate::names::{FigureId, MaterialId, OpeningKind, QuestionId, WallThing};
-use crate::units::{Length, Units, Volume};
+use crate::units::{KILOGRAMS_IN_POUND, Length, Units, Volume};
 use crate::work::{bags_for, beads_from, exact_units, joint_volume, pieces_with_laps, rolls_for, whole, with_waste};
 
 /// What an amount is counted in.
@@ -235,10 +235,8 @@ impl<'c> Assessment<'c> {
     }
 }
 
-/// A pound is 0.45359237 kg exactly, a short ton 2,000 of them.
+/// A short ton is 2,000 lb.
 pub(crate) const TONNES_IN_SHORT_TON: f64 = 0.907_184_74;
-
-pub(crate) const KILOGRAMS_IN_POUND: f64 = 0.453_592_37;
 
 fn amount(row: &QuantityRow, inputs: &[Entered], waste: i64, units: Units) -> Option<Amount> {
     let length = |name: &str| match inputs.iter().find(|i| i.name == name)?.value {
@@ -285,7 +283,12 @@ fn amount(row: &QuantityRow, inputs: &[Entered], waste: i64, units: Units) -> Op
         }
         Formula::Fill => {
             let rate = number("rate").filter(|rate| *rate > 0.0)?;
-            let pounds = volume("depth")?.as_cubic_yards() * 46656.0 / rate;
+            // what sets in minutes and locks work and wall together is for small hollows only
+            let hollow = volume("depth")?.as_cubic_yards();
+            if hollow * 27.0 > number("most")? + 1e-9 {
+                return None;
+            }
+            let pounds = hollow * 46656.0 / rate;
             measured(pounds, Unit::Pounds, pounds * KILOGRAMS_IN_POUND, Unit::Kilograms)
         }
         Formula::Courses => {

@@ -2,8 +2,8 @@
 
 use crate::content::FigureValue;
 use crate::flow::show_thousandths;
-use crate::judge::{Amount, Assessment, KILOGRAMS_IN_POUND, Quantity, TONNES_IN_SHORT_TON, Unit};
-use crate::units::Units;
+use crate::judge::{Amount, Assessment, Quantity, TONNES_IN_SHORT_TON, Unit};
+use crate::units::{KILOGRAMS_IN_POUND, Units};
 
 impl Assessment<'_> {
     /// The formula with its inputs, in words. A default carries a star.
@@ -59,7 +59,7 @@ impl Assessment<'_> {
 pub(crate) fn metric(param: &str) -> Option<f64> {
     Some(match param {
         "weight" => TONNES_IN_SHORT_TON / (0.9144 * 0.9144 * 0.9144),
-        "bag" => 28.316_846_592,
+        "bag" | "most" => 28.316_846_592,
         "content" => 16.387_064,
         "rate" => 16.387_064 / KILOGRAMS_IN_POUND,
         _ => return None,

@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 use wallfoot::content::Verdict;
 use wallfoot::flow::{Answer, Answers, FAR, Question, QuestionKind, Truth, Value};
 use wallfoot::interview::{Prompt, Reply};
-use wallfoot::site::{FACTS, FactKind};
+use wallfoot::site::{FACTS, FactId, FactKind};
 use wallfoot::units::Length;
 use wallfoot::wall::Level;
 use wallfoot::water::{End, Start};
@@ -536,7 +536,6 @@ fn an_unknown_site_never_shrinks_the_work() {
 /// A vent is measured with a tape like everything else, to 1/8 in; the height of a plan is exact. (Issue 12, 10.)
 #[test]
 fn every_measured_height_has_the_tolerance_of_a_tape() {
-    use wallfoot::site::FactId;
     let off = Length::sixty_fourths(8).steps();
     for (id, fact) in [
         ("window_sill_above_surface", FactId::WindowAboveFinish),
