@@ -350,6 +350,7 @@ named! {
         WorkToLift = "work.to_lift",
         HoseDangerous = "hose.dangerous",
         SignsSeen = "signs.seen",
+        ChannelThere = "channel.there",
     }
 }
 
