@@ -225,6 +225,7 @@ impl Assembly<'_> {
         if sunken {
             let edge = self.at.edge.min(spec.ground);
             outline.extend([Point { x: outer, y: spec.ground }, Point { x: outer, y: edge }]);
+            outline.dedup();
         }
         if top > foot && face > ZERO && outer > face {
             outline.extend([Point { x: face, y: top }, Point { x: face, y: foot }, Point { x: ZERO, y: foot }]);

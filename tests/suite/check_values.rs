@@ -162,7 +162,7 @@ fn stone_slabs_that_do_not_come_out_even() {
 
 /// Every limit that can fail a plan: id, measure, rule, basis. The figures are written out here a second time on
 /// purpose, from the collection of published figures and not from the content.
-const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
+const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 89] = [
     // United States: IRC 2018
     ("weep_screed_paving", "exit.above_finish", ">= 2 in", "reported"), // R703.7.2.1
     ("weep_screed_planter", "exit.above_finish", ">= 4 in", "reported"), // the same above earth
@@ -197,6 +197,10 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
     ("tread_depth_us", "tread_depth", ">= 10 in", "published"),     // the same
     ("fall_treads_us", "fall.away", "<= 1:48", "reported"),         // R311.7.7
     ("fall_paving_us", "fall.away", ">= 2 %", "published"),         // R401.3
+    ("fall_soil_us", "fall.away", ">= 5 %", "published"),           // R401.3: 6 in in the first 10 ft
+    ("ramp_slope_egress_us", "ramp_run", ">= 12", "reported"),      // R311.8.1
+    ("ramp_slope_us", "ramp_run", ">= 8", "reported"),              // R311.8.1
+    ("ramp_landing_us", "landing_depth", ">= 36 in", "published"),  // R311.3
     ("gas_vent_us", "gas_vent.above_finish", ">= 12 in", "reported"), // G2427.8
     ("gas_pipe_us", "gas_meter.above_finish", ">= 3 1/2 in", "reported"), // G2415.9
     // Canada: NBC
@@ -209,6 +213,8 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
     ("damp_course_uk", "exit.above_finish", ">= 150 mm", "published"),     // Approved Document C 5.5
     ("damp_course_frame_uk", "wood.above_finish", ">= 150 mm", "published"), // the same
     ("fall_paving_uk", "fall.away", ">= 1:80", "reported"),                // BS 7533
+    ("ramp_slope_uk", "ramp_run", ">= 12", "reported"),                    // Approved Document K, 2.1
+    ("ramp_slope_ie", "ramp_run", ">= 12", "reported"),                    // TGD M 3.1.2.4
     ("slab_rise_uk", "slab_thickness", "<= 220 mm", "published"),          // Approved Document K, table 1.1
     ("step_rise_uk", "step_rise", "<= 220 mm", "published"),               // the same
     ("tread_depth_uk", "tread_depth", ">= 220 mm", "published"),           // the same
@@ -230,6 +236,7 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
     ("damp_course_paved_away_au", "exit.above_finish", ">= 75 mm", "reported"), // the same
     ("damp_course_other_au", "exit.above_finish", ">= 150 mm", "reported"), // the same
     ("fall_least_au", "fall.away", ">= 1:40", "published"),               // 3.3.3: 25 mm in the first metre
+    ("fall_ramp_au", "fall.away", ">= 1:40", "reported"),                 // 3.3.3, of access paths and ramps
     ("fall_general_au", "fall.away", ">= 1:20", "published"),             // the same: 50 mm
     ("fall_usual_au", "fall.away", ">= 1:20", "published"),               // the same
     ("termite_zone_au", "exit.above_finish", ">= 75 mm", "reported"),     // AS 3660.1

@@ -28,7 +28,7 @@ const PLANTED: &[&str] = &[
     "wall_things: other_door\nother_door_below_mark: 9 in",
     "feature: deck\ndeck_carried: ledger_wall\nledger_flashing: yes\ncladding: brick_veneer\nveneer_weeps: seen",
     "feature: deck\ndeck_carried: not sure",
-    "feature: hot_tub\ntub_base: structure\ntub_power: electrician",
+    "feature: hot_tub\ntub_base: structure\ntub_power: licensed",
     "feature: hot_tub\ntub_base: slab\ntub_power: other",
     "feature: permeable_paving\npermeable_water: soaks",
     "feature: pergola\nporch_roof: to_house\ndeck_carried: free",

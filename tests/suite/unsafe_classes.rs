@@ -574,7 +574,7 @@ fn sound_visits() -> Vec<(String, Answers)> {
         "feature: deck\ndeck_carried: free\nends_drop: 4 in\nrails: none",
         "feature: gravel_strip",
         "feature: driveway\ndrive_surface: pavers",
-        "feature: hot_tub\ntub_base: slab\ntub_power: electrician",
+        "feature: hot_tub\ntub_base: slab\ntub_power: licensed",
         "feature: permeable_paving\npermeable_water: liner_drain",
         "feature: pergola\nporch_roof: gutter\ndeck_carried: free",
         "feature: turf\nturf_kind: artificial\nfall_drop: 8 in",
