@@ -28,6 +28,7 @@ const PLANTED: &[&str] = &[
     "wall_things: other_door\nother_door_below_mark: 9 in",
     "feature: deck\ndeck_carried: ledger_wall\nledger_flashing: yes\ncladding: brick_veneer\nveneer_weeps: seen",
     "feature: deck\ndeck_carried: not sure",
+    "site_conditions: termites\nin_florida: yes\nflorida_exception: no_exception",
     "feature: hot_tub\ntub_base: structure\ntub_power: licensed",
     "feature: hot_tub\ntub_base: slab\ntub_power: other",
     "feature: permeable_paving\npermeable_water: soaks",
