@@ -63,7 +63,7 @@ pub enum Formula {
     Bags,
     /// Cartridges for a bead: length x width x depth over the content.
     Cartridges,
-    /// Pounds that fill a hollow.
+    /// Pounds that fill a hollow up to a size; nothing for a larger one.
     Fill,
     /// Bags that fill the joints between units.
     Joints,
@@ -149,7 +149,13 @@ pub const FORMS: [Form; 16] = [
         true,
         true,
     ),
-    form("fill", Formula::Fill, &[("length", true), ("width", true), ("depth", true), ("rate", false)], false, true),
+    form(
+        "fill",
+        Formula::Fill,
+        &[("length", true), ("width", true), ("depth", true), ("rate", false), ("most", false)],
+        false,
+        true,
+    ),
     form(
         "joints",
         Formula::Joints,

@@ -3,8 +3,10 @@
 use super::after::AfterId;
 use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
 use super::joint_rows::{JointTask, Photo};
+use super::lap_rows::Laps;
 use super::promise_rows::Promise;
-use super::rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase, Task};
+use super::rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase};
+use super::task_rows::Task;
 use super::wall_rows::{CoursingRow, Layer, Stairs};
 use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
 use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
@@ -43,6 +45,8 @@ pub struct Content {
     pub stairs: Vec<Stairs>,
     /// Layers of the work, from the top down.
     pub layers: Vec<Layer>,
+    /// Which layer of a wall laps over which.
+    pub laps: Laps,
     /// Tasks at the joint, in working order.
     pub joint_tasks: Vec<JointTask>,
     /// Photographs to take.

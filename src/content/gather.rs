@@ -4,7 +4,7 @@ use crate::flow::{Diagnostics, Node, Place, Source, Tree, nearest};
 use std::collections::BTreeMap;
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 44] = [
+const TOP: [&str; 45] = [
     "repair_later",
     "claddings",
     "features",
@@ -17,6 +17,7 @@ const TOP: [&str; 44] = [
     "limits",
     "stairs",
     "layers",
+    "laps",
     "coursing",
     "paths",
     "weather_needs",

@@ -1,7 +1,8 @@
 //! Rows of the content about the joint: its tasks with their owners, and photographs.
 
+use super::lap_rows::Laps;
 use super::rows::{RowReader, WHO, Who};
-use crate::flow::{Condition, Fields, Node};
+use crate::flow::{Condition, Fields, Node, Place};
 use crate::names::{Named, QuestionId};
 
 /// A task at the joint between wall and stone.
@@ -21,6 +22,8 @@ pub struct JointTask {
     pub hold: bool,
     /// What has to be seen then; may be empty.
     pub check: String,
+    /// The numbers of the layers that it sets, in its order.
+    pub sets: Vec<usize>,
 }
 
 /// A photograph to take.
@@ -37,7 +40,16 @@ pub struct Photo {
 }
 
 impl RowReader<'_> {
-    pub(crate) fn joint_task(&mut self, node: &Node<'_>) -> Option<JointTask> {
+    /// The tasks at the joint. They stand in working order, so a layer that laps over another is set further down.
+    pub(crate) fn joint_tasks(&mut self, nodes: &[&Node<'_>], laps: &Laps) -> Vec<JointTask> {
+        let read: Vec<(JointTask, Place)> =
+            nodes.iter().filter_map(|node| Some((self.joint_task(node, laps)?, node.place))).collect();
+        let steps: Vec<_> = read.iter().map(|(row, place)| (row.id.as_str(), *place, row.sets.as_slice())).collect();
+        self.check_laps(laps, "task at the joint", &steps, |early, late| early < late);
+        read.into_iter().map(|(row, _)| row).collect()
+    }
+
+    fn joint_task(&mut self, node: &Node<'_>, laps: &Laps) -> Option<JointTask> {
         let known = [QuestionId::CutsCladding, QuestionId::ClosesCladding].map(|id| (id.text(), id));
         let mut fields = Fields::of(node, "a task at the joint", self.diags)?;
         let id = self.id(&mut fields, "joint");
@@ -47,8 +59,9 @@ impl RowReader<'_> {
         let from = fields.word("from", &known, self.diags);
         let hold = fields.flag("hold", false, self.diags);
         let check = self.text(&mut fields, "check", hold);
+        let sets = self.sets(&mut fields, laps);
         fields.finish(self.diags);
-        Some(JointTask { id: id?.0, when, what, usual: usual?, from, hold, check })
+        Some(JointTask { id: id?.0, when, what, usual: usual?, from, hold, check, sets })
     }
 
     pub(crate) fn photo(&mut self, node: &Node<'_>) -> Option<Photo> {

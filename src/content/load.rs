@@ -6,7 +6,8 @@ use super::catalog::exit_kinds;
 use super::content::{Content, LIMIT_STATES, Slots};
 use super::gather::{ContentLoader, Gathered, id_of};
 use super::promise_rows::{Promise, open_to_advice};
-use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Phase, RowReader, Task};
+use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Phase, RowReader};
+use super::task_rows::Task;
 use super::wall_rows::Layer;
 use super::water_rows::{LoadDefault, RunoffRow, UsualRow, usual};
 use super::words;
@@ -107,13 +108,14 @@ impl ContentLoader<'_> {
             wood_lines[at] = Some(below);
         }
         let suspects = gathered.list("paths").iter().filter_map(|node| rows.suspect(node)).collect();
-        let joint_tasks = gathered.list("joint_tasks").iter().filter_map(|node| rows.joint_task(node)).collect();
+        let laps = rows.laps(gathered.list("laps"));
+        let joint_tasks = rows.joint_tasks(gathered.list("joint_tasks"), &laps);
         let photos = gathered.list("photos").iter().filter_map(|node| rows.photo(node)).collect();
         let weather_needs: Vec<WeatherNeed> =
             gathered.list("weather_needs").iter().filter_map(|node| rows.weather_need(node)).collect();
         let plan_figures: Vec<Figure> = gathered.list("figures").iter().filter_map(|node| rows.figure(node)).collect();
-        let raw = gathered.list("activities").iter().filter_map(|node| rows.activity(node)).collect();
-        let activities = rows.activities(raw, &weather_needs);
+        let raw = gathered.list("activities").iter().filter_map(|node| rows.activity(node, &laps)).collect();
+        let activities = rows.activities(raw, &weather_needs, &laps);
         let repair_later =
             gathered.list("repair_later").iter().filter_map(|node| rows.repair_later(node, &flow)).collect();
         let scope = gathered.list("scope").iter().filter_map(|node| rows.remark(node, "scope")).collect();
@@ -137,9 +139,9 @@ impl ContentLoader<'_> {
         let findings: Vec<Finding> = gathered.list("findings").iter().filter_map(|node| rows.finding(node)).collect();
         rows.check_guards(&findings, gathered.list("findings").last().map(|node| node.place), incomplete);
         let phases: Vec<Phase> = gathered.list("phases").iter().filter_map(|node| rows.phase(node)).collect();
-        let tasks: Vec<Task> = gathered.list("tasks").iter().filter_map(|node| rows.task(node, &phases)).collect();
+        let tasks = rows.tasks(gathered.list("tasks"), &phases, &laps);
         let mut asks: Vec<Ask> = gathered.list("contractor").iter().filter_map(|node| rows.ask(node)).collect();
-        asks.sort_by_key(|a| -a.weight);
+        asks.sort_by_key(|a| (a.rank.unwrap_or(i64::MAX), -a.weight));
         let calls: Vec<Call> = gathered.list("trades").iter().filter_map(|node| rows.call(node)).collect();
         let cautions: Vec<Caution> = gathered.list("cautions").iter().filter_map(|node| rows.caution(node)).collect();
         let materials = gathered.list("materials").iter().filter_map(|node| rows.material(node)).collect();
@@ -193,6 +195,7 @@ impl ContentLoader<'_> {
             limits,
             stairs,
             layers,
+            laps,
             joint_tasks,
             photos,
             weather_needs,

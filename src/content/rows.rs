@@ -160,33 +160,14 @@ pub struct Phase {
     pub title: String,
 }
 
-/// A line of the checklist.
-#[derive(Debug, Clone)]
-pub struct Task {
-    /// Its id.
-    pub id: String,
-    /// The number of its phase.
-    pub phase: usize,
-    /// Who does it.
-    pub who: Who,
-    /// When it is called for.
-    pub when: Condition,
-    /// What to do.
-    pub todo: String,
-    /// Why; may be empty.
-    pub because: String,
-    /// Whether to stop until someone has looked.
-    pub hold: bool,
-    /// The sheets it is printed on.
-    pub sheets: Vec<Sheet>,
-}
-
 /// A question for the hardscape contractor.
 #[derive(Debug, Clone)]
 pub struct Ask {
     /// Its id.
     pub id: String,
-    /// 3 is asked first.
+    /// Its place among the questions, the smallest first; without one it comes after all that have one.
+    pub rank: Option<i64>,
+    /// 3 decides whether a contractor will do.
     pub weight: i64,
     /// When it is asked.
     pub when: Condition,
@@ -387,7 +368,7 @@ impl RowReader<'_> {
         Origin { source, edition, basis: basis.unwrap_or(Basis::Practice) }
     }
 
-    fn sheets(&mut self, fields: &mut Fields<'_, '_>) -> Vec<Sheet> {
+    pub(crate) fn sheets(&mut self, fields: &mut Fields<'_, '_>) -> Vec<Sheet> {
         let place = fields.place();
         let sheets = fields.words("sheets", &SHEETS, self.diags);
         if sheets.is_empty() {
@@ -534,24 +515,10 @@ impl RowReader<'_> {
         Some(Phase { id: id?.0, title })
     }
 
-    pub(crate) fn task(&mut self, node: &Node<'_>, phases: &[Phase]) -> Option<Task> {
-        let mut fields = Fields::of(node, "a task", self.diags)?;
-        let id = self.id(&mut fields, "task");
-        let known: Vec<(&str, usize)> = phases.iter().enumerate().map(|(i, p)| (p.id.as_str(), i)).collect();
-        let phase = fields.need_word("phase", &known, self.diags);
-        let who = fields.need_word("who", &WHO, self.diags);
-        let when = self.when(&mut fields);
-        let todo = self.text(&mut fields, "do", true);
-        let because = self.text(&mut fields, "because", false);
-        let hold = fields.flag("hold", false, self.diags);
-        let sheets = self.sheets(&mut fields);
-        fields.finish(self.diags);
-        Some(Task { id: id?.0, phase: phase?, who: who?, when, todo, because, hold, sheets })
-    }
-
     pub(crate) fn ask(&mut self, node: &Node<'_>) -> Option<Ask> {
         let mut fields = Fields::of(node, "a question for the contractor", self.diags)?;
         let id = self.id(&mut fields, "contractor");
+        let rank = fields.whole("rank", self.diags);
         let weight = fields.whole("weight", self.diags).unwrap_or(1);
         let when = self.when(&mut fields);
         let ask = self.text(&mut fields, "ask", true);
@@ -561,7 +528,7 @@ impl RowReader<'_> {
         let follow_up = self.text(&mut fields, "follow_up", false);
         let joint = fields.flag("joint", false, self.diags);
         fields.finish(self.diags);
-        Some(Ask { id: id?.0, weight, when, ask, why, good, weak, follow_up, joint })
+        Some(Ask { id: id?.0, rank, weight, when, ask, why, good, weak, follow_up, joint })
     }
 
     pub(crate) fn call(&mut self, node: &Node<'_>) -> Option<Call> {

@@ -1,5 +1,6 @@
 //! Rows of the content about the work: activities, and what weather they need.
 
+use super::lap_rows::Laps;
 use super::rows::{Origin, RowReader, WHO, Who};
 use super::verdict::Verdict;
 use crate::flow::{Answer, Condition, Diagnostics, Fields, Flow, Node, Place, Tree};
@@ -91,6 +92,8 @@ pub struct ActivityRow {
     pub hands_on: bool,
     /// Only with this verdict; nothing: with any.
     pub verdict: Option<Verdict>,
+    /// The numbers of the layers of the wall that it sets, in its order.
+    pub sets: Vec<usize>,
     /// Whether it opens the wall or closes it.
     pub wall: Option<WallWork>,
     /// Where the duration comes from.
@@ -171,7 +174,7 @@ impl RowReader<'_> {
         Some(WeatherNeed { id, what, need, origin })
     }
 
-    pub(crate) fn activity(&mut self, node: &Node<'_>) -> Option<RawActivity> {
+    pub(crate) fn activity(&mut self, node: &Node<'_>, laps: &Laps) -> Option<RawActivity> {
         let mut fields = Fields::of(node, "an activity", self.diags)?;
         let id = self.id(&mut fields, "activity");
         let who = fields.need_word("trade", &WHO, self.diags);
@@ -191,6 +194,7 @@ impl RowReader<'_> {
         let one_go = fields.flag("one_go", false, self.diags);
         let hands_on = fields.flag("hands_on", true, self.diags);
         let verdict = self.verdict(&mut fields);
+        let sets = self.sets(&mut fields, laps);
         let wall = fields.word("wall", &[("opens", WallWork::Opens), ("closes", WallWork::Closes)], self.diags);
         let origin = self.origin(&mut fields);
         fields.finish(self.diags);
@@ -220,6 +224,7 @@ impl RowReader<'_> {
             verdict,
             cure_days,
             office_days,
+            sets,
             wall,
             origin,
         };
@@ -255,8 +260,9 @@ impl RowReader<'_> {
         Some(RepairLater { when, set: answers })
     }
 
-    /// Resolves the names of activities and weather needs; names that are not there and circles are mistakes.
-    pub(crate) fn activities(&mut self, raw: Vec<RawActivity>, needs: &[WeatherNeed]) -> Vec<ActivityRow> {
+    /// Resolves the names of activities and weather needs; names that are not there, circles, and layers of the wall in the
+    /// wrong order are mistakes.
+    pub(crate) fn activities(&mut self, raw: Vec<RawActivity>, needs: &[WeatherNeed], laps: &Laps) -> Vec<ActivityRow> {
         let ids: Vec<String> = raw.iter().map(|a| a.row.id.clone()).collect();
         let places: Vec<Place> = raw.iter().map(|a| a.place).collect();
         let mut rows = Vec::with_capacity(raw.len());
@@ -283,7 +289,11 @@ impl RowReader<'_> {
                 format!("activities wait for each other: {}", names.join(" waits for ")),
                 Some("take one of these out of `after:`".to_owned()),
             );
+            return rows;
         }
+        let steps: Vec<_> =
+            rows.iter().zip(&places).map(|(row, place)| (row.id.as_str(), *place, row.sets.as_slice())).collect();
+        self.check_laps(laps, "activity", &steps, |early, late| always_after(&rows, late, early));
         rows
     }
 
@@ -291,4 +301,20 @@ impl RowReader<'_> {
         let hint = crate::flow::nearest(name, known).map(|near| format!("did you mean `{near}`?"));
         self.diags.error_with_hint(place, format!("there is no {kind} `{name}`"), hint);
     }
+}
+
+/// Whether one activity waits for another in every plan that has both: along a chain of activities that each let what comes
+/// before them come first where they are not called for themselves.
+fn always_after(rows: &[ActivityRow], late: usize, early: usize) -> bool {
+    let mut todo = rows[late].after.clone();
+    let mut seen = vec![false; rows.len()];
+    while let Some(at) = todo.pop() {
+        if at == early {
+            return true;
+        }
+        if !std::mem::replace(&mut seen[at], true) && rows[at].hands_on {
+            todo.extend(&rows[at].after);
+        }
+    }
+    false
 }

@@ -41,6 +41,12 @@ impl Place {
     pub fn file(self) -> usize {
         self.file as usize
     }
+
+    /// The byte at which it starts.
+    #[must_use]
+    pub fn start(self) -> usize {
+        self.start as usize
+    }
 }
 
 #[derive(Debug)]

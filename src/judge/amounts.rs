@@ -285,7 +285,12 @@ fn amount(row: &QuantityRow, inputs: &[Entered], waste: i64, units: Units) -> Op
         }
         Formula::Fill => {
             let rate = number("rate").filter(|rate| *rate > 0.0)?;
-            let pounds = volume("depth")?.as_cubic_yards() * 46656.0 / rate;
+            // what sets in minutes and locks work and wall together is for small hollows only
+            let hollow = volume("depth")?.as_cubic_yards();
+            if hollow * 27.0 > number("most")? + 1e-9 {
+                return None;
+            }
+            let pounds = hollow * 46656.0 / rate;
             measured(pounds, Unit::Pounds, pounds * KILOGRAMS_IN_POUND, Unit::Kilograms)
         }
         Formula::Courses => {

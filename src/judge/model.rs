@@ -208,7 +208,7 @@ impl<'c> Assessment<'c> {
         tasks.into_iter()
     }
 
-    /// The questions for the contractor, the weightiest first.
+    /// The questions for the contractor, in the order of their ranks.
     pub fn asks(&self) -> impl Iterator<Item = &'c Ask> {
         self.content.asks.iter().filter(|a| self.holds(&a.when))
     }

@@ -1,4 +1,4 @@
-//! The ways out when a plan does not work, each with its figures and with what it costs elsewhere.
+//! The ways to put it right when a plan does not work, each with its figures and with what it costs elsewhere.
 
 use super::model::Assessment;
 use crate::content::Verdict;
@@ -8,7 +8,7 @@ use crate::site::FactId;
 use crate::units::{Length, Slope, Units};
 use crate::wall::{Core, Flight, Level, Sense, Status};
 
-/// A way out.
+/// A way to put it right.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Way {
     /// Which, with what it takes here.
@@ -18,7 +18,7 @@ pub struct Way {
     pub figure: Length,
 }
 
-/// The ways out.
+/// The ways to put it right.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum WayKind {
     /// The surface goes down.
@@ -77,7 +77,7 @@ impl WayKind {
 }
 
 impl Assessment<'_> {
-    /// The ways out that fit this visit; none where nothing has to change.
+    /// The ways that fit this visit; none where nothing has to change.
     #[must_use]
     pub fn ways(&self) -> Vec<Way> {
         if self.settled.held < Verdict::ChangePlan {

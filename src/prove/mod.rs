@@ -25,6 +25,18 @@ pub fn gaps(content: &Content) -> Diagnostics {
         diags.error_with_hint(choice.place, message, Some(hint));
     }
     untold(content, &mut diags);
+    let sets = content.activities.iter().map(|activity| &activity.sets);
+    for layer in content.laps.never_set(sets) {
+        // the first pair that names it
+        let row = content
+            .laps
+            .rows
+            .iter()
+            .find(|row| [row.over, row.under].iter().any(|at| content.laps.layers[*at] == layer));
+        let place = row.map_or_else(Default::default, |row| row.place);
+        let message = format!("no activity sets the layer `{layer}`, so nothing is held to its laps");
+        diags.error_with_hint(place, message, Some("write `sets:` where it is set".to_owned()));
+    }
     diags
 }
 

@@ -59,7 +59,7 @@ impl Assessment<'_> {
 pub(crate) fn metric(param: &str) -> Option<f64> {
     Some(match param {
         "weight" => TONNES_IN_SHORT_TON / (0.9144 * 0.9144 * 0.9144),
-        "bag" => 28.316_846_592,
+        "bag" | "most" => 28.316_846_592,
         "content" => 16.387_064,
         "rate" => 16.387_064 / KILOGRAMS_IN_POUND,
         _ => return None,

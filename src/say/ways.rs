@@ -1,17 +1,17 @@
-//! The ways out, in words.
+//! The ways to put it right, in words.
 
 use crate::judge::{Assessment, Way, WayKind};
 use crate::units::Length;
 
 impl Assessment<'_> {
-    /// What a way out takes here, with its figures.
+    /// What such a way takes here, with its figures.
     #[must_use]
     pub fn way_takes(&self, way: &Way) -> String {
         let takes = if matches!(way.kind, WayKind::Landing { below: Some(_), .. }) { "takes_landing" } else { "takes" };
         self.way_words(way, takes)
     }
 
-    /// What a way out costs elsewhere.
+    /// What such a way costs elsewhere.
     #[must_use]
     pub fn way_costs(&self, way: &Way) -> String {
         let costs = match way.kind {

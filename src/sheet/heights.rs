@@ -34,7 +34,7 @@ impl Assessment<'_> {
     }
 
     /// How far to lower the surface, and what that does at the door.
-    /// `whole` adds the other way out, which the crew's checklist does not hold.
+    /// `whole` adds the other way to put it right, which the crew's checklist does not hold.
     pub(crate) fn options(&self, blocks: &mut Vec<Block>, whole: bool) {
         let Some(lowering) = self.lowering else { return };
         if lowering.by == Length::ZERO {

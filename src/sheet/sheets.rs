@@ -59,7 +59,7 @@ impl Assessment<'_> {
         }
     }
 
-    /// What another stretch of wall says besides the first: reasons, way out, heights, and these tasks.
+    /// What another stretch of wall says besides the first: reasons, ways to put it right, heights, and these tasks.
     pub(crate) fn stretch_blocks(&self, blocks: &mut Vec<Block>, tasks: &[&Task]) {
         self.dangers(blocks);
         self.find_out(blocks);
@@ -72,7 +72,7 @@ impl Assessment<'_> {
         }
     }
 
-    /// The short form shown at the end of the interview: verdict, what to find out, why, and the way out.
+    /// The short form shown at the end of the interview: verdict, what to find out, why, and how to put it right.
     #[must_use]
     pub fn summary(&self, cover: &Cover) -> Document {
         let mut blocks = Vec::new();

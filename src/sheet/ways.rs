@@ -1,4 +1,4 @@
-//! Ways out on a sheet.
+//! The ways to put it right, on a sheet.
 
 use super::document::Block;
 use crate::judge::{Assessment, Way};

@@ -182,7 +182,16 @@ impl<'s> Computing<'s> {
                 self.note(SitePart::Length);
                 self.site.length.zip(self.site.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
             }
+            FactId::LandingSpareDepth => {
+                self.note(SitePart::DoorWidth);
+                self.note(SitePart::Depth);
+                self.site
+                    .landing_depth
+                    .zip(self.site.door_width)
+                    .map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
+            }
             FactId::FallAway => self.fall_away(),
+            FactId::VoidVolume => self.hollow(),
             FactId::DoorRisers => self.risers(),
             FactId::ExitKind => {
                 self.note(SitePart::ExitKind);
@@ -318,6 +327,22 @@ impl<'s> Computing<'s> {
             }
             (Value::Absent, _) | (_, Value::Absent) => Value::Absent,
             (Value::Unasked, _) | (_, Value::Unasked) => Value::Unasked,
+            _ => Value::Unknown,
+        }
+    }
+
+    /// The content of the hollow behind the work, in thousandths of a cubic foot.
+    fn hollow(&self) -> Value {
+        self.note(SitePart::Void);
+        match self.site.hollow {
+            [Value::Is(length), Value::Is(width), Value::Is(depth)] => {
+                let [length, width, depth] = [length, width, depth].map(Length::from_steps);
+                let thousandths = length.by(width).by(depth).as_cubic_yards() * 27.0 * 1000.0;
+                #[allow(clippy::cast_possible_truncation)] // far below 2^53
+                Value::Is((thousandths - 1e-6).ceil() as i64)
+            }
+            sizes if sizes.contains(&Value::Unasked) => Value::Unasked,
+            sizes if sizes.contains(&Value::Absent) => Value::Absent,
             _ => Value::Unknown,
         }
     }

@@ -100,7 +100,7 @@ facts! {
     WoodAboveFinish = "wood.above_finish": Height(Level::Wood, Level::Finish), "the bottom of the lowest wood above the finished surface";
     WoodAboveGround = "wood.above_ground": Height(Level::Wood, Level::Ground), "the bottom of the lowest wood above the ground at the wall";
     FinishAboveWood = "finish.above_wood": Height(Level::Finish, Level::Wood), "how far the finished surface stands above the bottom of the lowest wood";
-    ExitAboveWood = "exit.above_wood": Height(Level::Exit, Level::Wood), "the exit above the bottom of the lowest wood; positive means that wood shows below the cladding, or a slip of the tape";
+    ExitAboveWood = "exit.above_wood": Height(Level::Exit, Level::Wood), "the exit above the bottom of the lowest wood; positive means that wood shows below the cladding, or a slip of the tape measure";
     FinishAboveThreshold = "finish.above_threshold": Height(Level::Finish, Level::Mark), "how far the finished surface stands above the threshold; no value without a door";
     ThresholdAboveFinish = "threshold.above_finish": Height(Level::Mark, Level::Finish), "the step at the door; no value without a door";
     ThresholdAboveGround = "threshold.above_ground": Height(Level::Mark, Level::Ground), "the threshold above the ground; no value without a door";
@@ -121,7 +121,9 @@ facts! {
     StepsPitch = "steps.pitch": Number, "the pitch of the steps as planned or built, degrees";
     OuterDrop = "outer.drop": Length, "the outer edge of the work above the ground outside";
     LandingSpareWidth = "landing.spare_width": Length, "how much wider the work is than the door it lies at";
+    LandingSpareDepth = "landing.spare_depth": Length, "how much deeper the level place at the door is than the door is wide";
     FallAway = "fall.away": Slope, "the fall away from the wall; negative towards it";
+    VoidVolume = "void.volume": Number, "the content of the hollow behind the work, ft3; no value where there is none";
     DoorRisers = "door.risers": Number, "equal risers up to the threshold, none higher than the region's limit: from the ground for steps and landings, else from the finished surface";
     ExitKind = "exit.kind": ExitKind, "how water leaves this kind of wall";
     TraceOutside = "trace.outside": YesNo, "water from all places of the wall leaves it: from its face, behind the cladding, at a door, in channels";

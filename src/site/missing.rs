@@ -96,6 +96,7 @@ impl Site {
             SitePart::Ends,
             SitePart::Steps,
             SitePart::NoExit,
+            SitePart::Void,
         ];
         for part in rest.into_iter().filter(|part| parts.has(*part)) {
             ids.extend(read(part));

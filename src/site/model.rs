@@ -47,6 +47,8 @@ pub struct Site {
     pub(super) along: Vec<(Level, Line)>,
     pub(super) built: bool,
     pub(super) door_width: Option<Length>,
+    /// The depth of the level place at the door.
+    pub(super) landing_depth: Option<Length>,
     pub(super) level_change: LevelChange,
     pub(super) strip: Strip,
     pub(super) fall: Option<SaidFall>,
@@ -61,6 +63,8 @@ pub struct Site {
     pub(super) ends_drop: Value,
     /// Riser and tread of the steps as planned or built.
     pub(super) steps: (Value, Value),
+    /// Length, width and depth of the hollow behind the work, as answered.
+    pub(super) hollow: [Value; 3],
     /// Whether the wall certainly has no exit: nothing drains behind a solid face, and no damp-proof course lies in it.
     pub no_exit: bool,
     /// The number of the exit among [`super::Catalog::exit_kinds`].

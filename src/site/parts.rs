@@ -80,6 +80,8 @@ pub enum SitePart {
     Steps,
     /// Whether the wall has an exit at all.
     NoExit,
+    /// The size of the hollow behind the work.
+    Void,
 }
 
 /// A set of parts.

@@ -64,6 +64,7 @@ impl Site {
             other_door_below: look.at(SitePart::OtherDoor).value(QuestionId::OtherDoorBelowMark),
             drainage: super::drainage::drainage(&look, cladding, carrier, fall, outer),
             built,
+            landing_depth: landing,
             door_width: look.at(SitePart::DoorWidth).length(QuestionId::DoorWidth),
             level_change: level_change(&look),
             strip: strip(&look),
@@ -74,6 +75,8 @@ impl Site {
             floor_below: look.at(SitePart::Floor).value(QuestionId::FloorBelowMark),
             ends_drop: look.at(SitePart::Ends).value(QuestionId::EndsDrop),
             steps: steps(&look, feature),
+            hollow: [QuestionId::VoidLength, QuestionId::VoidWidth, QuestionId::VoidDepth]
+                .map(|size| look.at(SitePart::Void).value(size)),
             no_exit: no_exit(&look, cladding),
             exit_kind: cladding.map(|cladding| exit_kind(&look, cladding, carrier)),
             drawn: cladding.map(|cladding| cladding.drawn),

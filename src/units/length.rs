@@ -59,7 +59,7 @@ pub enum LengthError {
         unit: String,
     },
     /// A fraction with nothing below the line, or larger than one after a whole number.
-    #[error("`{fraction}` is not a fraction of an inch; a tape shows halves to 64ths, such as 3/4")]
+    #[error("`{fraction}` is not a fraction of an inch; a tape measure shows halves to 64ths, such as 3/4")]
     BadFraction {
         /// The fraction as typed.
         fraction: String,

@@ -48,7 +48,7 @@ pub enum Part {
     Coat,
     /// Brick or stone: a veneer, or the wall itself.
     Masonry,
-    /// A coat that ends on the foundation without a way out.
+    /// A coat that ends on the foundation without an exit.
     ClosedFoot,
     /// A ledge in a cavity.
     Ledge,

@@ -10,7 +10,7 @@ use crate::units::{Length, Slope};
 pub enum System {
     /// Boards or panels before a barrier; water leaves below the lowest one.
     Siding,
-    /// A coat on lath before a barrier: with a weep screed, or with no way out at its foot.
+    /// A coat on lath before a barrier: with a weep screed, or with no exit at its foot.
     Coat {
         /// Whether a weep screed ends it.
         screed: bool,

@@ -28,7 +28,7 @@ pub enum End {
     BehindWork,
     /// In a hollow space behind the work.
     InVoid,
-    /// In the foot of a coat that has no way out.
+    /// In the foot of a coat that water cannot leave.
     InCoat,
     /// On wood.
     OnWood,

@@ -111,6 +111,7 @@ roof_edge: roof_ends_on_wall
 below_floor: basement
 site_conditions: termites, hard_frost, clay
 in_florida: no
+step_free: no
 ";
     format!("{}{stands}", planned(cladding, feature, finish))
 }

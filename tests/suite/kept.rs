@@ -350,14 +350,14 @@ fn notes_keep_what_they_do_not_know() {
 /// An answer of which no point is known is no weak answer: the question counts as not asked, until it is answered anew.
 #[test]
 fn points_that_are_gone_are_not_held_against_a_contractor() {
+    let id = "where_does_water_go";
     let all: String = CONTENT.asks.iter().fold(String::new(), |mut all, ask| {
-        let points: Vec<String> = (1..=ask.good.len()).map(|n| format!("good.{n}")).collect();
+        let from = if ask.id == id { 91 } else { 1 };
+        let points: Vec<String> = (from..from + ask.good.len()).map(|n| format!("good.{n}")).collect();
         writeln!(all, "    {}: [{}]", ask.id, points.join(", ")).unwrap();
         all
     });
-    let gone = all.replacen("good.1", "good.91", 1).replacen("good.2", "good.92", 1).replacen("good.3", "good.93", 1);
-    let id = CONTENT.asks[0].id.as_str();
-    let folder = folder(&sound(&format!("contractors:\n  Slate crew:\n{gone}")));
+    let folder = folder(&sound(&format!("contractors:\n  Slate crew:\n{all}")));
     let standing = || {
         let json = run(folder.path(), &["advise", "v.yaml", "--as", "json"]).stdout;
         let json: serde_json::Value = serde_json::from_slice(&json).unwrap();

@@ -37,6 +37,14 @@ fn matrix() -> Vec<(String, wallfoot::flow::Answers)> {
     list
 }
 
+/// Answers with others laid over them.
+fn laid_over(mut answers: wallfoot::flow::Answers, lines: &str) -> wallfoot::flow::Answers {
+    for (number, answer) in crate::support::answers(lines).iter() {
+        answers.set(number, answer.clone());
+    }
+    answers
+}
+
 /// The place of an activity in the order of work.
 fn place(plan: &wallfoot::judge::Plan<'_>, id: &str) -> Option<usize> {
     plan.activities.iter().position(|p| p.row.id == id)
@@ -48,7 +56,7 @@ fn waits_for(plan: &wallfoot::judge::Plan<'_>, late: usize, early: usize) -> boo
 }
 
 /// What has to be done before what, wherever a plan has both.
-const BEFORE: [(&str, &[&str]); 10] = [
+const BEFORE: [(&str, &[&str]); 18] = [
     // marks and the agreed height before any digging
     ("utilities_marked", &["excavate", "dig_strip", "lift_stone", "break_out_strip", "footing_of_piece"]),
     ("height_agreed", &["excavate", "dig_strip", "lift_stone", "break_out_strip", "footing_of_piece"]),
@@ -61,7 +69,17 @@ const BEFORE: [(&str, &[&str]); 10] = [
     ("exterior_first", PLANNED_STONE),
     // the base before it is covered
     ("base_checked", &["bedding", "pour_slab", "set_slabs", "build_steps", "build_landing"]),
-    ("dry_out", &["set_membrane"]),
+    ("dry_out", &["wood_measured", "set_membrane"]),
+    // the meter ends the drying, and nothing covers the wood before it
+    ("wood_measured", &["repair_wood", "set_membrane", "close_cladding", "coat_scratch", "close_eifs"]),
+    ("clean_mould", &["set_membrane"]),
+    ("seal_edges", &["close_cladding"]),
+    // a built strip: base out before the wall is looked at, and the ground back before its stone
+    ("base_out", &["open_siding", "open_coat", "look_at_bare_wall", "backfill"]),
+    ("hollow_opened", &["fill_hollow"]),
+    ("fill_voids", &["set_flashing"]),
+    ("treat_soil", &["backfill", "base", "base_of_steps", "relay_stone", "pour_strip"]),
+    ("backfill", &["relay_stone", "relay_mortared", "pour_strip"]),
     ("fill_joints", &["final_hose_test"]),
 ];
 
@@ -73,12 +91,19 @@ fn nothing_is_covered_before_it_was_looked_at() {
     use wallfoot::content::{Verdict, WallWork, Who};
     let mut pairs: Vec<(&str, &str, usize)> =
         BEFORE.iter().flat_map(|(early, late)| late.iter().map(move |late| (*early, *late, 0))).collect();
+    // the demo has no termites, mould or hollow
+    let more = "signs: soft_sheathing, musty_smell\nmould_seen: yes\nvoid_behind: yes\nvoid_length: 6 ft\nsite_conditions: termites";
+    let sizes = ["void_width: 2 in\nvoid_depth: 6 in", "void_width: 9 in\nvoid_depth: 20 in"];
     for id in pairs.iter().flat_map(|(early, late, _)| [early, late]) {
         assert!(CONTENT.activities.iter().any(|row| row.id == *id), "there is no activity {id}");
     }
     let (mut plans, mut opened, mut exterior) = (0, 0, 0);
     let visits = crate::every_sheet::VISITS.iter().map(|(name, answers, _)| (name.clone(), answers.clone()));
-    for (name, answers) in matrix().into_iter().chain(visits) {
+    let wet = matrix().into_iter().enumerate().map(|(at, (name, answers))| {
+        let lines = format!("{more}\n{}", sizes[at % 2]);
+        (format!("{name}, wet"), laid_over(answers, &lines))
+    });
+    for (name, answers) in matrix().into_iter().chain(wet).chain(visits) {
         let assessment = CONTENT.assess(&answers, Units::Inch);
         let Some(plan) = assessment.plan() else { continue };
         plans += 1;
@@ -153,4 +178,143 @@ fn what_is_open_is_found_out_first() {
     let visit = demo().replace("  stage: planned\n", "");
     assert!(visit.len() < demo().len());
     assert!(plan_of(&visit, &[]).out.contains("Answer first whether"));
+}
+
+/// What laps over comes later, for every pair of laps.yaml and every wall that can be opened, by the waiting of its own plan.
+#[test]
+fn what_laps_over_comes_later() {
+    let (mut walls, mut pairs) = (std::collections::BTreeSet::new(), std::collections::BTreeSet::new());
+    let visits = crate::every_sheet::VISITS.iter().map(|(name, answers, _)| (name.clone(), answers.clone()));
+    for (name, answers) in matrix().into_iter().chain(visits) {
+        let assessment = CONTENT.assess(&answers, Units::Inch);
+        let Some(plan) = assessment.plan() else { continue };
+        let setting = |layer: usize| {
+            plan.activities.iter().enumerate().filter(move |(_, p)| p.row.sets.contains(&layer)).map(|(at, _)| at)
+        };
+        for (lap, row) in CONTENT.laps.rows.iter().enumerate() {
+            for over in setting(row.over) {
+                for under in setting(row.under).filter(|under| *under != over) {
+                    assert!(waits_for(&plan, over, under), "{name}: {} over {}", row.over, row.under);
+                    pairs.insert(lap);
+                }
+            }
+        }
+        // whoever opens a wall sets every layer that belongs to it
+        if place(&plan, "set_membrane").is_none() {
+            continue;
+        }
+        let sets = |layer: &str| {
+            let at = CONTENT.laps.layers.iter().position(|l| l == layer).unwrap();
+            setting(at).next().is_some()
+        };
+        let cladding = answers.get(CONTENT.flow.question("cladding").unwrap()).cloned();
+        let coat = ["stucco", "adhered_stone"].iter().any(|id| {
+            let choices = &CONTENT.flow.questions[CONTENT.flow.question("cladding").unwrap()].choices;
+            cladding == choices.iter().position(|c| c.id == *id).map(wallfoot::flow::Answer::Choice)
+        });
+        assert!(["sheathing", "membrane", "flashing", "barrier"].iter().all(|layer| sets(layer)), "{name}");
+        // IBC 2512.1.2, as quoted: a weep screed on stud walls, the barrier laps its flange, the lath ends on it
+        assert_eq!(["screed", "lath", "coat"].map(&sets), [coat; 3], "{name}");
+        assert_eq!(sets("cladding"), !coat, "{name}");
+        walls.insert(format!("{cladding:?}"));
+    }
+    assert!(walls.len() >= 8, "{walls:?}");
+    // thin stone alone comes straight on the scratch coat, and steps that fill nothing back have no fill below their stone
+    assert!(pairs.len() >= CONTENT.laps.rows.len() - 2, "{} of {}", pairs.len(), CONTENT.laps.rows.len());
+}
+
+/// An order that would make a reverse lap is refused, in the plan, on the checklist and among the tasks at the joint.
+#[test]
+fn a_reverse_lap_is_refused() {
+    use crate::mutations::with_change;
+    let refused = |file: &str, from: &str, to: &str, message: &str| {
+        let report = with_change(file, |text| text.replacen(from, to, 1)).unwrap_err();
+        assert!(report.contains(message), "{file}: {report}");
+    };
+    // the barrier before the weep screed, as it stood before this rule
+    refused(
+        "work.yaml",
+        "after: [set_flashing, set_screed]",
+        "after: [set_flashing]",
+        "the activity `lap_barrier` sets `barrier`, which laps over `screed`, but does not come after `set_screed`",
+    );
+    // a chain that breaks far from the pair
+    refused(
+        "work.yaml",
+        "after: [photograph_layers]",
+        "after: [wood_measured]",
+        "sets `cladding`, which laps over `barrier`, but does not come after `lap_barrier`",
+    );
+    // an activity between them that drops what comes before it where it is not called for
+    refused(
+        "work.yaml",
+        "    sets: [barrier]\n",
+        "    hands_on: false\n    sets: [barrier]\n",
+        "sets `cladding`, which laps over `flashing`, but does not come after `set_flashing`",
+    );
+    // two layers in one activity, the wrong way round
+    refused("work.yaml", "sets: [lath, coat]", "sets: [coat, lath]", "sets `coat`, which laps over `lath`");
+    // the checklist and the joint go by their own order
+    refused("advice/tasks.yaml", "sets: [membrane]", "sets: [flashing]", "the task `membrane` sets `flashing`");
+    refused(
+        "advice/joint.yaml",
+        "sets: [screed]",
+        "sets: [cladding]",
+        "the task at the joint `set_screed` sets `cladding`",
+    );
+    refused("work.yaml", "sets: [screed]", "sets: [scred]", "no lap names the layer `scred`");
+    refused(
+        "laps.yaml",
+        "over: membrane\n    under: sheathing",
+        "over: sheathing\n    under: sheathing",
+        "cannot lap over itself",
+    );
+}
+
+/// A pair that no activity is held to is a gap.
+#[test]
+fn a_layer_that_nobody_sets_is_told() {
+    let content = crate::mutations::with_change("work.yaml", |text| text.replace("    sets: [screed]\n", "")).unwrap();
+    let gaps = wallfoot::prove::gaps(&content);
+    assert!(!gaps.is_empty());
+    assert!(wallfoot::prove::gaps(&CONTENT).is_empty());
+}
+
+/// Who has buried lines marked is said once and the same everywhere: whoever digs.
+#[test]
+fn one_owner_has_the_lines_marked() {
+    use wallfoot::content::Who;
+    let activity = CONTENT.activities.iter().find(|row| row.id == "utilities_marked").unwrap();
+    let joint = CONTENT.joint_tasks.iter().find(|row| row.id == "utilities_marked").unwrap();
+    let task = CONTENT.tasks.iter().find(|row| row.id == "services_marked").unwrap();
+    assert_eq!((activity.who, joint.usual, task.who), (Who::Hardscape, Who::Hardscape, Who::Hardscape));
+    assert!(joint.from.is_none());
+    // call-before-you-dig laws put it on whoever digs (811; reported by pages on the laws of the states)
+    let call = |id: &str| CONTENT.calls.iter().find(|row| row.id == id).unwrap();
+    let caution = |id: &str| CONTENT.cautions.iter().find(|row| row.id == id).unwrap();
+    let ask = CONTENT.asks.iter().find(|row| row.id == "services_marked").unwrap();
+    for id in ["marking_us", "marking_elsewhere"] {
+        assert!(call(id).because.contains("Whoever digs"), "{id}");
+        assert!(caution(id).say.starts_with("Whoever digs"), "{id}");
+    }
+    assert!(
+        task.todo.contains("Whoever digs") && activity.what.contains("whoever digs") && joint.what.contains("who digs")
+    );
+    assert!(ask.ask.starts_with("You dig"));
+    // and nobody else is named: every other row that speaks of the marks only waits for them
+    for row in &CONTENT.activities {
+        assert!(row.id == activity.id || !row.what.contains("marked"), "{}", row.id);
+    }
+}
+
+/// Wood is closed in by the meter: at most 18 % (Indoor airPLUS technical guidance 1.13, "lumber should not exceed 18 %";
+/// the Building America guide on materials with high moisture content says the same), and 7 to 14 days are the default.
+#[test]
+fn the_meter_ends_the_drying() {
+    let row = |id: &str| CONTENT.activities.iter().find(|row| row.id == id).unwrap();
+    assert!((7..=14).contains(&row("dry_out").cure_days));
+    let meter = row("wood_measured");
+    assert!(meter.hold && meter.what.contains("18 %"));
+    let task = CONTENT.tasks.iter().find(|row| row.id == "let_it_dry").unwrap();
+    assert!(task.hold && task.todo.contains("18 %"));
 }

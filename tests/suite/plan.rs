@@ -125,6 +125,36 @@ fn cement_for_a_hollow() {
     assert!(near(kilograms, 30.0 * 0.75 * 0.75 / 17.0 * 0.453_592_37));
 }
 
+/// No block of cement under steps: what is counted ends at 3 ft3 (`cement_most`, a default; at 17 in3 to a pound, maker data,
+/// that is 305 lb), where the rules change over too, and at 4 in of width. Beyond, nothing is counted.
+#[test]
+fn cement_is_for_small_narrow_hollows() {
+    let built = visit_of("built-steps-hollow-large");
+    let cement = |sizes: [&str; 3]| {
+        let mut visit = String::new();
+        for line in built.lines() {
+            let size =
+                ["void_length", "void_width", "void_depth"].iter().position(|id| line.trim_start().starts_with(id));
+            let text = size.map_or_else(
+                || line.to_owned(),
+                |at| format!("  {}: {}", line.trim().split(':').next().unwrap(), sizes[at]),
+            );
+            visit.push_str(&text);
+            visit.push('\n');
+        }
+        let found = first(&visit, &["--figure", "cement_waste=0"]);
+        // the text goes with the figure
+        let told = plan_of(&visit, &[]).out.contains("Fill the narrow");
+        assert_eq!(told, found.contains_key("plug_cement"), "{sizes:?}");
+        found.get("plug_cement").copied()
+    };
+    // 9 ft x 4 in x 12 in = 3 ft3
+    assert!(near(cement(["9 ft", "4 in", "12 in"]).unwrap(), 3.0 * 1728.0 / 17.0));
+    assert_eq!(cement(["9 ft", "4 in", "12 1/8 in"]), None);
+    assert_eq!(cement(["2 ft", "4 1/8 in", "6 in"]), None);
+    assert_eq!(cement(["6 ft", "9 in", "20 in"]), None, "635 lb and more of it");
+}
+
 /// The joints of units laid edge to edge, against a count of the lines of a grid: 100 x 100 units of 8 x 4 in.
 #[test]
 fn joints_of_a_grid() {

@@ -38,6 +38,10 @@ scenarios! {
     vinyl_walkway: Sheets,
     adhered_stone_steps_leaking: Page,
     australia_brick_pavers: Page,
+    australia_steps_four_risers: Page,
+    germany_steps_door_opens_out: Page,
+    ireland_steps_no_rails: Page,
+    nz_level_entry_drained: Page,
     brick_veneer_landing: Page,
     built_brick_weeps_covered: Page,
     built_channel_behind_landing: Page,
@@ -95,6 +99,9 @@ scenarios! {
     us_ends_not_sure: Page,
     us_gas_meter_in_fill: Page,
     uk_solid_no_damp_course: Page,
+    built_steps_hollow_large: Page,
+    built_narrow_gap_filled: Page,
+    us_stucco_wood_unknown: Page,
 }
 
 fn is_as_expected(name: &str, stored: &Stored) {

@@ -339,6 +339,8 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("screed_not_known", UNKNOWN),
     ("slab_other_au", UNKNOWN),
     ("veneer_weeps_not_known", UNKNOWN),
+    ("repair_keeps_wood_low", "holds only where the wall has to be opened, and that comes first"),
+    ("screed_without_room", "holds only where the wall has to be opened, and that comes first"),
     ("path_into_hollow", "water runs into a hollow only where there is one, and void_behind_stone says the same"),
     ("void_behind_stone", "water runs into the hollow, and path_into_hollow says the same"),
     ("top_landing_left_out", "with more than two risers landing_depth_us asks for the same landing"),
