@@ -44,8 +44,15 @@ const PLANTED: &[&str] = &[
     "feature: deck\ndeck_carried: ledger_wall\nledger_flashing: no",
     "stage: built\nremovable: loose\nsite_conditions: termites\nvoid_behind: yes\nvoid_length: 6 ft\nvoid_width: 9 in\nvoid_depth: 20 in",
     "stage: built\nremovable: loose\nvoid_behind: yes\nvoid_length: 6 ft\nvoid_width: 2 in\nvoid_depth: 6 in",
+    "wall_things: radon_pipe\nradon_pipe_covered: yes",
+    "wall_things: electric_meter\nmeter_covered: no\npanel_space: 20 in",
+    "backing: panels\nsigns: soft_sheathing\nsoft_extent: spot",
+    "backing: panels\nwall_plan: membrane_flashing\ncuts_cladding: crew\ncloses_cladding: exterior",
     "cladding: fibre_cement\nfc_clearance: 6 in",
     "feature: masonry_steps\nsteps_footing: slab_on_ground\nsite_conditions: hard_frost",
+    "region: australia\nwall_things: gas_vent, window_well\ngas_vent_above_surface: 600 mm",
+    "region: uk\ncladding: fibre_cement\nyear_built: 1997\nwall_plan: membrane_flashing\ncuts_cladding: crew\ncloses_cladding: exterior",
+    "region: canada\ncladding: wood\nyear_built: 1985\nwood_paint: painted\nwall_plan: membrane_flashing\ncuts_cladding: crew\ncloses_cladding: exterior",
     "cladding: fibre_cement\ncement_shingles: yes\nwall_plan: membrane_flashing\ncuts_cladding: crew\ncloses_cladding: exterior",
 ];
 

@@ -188,9 +188,17 @@ fn things_on_the_wall_not_known() {
 /// An electric meter that is covered, or cannot be reached, stops the plan; one that nobody has looked at is found out.
 #[test]
 fn an_electric_meter_stays_within_reach() {
-    for (covered, verdict) in [("yes", ChangePlan), ("no", GoAhead), ("not sure", FindOutFirst)] {
-        let answers = with(SOUND, &format!("wall_things: electric_meter\nmeter_covered: {covered}"));
-        assert_eq!(assess(&answers).settled.verdict, verdict, "{covered}");
+    let cases = [
+        ("meter_covered: yes", ChangePlan),
+        ("meter_covered: not sure", FindOutFirst),
+        // NEC 110.26(A)(1): 36 in of free depth
+        ("meter_covered: no\npanel_space: 36 in", GoAhead),
+        ("meter_covered: no\npanel_space: 35 in", ChangePlan),
+        ("meter_covered: no\npanel_space: not sure", FindOutFirst),
+    ];
+    for (lines, verdict) in cases {
+        let answers = with(SOUND, &format!("wall_things: electric_meter\n{lines}"));
+        assert_eq!(assess(&answers).settled.verdict, verdict, "{lines}");
     }
 }
 
@@ -546,9 +554,10 @@ fn a_gas_vent_in_every_country() {
         ("uk", 300, ChangePlan),
         ("ireland", 300, ChangePlan),
         ("australia", 300, ChangePlan),
+        // AS/NZS 5601.1 Figure 6.2, one standard for both countries
+        ("new_zealand", 300, ChangePlan),
         // CSA B149.1 from memory; no figure
         ("canada", 305, FindOutFirst),
-        ("new_zealand", 305, FindOutFirst),
         ("germany", 305, FindOutFirst),
     ] {
         let verdict = |mm: i64, stage: &str| {
