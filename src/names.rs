@@ -355,6 +355,7 @@ named! {
         WorkToLift = "work.to_lift",
         HoseDangerous = "hose.dangerous",
         SignsSeen = "signs.seen",
+        ChannelThere = "channel.there",
     }
 }
 

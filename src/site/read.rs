@@ -46,9 +46,10 @@ impl Site {
         let (fall, outer) = (fall(&look), outer(&look));
         let landing = look.at(SitePart::Depth).length(QuestionId::LandingDepth);
         let depth = look.length(QuestionId::FeatureDepth);
-        // of steps and landings the fall is that of the landing, and only its own depth tells how much it is
+        // of steps, landings and ramps the fall is that of the landing, and only its own depth tells how much it is
         let fall_depth = match feature.map(|feature| feature.shape) {
             Some(Shape::Landing | Shape::Flight) => landing,
+            Some(Shape::Flat | Shape::Upright) if look.asks(QuestionId::LandingDepth) => landing,
             Some(Shape::Flat | Shape::Upright) => depth,
             None => None,
         };
