@@ -2,7 +2,7 @@
 
 use super::model::Assessment;
 use crate::content::Origin;
-use crate::names::{Downspout, FallSaid, LoadId, QuestionId, RoofEdge, RunoffId};
+use crate::names::{DefinedId, Downspout, FallSaid, LoadId, QuestionId, RoofEdge, RunoffId};
 use crate::units::{Area, Length, Slope, Units};
 use crate::water::{Channel, Discharge, Runoff};
 
@@ -121,7 +121,7 @@ impl<'c> Assessment<'c> {
 
     /// The drain channel; nothing if there is none.
     fn channel(&self, length: Length, load: Discharge) -> Option<ChannelLoad> {
-        if !self.yes_said(QuestionId::DrainChannel) {
+        if !self.certainly(DefinedId::ChannelThere) {
             return None;
         }
         let drop = self.length_said(QuestionId::ChannelDrop);

@@ -7,7 +7,7 @@
 use super::model::Assessment;
 use crate::content::Content;
 use crate::flow::{Answer, Answers, ProfilePoint, Truth};
-use crate::names::{FinishWay, QuestionId};
+use crate::names::{ExitWay, FinishWay, QuestionId};
 use crate::site::Site;
 use crate::units::Length;
 use crate::wall::Level;
@@ -110,6 +110,15 @@ impl Content {
             let old = site.levels.direct(Level::Mark, Level::OldSurface)?;
             answers.set(names.at(QuestionId::FinishWay), Answer::Choice(names.place(FinishWay::DownFromMark)));
             answers.set(names.at(QuestionId::FinishBelowMark), Answer::Length(old - thick));
+            // the old surface is not asked for any more, so what was measured up from it is told from the mark too
+            let way = names.at(QuestionId::ExitWay);
+            let from_surface = Answer::Choice(names.place(ExitWay::UpFromSurface));
+            if answers.get(way) == Some(&from_surface)
+                && let Some(Answer::Length(up)) = answers.get(names.at(QuestionId::ExitAboveSurface)).cloned()
+            {
+                answers.set(way, Answer::Choice(names.place(ExitWay::DownFromMark)));
+                answers.set(names.at(QuestionId::ExitBelowMark), Answer::Length(old - up));
+            }
         }
         let fits = |(id, _): &(QuestionId, i64)| {
             let number = names.at(*id);

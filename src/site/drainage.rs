@@ -84,7 +84,9 @@ pub(super) fn drainage(
             Outer::Unknown => vec![Edge::Open, Edge::Dammed],
         },
         faults,
-        drain: look.at(SitePart::Drain).yes(QuestionId::DrainChannel) && !look.is(ChannelOutlet::Nowhere),
+        // the size of a channel is asked where there is one, and where the work is one itself
+        drain: (look.at(SitePart::Drain).yes(QuestionId::DrainChannel) || look.asks(QuestionId::ChannelWidth))
+            && !look.is(ChannelOutlet::Nowhere),
         door_channel: look.at(SitePart::Pan).is(ThresholdChannel::Drained),
         repaired: matches!(
             look.at(SitePart::System).choice::<AfterRepair>(),

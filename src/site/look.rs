@@ -39,7 +39,12 @@ impl<'a> Look<'a> {
         self.answered(id)
     }
 
-    /// The same without a note: for what no fact hangs on.
+    /// Whether the question is asked for certain, answered or not.
+    pub(super) fn asks(&self, id: QuestionId) -> bool {
+        self.state.shown[self.note(id)] == Truth::Yes
+    }
+
+    /// The same as [`Look::answer`] without a note: for what no fact hangs on.
     pub(super) fn answered(&self, id: QuestionId) -> Option<&'a Answer> {
         let number = self.names.at(id);
         (self.state.shown[number] == Truth::Yes).then(|| self.answers.get(number)).flatten()

@@ -219,10 +219,18 @@ impl Assembly<'_> {
             outline.push(Point { x: right, y: spec.ground });
         }
         let (face, foot) = (self.face(), if self.cut == Cut::Door { self.sill() } else { self.skin_foot() });
-        if spec.ground > foot && face > ZERO && outer > face {
-            outline.extend([Point { x: face, y: spec.ground }, Point { x: face, y: foot }, Point { x: ZERO, y: foot }]);
+        // over a surface that lies below the ground there is no soil: it lies in a pit
+        let sunken = spec.finish < spec.ground && outer > ZERO;
+        let top = if sunken { spec.finish } else { spec.ground };
+        if sunken {
+            let edge = self.at.edge.min(spec.ground);
+            outline.extend([Point { x: outer, y: spec.ground }, Point { x: outer, y: edge }]);
+            outline.dedup();
+        }
+        if top > foot && face > ZERO && outer > face {
+            outline.extend([Point { x: face, y: top }, Point { x: face, y: foot }, Point { x: ZERO, y: foot }]);
         } else {
-            outline.push(Point { x: ZERO, y: spec.ground });
+            outline.push(Point { x: ZERO, y: top });
         }
         outline
     }

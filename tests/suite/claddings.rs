@@ -304,6 +304,13 @@ fn every_feature_has_a_plan() {
                 "deck_carried: ledger_wall\nledger_flashing: yes",
                 "deck_carried: ledger_over\nledger_flashing: no",
             ],
+            "pergola" => &[
+                "porch_roof: slats\ndeck_carried: free",
+                "porch_roof: gutter\ndeck_carried: ledger_wall\nledger_flashing: yes",
+            ],
+            "hot_tub" => &["tub_base: slab", "tub_base: stone_bed", "tub_base: structure_drawn", "tub_base: structure"],
+            "turf" => &["turf_kind: lawn", "turf_kind: bed", "turf_kind: artificial"],
+            "permeable_paving" => &["permeable_water: liner_drain", "permeable_water: falls_away"],
             _ => &[""],
         };
         for way in ways {

@@ -328,7 +328,7 @@ fn move_a_height(answers: &mut Answers, dice: &mut Dice) {
     }
 }
 
-/// Puts a length that a limit bounds near its bound.
+/// Puts a length or a number that a limit bounds near its bound.
 fn move_to_a_bound(answers: &mut Answers, dice: &mut Dice) {
     let assessment = assess(answers);
     let asked = CONTENT.flow.questions.len();
@@ -353,7 +353,13 @@ fn move_to_a_bound(answers: &mut Answers, dice: &mut Dice) {
         }
     } else if !bounds.is_empty() {
         let (at, bound) = *dice.pick(&bounds);
-        set_length(answers, at, Length::from_steps(bound) + beside(dice));
+        if CONTENT.flow.questions[at].kind == QuestionKind::Number {
+            // one more, one less, or just that
+            let by = i64::try_from(dice.below(3)).unwrap() - 1;
+            answers.set(at, Answer::Number(bound + by * 1000));
+        } else {
+            set_length(answers, at, Length::from_steps(bound) + beside(dice));
+        }
     }
 }
 
@@ -439,6 +445,14 @@ const FAULTS: &[&[(&str, &str)]] = &[
     &[("deck_carried", "ledger_over")],
     &[("deck_carried", "ledger_wall"), ("ledger_flashing", "no")],
     &[("steps_footing", "wall_of_house")],
+    &[("ramp_run", "6")],
+    &[("permeable_water", "soaks")],
+    &[("permeable_water", "falls_away"), ("below_floor", "basement")],
+    &[("tub_base", "structure")],
+    &[("tub_power", "other")],
+    &[("porch_roof", "to_house")],
+    &[("channel_outlet", "nowhere")],
+    &[("rails", "none")],
     &[("against_kind", "veneer")],
     &[("against_kind", "planter"), ("joint", "tight")],
     &[("weep_screed", "absent")],

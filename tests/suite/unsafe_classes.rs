@@ -619,6 +619,10 @@ fn sound_visits() -> Vec<(String, Answers)> {
         "feature: deck\ndeck_carried: free\nends_drop: 4 in\nrails: none",
         "feature: gravel_strip",
         "feature: driveway\ndrive_surface: pavers",
+        "feature: hot_tub\ntub_base: slab\ntub_power: licensed",
+        "feature: permeable_paving\npermeable_water: liner_drain",
+        "feature: pergola\nporch_roof: gutter\ndeck_carried: free",
+        "feature: turf\nturf_kind: artificial\nfall_drop: 8 in",
         BUILT,
     ];
     changes.iter().map(|change| ((*change).to_owned(), with(SOUND, change))).collect()
