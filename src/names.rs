@@ -215,11 +215,11 @@ choices! {
     ChannelOutlet of ChannelOutlet, open: false { Outlet = "outlet", Nowhere = "nowhere", }
     /// What carries a coat of stucco or thin stone.
     CoatBacking of StuccoBacking, open: false {
-        Frame = "frame", SteelFrame = "steel_frame", Masonry = "masonry", Concrete = "concrete",
+        Frame = "frame", SteelFrame = "steel_frame", Panels = "panels", Masonry = "masonry", Concrete = "concrete",
     }
     /// What carries the cladding.
     Backing of Backing, open: false {
-        WoodFrame = "wood_frame", SteelFrame = "steel_frame", Block = "block", Concrete = "concrete",
+        WoodFrame = "wood_frame", SteelFrame = "steel_frame", Panels = "panels", Block = "block", Concrete = "concrete",
     }
     /// Whether a solid wall has a layer that stops ground water from rising.
     DampCourse of DampCourse, open: false { Present = "present", Absent = "absent", }
@@ -287,6 +287,8 @@ named! {
     Carrier {
         WoodFrame = "wood_frame",
         SteelFrame = "steel_frame",
+        /// Structural insulated panels: two skins of board, glued to foam.
+        Panels = "panels",
         Block = "block",
         Concrete = "concrete",
         Log = "log",
@@ -362,6 +364,8 @@ named! {
         PipeBead = "pipe_bead",
         OpenWallDays = "open_wall_days",
         Shift = "shift",
+        SlabLap = "slab_lap",
+        SlabDensity = "slab_density",
     }
 }
 
@@ -437,8 +441,12 @@ impl FigureId {
     #[must_use]
     pub fn is_length(self) -> bool {
         match self {
-            FigureId::StripHeight | FigureId::PipeBead => true,
-            FigureId::StoneWeight | FigureId::Compaction | FigureId::OpenWallDays | FigureId::Shift => false,
+            FigureId::StripHeight | FigureId::PipeBead | FigureId::SlabLap => true,
+            FigureId::StoneWeight
+            | FigureId::Compaction
+            | FigureId::OpenWallDays
+            | FigureId::Shift
+            | FigureId::SlabDensity => false,
         }
     }
 }

@@ -57,6 +57,18 @@ pub fn listing(content: &Content) -> String {
             if limit.verdict.is_some() { "yes" } else { "no" },
         );
     }
+    out.push_str("\n## Years of building\n\nA house counts as old for a fact if it was built before this year.\n\n| id | fact | before | source | basis |\n|---|---|---|---|---|\n");
+    for era in &content.eras {
+        let _ = writeln!(
+            out,
+            "| `{}` | `{}` | {} | {} | {} |",
+            era.id,
+            era.of,
+            era.before,
+            era.origin.source,
+            era.origin.basis.word()
+        );
+    }
     out.push_str(
         "\n## What is usual\n\nA wall is built with these figures where nobody measured or said.\n\n| id | what | figure | source | basis |\n|---|---|---|---|---|\n",
     );

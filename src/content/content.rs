@@ -2,6 +2,7 @@
 
 use super::after::AfterId;
 use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
+use super::era_rows::Era;
 use super::joint_rows::{JointTask, Photo};
 use super::lap_rows::Laps;
 use super::promise_rows::Promise;
@@ -39,6 +40,8 @@ pub struct Content {
     pub inch_regions: i64,
     /// Facts defined by conditions.
     pub defined: Vec<Defined>,
+    /// Years of building by country that some of them go by.
+    pub eras: Vec<Era>,
     /// Limits.
     pub limits: Vec<Limit>,
     /// Rules of steps by region.

@@ -4,7 +4,7 @@ use crate::flow::{Diagnostics, Node, Place, Source, Tree, nearest};
 use std::collections::BTreeMap;
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 45] = [
+const TOP: [&str; 46] = [
     "repair_later",
     "claddings",
     "features",
@@ -47,6 +47,7 @@ const TOP: [&str; 45] = [
     "translation",
     "texts",
     "defined",
+    "eras",
     "inch_regions",
     "standalone",
     "version",

@@ -4,6 +4,7 @@ use super::after::AFTER_LIMITS;
 use super::amount_rows::{Figure, FigureValue};
 use super::catalog::exit_kinds;
 use super::content::{Content, LIMIT_STATES, Slots};
+use super::era_rows::{Era, old_enough};
 use super::gather::{ContentLoader, Gathered, id_of};
 use super::promise_rows::{Promise, open_to_advice};
 use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Phase, RowReader};
@@ -13,8 +14,8 @@ use super::water_rows::{LoadDefault, RunoffRow, UsualRow, usual};
 use super::words;
 use super::work_rows::WeatherNeed;
 use crate::flow::{
-    ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition, load,
-    nearest, placeholders,
+    Condition, ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition,
+    load, nearest, placeholders,
 };
 use crate::names::{Named, Names, Needed, QuestionId};
 use crate::site::{Catalog, FACTS};
@@ -76,7 +77,11 @@ impl ContentLoader<'_> {
             names.add(fact.name, fact.kind.kind(&exits));
         }
         slots.defined = names.len();
-        let defined = self.defined(gathered.list("defined"), &mut names);
+        let region_ids = choice_ids(&flow, QuestionId::Region);
+        let mut rows = RowReader { names: &names, diags: self.diags, seen: HashSet::new() };
+        let (eras, era_places): (Vec<Era>, Vec<Place>) =
+            gathered.list("eras").iter().filter_map(|node| rows.era(node, &region_ids)).unzip();
+        let defined = self.defined(gathered.list("defined"), (&eras, &era_places), &region_ids, &mut names);
         slots.limits = names.len();
         let limit_nodes = Self::without_replaced(gathered.list("limits"), sources);
         let limit_nodes = limit_nodes.as_slice();
@@ -94,7 +99,6 @@ impl ContentLoader<'_> {
             let place = docs.first().map_or_else(Place::default, |doc| doc.place);
             self.diags.error(place, format!("these questions, facts and limits are more than {} names", Slot::MAX));
         }
-        let region_ids = choice_ids(&flow, QuestionId::Region);
         let (per_reading, tolerance_basis) = self.readings(gathered.map("readings"));
         let inch_regions = self.inch_regions(gathered.list("inch_regions"), &region_ids);
         let words = self.words(&gathered, &exits, incomplete);
@@ -192,6 +196,7 @@ impl ContentLoader<'_> {
             tolerance_basis,
             inch_regions,
             defined,
+            eras,
             limits,
             stairs,
             layers,
@@ -238,15 +243,28 @@ impl ContentLoader<'_> {
         content
     }
 
-    fn defined(&mut self, nodes: &[&Node<'_>], names: &mut Vocabulary) -> Vec<Defined> {
+    /// Facts that the content defines: by a condition, or by a year of building for each country.
+    fn defined(
+        &mut self,
+        nodes: &[&Node<'_>],
+        (eras, era_places): (&[Era], &[Place]),
+        regions: &[String],
+        names: &mut Vocabulary,
+    ) -> Vec<Defined> {
         let mut defined = Vec::new();
+        let mut by_era: Vec<String> = Vec::new();
         for node in nodes {
             let Some(mut fields) = Fields::of(node, "a defined fact", self.diags) else { continue };
             let name = fields.need_text("name", self.diags);
             let means = fields.need_text("means", self.diags).unwrap_or_default();
-            let when = fields.need("when", self.diags).map(|n| condition(n, names, self.diags));
+            let year = fields.take("eras");
+            let when = match year {
+                Some(node) => self.old_enough(node, name.as_deref().unwrap_or_default(), eras, regions, names),
+                None => fields.need("when", self.diags).map(|n| condition(n, names, self.diags)),
+            };
             let place = fields.place();
             fields.finish(self.diags);
+            by_era.extend(name.clone().filter(|_| year.is_some()));
             let (Some(name), Some(when)) = (name, when) else { continue };
             if !name.contains('.') {
                 self.diags.error(place, format!("`{name}` needs a dot in its name, as all facts have"));
@@ -256,7 +274,36 @@ impl ContentLoader<'_> {
                 defined.push(Defined { name, means, when });
             }
         }
+        for (era, place) in eras.iter().zip(era_places).filter(|(era, _)| !by_era.contains(&era.of)) {
+            let message = format!("the year `{}` is for `{}`, which no defined fact with `eras:` is", era.id, era.of);
+            self.diags.error(*place, message);
+        }
         defined
+    }
+
+    /// The condition of a fact that goes by the year of building in each country. The node names the question.
+    fn old_enough(
+        &mut self,
+        node: &Node<'_>,
+        fact: &str,
+        eras: &[Era],
+        regions: &[String],
+        names: &Vocabulary,
+    ) -> Option<Condition> {
+        let name = node.text().unwrap_or_default();
+        let Some(year) = names.slot(name) else {
+            if let Some((message, hint)) = names.missing(name) {
+                self.diags.error_with_hint(node.place, message, hint);
+            }
+            // the fact is there all the same, so that what asks it is no second mistake
+            return Some(Condition::always());
+        };
+        if names.name(year).kind != Kind::Year {
+            self.diags.error(node.place, format!("`eras` names a question of the kind `year`, and `{name}` is none"));
+        }
+        // a region question that is missing is reported elsewhere
+        let region = names.slot(QuestionId::Region.text());
+        Some(region.map_or_else(Condition::always, |region| old_enough(eras, fact, (region, regions.len()), year)))
     }
 
     /// The promises, and how many were left out. A built-in promise cannot know what a folder laid over the built-in content

@@ -6,6 +6,7 @@ mod catalog;
 #[allow(clippy::module_inception)] // the content itself, beside its parts
 mod content;
 mod coverage;
+mod era_rows;
 mod gather;
 mod joint_rows;
 mod lap_rows;
@@ -28,6 +29,7 @@ pub use amount_rows::{
 };
 pub use content::{Content, LIMIT_STATES, Slots};
 pub use coverage::Rule;
+pub use era_rows::Era;
 pub use joint_rows::{JointTask, Photo};
 pub use lap_rows::{LapRow, Laps, Reversed};
 pub use own::{OwnError, Senseless};

@@ -63,6 +63,12 @@ impl Condition {
         Self::test(slot, Test::Any(bits))
     }
 
+    /// True where the number is less than a bound.
+    #[must_use]
+    pub fn below(slot: Slot, bound: i64) -> Self {
+        Self::test(slot, Test::Below(bound))
+    }
+
     pub(super) fn negate(inner: &Condition) -> Self {
         let mut steps = vec![Op::Not];
         append(&mut steps, inner);

@@ -3,7 +3,7 @@
 use super::model::Assessment;
 use crate::content::{FigureValue, Formula, FromVisit, Input, QuantityRow};
 use crate::names::{FigureId, MaterialId, OpeningKind, QuestionId, WallThing};
-use crate::units::{Length, Units, Volume};
+use crate::units::{KILOGRAMS_IN_POUND, Length, Units, Volume};
 use crate::work::{bags_for, beads_from, exact_units, joint_volume, pieces_with_laps, rolls_for, whole, with_waste};
 
 /// What an amount is counted in.
@@ -235,10 +235,8 @@ impl<'c> Assessment<'c> {
     }
 }
 
-/// A pound is 0.45359237 kg exactly, a short ton 2,000 of them.
+/// A short ton is 2,000 lb.
 pub(crate) const TONNES_IN_SHORT_TON: f64 = 0.907_184_74;
-
-pub(crate) const KILOGRAMS_IN_POUND: f64 = 0.453_592_37;
 
 fn amount(row: &QuantityRow, inputs: &[Entered], waste: i64, units: Units) -> Option<Amount> {
     let length = |name: &str| match inputs.iter().find(|i| i.name == name)?.value {

@@ -3,7 +3,7 @@
 use super::model::{Along, Assessment, Clearance, Judged, Lowering, Settled, middle};
 use crate::content::{AFTER_LIMITS, AfterId, Content, Finding, Guard, Limit, Verdict};
 use crate::flow::{Answer, Answers, Condition, FAR, Slot, State, Truth, Value};
-use crate::names::QuestionId;
+use crate::names::{FigureId, QuestionId};
 use crate::site::{FACTS, FactId, FactKind, Figures, LevelChange, Site, SitePart};
 use crate::units::{Length, Slope, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
@@ -146,7 +146,8 @@ impl Content {
             .filter(|l| risers.contains(&usize::from(l.measure)) && l.sense == Sense::AtMost && l.holds_in(region))
             .map(|l| Length::from_steps(l.bound))
             .min();
-        Figures { per_reading: self.per_reading, highest_riser, usual: &self.usual }
+        let slab = self.figure_length(FigureId::SlabLap).zip(self.figure_number(FigureId::SlabDensity));
+        Figures { per_reading: self.per_reading, highest_riser, slab, usual: &self.usual }
     }
 
     /// The truth of a finding. One that advises, or asks for no more than another plan, and that only the tape leaves open, holds:

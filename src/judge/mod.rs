@@ -24,8 +24,8 @@ mod water;
 mod ways;
 mod why;
 
+pub(crate) use amounts::TONNES_IN_SHORT_TON;
 pub use amounts::{Amount, Entered, Quantity, Unit, totals};
-pub(crate) use amounts::{KILOGRAMS_IN_POUND, TONNES_IN_SHORT_TON};
 pub use change::{Change, Nearest, Remains};
 pub use days::Days;
 pub use decisive::{Decisive, FindOut, Given, Outcome};

@@ -2,8 +2,8 @@
 
 use crate::content::FigureValue;
 use crate::flow::show_thousandths;
-use crate::judge::{Amount, Assessment, KILOGRAMS_IN_POUND, Quantity, TONNES_IN_SHORT_TON, Unit};
-use crate::units::Units;
+use crate::judge::{Amount, Assessment, Quantity, TONNES_IN_SHORT_TON, Unit};
+use crate::units::{KILOGRAMS_IN_POUND, Units};
 
 impl Assessment<'_> {
     /// The formula with its inputs, in words. A default carries a star.

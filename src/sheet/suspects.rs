@@ -70,7 +70,12 @@ impl Assessment<'_> {
     /// The hose test: from the bottom upwards, one place at a time.
     fn hose_block(&self, blocks: &mut Vec<Block>, shown: &[Suspected<'_>]) {
         let mut places: Vec<&Suspected<'_>> = shown.iter().filter(|s| !s.row.wet.is_empty()).collect();
-        places.sort_by_key(|s| height_of(s.row));
+        // what begins above has no place on the traced wall: it stands in the content from the bottom up
+        let place = |row: &Suspect| match row.start {
+            None => self.content.suspects.iter().position(|other| other.id == row.id),
+            Some(_) => None,
+        };
+        places.sort_by_key(|s| (height_of(s.row), place(s.row)));
         if places.is_empty() {
             return;
         }

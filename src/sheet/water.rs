@@ -1,8 +1,8 @@
 //! Where the water goes, on a sheet.
 
 use super::document::{Block, ListItem};
-use crate::content::{AfterId, Verdict};
-use crate::judge::{Assessment, WaterWay, is_fine};
+use crate::content::{AfterId, Limit, Verdict};
+use crate::judge::{Assessment, Clearance, WaterWay, is_fine};
 use crate::say::{end_word, start_word};
 use crate::site::FactId;
 use crate::water::Start;
@@ -60,13 +60,19 @@ impl Assessment<'_> {
     fn rules_and_path(&self) -> Option<String> {
         let outside = self.value(FactId::TraceOutside).known()? == 2;
         let failed = self.value_after(AfterId::LimitsFailed).known()? / 1000;
-        let key = match (outside, failed) {
-            (true, 1..) => "water.limits_fail",
-            (false, 0) if self.settled.verdict == Verdict::GoAhead => "water.wall_holds",
-            (false, 0) => "water.limits_pass",
+        // only those that more height would help speak of water: no step, no landing
+        let limits = self.content.limits.iter().zip(&self.clearances);
+        let of_water = |(limit, c): &(&Limit, &Clearance)| {
+            limit.verdict.is_some() && c.breaks().is_yes() && self.content.when_lowered(limit.measure) == 1
+        };
+        let of_water = limits.filter(of_water).count();
+        let key = match (outside, failed, of_water) {
+            (true, 1.., 1..) => "water.limits_fail",
+            (false, 0, _) if self.settled.verdict == Verdict::GoAhead => "water.wall_holds",
+            (false, 0, _) => "water.limits_pass",
             _ => return None,
         };
-        Some(self.word_with(key, &[("failed", &failed.to_string())]))
+        Some(self.word_with(key, &[("failed", &of_water.to_string())]))
     }
 
     fn after_block(&self, blocks: &mut Vec<Block>) {

@@ -8,8 +8,8 @@ use super::terms::{LevelChange, Outer, SaidFall};
 use super::water::{Trace, Traces};
 use crate::flow::{FAR, Truth, Value};
 use crate::names::{OpeningKind, Shape};
-use crate::units::{Elevation, Length, Slope};
-use crate::wall::{Height, Level, flight};
+use crate::units::{Elevation, KILOGRAMS_IN_POUND, Length, Slope};
+use crate::wall::{Height, Level, flight, slab_pounds};
 use crate::water::{End, Start};
 use std::cell::Cell;
 
@@ -177,10 +177,20 @@ impl<'s> Computing<'s> {
             }
             FactId::StepsPace => self.steps(|riser, tread| Some((riser * 2 + tread).steps())),
             FactId::StepsPitch => self.steps(|riser, tread| Slope::of(riser, tread).map(pitch)),
+            FactId::SlabWeightPounds => self.slab_weight(1.0),
+            FactId::SlabWeightKilograms => self.slab_weight(KILOGRAMS_IN_POUND),
             FactId::LandingSpareWidth => {
                 self.note(SitePart::DoorWidth);
                 self.note(SitePart::Length);
                 self.site.length.zip(self.site.door_width).map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
+            }
+            FactId::LandingSpareDepth => {
+                self.note(SitePart::DoorWidth);
+                self.note(SitePart::Depth);
+                self.site
+                    .landing_depth
+                    .zip(self.site.door_width)
+                    .map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
             }
             FactId::FallAway => self.fall_away(),
             FactId::VoidVolume => self.hollow(),
@@ -321,6 +331,26 @@ impl<'s> Computing<'s> {
             (Value::Unasked, _) | (_, Value::Unasked) => Value::Unasked,
             _ => Value::Unknown,
         }
+    }
+
+    /// What one slab weighs that reaches over the whole width of the flight: tread and lap deep, to a whole unit of so many
+    /// pounds' worth.
+    fn slab_weight(&self, in_unit: f64) -> Value {
+        self.note(SitePart::Steps);
+        self.note(SitePart::Length);
+        let (slab, tread) = (self.site.slab, self.site.steps.1);
+        let (Value::Is(thick), Value::Is(tread)) = (slab, tread) else {
+            return match (slab, tread) {
+                (Value::Absent, _) | (_, Value::Absent) => Value::Absent,
+                (Value::Unasked, _) | (_, Value::Unasked) => Value::Unasked,
+                _ => Value::Unknown,
+            };
+        };
+        let Some((width, (lap, density))) = self.site.length.zip(self.figures.slab) else { return Value::Unknown };
+        let pounds = slab_pounds((width, Length::from_steps(tread) + lap, Length::from_steps(thick)), density);
+        #[allow(clippy::cast_possible_truncation)] // a slab of some tons at most
+        let whole = (pounds * in_unit).round() as i64;
+        Value::Is(whole * 1000)
     }
 
     /// The content of the hollow behind the work, in thousandths of a cubic foot.

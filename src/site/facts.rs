@@ -120,7 +120,10 @@ facts! {
     StepsPace = "steps.pace": Length, "two risers and a tread of the steps as planned or built";
     StepsPitch = "steps.pitch": Number, "the pitch of the steps as planned or built, degrees";
     OuterDrop = "outer.drop": Length, "the outer edge of the work above the ground outside";
+    SlabWeightPounds = "slab.weight_lb": Number, "one stone slab of a flight in pounds, if it is as long as the flight is wide; no value for other work";
+    SlabWeightKilograms = "slab.weight_kg": Number, "the same in kilograms";
     LandingSpareWidth = "landing.spare_width": Length, "how much wider the work is than the door it lies at";
+    LandingSpareDepth = "landing.spare_depth": Length, "how much deeper the level place at the door is than the door is wide";
     FallAway = "fall.away": Slope, "the fall away from the wall; negative towards it";
     VoidVolume = "void.volume": Number, "the content of the hollow behind the work, ft3; no value where there is none";
     DoorRisers = "door.risers": Number, "equal risers up to the threshold, none higher than the region's limit: from the ground for steps and landings, else from the finished surface";

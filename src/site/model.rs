@@ -18,6 +18,8 @@ pub struct Figures<'c> {
     pub per_reading: Length,
     /// The highest riser that the region allows, if known.
     pub highest_riser: Option<Length>,
+    /// How far a slab of a flight lies under the next one, and what a cubic foot of stone weighs, in thousandths of a pound.
+    pub slab: Option<(Length, i64)>,
     /// What a wall is taken to be where nobody measured or said.
     pub usual: &'c Usual,
 }
@@ -47,6 +49,8 @@ pub struct Site {
     pub(super) along: Vec<(Level, Line)>,
     pub(super) built: bool,
     pub(super) door_width: Option<Length>,
+    /// The depth of the level place at the door.
+    pub(super) landing_depth: Option<Length>,
     pub(super) level_change: LevelChange,
     pub(super) strip: Strip,
     pub(super) fall: Option<SaidFall>,
@@ -61,6 +65,8 @@ pub struct Site {
     pub(super) ends_drop: Value,
     /// Riser and tread of the steps as planned or built.
     pub(super) steps: (Value, Value),
+    /// The thickness of one stone slab of a flight, as answered.
+    pub(super) slab: Value,
     /// Length, width and depth of the hollow behind the work, as answered.
     pub(super) hollow: [Value; 3],
     /// Whether the wall certainly has no exit: nothing drains behind a solid face, and no damp-proof course lies in it.

@@ -63,6 +63,7 @@ impl Site {
             other_door_below: look.at(SitePart::OtherDoor).value(QuestionId::OtherDoorBelowMark),
             drainage: super::drainage::drainage(&look, cladding, carrier, fall, outer),
             built,
+            landing_depth: landing,
             door_width: look.at(SitePart::DoorWidth).length(QuestionId::DoorWidth),
             level_change: level_change(&look),
             strip: strip(&look),
@@ -73,6 +74,7 @@ impl Site {
             floor_below: look.at(SitePart::Floor).value(QuestionId::FloorBelowMark),
             ends_drop: look.at(SitePart::Ends).value(QuestionId::EndsDrop),
             steps: steps(&look, feature),
+            slab: look.at(SitePart::Steps).value(QuestionId::SlabThickness),
             hollow: [QuestionId::VoidLength, QuestionId::VoidWidth, QuestionId::VoidDepth]
                 .map(|size| look.at(SitePart::Void).value(size)),
             no_exit: no_exit(&look, cladding),
@@ -116,12 +118,14 @@ fn carrier(look: &Look<'_>, cladding: Option<&Cladding>) -> Option<Carrier> {
     let coat = look.choice::<CoatBacking>().map(|backing| match backing {
         CoatBacking::Frame => Carrier::WoodFrame,
         CoatBacking::SteelFrame => Carrier::SteelFrame,
+        CoatBacking::Panels => Carrier::Panels,
         CoatBacking::Masonry => Carrier::Block,
         CoatBacking::Concrete => Carrier::Concrete,
     });
     let other = look.choice::<Backing>().map(|backing| match backing {
         Backing::WoodFrame => Carrier::WoodFrame,
         Backing::SteelFrame => Carrier::SteelFrame,
+        Backing::Panels => Carrier::Panels,
         Backing::Block => Carrier::Block,
         Backing::Concrete => Carrier::Concrete,
     });

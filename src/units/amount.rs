@@ -2,6 +2,9 @@
 
 use super::{Length, Units};
 
+/// A pound is 0.45359237 kg exactly.
+pub const KILOGRAMS_IN_POUND: f64 = 0.453_592_37;
+
 /// An area, exact: a product of two lengths.
 ///
 /// ```

@@ -8,7 +8,7 @@ mod length;
 mod number;
 mod slope;
 
-pub use amount::{Area, Temperature, Volume};
+pub use amount::{Area, KILOGRAMS_IN_POUND, Temperature, Volume};
 pub use length::{Elevation, Length, LengthError};
 pub use slope::{Slope, SlopeError};
 

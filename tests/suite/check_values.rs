@@ -1,6 +1,6 @@
 //! Values from outside the project, each with its source.
 
-use crate::support::CONTENT;
+use crate::support::{CONTENT, with};
 use wallfoot::units::{Length, Slope, Units};
 use wallfoot::wall::{StairFault, StairRules, flight, slabs};
 
@@ -146,6 +146,44 @@ fn two_risers_and_a_going_alone_are_not_enough() {
     assert!(plan.tread > Length::mm(244) && plan.tread < Length::mm(245), "{}", plan.tread.as_mm());
 }
 
+/// A rise of 900 mm in each of four countries, from the published figures; the division anyone can redo.
+#[test]
+fn nine_hundred_millimetres_in_four_countries() {
+    // region, tread wanted, (risers, riser, tread), handrail, guard, source
+    let cases = [
+        // TGD K 2014: rise <= 220, going >= 220, 42 degrees (180 over 220 is 39.3); more than three steps; guard above 600 mm
+        ("ireland", (5, 180, 220), true, true),
+        // D1/AS1 table 6: riser <= 190, tread >= 280; F4.3.1: a barrier from 1 m on
+        ("new_zealand", (5, 180, 280), true, false),
+        // DIN 18065: rise 140 to 200, tread 230 to 370, 2 x 180 + 230 = 590; state laws: a guard above 1 m
+        ("germany", (5, 180, 230), true, false),
+        // Housing Provisions 2022 11.2: riser 115 to 190, going 240 to 355, 2 x 180 + 240 = 600; 11.3: 1 m
+        ("australia", (5, 180, 240), false, false),
+    ];
+    for (region, (risers, riser, tread), handrail, guard) in cases {
+        let plan = rules(region).plan(Length::mm(900), None).unwrap();
+        assert_eq!(
+            (plan.flight.risers, plan.flight.riser, plan.tread),
+            (risers, Length::mm(riser), Length::mm(tread)),
+            "{region}"
+        );
+        assert_eq!((plan.handrail, plan.guard), (handrail, guard), "{region}");
+    }
+    // TGD K: 660 mm is three risers of 220, and 42 degrees want a going of 244.3 mm; three steps want no handrail
+    let plan = rules("ireland").plan(Length::mm(660), None).unwrap();
+    assert_eq!((plan.flight.risers, plan.handrail, plan.guard), (3, false, true));
+    assert!(plan.tread > Length::mm(244) && plan.tread < Length::mm(245), "{}", plan.tread.as_mm());
+    // DIN 18065: three risers in a row are a stair
+    assert!(rules("germany").plan(Length::mm(600), None).unwrap().handrail);
+    assert!(!rules("germany").plan(Length::mm(400), None).unwrap().handrail);
+    // D1/AS1 table 6: 190 over 270 breaks the tread, 195 over 280 the riser
+    assert_eq!(rules("new_zealand").faults(Length::mm(190), Length::mm(270)), [StairFault::TreadShort]);
+    assert_eq!(rules("new_zealand").faults(Length::mm(195), Length::mm(280)), [StairFault::RiserHigh]);
+    // DIN 18065: 130 mm is too low; 2 x 200 + 260 = 660 is too long a pace
+    assert_eq!(rules("germany").faults(Length::mm(130), Length::mm(350)), [StairFault::RiserLow]);
+    assert_eq!(rules("germany").faults(Length::mm(200), Length::mm(260)), [StairFault::Pace]);
+}
+
 #[test]
 fn stone_slabs_that_do_not_come_out_even() {
     // derived: 20 in with 6 in slabs is 3 slabs and 2 in left over; 6 2/3 in slabs would come out even
@@ -162,7 +200,7 @@ fn stone_slabs_that_do_not_come_out_even() {
 
 /// Every limit that can fail a plan: id, measure, rule, basis. The figures are written out here a second time on
 /// purpose, from the collection of published figures and not from the content.
-const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
+const LIMITS_THAT_FAIL: &[(&str, &str, &str, &str)] = &[
     // United States: IRC 2018
     ("weep_screed_paving", "exit.above_finish", ">= 2 in", "reported"), // R703.7.2.1
     ("weep_screed_planter", "exit.above_finish", ">= 4 in", "reported"), // the same above earth
@@ -216,35 +254,56 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
     ("steps_pace_least_uk", "steps.pace", ">= 550 mm", "published"),       // the same
     ("steps_pace_most_uk", "steps.pace", "<= 700 mm", "published"),        // the same
     ("steps_pitch_uk", "steps.pitch", "<= 42", "published"),               // the same
+    ("level_threshold_uk", "threshold.above_finish", "<= 15 mm", "reported"), // Approved Document M, quoted
     ("gas_vent_uk", "gas_vent.above_finish", ">= 300 mm", "reported"),     // BS 5440-1
+    // Ireland: TGD K 2014
+    ("slab_rise_ie", "slab_thickness", "<= 220 mm", "reported"), // table 1, quoted
+    ("step_rise_ie", "step_rise", "<= 220 mm", "reported"),      // the same
+    ("tread_depth_ie", "tread_depth", ">= 220 mm", "reported"),  // the same
+    ("level_threshold_ie", "threshold.above_finish", "<= 15 mm", "reported"), // TGD M, told
+    ("steps_pitch_ie", "steps.pitch", "<= 42", "reported"),      // the same
     // Australia: Housing Provisions 2022
-    ("slab_paved_away_au", "wood.above_finish", ">= 50 mm", "published"), // 3.3.3
-    ("slab_not_away_au", "wood.above_finish", ">= 100 mm", "published"),  // the same
-    ("slab_other_au", "wood.above_finish", ">= 150 mm", "reported"),      // the same; this case is reported
-    ("slab_general_au", "wood.above_finish", ">= 150 mm", "reported"),    // the same
+    ("level_threshold_au", "threshold.above_finish", "<= 5 mm", "reported"), // Standard for Livable Housing Design 2.2, quoted
+    ("landing_depth_au", "landing_depth", ">= 750 mm", "reported"),          // 11.2.5, quoted
+    ("slab_paved_away_au", "wood.above_finish", ">= 50 mm", "published"),    // 3.3.3
+    ("slab_not_away_au", "wood.above_finish", ">= 100 mm", "published"),     // the same
+    ("slab_other_au", "wood.above_finish", ">= 150 mm", "reported"),         // the same; this case is reported
+    ("slab_general_au", "wood.above_finish", ">= 150 mm", "reported"),       // the same
     ("cladding_paved_away_au", "exit.above_finish", ">= 50 mm", "reported"), // 7.5.7
-    ("cladding_not_away_au", "exit.above_finish", ">= 100 mm", "reported"), // the same
-    ("cladding_other_au", "exit.above_finish", ">= 150 mm", "reported"),  // the same
-    ("cladding_general_au", "exit.above_finish", ">= 150 mm", "reported"), // the same
-    ("damp_course_roofed_au", "exit.above_finish", ">= 50 mm", "reported"), // AS 3700
+    ("cladding_not_away_au", "exit.above_finish", ">= 100 mm", "reported"),  // the same
+    ("cladding_other_au", "exit.above_finish", ">= 150 mm", "reported"),     // the same
+    ("cladding_general_au", "exit.above_finish", ">= 150 mm", "reported"),   // the same
+    ("damp_course_roofed_au", "exit.above_finish", ">= 50 mm", "reported"),  // AS 3700
     ("damp_course_paved_away_au", "exit.above_finish", ">= 75 mm", "reported"), // the same
-    ("damp_course_other_au", "exit.above_finish", ">= 150 mm", "reported"), // the same
-    ("fall_least_au", "fall.away", ">= 1:40", "published"),               // 3.3.3: 25 mm in the first metre
-    ("fall_general_au", "fall.away", ">= 1:20", "published"),             // the same: 50 mm
-    ("fall_usual_au", "fall.away", ">= 1:20", "published"),               // the same
-    ("termite_zone_au", "exit.above_finish", ">= 75 mm", "reported"),     // AS 3660.1
-    ("slab_rise_au", "slab_thickness", "<= 190 mm", "reported"),          // 11.2
-    ("slab_rise_least_au", "slab_thickness", ">= 115 mm", "reported"),    // the same
-    ("step_rise_au", "step_rise", "<= 190 mm", "reported"),               // the same
-    ("step_rise_least_au", "step_rise", ">= 115 mm", "reported"),         // the same
-    ("tread_depth_au", "tread_depth", ">= 240 mm", "reported"),           // the same
-    ("tread_depth_most_au", "tread_depth", "<= 355 mm", "reported"),      // the same
-    ("steps_pace_least_au", "steps.pace", ">= 550 mm", "reported"),       // the same
-    ("steps_pace_most_au", "steps.pace", "<= 700 mm", "reported"),        // the same
-    ("gas_vent_au", "gas_vent.above_finish", ">= 300 mm", "reported"),    // AS 5601
+    ("damp_course_other_au", "exit.above_finish", ">= 150 mm", "reported"),  // the same
+    ("fall_least_au", "fall.away", ">= 1:40", "published"),                  // 3.3.3: 25 mm in the first metre
+    ("fall_general_au", "fall.away", ">= 1:20", "published"),                // the same: 50 mm
+    ("fall_usual_au", "fall.away", ">= 1:20", "published"),                  // the same
+    ("termite_zone_au", "exit.above_finish", ">= 75 mm", "reported"),        // AS 3660.1
+    ("slab_rise_au", "slab_thickness", "<= 190 mm", "reported"),             // 11.2
+    ("slab_rise_least_au", "slab_thickness", ">= 115 mm", "reported"),       // the same
+    ("step_rise_au", "step_rise", "<= 190 mm", "reported"),                  // the same
+    ("step_rise_least_au", "step_rise", ">= 115 mm", "reported"),            // the same
+    ("tread_depth_au", "tread_depth", ">= 240 mm", "reported"),              // the same
+    ("tread_depth_most_au", "tread_depth", "<= 355 mm", "reported"),         // the same
+    ("steps_pace_least_au", "steps.pace", ">= 550 mm", "reported"),          // the same
+    ("steps_pace_most_au", "steps.pace", "<= 700 mm", "reported"),           // the same
+    ("panel_space_us", "panel_space", ">= 36 in", "reported"),               // NEC 110.26(A)(1)
+    ("gas_vent_au", "gas_vent.above_finish", ">= 300 mm", "reported"),       // AS 5601
     // Germany: step-length rule
     ("steps_pace_least_de", "steps.pace", ">= 590 mm", "reported"),
     ("steps_pace_most_de", "steps.pace", "<= 650 mm", "reported"),
+    // Germany: DIN 18065, quoted; Landesbauordnungen on the landing behind a door
+    ("slab_rise_de", "slab_thickness", "<= 200 mm", "reported"),
+    ("step_rise_de", "step_rise", "<= 200 mm", "reported"),
+    ("tread_depth_de", "tread_depth", ">= 230 mm", "reported"),
+    ("level_threshold_de", "threshold.above_finish", "<= 20 mm", "reported"), // DIN 18040-2 4.3.3.1, quoted
+    ("landing_depth_de", "landing.spare_depth", ">= 0 in", "reported"),
+    // New Zealand: D1/AS1 table 6, told by a research body's journal
+    ("slab_rise_nz", "slab_thickness", "<= 190 mm", "reported"),
+    ("step_rise_nz", "step_rise", "<= 190 mm", "reported"),
+    ("level_threshold_nz", "threshold.above_finish", "<= 20 mm", "reported"), // NZS 4121, told
+    ("tread_depth_nz", "tread_depth", ">= 280 mm", "reported"),
     // New Zealand
     ("floor_paved_nz", "wood.above_finish", ">= 150 mm", "published"), // E2/AS1 fig. 65
     ("floor_veneer_paved_nz", "wood.above_finish", ">= 100 mm", "published"), // the same
@@ -258,7 +317,6 @@ const LIMITS_THAT_FAIL: [(&str, &str, &str, &str); 82] = [
 /// on the wrong side of the figure, and on the figure and beyond it passes.
 #[test]
 fn limits_that_fail_a_plan_row_by_row() {
-    use crate::support::CONTENT;
     use wallfoot::flow::Kind;
     use wallfoot::wall::{Status, judge};
     let rows: Vec<&str> = LIMITS_THAT_FAIL.iter().map(|(id, ..)| *id).collect();
@@ -297,7 +355,6 @@ fn limits_that_fail_a_plan_row_by_row() {
 /// The bottom of the sill lies a usual floor and threshold (1-1/2 in, practice), the joist and the plate below.
 #[test]
 fn wood_line_from_the_joists() {
-    use crate::support::{CONTENT, with};
     use wallfoot::wall::Level;
     for (size, depth) in
         [("two_by_six", "5 1/2"), ("two_by_eight", "7 1/4"), ("two_by_ten", "9 1/4"), ("two_by_twelve", "11 1/4")]
@@ -314,7 +371,6 @@ fn wood_line_from_the_joists() {
 /// Industry coursing table (1994): modular brick, 3 courses to 8 in; engineer brick, 5 to 16 in.
 #[test]
 fn masonry_coursing() {
-    use crate::support::CONTENT;
     let gauge = |id: &str| CONTENT.coursing.iter().find(|c| c.id == id).unwrap().gauge;
     for (id, table) in
         [("modular", &[(6, 16), (12, 32), (24, 64), (48, 128)][..]), ("engineer", &[(10, 32), (25, 80), (50, 160)])]
@@ -327,4 +383,93 @@ fn masonry_coursing() {
             assert_eq!(gauge(id).whole_courses_for(height + Length::sixty_fourths(1)), courses + 1, "{id}");
         }
     }
+}
+
+/// A slab of 48 x 16 x 6 in at 170 lb/ft3: 4608 in3 are 2.667 ft3, 453.3 lb, 205.6 kg (arithmetic anyone can redo).
+#[test]
+fn the_weight_of_a_slab() {
+    use wallfoot::wall::slab_pounds;
+    let pounds = slab_pounds((inch("48"), inch("16"), inch("6")), 170_000);
+    assert!((pounds - 453.333).abs() < 0.01, "{pounds}");
+
+    // the same in a visit: a tread of 12 in and the 4 in that lie under the next slab
+    let steps = "feature: stone_slab_steps\nfeature_length: 48 in\ntread_depth: 12 in";
+    let shown = |change: &str, fact: &str| {
+        let answers = with(crate::must_hold::SOUND, &format!("{steps}\n{change}"));
+        let assessment = CONTENT.assess(&answers, Units::Inch);
+        assessment.value_in_words(CONTENT.vocabulary.slot(fact).unwrap())
+    };
+    assert_eq!(shown("slab_thickness: 6 in", "slab.weight_lb").as_deref(), Some("453"));
+    assert_eq!(shown("slab_thickness: 6 in", "slab.weight_kg").as_deref(), Some("206"));
+    // nobody measured, or no slabs: no weight, and the caution gives none
+    assert_eq!(shown("slab_thickness: not sure", "slab.weight_lb"), None);
+    assert_eq!(shown("feature: masonry_steps", "slab.weight_lb"), None);
+}
+
+/// Years of building by country: the last year that counts and the first that does not.
+#[test]
+fn years_of_lead_and_asbestos() {
+    let cases = [
+        // 40 CFR 745.83: target housing is housing constructed prior to 1978
+        ("us", "house.lead_era", 1977, 1978),
+        // Health Canada, It's Your Health: little concern about paint in homes built and painted in 1991 or later
+        ("canada", "house.lead_era", 1990, 1991),
+        // from memory: banned for general sale in 1992
+        ("uk", "house.lead_era", 1991, 1992),
+        // the limit fell to 0.1 % in 1997 (Australian trade pages)
+        ("australia", "house.lead_era", 1997, 1998),
+        // white lead was banned in 1979 (a New Zealand research body)
+        ("new_zealand", "house.lead_era", 1979, 1980),
+        // no year found: the latest of the others
+        ("ireland", "house.lead_era", 1997, 1998),
+        ("germany", "house.lead_era", 1997, 1998),
+        // built before the year 2000 (British trade pages; WorkSafe New Zealand; Ireland from memory)
+        ("uk", "house.asbestos_era", 1999, 2000),
+        ("ireland", "house.asbestos_era", 1999, 2000),
+        ("new_zealand", "house.asbestos_era", 1999, 2000),
+        // banned on 31 December 2003
+        ("australia", "house.asbestos_era", 2003, 2004),
+        // banned on 31 October 1993
+        ("germany", "house.asbestos_era", 1993, 1994),
+        // siding until the early 1980s, insulation until 1990 (a Canadian health partnership)
+        ("canada", "house.asbestos_era", 1989, 1990),
+        // no ban to rely on: the latest of the others
+        ("us", "house.asbestos_era", 2003, 2004),
+    ];
+    for (region, fact, last, first) in cases {
+        for (year, old) in [(last.to_string(), Some("yes")), (first.to_string(), Some("no")), ("not sure".into(), None)]
+        {
+            let answers = with(crate::must_hold::SOUND, &format!("region: {region}\nyear_built: {year}"));
+            let assessment = CONTENT.assess(&answers, Units::Metric);
+            let shown = assessment.value_in_words(CONTENT.vocabulary.slot(fact).unwrap());
+            assert_eq!(shown.as_deref(), old, "{region} {fact} {year}");
+        }
+    }
+    // older boards beneath the cladding are asked about until the latest of these years
+    let latest = CONTENT.eras.iter().filter(|era| era.of == "house.asbestos_era").map(|era| era.before).max();
+    assert_eq!(latest, Some(2004), "`older_cladding_under` is shown before this year");
+}
+
+/// A country that no row names has no year to rely on: there every house counts. A row for a fact that nobody asks is a
+/// mistake, and so is one that holds nowhere.
+#[test]
+fn a_country_without_a_year_counts_as_old() {
+    use crate::mutations::with_change;
+    let without = |text: &str| text.replace("regions: [ireland, germany]", "regions: [ireland]");
+    let content = with_change("eras.yaml", without).unwrap();
+    for (year, old) in [("2020", Some("yes")), ("not sure", Some("yes"))] {
+        let answers = with(crate::must_hold::SOUND, &format!("region: germany\nyear_built: {year}"));
+        let assessment = content.assess(&answers, Units::Metric);
+        let fact = content.vocabulary.slot("house.lead_era").unwrap();
+        assert_eq!(assessment.value_in_words(fact).as_deref(), old, "{year}");
+    }
+    let report =
+        with_change("eras.yaml", |text| text.replacen("of: house.lead_era", "of: house.led_era", 1)).unwrap_err();
+    assert!(
+        report.contains("the year `lead_us` is for `house.led_era`, which no defined fact with `eras:` is"),
+        "{report}"
+    );
+    let report =
+        with_change("eras.yaml", |text| text.replace("regions: [us]\n    before: 1978", "before: 1978")).unwrap_err();
+    assert!(report.contains("the year `lead_us` holds in no region"), "{report}");
 }

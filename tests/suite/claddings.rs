@@ -31,6 +31,7 @@ fn carried(carrier: Carrier) -> String {
     let coat = match carrier {
         Carrier::WoodFrame | Carrier::Log => "frame",
         Carrier::SteelFrame => "steel_frame",
+        Carrier::Panels => "panels",
         Carrier::Block => "masonry",
         Carrier::Concrete => "concrete",
     };
@@ -111,6 +112,7 @@ roof_edge: roof_ends_on_wall
 below_floor: basement
 site_conditions: termites, hard_frost, clay
 in_florida: no
+step_free: no
 ";
     format!("{}{stands}", planned(cladding, feature, finish))
 }
@@ -247,6 +249,26 @@ fn a_covered_exit_is_always_told() {
     }
 }
 
+/// A list of what is framed names structural insulated panels too: they are board, carry the house and rot.
+#[test]
+fn a_list_of_frames_names_panels_too() {
+    let mut folders = vec![top().join("questions")];
+    let mut lists = 0;
+    while let Some(folder) = folders.pop() {
+        for entry in std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+            if entry.is_dir() {
+                folders.push(entry);
+                continue;
+            }
+            for line in std::fs::read_to_string(&entry).unwrap().lines() {
+                lists += usize::from(line.contains("frame, steel_frame, panels"));
+                assert!(!line.contains("frame, steel_frame]"), "{}: {line}", entry.display());
+            }
+        }
+    }
+    assert!(lists > 30, "{lists}");
+}
+
 /// Nobody is sent to look for the lowest wood of a wall that has none, nor behind a deck.
 #[test]
 fn wood_is_asked_only_where_there_is_wood() {
@@ -255,7 +277,7 @@ fn wood_is_asked_only_where_there_is_wood() {
         CONTENT.flow.state(&answers).shown[CONTENT.flow.question(question).unwrap()].is_yes()
     };
     for (cladding, carrier) in walls() {
-        let frame = matches!(carrier, Carrier::WoodFrame | Carrier::SteelFrame);
+        let frame = matches!(carrier, Carrier::WoodFrame | Carrier::SteelFrame | Carrier::Panels);
         for question in ["wood_below_mark", "joist_size", "barrier"] {
             let lines = format!("{}{}", built(cladding, "concrete_slab", "6 in"), carried(carrier));
             assert!(frame || !asked(&lines, question), "{question} of {cladding} on {}", carrier.text());

@@ -6,9 +6,9 @@ use crate::support::{CONTENT, answers, scenario, scenario_visit, scenarios, visi
 use std::collections::BTreeSet;
 use wallfoot::content::Verdict::{self, ChangePlan, ExteriorTradeFirst, FindOutFirst, GoAhead};
 use wallfoot::flow::{Answers, Truth};
-use wallfoot::judge::{Assessment, Way, WayKind};
+use wallfoot::judge::{Assessment, Nearest, Way, WayKind};
 use wallfoot::units::{Length, Units};
-use wallfoot::wall::Level;
+use wallfoot::wall::{Level, Status};
 
 fn assess(answers: &Answers) -> Assessment<'_> {
     CONTENT.assess(answers, Units::Inch)
@@ -54,6 +54,7 @@ fn leading<'a>(assessment: &Assessment<'a>) -> BTreeSet<&'a str> {
 /// A solid wall whose damp-proof course stands high above everything, with a door in it: only the step at the door counts.
 const DOOR: &str = "
 stage: planned
+step_free: no
 feature: sand_set_pavers
 feature_length: 5 m
 feature_depth: 3 m
@@ -195,26 +196,51 @@ fn a_higher_step_at_the_door_never_ranks_worse() {
     }
 }
 
-/// The question is asked wherever a channel can make the difference, and the practice of 25 mm and the greatest upstand of a
-/// level threshold never hold together, so that no nearest change can break the one to meet the other.
+/// The question of the channel is asked wherever one can make the difference.
 #[test]
-fn the_limits_of_a_threshold_do_not_fight() {
+fn the_channel_is_asked_about_below_a_real_step() {
     let question = CONTENT.flow.question("threshold_channel").unwrap();
     for region in ELSEWHERE.into_iter().chain(["germany"]) {
         for step in (-20..150).step_by(5) {
-            for channel in ["", "threshold_channel: none", "threshold_channel: drained"] {
-                let answers = with(DOOR, &format!("region: {region}\nfinish_below_mark: {step} mm\n{channel}"));
-                let assessment = assess(&answers);
-                assert_eq!(assessment.state.shown[question], Truth::Yes, "{region} {step}");
-                let applies = |id: &str| {
-                    let at =
-                        CONTENT.limits.iter().position(|l| l.id.starts_with(id) && l.holds_in(assessment.region()));
-                    at.is_some_and(|at| assessment.clearances[at].applies.is_possible())
-                };
-                assert!(!(applies("threshold_step_clear") && applies("level_threshold")), "{region} {step} {channel}");
+            let answers = with(DOOR, &format!("region: {region}\nfinish_below_mark: {step} mm"));
+            assert_eq!(assess(&answers).state.shown[question], Truth::Yes, "{region} {step}");
+        }
+    }
+}
+
+/// The limits that are missed for certain, with a verdict or without.
+fn missed<'a>(assessment: &Assessment<'a>) -> BTreeSet<&'a str> {
+    let limits = assessment.content.limits.iter().zip(&assessment.clearances);
+    limits.filter(|(_, c)| c.status == Status::Fails && c.applies == Truth::Yes).map(|(l, _)| l.id.as_str()).collect()
+}
+
+/// The nearest change at a door misses no limit that was met before it, be it one that only advises: the 25 mm without a channel
+/// do not stand against the greatest upstand of a door without a step.
+#[test]
+fn the_nearest_change_at_a_door_breaks_no_other_limit() {
+    let mut found = 0;
+    for region in ELSEWHERE.into_iter().chain(["germany"]) {
+        for step in (-20..150).step_by(5) {
+            for channel in ["threshold_channel: none", "threshold_channel: no_outlet", "threshold_channel: drained"] {
+                for (pan, free) in [("absent", "yes"), ("present", "yes"), ("absent", "no"), ("not sure", "no")] {
+                    // in North America nobody asks for it
+                    let free = if ["us", "canada"].contains(&region) { "" } else { free };
+                    let free = if free.is_empty() { String::new() } else { format!("\nstep_free: {free}") };
+                    let change = format!(
+                        "region: {region}\nfinish_below_mark: {step} mm\n{channel}\ndoor_sill_pan: {pan}{free}"
+                    );
+                    let answers = with(DOOR, &change);
+                    let before = assess(&answers);
+                    let Nearest::Change(nearest) = before.nearest_change() else { continue };
+                    found += 1;
+                    let after = before.with_change(&nearest);
+                    let new: Vec<&str> = missed(&assess(&after)).difference(&missed(&before)).copied().collect();
+                    assert_eq!(new, [""; 0], "{change}\n{nearest:?}");
+                }
             }
         }
     }
+    assert!(found > 200, "{found}");
 }
 
 // ---- The main door that opens over its landing: at most 1 1/2 in (IRC R311.3.1, published). Lowering does not help, so

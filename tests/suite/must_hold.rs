@@ -12,6 +12,7 @@ use wallfoot::wall::Status;
 pub(crate) const SOUND: &str = "
 region: us
 stage: planned
+step_free: no
 feature: sand_set_pavers
 feature_length: 20 ft
 feature_depth: 10 ft

@@ -194,6 +194,7 @@ pub(crate) fn sound_with(
     let coat = match carrier {
         Carrier::WoodFrame | Carrier::Log => "frame",
         Carrier::SteelFrame => "steel_frame",
+        Carrier::Panels => "panels",
         Carrier::Block => "masonry",
         Carrier::Concrete => "concrete",
     };
@@ -432,7 +433,8 @@ const FAULTS: &[&[(&str, &str)]] = &[
     &[("roof_edge", "roof_ends_on_wall"), ("kickout", "absent")],
     &[("wall_things", "gas_vent"), ("gas_vent_above_surface", "4 in")],
     &[("wall_things", "gas_meter")],
-    &[("wall_things", "window_well"), ("well_bedroom", "yes")],
+    &[("wall_things", "window_well"), ("well_bedroom", "yes"), ("well_kept_open", "no")],
+    &[("against_kind", "counter"), ("counter_heat", "near")],
     &[("wall_things", "low_window"), ("window_sill_above_surface", "-1 in")],
     &[("deck_carried", "ledger_over")],
     &[("deck_carried", "ledger_wall"), ("ledger_flashing", "no")],

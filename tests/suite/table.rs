@@ -88,8 +88,8 @@ fn base(of: &str) -> Answers {
     let words: Vec<&str> = of.split_whitespace().collect();
     let [region, wall, feature, stage] = words[..] else { panic!("{of}: region cladding/carrier feature stage") };
     let (cladding, carrier) = wall.split_once('/').unwrap_or_else(|| panic!("{of}: cladding/carrier"));
-    let carriers = [Carrier::WoodFrame, Carrier::SteelFrame, Carrier::Block, Carrier::Concrete, Carrier::Log];
-    let carrier = carriers.into_iter().find(|c| c.text() == carrier).unwrap_or_else(|| panic!("{of}: {carrier}"));
+    let carrier =
+        Carrier::ALL.iter().copied().find(|c| c.text() == carrier).unwrap_or_else(|| panic!("{of}: {carrier}"));
     sound_with(Heights::Roomy, region, cladding, carrier, feature, stage)
 }
 
@@ -326,6 +326,8 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("slab_rise_uk", "a rise above 220 mm breaks the pitch or the pace of the same table with any going"),
     ("step_rise_uk", "a rise above 220 mm breaks the pitch or the pace of the same table with any going"),
     ("door_nearly_level", "a pan that nobody has seen counts as none, and no_sill_pan says so up to a higher step"),
+    ("bedroom_well_blocked", "window_well_covered asks for the same change, and this says that it endangers people"),
+    ("window_well_near", UNKNOWN),
     ("gas_vent_buried_built", "gas_vent_low_built holds there too, so that lower is never milder"),
     ("ledger_not_known", UNKNOWN),
     ("exit_behind_soil", UNKNOWN),
@@ -337,6 +339,7 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("screed_without_room", "holds only where the wall has to be opened, and that comes first"),
     ("path_into_hollow", "water runs into a hollow only where there is one, and void_behind_stone says the same"),
     ("void_behind_stone", "water runs into the hollow, and path_into_hollow says the same"),
+    ("soft_panels", "soft_wall holds there too; this one says it as a danger, and that an engineer comes first"),
     ("top_landing_left_out", "with more than two risers landing_depth_us asks for the same landing"),
 ];
 

@@ -188,9 +188,17 @@ fn things_on_the_wall_not_known() {
 /// An electric meter that is covered, or cannot be reached, stops the plan; one that nobody has looked at is found out.
 #[test]
 fn an_electric_meter_stays_within_reach() {
-    for (covered, verdict) in [("yes", ChangePlan), ("no", GoAhead), ("not sure", FindOutFirst)] {
-        let answers = with(SOUND, &format!("wall_things: electric_meter\nmeter_covered: {covered}"));
-        assert_eq!(assess(&answers).settled.verdict, verdict, "{covered}");
+    let cases = [
+        ("meter_covered: yes", ChangePlan),
+        ("meter_covered: not sure", FindOutFirst),
+        // NEC 110.26(A)(1): 36 in of free depth
+        ("meter_covered: no\npanel_space: 36 in", GoAhead),
+        ("meter_covered: no\npanel_space: 35 in", ChangePlan),
+        ("meter_covered: no\npanel_space: not sure", FindOutFirst),
+    ];
+    for (lines, verdict) in cases {
+        let answers = with(SOUND, &format!("wall_things: electric_meter\n{lines}"));
+        assert_eq!(assess(&answers).settled.verdict, verdict, "{lines}");
     }
 }
 
@@ -324,8 +332,13 @@ fn a_drop_that_needs_a_guard() {
         // NBC 9.8.8 and Approved Document K 1.41: more than 600 mm
         ("canada", "600 mm", "610 mm"),
         ("uk", "600 mm", "610 mm"),
-        // ABCB Housing Provisions 11.2: more than 1000 mm
-        ("australia", "1000 mm", "1010 mm"),
+        // TGD K 2014 2.2: guarding may be left out up to 600 mm
+        ("ireland", "600 mm", "610 mm"),
+        // ABCB Housing Provisions 11.3: 1 m or more
+        ("australia", "999 mm", "1000 mm"),
+        // Landesbauordnungen 38 (Rhineland-Palatinate, Thuringia): more than 1 m; Bavaria, from memory: more than 500 mm
+        ("germany\nin_bavaria: no", "1000 mm", "1010 mm"),
+        ("germany\nin_bavaria: yes", "500 mm", "510 mm"),
         // F4.3.1: 1000 mm or more
         ("new_zealand", "999 mm", "1000 mm"),
     ] {
@@ -366,6 +379,23 @@ fn a_drop_that_needs_a_guard() {
     }
 }
 
+/// Whatever country is a choice: a drop of 1.2 m without a guard never goes ahead, and the building office is asked.
+#[test]
+fn no_country_is_silent_about_a_drop() {
+    let regions = &CONTENT.flow.questions[CONTENT.flow.question("region").unwrap()].choices;
+    for region in regions {
+        let change = format!(
+            "{LANDING}region: {}\nground_below_mark: 9 in\nouter_edge: above_ground\nouter_edge_height: 1200 mm\nends_drop: 1200 mm\nrails: handrail",
+            region.id
+        );
+        let answers = with(SOUND, &change);
+        let assessment = assess(&answers);
+        assert!(assessment.settled.certain >= ChangePlan && holds(&assessment, "guard_missing"), "{change}");
+        let told = assessment.calls().any(|call| call.id == "office_steps_and_guards");
+        assert!(told, "{change}");
+    }
+}
+
 /// A landing 38 in up, level with a bank in front of it, still drops at its ends.
 #[test]
 fn a_landing_drops_at_its_ends() {
@@ -388,6 +418,19 @@ fn a_flight_that_needs_a_handrail() {
         // from memory there: 200 mm a riser, more than three
         ("canada", "24 in", "none", FindOutFirst),
         ("canada", "24 in", "handrail", GoAhead),
+        // TGD K 2014 1.1.3: 220 mm a riser, more than three
+        ("ireland", "655 mm", "none", GoAhead),
+        ("ireland", "665 mm", "none", ChangePlan),
+        ("ireland", "665 mm", "handrail", GoAhead),
+        // Approved Document K 1.27, but whether outside is asked: 220 mm a riser
+        ("uk", "655 mm", "none", GoAhead),
+        ("uk", "665 mm", "none", FindOutFirst),
+        // D1/AS1, partly from memory: 190 mm a riser, more than three
+        ("new_zealand", "565 mm", "none", GoAhead),
+        ("new_zealand", "575 mm", "none", FindOutFirst),
+        // DIN 18065: 200 mm a riser; three in a row are a stair, and the step at the door over a landing stands apart
+        ("germany", "595 mm", "none", GoAhead),
+        ("germany", "605 mm", "none", FindOutFirst),
     ] {
         let change = format!(
             "{LANDING}region: {region}\nground_below_mark: {ground}\nouter_edge: above_ground\nouter_edge_height: 16 in\nends_drop: 16 in\nrails: {rails}\nexit_below_mark: -3 in\nwood_below_mark: -3 in"
@@ -396,7 +439,8 @@ fn a_flight_that_needs_a_handrail() {
         let assessment = assess(&answers);
         let held: Vec<_> = assessment.held().filter(|f| f.verdict.is_some()).map(|f| f.id.as_str()).collect();
         assert_eq!(assessment.settled.verdict, verdict, "{change} {held:?}");
-        assert_eq!(has_task(&assessment, Sheet::Landscaper, "handrail_set"), ground == "24 in", "{change}");
+        let needed = ["24 in", "665 mm", "575 mm", "605 mm"].contains(&ground);
+        assert_eq!(has_task(&assessment, Sheet::Landscaper, "handrail_set"), needed, "{change}");
     }
 }
 
@@ -510,9 +554,10 @@ fn a_gas_vent_in_every_country() {
         ("uk", 300, ChangePlan),
         ("ireland", 300, ChangePlan),
         ("australia", 300, ChangePlan),
+        // AS/NZS 5601.1 Figure 6.2, one standard for both countries
+        ("new_zealand", 300, ChangePlan),
         // CSA B149.1 from memory; no figure
         ("canada", 305, FindOutFirst),
-        ("new_zealand", 305, FindOutFirst),
         ("germany", 305, FindOutFirst),
     ] {
         let verdict = |mm: i64, stage: &str| {

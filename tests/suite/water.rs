@@ -458,3 +458,23 @@ fn no_suspect_for_planned_work() {
     assert_eq!(suspects("planned"), 0);
     assert!(suspects("built") > 0);
 }
+
+/// What begins above has no place on the traced wall. It is tested from the bottom up all the same: the track of a window
+/// before its head, a lamp after both, whatever weighs more.
+#[test]
+fn a_hose_test_above_goes_from_the_bottom_up() {
+    use crate::support::{sheet, with};
+    let signs = "stage: built\nsigns: stain_below_window, swollen_trim\nstain_follows_rain: yes";
+    let seen = "above_seen: sill_weeps_closed, head_caulked, head_ends_open, no_head_flashing, block_open";
+    let answers = with(crate::must_hold::SOUND, &format!("{signs}\n{seen}"));
+    let assessment = CONTENT.assess(&answers, Units::Inch);
+    let page = sheet(&assessment, wallfoot::content::Sheet::Exterior, "");
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let page = &page[page.find("Hose test").unwrap()..];
+    let at = |what: &str| page.find(what).unwrap_or_else(|| panic!("{what}: {page}"));
+    let (track, head, block) = (at("lower track of the window"), at("head of that window"), at("one block or pipe"));
+    assert!(track < head && head < block, "{track} {head} {block}");
+    // by weight the head comes first
+    let place = |id: &str| assessment.suspects().iter().position(|s| s.row.id == id).unwrap();
+    assert!(place("window_head_open") < place("sill_weeps_closed"));
+}

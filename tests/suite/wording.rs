@@ -13,16 +13,18 @@ use std::fs;
 use wallfoot::flow::{Diagnostics, Node, Source, Tree};
 
 /// Fields of the content that hold names, figures, sources and conditions: nothing that is read as a sentence.
-const NO_TEXTS: [&str; 44] = [
+const NO_TEXTS: [&str; 47] = [
     "above",
     "after",
     "as_finish_rises",
     "at_least",
     "at_most",
     "basis",
+    "before",
     "below",
     "danger",
     "edition",
+    "eras",
     "figure",
     "formula",
     "guard",
@@ -39,6 +41,7 @@ const NO_TEXTS: [&str; 44] = [
     "most",
     "name",
     "never",
+    "of",
     "over",
     "per",
     "priced",
