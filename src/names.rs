@@ -110,6 +110,7 @@ questions! {
     Region = "region": OneOf,
     Stage = "stage": OneOf,
     Feature = "feature": OneOf,
+    DeckCarried = "deck_carried": OneOf,
     SlabThickness = "slab_thickness": Length,
     RetainingHeight = "retaining_height": Length,
     StepRise = "step_rise": Length,
@@ -200,6 +201,8 @@ questions! {
 choices! {
     /// Whether the work is planned or stands already.
     Stage of Stage, open: false { Planned = "planned", Built = "built", }
+    /// What carries the side of a deck next to the house.
+    DeckCarried of DeckCarried, open: true { Free = "free", }
     /// How the work meets the wall.
     JointSaid of Joint, open: false {
         Tight = "tight", IsolationJoint = "isolation_joint", OpenGap = "open_gap", Sealed = "sealed",

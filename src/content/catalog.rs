@@ -9,6 +9,8 @@ use crate::site::{Cladding, Feature};
 const OF_CLADDINGS: [&str; 10] =
     ["drains", "carried_by", "usually", "solid_on", "exit", "exit_without", "exit_solid", "drawn", "courses", "is"];
 const OF_FEATURES: [&str; 3] = ["shape", "lifts", "is"];
+/// What the row of a feature says in `is` of work with air between it and the ground.
+const ON_POSTS: &str = "on_posts";
 /// How many missing names of a kind are told.
 const SHOWN: usize = 8;
 /// Those of them that name an exit.
@@ -95,6 +97,7 @@ impl ContentLoader<'_> {
             Feature {
                 shape: self.word(choice, "shape", true).unwrap_or(Shape::Flat),
                 lifts: self.word(choice, "lifts", true).unwrap_or(Lifts::Never),
+                on_posts: choice.values_of("is").iter().any(|word| word == ON_POSTS),
             }
         };
         choices(flow, QuestionId::Feature).iter().map(row).collect()

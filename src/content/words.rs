@@ -67,6 +67,8 @@ const KEYS: &[&str] = &[
     "text.planned_not_agreed",
     "text.exit_clear",
     "text.exit_covered",
+    "text.exit_clear_ground",
+    "text.exit_covered_ground",
     "text.stop_points",
     "text.contractor",
     "text.contractor_built",

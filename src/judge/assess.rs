@@ -75,7 +75,13 @@ impl Content {
             }
             // a height that is known may still turn out worse elsewhere along the wall
             let may_vary = matches!(fact.kind, FactKind::Height(..))
-                || matches!(fact.id, FactId::ExitBuried | FactId::ExitAboveMaker | FactId::FloorAboveFinish);
+                || matches!(
+                    fact.id,
+                    FactId::ExitBuried
+                        | FactId::ExitAboveMaker
+                        | FactId::ExitAboveBoards
+                        | FactId::FloorAboveFinish
+                );
             // what is taken to be in order until somebody says otherwise
             let taken = (fact.id.is_trace() || fact.id == FactId::ExitKind) && value != Value::Absent;
             let waiting = (value == Value::Unknown || taken) && site.missing(fact.id).into_iter().any(waits)

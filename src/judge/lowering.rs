@@ -21,6 +21,7 @@ impl Content {
         for (i, (limit, c)) in self.limits.iter().zip(clearances).enumerate() {
             let helps = limit.sense == Sense::AtLeast
                 && self.when_lowered(limit.measure) == 1
+                && !(site.faces_ground() && self.is_against_wall(limit))
                 && (limit.verdict.is_some()
                     || always.contains(&usize::from(limit.measure)) && limit.origin.basis != Basis::Memory)
                 && c.applies == Truth::Yes;
@@ -68,6 +69,15 @@ impl Content {
         // where there is none, none may ask for more
         let exit_known = site.no_exit || site.height(Level::Exit, Level::Finish).is_some();
         Some(Lowering { by, sure, limit, highest, ends, step, step_breaks, lowest, exit_known })
+    }
+
+    /// Whether a limit holds a place of the wall against what lies before the wall.
+    fn is_against_wall(&self, limit: &Limit) -> bool {
+        let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i));
+        fact.is_some_and(|fact| {
+            fact.id == FactId::ExitAboveMaker
+                || matches!(fact.kind, FactKind::Height(Level::Exit | Level::Wood, Level::Finish))
+        })
     }
 
     /// How far below the mark the finish must lie for this limit, measuring error included: at the left

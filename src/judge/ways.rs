@@ -103,6 +103,8 @@ impl Assessment<'_> {
         let needs = [(Level::Exit, FactId::ExitAboveFinish), (Level::Wood, FactId::WoodAboveFinish)];
         let for_findings = needs
             .into_iter()
+            // what the wall does not see need not go down
+            .filter(|_| !self.site.faces_ground())
             .filter(|(_, fact)| self.held_below(*fact).next().is_some())
             .filter_map(|(level, fact)| self.need(level, fact))
             .map(|(bound, low)| bound - low);
@@ -167,6 +169,9 @@ impl Assessment<'_> {
 
     /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit, and below the wood.
     fn hold_off(&self) -> Option<Way> {
+        if self.site.faces_ground() {
+            return None;
+        }
         let (bound, low) = self.exit_need()?;
         let wood = self.need(Level::Wood, FactId::WoodAboveFinish).map_or(Length::ZERO, |(bound, low)| bound - low);
         // the depth of a strip that is cut into built work is one reading more

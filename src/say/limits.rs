@@ -12,17 +12,25 @@ impl Assessment<'_> {
     #[must_use]
     pub fn in_short(&self) -> String {
         let mut lines = vec![self.word(&format!("verdict.{}", self.settled.verdict.word()))];
-        if let Some(gap) = crate::judge::middle(self.value(FactId::ExitAboveFinish)) {
-            let key = if gap >= 0 { "text.exit_clear" } else { "text.exit_covered" };
-            let gap = crate::units::Length::from_steps(gap.abs()).show(self.units);
-            lines.push(self.word_with(key, &[("gap", &gap)]));
-        }
+        lines.extend(self.exit_in_words());
         lines.extend(self.short_reasons().into_iter().take(3).map(|reason| format!("- {reason}")));
         if self.settled.verdict == Verdict::FindOutFirst {
             let open = self.open.iter().take(2).map(|p| self.content.flow.questions[p.question].short.clone());
             lines.extend(open.map(|name| format!("- {name}?")));
         }
         lines.join("\n")
+    }
+
+    /// How far the exit stands clear of what lies before the wall, or is covered by it; nothing where that is not known.
+    pub(crate) fn exit_in_words(&self) -> Option<String> {
+        let gap = crate::judge::middle(self.value(FactId::ExitAboveFinish))?;
+        let key = match (gap >= 0, self.site.faces_ground()) {
+            (true, false) => "text.exit_clear",
+            (false, false) => "text.exit_covered",
+            (true, true) => "text.exit_clear_ground",
+            (false, true) => "text.exit_covered_ground",
+        };
+        Some(self.word_with(key, &[("gap", &Length::from_steps(gap.abs()).show(self.units))]))
     }
 
     pub(crate) fn word(&self, key: &str) -> String {

@@ -5,7 +5,6 @@ use crate::content::Verdict;
 use crate::judge::{Assessment, Lowering};
 use crate::names::Stage;
 use crate::say::LEVELS;
-use crate::site::FactId;
 use crate::units::{Elevation, Length};
 use crate::wall::{Level, Line};
 
@@ -121,10 +120,8 @@ impl Assessment<'_> {
         if let Some(picture) = self.picture() {
             blocks.push(Block::Picture(Box::new(picture)));
         }
-        if let Some(gap) = crate::judge::middle(self.value(FactId::ExitAboveFinish)) {
-            let key = if gap >= 0 { "text.exit_clear" } else { "text.exit_covered" };
-            let gap = Length::from_steps(gap.abs()).show(self.units);
-            blocks.push(Block::Paragraph(self.word_with(key, &[("gap", &gap)])));
+        if let Some(clear) = self.exit_in_words() {
+            blocks.push(Block::Paragraph(clear));
             self.coursing_line(blocks);
         }
     }

@@ -269,6 +269,8 @@ impl Assessment<'_> {
 
     fn upper_level(&self, limit: &Limit) -> Option<Level> {
         match self.fact_kind(limit.measure)? {
+            // behind a free deck the ground counts, and nothing of it is measured at the boards
+            FactKind::Height(..) if self.site.faces_ground() => None,
             FactKind::Height(upper, Level::Finish) => Some(upper),
             _ => None,
         }

@@ -33,6 +33,8 @@ pub struct Feature {
     pub shape: Shape,
     /// How its strip along the wall comes up.
     pub lifts: Lifts,
+    /// Whether it stands on posts, with air between it and the ground.
+    pub on_posts: bool,
 }
 
 /// The content as far as [`Site::read`](super::Site::read) needs it.

@@ -65,8 +65,9 @@ impl<'s> Computing<'s> {
 
     /// A height, noted with its levels.
     fn height(&self, a: Level, b: Level) -> Option<Height> {
-        self.note(SitePart::of(a));
-        self.note(SitePart::of(b));
+        let (seen, before) = self.site.facing(a, b);
+        self.note(SitePart::of(seen));
+        self.note(SitePart::of(before));
         if matches!((a, b), (Level::Exit | Level::Wood, Level::Finish) | (Level::Finish, Level::Exit | Level::Wood)) {
             self.note(SitePart::Strip);
         }
@@ -76,6 +77,9 @@ impl<'s> Computing<'s> {
     /// The way of a drop, noted with all that it rests on.
     fn trace(&self, start: Start) -> &Trace {
         self.used.set(self.used.get().and(self.traces.rests(start)));
+        if self.site.faces_ground() {
+            self.note(SitePart::Ground);
+        }
         self.traces.from(start)
     }
 
@@ -200,6 +204,7 @@ impl<'s> Computing<'s> {
                 self.site.exit_kind.map_or(Value::Unknown, Value::choice)
             }
             FactId::ExitBuried => self.buried(per_reading),
+            FactId::ExitAboveBoards => self.above_boards(per_reading),
         }
     }
 
@@ -233,6 +238,10 @@ impl<'s> Computing<'s> {
     /// A height at the worst place, as far as the places that were measured tell. What is known of one place bounds
     /// it from one side.
     fn at_worst(&self, a: Level, b: Level, per_reading: Length) -> Value {
+        if (a, b) != self.site.facing(a, b) {
+            self.note(SitePart::Strip);
+        }
+        let (a, b) = self.site.facing(a, b);
         let here = match self.site.no_higher_than(a).or(self.site.no_higher_than(b)) {
             Some(above) => {
                 let bound = if a == Level::Exit {
@@ -258,7 +267,7 @@ impl<'s> Computing<'s> {
         // the finish may stand higher elsewhere over everything; the ground may lie higher or lower
         let (lower, higher) = match (a, b) {
             (Level::Finish, Level::Ground) => (true, true),
-            (Level::Finish, _) | (Level::Exit, Level::Wood) => (false, true),
+            (Level::Finish | Level::Ground, _) | (Level::Exit, Level::Wood) => (false, true),
             _ => (true, false),
         };
         Value::Between(if lower { off(low, -1) } else { low }, if higher { off(high, 1) } else { high })
@@ -286,6 +295,28 @@ impl<'s> Computing<'s> {
             other => return other,
         };
         shifted(self.height_fact(Level::Exit, Level::Finish, per_reading), Length::from_steps(-asked))
+    }
+
+    /// The exit above boards that the wall does not see: at the worst place, as far as that is known.
+    fn above_boards(&self, per_reading: Length) -> Value {
+        self.note(SitePart::Strip);
+        if !self.site.faces_ground() {
+            return Value::Absent;
+        }
+        if self.site.no_exit {
+            self.note(SitePart::NoExit);
+            return Value::Absent;
+        }
+        for part in [SitePart::Exit, SitePart::Finish, SitePart::Slope, SitePart::Length] {
+            self.note(part);
+        }
+        let here = spread(self.site.exit_over_boards(), per_reading);
+        match (self.site.boards_elsewhere(), here.low(), here.high()) {
+            (LevelChange::None, ..) | (_, None, _) | (_, _, None) => here,
+            (change, Some(low), Some(high)) => {
+                Value::Between(change.most().map_or(-FAR, |most| low - most.steps()), high)
+            }
+        }
     }
 
     /// The floor inside above the surface, at its highest place along the wall.

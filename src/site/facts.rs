@@ -137,6 +137,7 @@ facts! {
     TraceChannel = "trace.channel": End, "where a drop ends that starts in a channel beside a window or door";
     TraceJoint = "trace.joint": End, "where a drop ends that starts at the joint between work and wall";
     TraceSurface = "trace.surface": End, "where a drop ends that starts on the surface";
+    ExitAboveBoards = "exit.above_boards": OverFinish, "the exit above the boards of a deck that the wall does not see, since it stands free with an open gap; no value for all other work";
     ExitBuried = "exit.buried": YesNo, "the finished surface reaches or covers the exit";
 }
 

@@ -128,6 +128,7 @@ impl Site {
         if (a == Level::Mark || b == Level::Mark) && self.door != Some(true) {
             return None;
         }
+        let (a, b) = self.facing(a, b);
         let strip = self.strip_between(a, b)?;
         // its depth was measured too, where it is built
         let more = u32::from(strip != Length::ZERO && self.built);
@@ -139,13 +140,41 @@ impl Site {
         Some(Height { up: closest.up, readings: measured(a) + measured(b) + more })
     }
 
+    /// Whether what lies before the wall is the ground, and not the work: boards on posts, nothing of them fixed to the wall,
+    /// and an open gap behind them, all known for certain. Then exit and wood see the ground.
+    #[must_use]
+    pub fn faces_ground(&self) -> bool {
+        self.strip == Strip::Ground
+    }
+
+    /// Two levels as the wall sees them: exit and wood against what lies before the wall.
+    pub(super) fn facing(&self, a: Level, b: Level) -> (Level, Level) {
+        let at_wall = |level: Level| matches!(level, Level::Exit | Level::Wood);
+        match (a, b) {
+            (a, Level::Finish) if self.faces_ground() && at_wall(a) => (a, Level::Ground),
+            (Level::Finish, b) if self.faces_ground() && at_wall(b) => (Level::Ground, b),
+            other => other,
+        }
+    }
+
+    /// The exit over boards on posts that the wall does not see: the least along the wall, and how far it may be off.
+    pub(super) fn exit_over_boards(&self) -> Option<Height> {
+        let lines = (self.length, self.line(Level::Exit), self.line(Level::Finish));
+        if let (Some(length), Some(exit), Some(finish)) = lines {
+            if !(exit.is_level() && finish.is_level()) {
+                return Some(Height { up: exit.closest_above(&finish, length).up, readings: 1 + u32::from(self.built) });
+            }
+        }
+        self.levels.above(Level::Exit, Level::Finish)
+    }
+
     /// How much more `a` stands above `b` because an open, drained strip lies between the work and the wall: there the
     /// exit and the wood see the strip and not the surface. Nothing where that is not known.
     #[must_use]
     pub fn strip_between(&self, a: Level, b: Level) -> Option<Length> {
         let at_wall = |level: Level| matches!(level, Level::Exit | Level::Wood);
         let below = match self.strip {
-            Strip::None => return Some(Length::ZERO),
+            Strip::None | Strip::Ground => return Some(Length::ZERO),
             Strip::Below(depth) => Some(depth),
             Strip::Unknown => None,
         };
@@ -167,11 +196,18 @@ impl Site {
     /// How much a height that was measured at one place may differ at others. The threshold counts only at its door.
     #[must_use]
     pub fn elsewhere(&self, a: Level, b: Level) -> LevelChange {
+        let (a, b) = self.facing(a, b);
         if a != Level::Mark && b != Level::Mark && (self.may_vary(a) || self.may_vary(b)) {
             self.level_change
         } else {
             LevelChange::None
         }
+    }
+
+    /// The same for the exit over boards that the wall does not see.
+    pub(super) fn boards_elsewhere(&self) -> LevelChange {
+        let varies = self.may_vary(Level::Exit) || self.may_vary(Level::Finish);
+        if varies { self.level_change } else { LevelChange::None }
     }
 
     /// The same for a fact: how much what it says of one place may differ at others.
@@ -184,6 +220,8 @@ impl Site {
             (_, FactId::ExitAtWorstAboveFinish | FactId::ExitBuried | FactId::ExitAboveMaker) => {
                 self.elsewhere(Level::Exit, Level::Finish)
             }
+            // over the boards, whatever the wall sees
+            (_, FactId::ExitAboveBoards) => self.boards_elsewhere(),
             (_, id) if id.is_trace() => self.elsewhere(Level::Exit, Level::Finish),
             _ => LevelChange::None,
         }
@@ -202,12 +240,13 @@ impl Site {
         if a == Level::Mark || b == Level::Mark {
             return None;
         }
+        let (a, b) = self.facing(a, b);
         let (length, upper, lower) = (self.length?, self.line(a)?, self.line(b)?);
         if upper.is_level() && lower.is_level() {
             return None;
         }
         let strip = self.strip_between(a, b)?;
-        Some(if a == Level::Finish {
+        Some(if matches!(a, Level::Finish | Level::Ground) {
             let closest = lower.closest_above(&upper, length);
             Closest { up: strip - closest.up, at: closest.at }
         } else {
@@ -220,6 +259,7 @@ impl Site {
     #[must_use]
     pub fn short_over(&self, a: Level, b: Level, need: Length) -> Option<Length> {
         self.closest(a, b)?;
+        let (a, b) = self.facing(a, b);
         let need = need - self.strip_between(a, b)?;
         Some(self.line(a)?.short_over(&self.line(b)?, need, self.length?))
     }

@@ -1,13 +1,13 @@
 //! The crossing itself: answers read as building terms.
 
-use super::catalog::{Catalog, Cladding};
+use super::catalog::{Catalog, Cladding, Feature};
 use super::look::Look;
 use super::model::Site;
 use super::parts::SitePart;
 use super::terms::{LevelChange, Outer, SaidFall, Strip};
 use crate::flow::{Answer, Answers, State, Truth, Value};
 use crate::names::{
-    Backing, Carrier, ChannelOutlet, CoatBacking, DampCourse, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid,
+    Backing, Carrier, ChannelOutlet, CoatBacking, DampCourse, DeckCarried, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid,
     FinishWay, JointSaid, OpeningKind, OuterEdge, QuestionId, Shape, Stage, WeepScreed,
 };
 use crate::units::{Elevation, Length};
@@ -67,7 +67,7 @@ impl Site {
             landing_depth: landing,
             door_width: look.at(SitePart::DoorWidth).length(QuestionId::DoorWidth),
             level_change: level_change(&look),
-            strip: strip(&look),
+            strip: strip(&look, feature),
             fall,
             fall_depth,
             outer,
@@ -106,7 +106,7 @@ fn no_exit(look: &Look<'_>, cladding: Option<&Cladding>) -> bool {
 }
 
 /// Riser and tread of the user's own steps. Of stone slabs, each is a riser.
-fn steps(look: &Look<'_>, feature: Option<super::catalog::Feature>) -> (Value, Value) {
+fn steps(look: &Look<'_>, feature: Option<Feature>) -> (Value, Value) {
     look.at(SitePart::Steps);
     let (rise, slab, tread) =
         (look.value(QuestionId::StepRise), look.value(QuestionId::SlabThickness), look.value(QuestionId::TreadDepth));
@@ -286,18 +286,29 @@ fn level_change(look: &Look<'_>) -> LevelChange {
 }
 
 /// The strip between the work and the wall. It is read where there is one, and while nobody has been asked yet.
-fn strip(look: &Look<'_>) -> Strip {
+fn strip(look: &Look<'_>, feature: Option<Feature>) -> Strip {
     look.at(SitePart::Strip);
     let joint = look.names.at(QuestionId::Joint);
     if look.state.values[joint] == Value::Unasked {
         look.note(QuestionId::Joint);
         return Strip::None;
     }
-    let is_strip = look.at(SitePart::Joint).is(JointSaid::Strip);
-    if !is_strip {
+    let on_posts = feature.is_some_and(|feature| feature.on_posts);
+    let joint = look.at(SitePart::Joint).choice::<JointSaid>();
+    look.at(SitePart::Strip);
+    if on_posts {
+        // a ledger, or a gap that is not there, holds water: only what is known for certain opens the foot of the wall
+        look.note(QuestionId::Feature);
+        look.note(QuestionId::Joint);
+        let free = look.is(DeckCarried::Free);
+        if free && joint == Some(JointSaid::OpenGap) {
+            return Strip::Ground;
+        }
+    }
+    if joint != Some(JointSaid::Strip) {
         return Strip::None;
     }
-    let outlet = look.at(SitePart::Strip).choice::<ChannelOutlet>();
+    let outlet = look.choice::<ChannelOutlet>();
     match (outlet, look.length(QuestionId::StripDepth)) {
         (Some(ChannelOutlet::Nowhere), _) => Strip::None,
         (Some(ChannelOutlet::Outlet), Some(depth)) => Strip::Below(depth),

@@ -62,4 +62,7 @@ pub(super) enum Strip {
     Unknown,
     /// A drained one, so far below the surface.
     Below(Length),
+    /// The work stands on posts, nothing of it is fixed to the wall, and an open gap stays behind it: what lies before the
+    /// wall is the ground.
+    Ground,
 }

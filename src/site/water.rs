@@ -155,8 +155,12 @@ impl Site {
         }
         let strip = match self.strip {
             Strip::Below(depth) => Some(depth),
+            Strip::Ground => self.level_above(Level::Finish, Level::Ground).filter(|depth| *depth > Length::ZERO),
             Strip::None | Strip::Unknown => None,
         };
+        if self.faces_ground() {
+            return (strip, usual.open_gap);
+        }
         // nobody is asked how wide a strip is: it is drawn as wide as a channel
         (strip, if strip.is_some() { usual.drain_width } else { usual.open_gap })
     }
@@ -235,7 +239,11 @@ impl Site {
     /// Between what the exit stands over the finish, at the worst place of the wall too; `None` for no bound on a side.
     fn exit_over_finish(&self, per_reading: Length) -> Option<(Option<Length>, Option<Length>)> {
         if let Some(above) = self.no_higher_than(Level::Exit) {
-            let height = self.height(above, Level::Finish)?;
+            let (_, before) = self.facing(Level::Exit, Level::Finish);
+            if above == before {
+                return Some((None, Some(Length::ZERO)));
+            }
+            let height = self.height(above, before)?;
             let strip = self.strip_between(Level::Exit, Level::Finish)?;
             return Some((None, Some(height.up + strip + height.tolerance(per_reading))));
         }

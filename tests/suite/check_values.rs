@@ -215,6 +215,14 @@ const LIMITS_THAT_FAIL: &[(&str, &str, &str, &str)] = &[
     ("wall_wood_planter", "wood.above_finish", ">= 6 in", "published"), // the same above earth
     ("vinyl_paving", "exit.above_finish", ">= 1/2 in", "reported"), // R703.3.1
     ("vinyl_planter", "exit.above_finish", ">= 6 in", "reported"),  // the same above earth
+    // gravel and open ground are no paving: the figure of the same section for ground
+    ("weep_screed_loose", "exit.above_finish", ">= 4 in", "reported"), // R703.7.2.1
+    ("adhered_stone_loose", "exit.above_finish", ">= 4 in", "reported"), // R703.12.1
+    ("wood_siding_loose", "exit.above_finish", ">= 6 in", "published"), // R317.1 item 5
+    ("wall_wood_loose", "wood.above_finish", ">= 6 in", "published"),  // the same
+    ("log_loose_us", "exit.above_finish", ">= 6 in", "published"),     // the same
+    ("vinyl_loose", "exit.above_finish", ">= 6 in", "reported"),       // R703.3.1
+    ("fibre_cement_loose", "exit.above_finish", ">= 6 in", "reported"), // makers, above ground
     ("fibre_cement_paving", "exit.above_finish", ">= 2 in", "reported"), // makers' instructions
     ("fibre_cement_slab_by_maker", "exit.above_finish", ">= 1 in", "reported"), // some makers
     ("fibre_cement_planter", "exit.above_finish", ">= 6 in", "reported"), // makers' instructions
@@ -314,6 +322,9 @@ const LIMITS_THAT_FAIL: &[(&str, &str, &str, &str)] = &[
     ("floor_paved_nz", "wood.above_finish", ">= 150 mm", "published"), // E2/AS1 fig. 65
     ("floor_veneer_paved_nz", "wood.above_finish", ">= 100 mm", "published"), // the same
     ("cladding_paved_nz", "exit.above_finish", ">= 100 mm", "reported"), // E2/AS1 table 18
+    ("floor_loose_nz", "wood.above_finish", ">= 225 mm", "published"),  // E2/AS1 fig. 65, unpaved
+    ("floor_veneer_loose_nz", "wood.above_finish", ">= 150 mm", "published"), // the same
+    ("cladding_loose_nz", "exit.above_finish", ">= 175 mm", "reported"), // E2/AS1 table 18, unpaved
     // Germany
     ("door_step_de", "threshold.above_finish", ">= 150 mm", "reported"), // DIN 18531-1 6.7
     ("door_step_drained_de", "threshold.above_finish", ">= 50 mm", "reported"), // the same, with a drained channel
