@@ -162,7 +162,10 @@ impl Site {
         let lines = (self.length, self.line(Level::Exit), self.line(Level::Finish));
         if let (Some(length), Some(exit), Some(finish)) = lines {
             if !(exit.is_level() && finish.is_level()) {
-                return Some(Height { up: exit.closest_above(&finish, length).up, readings: 1 + u32::from(self.built) });
+                return Some(Height {
+                    up: exit.closest_above(&finish, length).up,
+                    readings: 1 + u32::from(self.built),
+                });
             }
         }
         self.levels.above(Level::Exit, Level::Finish)
