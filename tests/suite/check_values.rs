@@ -340,7 +340,7 @@ fn limits_that_fail_a_plan_row_by_row() {
     let limits = CONTENT.limits.iter().filter(|limit| limit.verdict.is_some());
     let not_in_the_table: Vec<&str> = limits.map(|limit| limit.id.as_str()).filter(|id| !rows.contains(id)).collect();
     assert_eq!(not_in_the_table, [""; 0]);
-    for (id, measure, rule, basis) in LIMITS_THAT_FAIL {
+    for &(id, measure, rule, basis) in LIMITS_THAT_FAIL {
         let limit = CONTENT.limits.iter().find(|l| l.id == id).unwrap_or_else(|| panic!("no limit {id}"));
         assert!(limit.verdict.is_some(), "{id} cannot fail a plan");
         assert_eq!(
