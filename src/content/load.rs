@@ -259,7 +259,7 @@ impl ContentLoader<'_> {
             let means = fields.need_text("means", self.diags).unwrap_or_default();
             let year = fields.take("eras");
             let when = match year {
-                Some(node) => self.old_enough(node, name.as_deref().unwrap_or_default(), eras, regions, names),
+                Some(node) => Some(self.old_enough(node, name.as_deref().unwrap_or_default(), eras, regions, names)),
                 None => fields.need("when", self.diags).map(|n| condition(n, names, self.diags)),
             };
             let place = fields.place();
@@ -289,21 +289,21 @@ impl ContentLoader<'_> {
         eras: &[Era],
         regions: &[String],
         names: &Vocabulary,
-    ) -> Option<Condition> {
+    ) -> Condition {
         let name = node.text().unwrap_or_default();
         let Some(year) = names.slot(name) else {
             if let Some((message, hint)) = names.missing(name) {
                 self.diags.error_with_hint(node.place, message, hint);
             }
             // the fact is there all the same, so that what asks it is no second mistake
-            return Some(Condition::always());
+            return Condition::always();
         };
         if names.name(year).kind != Kind::Year {
             self.diags.error(node.place, format!("`eras` names a question of the kind `year`, and `{name}` is none"));
         }
         // a region question that is missing is reported elsewhere
         let region = names.slot(QuestionId::Region.text());
-        Some(region.map_or_else(Condition::always, |region| old_enough(eras, fact, (region, regions.len()), year)))
+        region.map_or_else(Condition::always, |region| old_enough(eras, fact, (region, regions.len()), year))
     }
 
     /// The promises, and how many were left out. A built-in promise cannot know what a folder laid over the built-in content

@@ -77,10 +77,7 @@ impl Content {
             let may_vary = matches!(fact.kind, FactKind::Height(..))
                 || matches!(
                     fact.id,
-                    FactId::ExitBuried
-                        | FactId::ExitAboveMaker
-                        | FactId::ExitAboveBoards
-                        | FactId::FloorAboveFinish
+                    FactId::ExitBuried | FactId::ExitAboveMaker | FactId::ExitAboveBoards | FactId::FloorAboveFinish
                 );
             // what is taken to be in order until somebody says otherwise
             let taken = (fact.id.is_trace() || fact.id == FactId::ExitKind) && value != Value::Absent;

@@ -160,10 +160,10 @@ impl Site {
     /// The exit over boards on posts that the wall does not see: the least along the wall, and how far it may be off.
     pub(super) fn exit_over_boards(&self) -> Option<Height> {
         let lines = (self.length, self.line(Level::Exit), self.line(Level::Finish));
-        if let (Some(length), Some(exit), Some(finish)) = lines {
-            if !(exit.is_level() && finish.is_level()) {
-                return Some(Height { up: exit.closest_above(&finish, length).up, readings: 1 + u32::from(self.built) });
-            }
+        if let (Some(length), Some(exit), Some(finish)) = lines
+            && !(exit.is_level() && finish.is_level())
+        {
+            return Some(Height { up: exit.closest_above(&finish, length).up, readings: 1 + u32::from(self.built) });
         }
         self.levels.above(Level::Exit, Level::Finish)
     }

@@ -7,8 +7,8 @@ use super::parts::SitePart;
 use super::terms::{LevelChange, Outer, SaidFall, Strip};
 use crate::flow::{Answer, Answers, State, Truth, Value};
 use crate::names::{
-    Backing, Carrier, ChannelOutlet, CoatBacking, DampCourse, DeckCarried, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid,
-    FinishWay, JointSaid, OpeningKind, OuterEdge, QuestionId, Shape, Stage, WeepScreed,
+    Backing, Carrier, ChannelOutlet, CoatBacking, DampCourse, DeckCarried, DoorSaid, Drains, ExitHiddenBy, ExitWay,
+    FallSaid, FinishWay, JointSaid, OpeningKind, OuterEdge, QuestionId, Shape, Stage, WeepScreed,
 };
 use crate::units::{Elevation, Length};
 use crate::wall::{Core, DERIVED_READINGS, Level, Levels, Line, Reading};

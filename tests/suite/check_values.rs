@@ -226,27 +226,27 @@ const LIMITS_THAT_FAIL: &[(&str, &str, &str, &str)] = &[
     ("fibre_cement_paving", "exit.above_finish", ">= 2 in", "reported"), // makers' instructions
     ("fibre_cement_slab_by_maker", "exit.above_finish", ">= 1 in", "reported"), // some makers
     ("fibre_cement_planter", "exit.above_finish", ">= 6 in", "reported"), // makers' instructions
-    ("maker_clearance", "exit.above_maker", ">= 0 in", "reported"), // the maker's own figure, an answer of the visit
-    ("eifs_finish", "exit.above_finish", ">= 6 in", "reported"),    // R703.9
+    ("maker_clearance", "exit.above_maker", ">= 0 in", "reported"),    // the maker's own figure, an answer of the visit
+    ("eifs_finish", "exit.above_finish", ">= 6 in", "reported"),       // R703.9
     ("florida_inspection_slab", "exit.above_finish", ">= 4 in", "reported"), // Florida residential code
     ("threshold_egress_swing", "threshold.above_finish", "<= 1 1/2 in", "published"), // R311.3.1
     ("threshold_egress_no_swing", "threshold.above_finish", "<= 7 3/4 in", "published"), // the same
     ("threshold_other_door", "threshold.above_finish", "<= 7 3/4 in", "published"), // R311.3.2
     ("second_door_step", "other_door.most_step", "<= 7 3/4 in", "published"), // the same
-    ("top_landing_left_out", "door.risers", "<= 2", "published"),   // the same
-    ("landing_depth_us", "landing_depth", ">= 36 in", "published"), // R311.3
+    ("top_landing_left_out", "door.risers", "<= 2", "published"),      // the same
+    ("landing_depth_us", "landing_depth", ">= 36 in", "published"),    // R311.3
     ("landing_width_us", "landing.spare_width", ">= 0 in", "published"), // the same: as wide as the door
     ("fall_door_landing_us", "fall.away", "<= 1/4 in per ft", "published"), // the same
-    ("stair_width_us", "feature_length", ">= 36 in", "published"),  // R311.7.1
-    ("slab_rise_us", "slab_thickness", "<= 7 3/4 in", "published"), // R311.7.5
-    ("step_rise_us", "step_rise", "<= 7 3/4 in", "published"),      // the same
-    ("tread_depth_us", "tread_depth", ">= 10 in", "published"),     // the same
-    ("fall_treads_us", "fall.away", "<= 1:48", "reported"),         // R311.7.7
-    ("fall_paving_us", "fall.away", ">= 2 %", "published"),         // R401.3
-    ("ramp_slope_egress_us", "ramp_run", ">= 12", "reported"),      // R311.8.1
-    ("ramp_slope_us", "ramp_run", ">= 8", "reported"),              // R311.8.1
-    ("ramp_landing_us", "landing_depth", ">= 36 in", "published"),  // R311.3
-    ("gas_vent_us", "gas_vent.above_finish", ">= 12 in", "reported"), // G2427.8
+    ("stair_width_us", "feature_length", ">= 36 in", "published"),     // R311.7.1
+    ("slab_rise_us", "slab_thickness", "<= 7 3/4 in", "published"),    // R311.7.5
+    ("step_rise_us", "step_rise", "<= 7 3/4 in", "published"),         // the same
+    ("tread_depth_us", "tread_depth", ">= 10 in", "published"),        // the same
+    ("fall_treads_us", "fall.away", "<= 1:48", "reported"),            // R311.7.7
+    ("fall_paving_us", "fall.away", ">= 2 %", "published"),            // R401.3
+    ("ramp_slope_egress_us", "ramp_run", ">= 12", "reported"),         // R311.8.1
+    ("ramp_slope_us", "ramp_run", ">= 8", "reported"),                 // R311.8.1
+    ("ramp_landing_us", "landing_depth", ">= 36 in", "published"),     // R311.3
+    ("gas_vent_us", "gas_vent.above_finish", ">= 12 in", "reported"),  // G2427.8
     ("gas_pipe_us", "gas_meter.above_finish", ">= 3 1/2 in", "reported"), // G2415.9
     // Canada: NBC
     ("wood_cladding_ca", "exit.above_finish", ">= 200 mm", "published"), // 9.27.2.4
@@ -322,7 +322,7 @@ const LIMITS_THAT_FAIL: &[(&str, &str, &str, &str)] = &[
     ("floor_paved_nz", "wood.above_finish", ">= 150 mm", "published"), // E2/AS1 fig. 65
     ("floor_veneer_paved_nz", "wood.above_finish", ">= 100 mm", "published"), // the same
     ("cladding_paved_nz", "exit.above_finish", ">= 100 mm", "reported"), // E2/AS1 table 18
-    ("floor_loose_nz", "wood.above_finish", ">= 225 mm", "published"),  // E2/AS1 fig. 65, unpaved
+    ("floor_loose_nz", "wood.above_finish", ">= 225 mm", "published"), // E2/AS1 fig. 65, unpaved
     ("floor_veneer_loose_nz", "wood.above_finish", ">= 150 mm", "published"), // the same
     ("cladding_loose_nz", "exit.above_finish", ">= 175 mm", "reported"), // E2/AS1 table 18, unpaved
     // Germany
@@ -340,7 +340,7 @@ fn limits_that_fail_a_plan_row_by_row() {
     let limits = CONTENT.limits.iter().filter(|limit| limit.verdict.is_some());
     let not_in_the_table: Vec<&str> = limits.map(|limit| limit.id.as_str()).filter(|id| !rows.contains(id)).collect();
     assert_eq!(not_in_the_table, [""; 0]);
-    for &(id, measure, rule, basis) in LIMITS_THAT_FAIL {
+    for (id, measure, rule, basis) in LIMITS_THAT_FAIL.iter().copied() {
         let limit = CONTENT.limits.iter().find(|l| l.id == id).unwrap_or_else(|| panic!("no limit {id}"));
         assert!(limit.verdict.is_some(), "{id} cannot fail a plan");
         assert_eq!(
