@@ -21,11 +21,13 @@ mod reading;
 mod sources;
 mod table;
 mod what_if;
+mod works;
 mod written;
 
 pub use error::{BookError, ChangeError, CommandError, HoursError, OutputError, WeekdayError};
 pub use listing::listing;
 pub use sources::{embedded, sources};
+pub use works::works_page;
 pub use written::{Format, Seems};
 
 use clap::{Parser, Subcommand};

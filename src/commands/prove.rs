@@ -5,6 +5,7 @@ use super::global::Global;
 use super::listing::listing;
 use super::output::print;
 use super::sources;
+use super::works::works_page;
 use crate::content::Content;
 use clap::Args;
 use std::path::PathBuf;
@@ -17,6 +18,9 @@ pub(super) struct ProveArgs {
     /// Print all questions, facts and limits as Markdown
     #[arg(long)]
     list: bool,
+    /// Print all works that figures rest on, and which rows rest on them, as Markdown
+    #[arg(long, conflicts_with = "list")]
+    sources: bool,
 }
 
 pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError> {
@@ -28,6 +32,9 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
     crate::prove::gaps(&content).into_result(&files)?;
     if args.list {
         return print(&listing(&content));
+    }
+    if args.sources {
+        return print(&works_page(&content));
     }
     let left_out = match content.promises_left_out {
         0 => String::new(),

@@ -1,6 +1,7 @@
 //! Rows of the content about material: figures to count with, and what is counted by which formula.
 
-use super::rows::{Origin, RowReader, WHO, Who};
+use super::rows::{Origin, RowReader, WHO, Who, id_text};
+use super::works::Must;
 use crate::flow::{Condition, Fields, Node, Tree, nearest};
 use crate::units::Length;
 
@@ -298,7 +299,7 @@ impl RowReader<'_> {
         let what = self.text(&mut fields, "what", true);
         let number = fields.decimal("number", self.diags);
         let length = fields.take("length").and_then(|node| self.length_of(node));
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "figure", id_text(id.as_ref()), Must::Figure);
         fields.finish(self.diags);
         let (id, place) = id?;
         let value = match (number, length) {

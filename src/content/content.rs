@@ -2,15 +2,17 @@
 
 use super::after::AfterId;
 use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
+use super::basis::Basis;
 use super::era_rows::Era;
 use super::joint_rows::{JointTask, Photo};
 use super::lap_rows::Laps;
 use super::promise_rows::Promise;
-use super::rows::{Ask, Basis, Call, Caution, Defined, Finding, Limit, Material, Phase};
+use super::rows::{Ask, Call, Caution, Defined, Finding, Limit, Material, Phase};
 use super::task_rows::Task;
 use super::wall_rows::{CoursingRow, Layer, Stairs};
 use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
 use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
+use super::works::{Resting, Work};
 use crate::flow::{Flow, Vocabulary};
 use crate::names::{FigureId, QuestionId};
 use crate::site::{Catalog, FactId};
@@ -104,6 +106,10 @@ pub struct Content {
     pub cautions: Vec<Caution>,
     /// Limits of materials.
     pub materials: Vec<Material>,
+    /// The works that figures rest on.
+    pub works: Vec<Work>,
+    /// Which row rests on which of them.
+    pub resting: Vec<Resting>,
     /// Headings and labels.
     pub words: BTreeMap<String, String>,
     /// The languages there are translations for.

@@ -3,7 +3,8 @@
 //! One row says for some regions: what was built before this year may still hold it. A defined fact asks them by name
 //! (`eras: year_built`). A region without a row has no year to rely on, so there the fact holds whatever the year is.
 
-use super::rows::{Origin, RowReader};
+use super::rows::{Origin, RowReader, id_text};
+use super::works::Must;
 use crate::flow::{Condition, Fields, Node, Place, Slot};
 
 /// A year of building, for some regions.
@@ -28,7 +29,7 @@ impl RowReader<'_> {
         let of = fields.need_text("of", self.diags);
         let here = self.regions(&mut fields, regions);
         let before = fields.need_whole("before", self.diags);
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "year of building", id_text(id.as_ref()), Must::Figure);
         fields.finish(self.diags);
         let (id, place) = id?;
         if here == 0 {

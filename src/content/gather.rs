@@ -4,7 +4,7 @@ use crate::flow::{Diagnostics, Node, Place, Source, Tree, nearest};
 use std::collections::BTreeMap;
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 46] = [
+const TOP: [&str; 48] = [
     "repair_later",
     "claddings",
     "features",
@@ -49,6 +49,8 @@ const TOP: [&str; 46] = [
     "defined",
     "eras",
     "inch_regions",
+    "works",
+    "vague_sources",
     "standalone",
     "version",
 ];

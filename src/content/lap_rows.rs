@@ -1,6 +1,7 @@
 //! Which layer of a wall laps over which, and the order of work that follows: what laps over comes later.
 
 use super::rows::{Origin, RowReader};
+use super::works::Must;
 use crate::flow::{Fields, Node, Place, nearest};
 
 /// A layer laps over another, or covers it.
@@ -82,7 +83,8 @@ impl RowReader<'_> {
             let Some(mut fields) = Fields::of(node, "a lap", self.diags) else { continue };
             let (over, under) = (fields.need_text("over", self.diags), fields.need_text("under", self.diags));
             let because = self.text(&mut fields, "because", true);
-            let origin = self.origin(&mut fields);
+            let id = over.as_ref().zip(under.as_ref()).map(|(over, under)| format!("{over} over {under}"));
+            let origin = self.origin(&mut fields, "lap", id.as_deref(), Must::Saying);
             let place = fields.place();
             fields.finish(self.diags);
             let (Some(over), Some(under)) = (over, under) else { continue };

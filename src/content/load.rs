@@ -7,19 +7,19 @@ use super::content::{Content, LIMIT_STATES, Slots};
 use super::era_rows::{Era, old_enough};
 use super::gather::{ContentLoader, Gathered, id_of};
 use super::promise_rows::{Promise, open_to_advice};
-use super::rows::{Ask, BASES, Basis, Call, Caution, Defined, Finding, Phase, RowReader};
+use super::rows::{Ask, Call, Caution, Defined, Finding, Phase, RowReader};
 use super::task_rows::Task;
 use super::wall_rows::Layer;
 use super::water_rows::{LoadDefault, RunoffRow, UsualRow, usual};
 use super::words;
 use super::work_rows::WeatherNeed;
+use super::works::Register;
 use crate::flow::{
     Condition, ContentError, Diagnostics, Fields, Flow, Kind, Node, Place, Slot, Source, Tree, Vocabulary, condition,
     load, nearest, placeholders,
 };
 use crate::names::{Named, Names, Needed, QuestionId};
 use crate::site::{Catalog, FACTS};
-use crate::units::{Length, Units};
 use std::collections::{BTreeMap, HashSet};
 
 impl Content {
@@ -78,7 +78,9 @@ impl ContentLoader<'_> {
         }
         slots.defined = names.len();
         let region_ids = choice_ids(&flow, QuestionId::Region);
-        let mut rows = RowReader { names: &names, diags: self.diags, seen: HashSet::new() };
+        let mut register = Register::read(gathered.list("works"), gathered.list("vague_sources"), self.diags);
+        let mut rows =
+            RowReader { names: &names, diags: self.diags, register: &mut register, sources, seen: HashSet::new() };
         let (eras, era_places): (Vec<Era>, Vec<Place>) =
             gathered.list("eras").iter().filter_map(|node| rows.era(node, &region_ids)).unzip();
         let defined = self.defined(gathered.list("defined"), (&eras, &era_places), &region_ids, &mut names);
@@ -99,10 +101,11 @@ impl ContentLoader<'_> {
             let place = docs.first().map_or_else(Place::default, |doc| doc.place);
             self.diags.error(place, format!("these questions, facts and limits are more than {} names", Slot::MAX));
         }
-        let (per_reading, tolerance_basis) = self.readings(gathered.map("readings"));
         let inch_regions = self.inch_regions(gathered.list("inch_regions"), &region_ids);
         let words = self.words(&gathered, &exits, incomplete);
-        let mut rows = RowReader { names: &names, diags: self.diags, seen: HashSet::new() };
+        let mut rows =
+            RowReader { names: &names, diags: self.diags, register: &mut register, sources, seen: HashSet::new() };
+        let (per_reading, tolerance_basis) = rows.readings(gathered.map("readings"));
         let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
         let limits = limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
         let stairs = gathered.list("stairs").iter().filter_map(|node| rows.stairs(node, &region_ids)).collect();
@@ -152,6 +155,7 @@ impl ContentLoader<'_> {
         let (promises, promises_left_out) = self.promises(
             gathered.list("promises"),
             sources,
+            &mut register,
             &mut names,
             [
                 ("finding", findings.iter().map(|f: &Finding| f.id.as_str()).collect()),
@@ -228,6 +232,8 @@ impl ContentLoader<'_> {
             calls,
             cautions,
             materials,
+            works: register.works,
+            resting: register.resting,
             words,
             languages,
             untranslated: 0,
@@ -312,6 +318,7 @@ impl ContentLoader<'_> {
         &mut self,
         nodes: &[&Node<'_>],
         sources: &[Source],
+        register: &mut Register,
         names: &mut Vocabulary,
         told: [(&'static str, Vec<&str>); 5],
     ) -> (Vec<Promise>, usize) {
@@ -327,7 +334,7 @@ impl ContentLoader<'_> {
         let mut promises = Vec::with_capacity(nodes.len());
         for node in nodes {
             let mut found = Diagnostics::default();
-            let mut rows = RowReader { names, diags: &mut found, seen: std::mem::take(&mut seen) };
+            let mut rows = RowReader { names, diags: &mut found, register, sources, seen: std::mem::take(&mut seen) };
             let promise = rows.promise(node);
             seen = rows.seen;
             let built_in = sources.get(node.place.file()).is_some_and(|s| s.packed.is_some());
@@ -356,29 +363,6 @@ impl ContentLoader<'_> {
             }
         }
         bits
-    }
-
-    fn readings(&mut self, nodes: &[&Node<'_>]) -> (Length, Basis) {
-        let Some(mut fields) = nodes.first().and_then(|node| Fields::of(node, "`readings`", self.diags)) else {
-            return (Length::ZERO, Basis::Practice);
-        };
-        let place = fields.place();
-        let text = fields.need_text("tolerance", self.diags);
-        let basis = fields.word("basis", &BASES, self.diags).unwrap_or(Basis::Practice);
-        fields.finish(self.diags);
-        let tolerance = text.map(|t| Length::parse(&t, Units::Inch));
-        match tolerance {
-            Some(Ok(tolerance)) if tolerance >= Length::ZERO => (tolerance, basis),
-            Some(Ok(_)) => {
-                self.diags.error(place, "a tolerance cannot be negative");
-                (Length::ZERO, basis)
-            }
-            Some(Err(error)) => {
-                self.diags.error(place, error.to_string());
-                (Length::ZERO, basis)
-            }
-            None => (Length::ZERO, basis),
-        }
     }
 
     fn words(&mut self, gathered: &Gathered<'_, '_>, exits: &[String], incomplete: bool) -> BTreeMap<String, String> {

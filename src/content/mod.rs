@@ -2,6 +2,7 @@
 
 mod after;
 mod amount_rows;
+mod basis;
 mod catalog;
 #[allow(clippy::module_inception)] // the content itself, beside its parts
 mod content;
@@ -14,6 +15,7 @@ mod load;
 mod own;
 mod plan_words;
 mod promise_rows;
+mod resting;
 mod rows;
 mod task_rows;
 mod texts;
@@ -22,11 +24,13 @@ mod wall_rows;
 mod water_rows;
 pub mod words;
 mod work_rows;
+mod works;
 
 pub use after::{AFTER_LIMITS, AfterId, AfterLimits};
 pub use amount_rows::{
     FORMS, FROM_VISIT, Figure, FigureValue, Form, Formula, FromVisit, Input, QuantityRow, Uncounted,
 };
+pub use basis::Basis;
 pub use content::{Content, LIMIT_STATES, Slots};
 pub use coverage::Rule;
 pub use era_rows::Era;
@@ -34,9 +38,10 @@ pub use joint_rows::{JointTask, Photo};
 pub use lap_rows::{LapRow, Laps, Reversed};
 pub use own::{OwnError, Senseless};
 pub use promise_rows::{Promise, TOLD, VERDICT_NAME};
-pub use rows::{Ask, Basis, Call, Caution, Defined, Finding, Guard, Limit, Material, Origin, Phase, Sheet, Who};
+pub use rows::{Ask, Call, Caution, Defined, Finding, Guard, Limit, Material, Origin, Phase, Sheet, Who};
 pub use task_rows::Task;
 pub use verdict::Verdict;
 pub use wall_rows::{CoursingRow, Layer, Stairs};
 pub use water_rows::{Evidence, LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualFigure, UsualRow};
 pub use work_rows::{ActivityRow, Per, RepairLater, WallWork, WeatherNeed};
+pub use works::{HowRead, Resting, Work};

@@ -1,7 +1,8 @@
 //! Promises: what must hold of the advice, whatever is answered. Nobody is told of them but the author of the content.
 
-use super::rows::{Origin, RowReader};
+use super::rows::{Origin, RowReader, id_text};
 use super::verdict::Verdict;
+use super::works::Must;
 use crate::flow::{Condition, Fields, Kind, Node, Place, Tree, Vocabulary, condition, nearest};
 use crate::wall::Status;
 
@@ -67,7 +68,7 @@ impl RowReader<'_> {
         let holds = fields.take("holds").map(|node| condition(node, self.names, self.diags));
         let told_by = fields.take("told_by").map(|node| self.told_by(node));
         let because = self.text(&mut fields, "because", true);
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "promise", id_text(id.as_ref()), Must::Saying);
         fields.finish(self.diags);
         let (id, place) = id?;
         let may = |v: &Verdict| {

@@ -1,37 +1,13 @@
 //! The rows of the content: limits, findings, tasks, questions for the contractor, and so on.
 
+use super::basis::{BASES, Basis};
 use super::verdict::Verdict;
+use super::works::{Must, Register, Said};
 use crate::flow::{
-    Condition, Diagnostics, Fields, Node, Place, Slot, Vocabulary, length, nearest, number, placeholders,
+    Condition, Diagnostics, Fields, Node, Place, Slot, Source, Vocabulary, length, nearest, number, placeholders,
 };
 use crate::units::{Length, Slope};
 use crate::wall::Sense;
-
-/// How a figure was obtained.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Basis {
-    /// The standard's own text was read.
-    Published,
-    /// A page quoting the standard was read.
-    Reported,
-    /// Known, not checked.
-    Memory,
-    /// Common practice of the trade, no source.
-    Practice,
-}
-
-impl Basis {
-    /// The word in content and in JSON.
-    #[must_use]
-    pub fn word(self) -> &'static str {
-        match self {
-            Basis::Published => "published",
-            Basis::Reported => "reported",
-            Basis::Memory => "memory",
-            Basis::Practice => "practice",
-        }
-    }
-}
 
 /// The three people a sheet is written for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -251,13 +227,6 @@ const VERDICTS: [Verdict; 3] = [Verdict::ChangePlan, Verdict::FindOutFirst, Verd
 const OLD_VERDICTS: [(&str, Verdict); 2] =
     [("find_out", Verdict::FindOutFirst), ("exterior_first", Verdict::ExteriorTradeFirst)];
 
-pub(crate) const BASES: [(&str, Basis); 4] = [
-    ("published", Basis::Published),
-    ("reported", Basis::Reported),
-    ("memory", Basis::Memory),
-    ("practice", Basis::Practice),
-];
-
 const SHEETS: [(&str, Sheet); 3] =
     [("homeowner", Sheet::Homeowner), ("landscaper", Sheet::Landscaper), ("exterior", Sheet::Exterior)];
 
@@ -278,10 +247,19 @@ pub(crate) const TRADES: [(&str, &str); 10] = [
     ("roofer", "roofer"),
 ];
 
+/// The text of an id that was read.
+pub(crate) fn id_text(id: Option<&(String, Place)>) -> Option<&str> {
+    id.map(|(id, _)| id.as_str())
+}
+
 /// What the readers of rows share.
 pub(crate) struct RowReader<'d> {
     pub(crate) names: &'d Vocabulary,
     pub(crate) diags: &'d mut Diagnostics,
+    /// The works that a source may name, and who names them.
+    pub(crate) register: &'d mut Register,
+    /// The files that are read.
+    pub(crate) sources: &'d [Source],
     /// The ids of the rows read so far, with their kind, to refuse doubles.
     pub(crate) seen: std::collections::HashSet<String>,
 }
@@ -353,19 +331,45 @@ impl RowReader<'_> {
         nodes.iter().map(|node| self.text_of(node, name)).collect()
     }
 
-    pub(crate) fn origin(&mut self, fields: &mut Fields<'_, '_>) -> Origin {
+    /// Where a row comes from, held against the register of works.
+    pub(crate) fn origin(
+        &mut self,
+        fields: &mut Fields<'_, '_>,
+        kind: &'static str,
+        id: Option<&str>,
+        must: Must,
+    ) -> Origin {
         let source = self.text(fields, "source", false);
         let edition = self.text(fields, "edition", false);
+        let given = fields.has("basis");
         let basis = fields.word("basis", &BASES, self.diags);
-        if basis.is_some_and(|b| b < Basis::Memory) && source.is_empty() {
-            let place = fields.place();
-            self.diags.error_with_hint(
-                place,
-                "a figure needs its source".to_owned(),
-                Some("give `source:` and `basis:`; without a source the basis is `practice`".to_owned()),
-            );
-        }
+        // a basis that could not be read is reported already
+        let edition = if given && basis.is_none() {
+            edition
+        } else {
+            self.rests_on(&Said { kind, id, place: fields.place(), must }, &source, edition, basis)
+        };
         Origin { source, edition, basis: basis.unwrap_or(Basis::Practice) }
+    }
+
+    /// Whether something stands in a file of the user's own, laid over the content for one run.
+    pub(crate) fn is_local(&self, place: Place) -> bool {
+        self.sources.get(place.file()).is_some_and(|source| source.local)
+    }
+
+    /// How far one reading may be off, and how that is known.
+    pub(crate) fn readings(&mut self, nodes: &[&Node<'_>]) -> (Length, Basis) {
+        let Some(mut fields) = nodes.first().and_then(|node| Fields::of(node, "`readings`", self.diags)) else {
+            return (Length::ZERO, Basis::Practice);
+        };
+        let place = fields.place();
+        let tolerance = fields.need("tolerance", self.diags).and_then(|node| self.length_of(node));
+        let origin = self.origin(&mut fields, "readings", Some("tolerance"), Must::Figure);
+        fields.finish(self.diags);
+        if tolerance.is_some_and(|tolerance| tolerance < Length::ZERO) {
+            self.diags.error(place, "a tolerance cannot be negative");
+        }
+        (tolerance.map_or(Length::ZERO, |tolerance| tolerance.max(Length::ZERO)), origin.basis)
     }
 
     pub(crate) fn sheets(&mut self, fields: &mut Fields<'_, '_>) -> Vec<Sheet> {
@@ -393,7 +397,7 @@ impl RowReader<'_> {
         let when = self.when(&mut fields);
         let because = self.text(&mut fields, "because", false);
         let verdict = self.verdict(&mut fields);
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "limit", id_text(id.as_ref()), Must::Figure);
         fields.finish(self.diags);
         let (id, place) = id?;
         if verdict.is_some() && origin.basis >= Basis::Memory {
@@ -483,7 +487,7 @@ impl RowReader<'_> {
         let title = self.text(&mut fields, "title", true);
         let say = self.text(&mut fields, "say", true);
         let todo = self.text(&mut fields, "do", false);
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "finding", id_text(id.as_ref()), Must::Saying);
         fields.finish(self.diags);
         let (id, place) = id?;
         if guard.is_some() && (when != Condition::always() || verdict.is_none_or(|v| v < Verdict::FindOutFirst)) {
@@ -548,7 +552,7 @@ impl RowReader<'_> {
         let id = self.id(&mut fields, "caution");
         let when = self.when(&mut fields);
         let say = self.text(&mut fields, "say", true);
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "caution", id_text(id.as_ref()), Must::Saying);
         let sheets = self.sheets(&mut fields);
         fields.finish(self.diags);
         Some(Caution { id: id?.0, when, say, origin, sheets })
@@ -560,7 +564,7 @@ impl RowReader<'_> {
         let when = self.when(&mut fields);
         let what = self.text(&mut fields, "what", true);
         let limit = self.text(&mut fields, "limit", true);
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "material", id_text(id.as_ref()), Must::Figure);
         let sheets = self.sheets(&mut fields);
         fields.finish(self.diags);
         Some(Material { id: id?.0, when, what, limit, origin, sheets })

@@ -1,6 +1,7 @@
 //! Rows of the content about the wall and the work: stairs, layers, coursing.
 
-use super::rows::{Origin, RowReader};
+use super::rows::{Origin, RowReader, id_text};
+use super::works::Must;
 use crate::flow::{Condition, Fields, Node};
 use crate::units::{Length, Slope};
 use crate::wall::{Coursing, StairRules};
@@ -60,11 +61,11 @@ impl RowReader<'_> {
     pub(crate) fn wood_line(&mut self, node: &Node<'_>, joists: &[String]) -> Option<(usize, Length)> {
         let mut fields = Fields::of(node, "a wood line", self.diags)?;
         let known: Vec<(&str, usize)> = joists.iter().enumerate().map(|(at, j)| (j.as_str(), at)).collect();
-        let joists = fields.need_word("joists", &known, self.diags);
+        let at = fields.need_word("joists", &known, self.diags);
         let below = fields.need("below_threshold", self.diags).and_then(|node| self.length_of(node));
-        self.origin(&mut fields);
+        self.origin(&mut fields, "wood line", at.map(|at| joists[at].as_str()), Must::Figure);
         fields.finish(self.diags);
-        Some((joists?, below?))
+        Some((at?, below?))
     }
 
     pub(crate) fn layer(&mut self, node: &Node<'_>, materials: &mut Vec<String>) -> Option<Layer> {
@@ -74,7 +75,7 @@ impl RowReader<'_> {
         let what = self.text(&mut fields, "what", true);
         let material = fields.need_text("material", self.diags);
         let thickness = fields.need("thickness", self.diags).and_then(|node| self.length_of(node));
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "layer", id_text(id.as_ref()), Must::Figure);
         fields.finish(self.diags);
         let material = material?;
         let number = materials.iter().position(|m| *m == material).unwrap_or_else(|| {
@@ -91,7 +92,7 @@ impl RowReader<'_> {
         let what = self.text(&mut fields, "what", true);
         let courses = fields.whole("courses", self.diags);
         let height = fields.need("height", self.diags).and_then(|node| self.length_of(node));
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "coursing", id_text(id.as_ref()), Must::Figure);
         fields.finish(self.diags);
         let (id, place) = id?;
         let gauge = Coursing::new(courses?, height?);
@@ -125,7 +126,7 @@ impl RowReader<'_> {
             handrail_from: fields.whole("handrail_from", self.diags),
             guard_above: self.length(&mut fields, "guard_above"),
         };
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "stairs", region.map(|at| regions[at].as_str()), Must::Figure);
         fields.finish(self.diags);
         let region = region?;
         self.once(&regions[region], at, "stairs").then_some(Stairs { region, rules, origin })

@@ -1,6 +1,7 @@
 //! Rows of the content about water: suspected paths, what may come to light, loads.
 
 use super::rows::{Origin, RowReader};
+use super::works::Must;
 use crate::flow::{Condition, Fields, Node};
 use crate::names::{LoadId, Named, RunoffId, UsualId};
 use crate::units::{Length, Slope};
@@ -189,7 +190,7 @@ impl RowReader<'_> {
         let place = fields.place();
         let what = self.text(&mut fields, "what", true);
         let length = fields.need("length", self.diags).and_then(|node| self.length_of(node));
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "load", id.as_deref(), Must::Figure);
         fields.finish(self.diags);
         let id = id.filter(|id| self.once(id, place, "load"))?;
         Some(LoadDefault { id, what, length: length?, origin })
@@ -201,7 +202,7 @@ impl RowReader<'_> {
         let place = fields.place();
         let what = self.text(&mut fields, "what", true);
         let part = fields.decimal("part", self.diags);
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "runoff", id.as_deref(), Must::Figure);
         fields.finish(self.diags);
         let id = id.filter(|id| self.once(id, place, "runoff"))?;
         Some(RunoffRow { id, what, part: part?, origin })
@@ -218,7 +219,7 @@ impl RowReader<'_> {
         } else {
             fields.need("length", self.diags).and_then(|node| self.length_of(node)).map(UsualFigure::Length)
         };
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "usual figure", id.map(UsualId::text), Must::Figure);
         fields.finish(self.diags);
         let id = id.filter(|id| self.once(id.text(), place, "usual figure"))?;
         let below_zero = match figure? {
@@ -237,7 +238,7 @@ impl RowReader<'_> {
         let kind = fields.need_word("id", &known, self.diags);
         let place = fields.place();
         let n = fields.decimal("n", self.diags);
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "roughness", kind.map(|at| kinds[at].as_str()), Must::Figure);
         fields.finish(self.diags);
         let kind = kind.filter(|at| self.once(&kinds[*at], place, "roughness"))?;
         Some(RoughnessRow { kind, n: n?, origin })

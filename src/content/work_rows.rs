@@ -1,8 +1,9 @@
 //! Rows of the content about the work: activities, and what weather they need.
 
 use super::lap_rows::Laps;
-use super::rows::{Origin, RowReader, WHO, Who};
+use super::rows::{Origin, RowReader, WHO, Who, id_text};
 use super::verdict::Verdict;
+use super::works::Must;
 use crate::flow::{Answer, Condition, Diagnostics, Fields, Flow, Node, Place, Tree};
 use crate::units::{Temperature, Units};
 use crate::work::{Activity, Need, Network, OrderError};
@@ -148,7 +149,7 @@ impl RowReader<'_> {
         let dry_before = count("dry_hours_before", self.diags).div_ceil(24);
         let dry_after = count("dry_hours_after", self.diags).div_ceil(24);
         let keep_days = count("keep_days", self.diags);
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "weather need", id_text(id.as_ref()), Must::Figure);
         fields.finish(self.diags);
         let (id, place) = id?;
         if (keep_low.is_some() || keep_high.is_some()) != (keep_days > 0) {
@@ -196,7 +197,7 @@ impl RowReader<'_> {
         let verdict = self.verdict(&mut fields);
         let sets = self.sets(&mut fields, laps);
         let wall = fields.word("wall", &[("opens", WallWork::Opens), ("closes", WallWork::Closes)], self.diags);
-        let origin = self.origin(&mut fields);
+        let origin = self.origin(&mut fields, "activity", id_text(id.as_ref()), Must::Figure);
         fields.finish(self.diags);
         let (id, place) = id?;
         if rate.is_some() != per.is_some() {

@@ -39,6 +39,12 @@ impl<'n, 'a> Fields<'n, 'a> {
         self.entries.first().map_or(self.place, |(key, _)| key.place)
     }
 
+    /// Whether a field is given.
+    #[must_use]
+    pub fn has(&self, name: &str) -> bool {
+        self.entries.iter().any(|(key, _)| key.text == name)
+    }
+
     /// The node of an optional field.
     pub fn take(&mut self, name: &'static str) -> Option<&'n Node<'a>> {
         self.known.push(name);

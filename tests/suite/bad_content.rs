@@ -37,6 +37,7 @@ cases! {
     the_plan: "plan",
     what_is_usual: "usual",
     promises_that_cannot_be: "promises",
+    sources_that_nobody_can_look_up: "sources",
     empty_folder: "empty",
 }
 

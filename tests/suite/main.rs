@@ -30,6 +30,7 @@ mod page;
 mod plan;
 mod promises;
 mod properties;
+mod register;
 mod scenarios;
 mod section;
 mod sound;

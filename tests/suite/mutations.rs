@@ -310,7 +310,7 @@ fn one_reader_of_numbers() {
         );
         let content = with_change("limits.yaml", |text| {
             let row =
-                format!("  - id: tried\n    what: Tried\n    measure: exit.above_finish\n{new}    basis: practice\n");
+                format!("  - id: tried\n    what: Tried\n    measure: exit.above_finish\n{new}    source: tried\n    basis: practice\n");
             text.replacen("limits:\n", &format!("limits:\n{row}"), 1)
         })
         .unwrap_or_else(|report| panic!("{bound}: {report}"));
@@ -323,7 +323,7 @@ fn one_reader_of_numbers() {
     let risers = |most: &str| {
         with_change("limits.yaml", |text| {
             let row = format!(
-                "  - id: tried\n    what: Tried\n    measure: door.risers\n    at_most: {most}\n    basis: practice\n"
+                "  - id: tried\n    what: Tried\n    measure: door.risers\n    at_most: {most}\n    source: tried\n    basis: practice\n"
             );
             text.replacen("limits:\n", &format!("limits:\n{row}"), 1)
         })

@@ -160,37 +160,38 @@ pub(crate) fn stub() -> Vec<wallfoot::flow::Source> {
             }
             Needed::Figure(id) => {
                 let value = if FigureId::is_length(id) { "length: 1 in" } else { "number: 1" };
-                writeln!(figures, "  - {{ id: {}, what: w, {value}, basis: practice }}", id.text()).unwrap();
+                writeln!(figures, "  - {{ id: {}, what: w, {value}, source: s, basis: practice }}", id.text()).unwrap();
             }
             Needed::Material(id) => {
                 let (name, when) = (id.text(), "when: { stub: true }");
                 writeln!(
                     layers,
-                    "  - {{ id: {name}, {when}, what: w, material: {name}, thickness: 1 in, basis: practice }}"
+                    "  - {{ id: {name}, {when}, what: w, material: {name}, thickness: 1 in, source: s, basis: practice }}"
                 )
                 .unwrap();
             }
             Needed::Load(id) => {
-                writeln!(loads, "  - {{ id: {}, what: w, length: 1 in, basis: practice }}", id.text()).unwrap();
+                writeln!(loads, "  - {{ id: {}, what: w, length: 1 in, source: s, basis: practice }}", id.text())
+                    .unwrap();
             }
             Needed::Runoff(id) => {
-                writeln!(runoff, "  - {{ id: {}, what: w, part: 1, basis: practice }}", id.text()).unwrap();
+                writeln!(runoff, "  - {{ id: {}, what: w, part: 1, source: s, basis: practice }}", id.text()).unwrap();
             }
             Needed::Usual(id) => {
                 let figure = if id.is_slope() { "slope: 2 %" } else { "length: 1 in" };
-                writeln!(usual, "  - {{ id: {}, what: w, {figure}, basis: practice }}", id.text()).unwrap();
+                writeln!(usual, "  - {{ id: {}, what: w, {figure}, source: s, basis: practice }}", id.text()).unwrap();
             }
         }
     }
     let rows = "claddings:\n  - { id: stub, label: s, drains: solid, carried_by: [block], exit: masonry_face, drawn: wall }\n\
                 features:\n  - { id: stub, label: s, shape: flat, lifts: loose }\n\
-                limits:\n  - { id: stub, regions: [stub], what: w, measure: slab_thickness, at_least: 0 in, basis: practice }\n";
+                limits:\n  - { id: stub, regions: [stub], what: w, measure: slab_thickness, at_least: 0 in, source: s, basis: practice }\n";
     let guards = ["untold_trace", "no_limits", "no_rules"];
     let guards: Vec<String> = guards
         .iter()
         .map(|g| {
             format!(
-                "  - {{ id: {g}, guard: {g}, verdict: find_out_first, title: t, say: s, do: d, basis: practice }}\n"
+                "  - {{ id: {g}, guard: {g}, verdict: find_out_first, title: t, say: s, do: d, source: s, basis: practice }}\n"
             )
         })
         .collect();
