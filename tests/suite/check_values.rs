@@ -227,7 +227,7 @@ const LIMITS_THAT_FAIL: &[(&str, &str, &str, &str)] = &[
     ("fibre_cement_slab_by_maker", "exit.above_finish", ">= 1 in", "reported"), // some makers
     ("fibre_cement_planter", "exit.above_finish", ">= 6 in", "reported"), // makers' instructions
     ("maker_clearance", "exit.above_maker", ">= 0 in", "reported"),    // the maker's own figure, an answer of the visit
-    ("eifs_finish", "exit.above_finish", ">= 6 in", "reported"),       // R703.9
+    ("eifs_finish", "exit.above_finish", ">= 6 in", "published"),      // R703.9
     ("florida_inspection_slab", "exit.above_finish", ">= 4 in", "reported"), // Florida residential code
     ("threshold_egress_swing", "threshold.above_finish", "<= 1 1/2 in", "published"), // R311.3.1
     ("threshold_egress_no_swing", "threshold.above_finish", "<= 7 3/4 in", "published"), // the same
@@ -303,7 +303,7 @@ const LIMITS_THAT_FAIL: &[(&str, &str, &str, &str)] = &[
     ("steps_pace_most_au", "steps.pace", "<= 700 mm", "reported"),           // the same
     ("panel_space_us", "panel_space", ">= 36 in", "reported"),               // NEC 110.26(A)(1)
     ("gas_vent_au", "gas_vent.above_finish", ">= 300 mm", "reported"),       // AS 5601
-    // Germany: step-length rule
+    // Germany: DIN 18065 6.1.2, quoted
     ("steps_pace_least_de", "steps.pace", ">= 590 mm", "reported"),
     ("steps_pace_most_de", "steps.pace", "<= 650 mm", "reported"),
     // Germany: DIN 18065, quoted; Landesbauordnungen on the landing behind a door
