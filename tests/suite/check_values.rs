@@ -263,7 +263,6 @@ const LIMITS_THAT_FAIL: &[(&str, &str, &str, &str)] = &[
     ("slab_rise_uk", "slab_thickness", "<= 220 mm", "published"),          // Approved Document K, table 1.1
     ("step_rise_uk", "step_rise", "<= 220 mm", "published"),               // the same
     ("tread_depth_uk", "tread_depth", ">= 220 mm", "published"),           // the same
-    ("tread_depth_most_uk", "tread_depth", "<= 300 mm", "published"),      // the same
     ("steps_pace_least_uk", "steps.pace", ">= 550 mm", "published"),       // the same
     ("steps_pace_most_uk", "steps.pace", "<= 700 mm", "published"),        // the same
     ("steps_pitch_uk", "steps.pitch", "<= 42", "published"),               // the same
