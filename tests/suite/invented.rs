@@ -47,7 +47,7 @@ fn the_record_of_the_invented_visits() {
     });
 }
 
-/// What they are kept for: more than a third of all findings hold (the table of visits shows each), and more than half of all limits are not met for
+/// What they are kept for: more than a third of all findings hold (the table of visits shows each), and more than two in five limits are not met for
 /// certain, in one of them at least.
 #[test]
 fn the_invented_visits_show_most_rules() {
@@ -60,5 +60,5 @@ fn the_invented_visits_show_most_rules() {
     }
     let (findings, limits) = (CONTENT.findings.len(), CONTENT.limits.len());
     assert!(held.len() * 100 > findings * 35, "{} of {findings} findings", held.len());
-    assert!(not_met.len() * 2 > limits, "{} of {limits} limits", not_met.len());
+    assert!(not_met.len() * 5 > limits * 2, "{} of {limits} limits", not_met.len());
 }

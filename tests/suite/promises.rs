@@ -41,6 +41,7 @@ const PLANTED: &[&str] = &[
     "feature: trench_drain\nchannel_outlet: nowhere\nfall_direction: towards",
     "feature: ramp\nramp_run: 6",
     "feature: turf\nturf_kind: bed",
+    "region: australia\ncladding: wood\nfeature: driveway\ndrive_surface: gravel\ndry_or_sandy: no\nfall_drop: 1 in\nexit_below_mark: 3 in\nfinish_below_mark: 7 in",
     "feature: deck\ndeck_carried: ledger_wall\nledger_flashing: no",
     "stage: built\nremovable: loose\nsite_conditions: termites\nvoid_behind: yes\nvoid_length: 6 ft\nvoid_width: 9 in\nvoid_depth: 20 in",
     "stage: built\nremovable: loose\nvoid_behind: yes\nvoid_length: 6 ft\nvoid_width: 2 in\nvoid_depth: 6 in",

@@ -315,7 +315,6 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("termites_hidden", COVERED),
     ("cladding_other_au", UNKNOWN),
     ("levels_vary_close", UNKNOWN),
-    ("maker_figure_not_known", UNKNOWN),
     ("strip_not_known", UNKNOWN),
     (
         "finish_below_ground",
