@@ -24,21 +24,21 @@ impl RowReader<'_> {
     }
 
     fn check(&mut self, said: &Said<'_>, source: &str, found: &InSource, basis: Option<Basis>) {
-        let row = said.id.map_or_else(|| format!("a {}", said.kind), |id| format!("the {} `{id}`", said.kind));
+        let row = || said.id.map_or_else(|| format!("a {}", said.kind), |id| format!("the {} `{id}`", said.kind));
         let (message, hint) = match basis {
             None if said.must == Must::Figure || !source.is_empty() => (
-                format!("{row} does not say how its figure is known"),
+                format!("{} does not say how its figure is known", row()),
                 "give `basis:` published, reported, memory or practice".to_owned(),
             ),
             None => return,
             Some(basis) if source.is_empty() => match (basis, said.must) {
                 (Basis::Practice, Must::Saying) => return,
                 (Basis::Practice, Must::Figure) => (
-                    format!("{row} does not say what practice it follows"),
+                    format!("{} does not say what practice it follows", row()),
                     "say it in plain words, such as `source: practice of the trade`".to_owned(),
                 ),
                 (Basis::Memory, _) => (
-                    format!("{row} does not say what it is remembered of"),
+                    format!("{} does not say what it is remembered of", row()),
                     "give `source:`: the work, or in plain words what is remembered".to_owned(),
                 ),
                 _ => (
@@ -55,7 +55,7 @@ impl RowReader<'_> {
                 (None, []) if basis < Basis::Memory => {
                     let meant = self.register.meant(source).map(|name| format!("did you mean `{name}`? Otherwise "));
                     (
-                        format!("{row} is {} and `{source}` names no work of the register", basis.word()),
+                        format!("{} is {} and `{source}` names no work of the register", row(), basis.word()),
                         format!(
                             "{}add the work to `works:` in sources.yaml (id, cited_as, title, edition, read), or make the basis \
                              `memory` or `practice`",
@@ -66,7 +66,7 @@ impl RowReader<'_> {
                 (None, works) if !works.is_empty() && works.iter().all(|w| !self.register.works[*w].read.bears(basis)) => {
                     let work = &self.register.works[works[0]];
                     (
-                        format!("{row} is {}, but of `{}` {}", basis.word(), work.id, work.read.said()),
+                        format!("{} is {}, but of `{}` {}", row(), basis.word(), work.id, work.read.said()),
                         "read the text and say so in sources.yaml, or give the row the basis that is true".to_owned(),
                     )
                 }
