@@ -105,8 +105,25 @@ pub(crate) struct Register {
     pub(crate) vague: Vec<String>,
     /// By their first word in small letters: what names a work, and what names none.
     by_word: HashMap<String, Vec<(String, Means)>>,
+    /// Which marks (see [`mark`]) first words have. Most words of most sources have none of them and need no look-up.
+    marks: Marks,
     known: HashMap<String, InSource>,
     pub(crate) resting: Vec<Resting>,
+}
+
+/// Of each mark, whether a first word has it.
+struct Marks([bool; 1024]);
+
+impl Default for Marks {
+    fn default() -> Self {
+        Marks([false; 1024])
+    }
+}
+
+/// A number below 1,024 for a word, from its first two bytes and its length: the same for the same word.
+fn mark(word: &str) -> usize {
+    let byte = |at: usize| word.as_bytes().get(at).copied().map_or(0, usize::from);
+    (byte(0) ^ (byte(1) << 3) ^ (word.len() << 7)) & 1023
 }
 
 /// The words of a text, each with where it starts and ends.
@@ -168,6 +185,7 @@ impl Register {
             return;
         };
         let first = name[start..end].to_owned();
+        self.marks.0[mark(&first)] = true;
         let here = self.by_word.entry(first).or_default();
         if here.iter().any(|(known, _)| *known == name) {
             diags.error(place, format!("`{name}` names two works"));
@@ -184,6 +202,9 @@ impl Register {
             for (start, end) in words(&text) {
                 // what stands within a name is part of it
                 if start < read_to {
+                    continue;
+                }
+                if !self.marks.0[mark(&text[start..end])] {
                     continue;
                 }
                 let rest = &text[start..];
