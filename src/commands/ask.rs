@@ -4,12 +4,11 @@ use super::error::CommandError;
 use super::global::Global;
 use super::output::{OutputLook, document_as, print};
 use super::outside::{colour_allowed, height, note, today, width};
-use super::reading::{answers_of, run_of};
+use super::reading::{OwnCountry, answers_of, run_of};
 use super::what_if::WhatIf;
 use crate::content::{Content, words};
 use crate::flow::Answers;
 use crate::interview::{Asker, Ended, Interview, InterviewError};
-use crate::names::QuestionId;
 use crate::terminal::{Labels, Menus, Plain};
 use crate::visit::OpenVisit;
 use clap::Args;
@@ -47,19 +46,8 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     if !open.is_new() {
         note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
     }
-    // `--region` holds for this run of the program; the country that the file names stays in the file
-    let country = content.catalog.names.at(QuestionId::Region);
-    let own = open.visit().answers(&content.flow, None).0.get(country).cloned();
-    let given = first.get(country).cloned();
-    let in_file = |answers: &Answers| {
-        let mut answers = answers.clone();
-        if let Some(own) = &own
-            && answers.get(country) == given.as_ref()
-        {
-            answers.set(country, own.clone());
-        }
-        answers
-    };
+    let country = OwnCountry::of(open.visit(), &first, content);
+    let in_file = |answers: &Answers| country.in_file(answers);
     // before the first question: a place that cannot be written to is better known now
     open.write_answers(&content.flow, &in_file(&first), &today())?;
 

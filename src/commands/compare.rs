@@ -1,12 +1,12 @@
 //! `wallfoot compare`: alternatives side by side.
 
-use super::error::ChangeError;
-use super::error::CommandError;
+use super::change::{answer_to, id_and_value};
+use super::error::{ChangeError, CommandError};
 use super::global::Global;
 use super::output::{FormatArg, Holds, Target, document_as};
 use super::reading::{answers_of, stretch_named, stretches_of};
 use crate::content::Content;
-use crate::flow::{Answers, nearest};
+use crate::flow::Answers;
 use crate::sheet::{Alternative, compare};
 use crate::units::{Length, Units};
 use crate::visit::Visit;
@@ -86,9 +86,7 @@ pub(super) fn alternative(
     };
     let (mut answers, mut set) = (now.clone(), Vec::new());
     for change in changes.split(';').map(str::trim).filter(|c| !c.is_empty()) {
-        let Some((id, value)) = change.split_once('=').map(|(id, value)| (id.trim(), value.trim())) else {
-            return Err(ChangeError::Form { found: change.to_owned() });
-        };
+        let (id, value) = id_and_value(change)?;
         if let "lower" | "raise" = id {
             let by = Length::parse(value, units).map_err(|error| ChangeError::By { id: id.to_owned(), error })?;
             let by = if id == "raise" { -by } else { by };
@@ -96,13 +94,7 @@ pub(super) fn alternative(
             answers = lowered.ok_or_else(|| ChangeError::NoHeight { id: id.to_owned() })?;
             continue;
         }
-        let Some(number) = content.flow.question(id) else {
-            let ids = content.flow.questions.iter().map(|q| q.id.as_str());
-            return Err(ChangeError::Question { id: id.to_owned(), near: nearest(id, ids).map(str::to_owned) });
-        };
-        let answer = content.flow.questions[number]
-            .read_answer(value, units)
-            .map_err(|error| ChangeError::Answer { id: id.to_owned(), error })?;
+        let (number, answer) = answer_to(id, value, content, units)?;
         let before = answers.clone();
         answers.set(number, answer);
         set.push(number);

@@ -166,6 +166,14 @@ pub enum CommandError {
     /// An alternative that cannot be made.
     #[error(transparent)]
     Change(#[from] ChangeError),
+    /// Changes of answers of which one at least cannot be made; none was.
+    #[error("{path} was left as it is:\n{}", told(mistakes))]
+    Changes {
+        /// The visit.
+        path: PathBuf,
+        /// All that is wrong.
+        mistakes: Vec<ChangeError>,
+    },
     /// A place along the wall that is no length.
     #[error(transparent)]
     At(LengthError),
@@ -236,7 +244,11 @@ impl CommandError {
 
     /// The exit code: 2 for what is wrong about the command line whatever stands in the files, else 1.
     pub(super) fn exit_code(&self) -> u8 {
-        if let CommandError::Output(error) = self { error.exit_code() } else { 1 }
+        match self {
+            CommandError::Output(error) => error.exit_code(),
+            CommandError::Changes { mistakes, .. } if mistakes.iter().any(ChangeError::is_wrong_use) => 2,
+            _ => 1,
+        }
     }
 }
 
@@ -315,7 +327,7 @@ fn endings(known: &[Format]) -> String {
 #[derive(Debug, thiserror::Error)]
 pub enum ChangeError {
     /// No `=` in it.
-    #[error("`{found}` is no change; write it as id=value, as in lower=2 in")]
+    #[error("`{found}` is no change; write it as id=value, as in joint=open_gap")]
     Form {
         /// What was typed.
         found: String,
@@ -345,13 +357,49 @@ pub enum ChangeError {
         near: Option<String>,
     },
     /// No answer to that question.
-    #[error("{id}: {error}")]
+    #[error("{id}: {error}{}", near.as_ref().map_or_else(String::new, |near| format!("; did you mean `{near}`?")))]
     Answer {
         /// The question.
         id: String,
         /// What is wrong with the answer.
         error: AnswerError,
+        /// The choice that is spelt most like it.
+        near: Option<String>,
     },
+    /// Two answers to one question.
+    #[error("{id}: it is given twice; give it once")]
+    Twice {
+        /// The question.
+        id: String,
+    },
+    /// A question that this visit does not ask.
+    #[error("{id}: this visit does not ask it{}", because(by))]
+    NotAsked {
+        /// The question.
+        id: String,
+        /// What hides it: ids of questions, and their answers in words; nothing where there is no answer.
+        by: Vec<(String, Option<String>)>,
+    },
+}
+
+impl ChangeError {
+    /// Whether it is wrong whatever stands in the visit.
+    fn is_wrong_use(&self) -> bool {
+        matches!(self, ChangeError::Form { .. } | ChangeError::Twice { .. })
+    }
+}
+
+fn because(by: &[(String, Option<String>)]) -> String {
+    let one = |(id, answer): &(String, Option<String>)| match answer {
+        Some(answer) => format!("`{id}` is \"{answer}\""),
+        None => format!("`{id}` is not answered"),
+    };
+    let list = by.iter().map(one).collect::<Vec<_>>().join(", ");
+    if list.is_empty() { list } else { format!(", because {list}") }
+}
+
+fn told(mistakes: &[ChangeError]) -> String {
+    mistakes.iter().map(|mistake| format!("- {mistake}")).collect::<Vec<_>>().join("\n")
 }
 
 /// Why the user's own book cannot be used.

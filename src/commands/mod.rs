@@ -3,6 +3,7 @@
 mod advise;
 mod ask;
 mod calendar;
+mod change;
 mod compare;
 mod contractor;
 mod demo;
@@ -18,6 +19,7 @@ mod plan;
 mod price_book;
 mod prove;
 mod reading;
+mod set;
 mod sources;
 mod table;
 mod what_if;
@@ -56,6 +58,8 @@ pub struct Cli {
 enum Command {
     /// Ask about a place, from the start or where you left off
     Ask(ask::AskArgs),
+    /// Change answers of a saved visit without being asked
+    Set(set::SetArgs),
     /// Give the verdict, the reasons and the sheets for a saved visit
     Advise(advise::AdviseArgs),
     /// Set alternatives side by side: another height, another joint, the wall opened first
@@ -91,6 +95,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let global = &cli.global;
     let done = match &cli.command {
         Command::Ask(args) => ask::run(args, global),
+        Command::Set(args) => set::run(args, global),
         Command::Advise(args) => advise::run(args, global),
         Command::Compare(args) => compare::run(args, global),
         Command::Contractor(args) => contractor::run(args, global),

@@ -26,9 +26,39 @@ pub(super) fn answers_of(
     Ok((answers, units))
 }
 
+/// The country as the file names it. `--region` holds for one run of the program; the country of the file stays in the file.
+#[derive(Debug)]
+pub(super) struct OwnCountry {
+    question: usize,
+    /// What the file says.
+    own: Option<Answer>,
+    /// What is computed with.
+    given: Option<Answer>,
+}
+
+impl OwnCountry {
+    /// `first` are the answers of the first stretch of wall, as [`answers_of`] gives them.
+    pub(super) fn of(visit: &Visit, first: &Answers, content: &Content) -> OwnCountry {
+        let question = content.catalog.names.at(QuestionId::Region);
+        let own = visit.answers(&content.flow, None).0.get(question).cloned();
+        OwnCountry { question, own, given: first.get(question).cloned() }
+    }
+
+    /// The answers as they go into the file.
+    pub(super) fn in_file(&self, answers: &Answers) -> Answers {
+        let mut answers = answers.clone();
+        if let Some(own) = &self.own
+            && answers.get(self.question) == self.given.as_ref()
+        {
+            answers.set(self.question, own.clone());
+        }
+        answers
+    }
+}
+
 /// In which system a bare number in the file was measured: that of the country which the file names, else as the command
 /// line says. Nothing if neither does: then a bare number may mean either.
-fn bare_units(visit: &Visit, content: &Content, global: &Global) -> Option<Units> {
+pub(super) fn bare_units(visit: &Visit, content: &Content, global: &Global) -> Option<Units> {
     let (sure, _) = visit.answers(&content.flow, None);
     let told = || global.units.map(super::global::UnitsArg::units);
     let country = || global.region.as_deref().map(|region| content.units_of(region));

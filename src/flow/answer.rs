@@ -146,6 +146,29 @@ impl Question {
         Ok(answer)
     }
 
+    /// Reads an answer as somebody types it: as [`Question::read_answer`], but choices go by their label too, whatever its
+    /// case, and "not sure" is understood for a text where it is allowed. The labels are those of the language at hand, so
+    /// files are not read like this.
+    ///
+    /// # Errors
+    /// As [`Question::read_answer`].
+    pub fn read_typed(&self, text: &str, units: Units) -> Result<Answer, AnswerError> {
+        let text = text.trim();
+        let labelled = |text: &str| self.choices.iter().find(|c| c.label.to_lowercase() == text.to_lowercase());
+        match self.kind {
+            QuestionKind::Text if self.not_sure && text.to_lowercase() == "not sure" => Ok(Answer::NotSure),
+            QuestionKind::OneOf | QuestionKind::SeveralOf => {
+                // a label may have commas of its own
+                if let Some(choice) = labelled(text) {
+                    return self.read_answer(&choice.id, units);
+                }
+                let ids = text.split(',').map(str::trim).map(|part| labelled(part).map_or(part, |c| c.id.as_str()));
+                self.read_answer(&ids.collect::<Vec<_>>().join(","), units)
+            }
+            _ => self.read_answer(text, units),
+        }
+    }
+
     /// Refuses an answer that cannot be right.
     ///
     /// # Errors

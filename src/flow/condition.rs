@@ -152,6 +152,12 @@ impl Condition {
         slots
     }
 
+    /// Slots of which one at least must change before a condition that may be false certainly holds; empty if it holds already.
+    #[must_use]
+    pub(super) fn fails_by(&self, values: &[Value]) -> Vec<Slot> {
+        Self::negate(self).holds_by(values)
+    }
+
     /// The slots of which one must change before the node at `at`, which is not `wanted`, becomes so. Gives where the next
     /// node starts.
     fn movers(&self, at: usize, values: &[Value], wanted: Truth, slots: &mut Vec<Slot>) -> usize {

@@ -1,0 +1,207 @@
+//! `wallfoot set`: answers changed without being asked, all of them or none.
+
+use super::change::{answer_to, id_and_value, near_question};
+use super::error::{ChangeError, CommandError};
+use super::global::Global;
+use super::outside::{note, today};
+use super::reading::{OwnCountry, answers_of, bare_units, stretch_named, stretches_of};
+use crate::content::{Content, Verdict};
+use crate::flow::{Answer, Answers, Effects};
+use crate::names::QuestionId;
+use crate::units::Units;
+use crate::visit::OpenVisit;
+use clap::Args;
+use std::collections::BTreeMap;
+use std::path::PathBuf;
+
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Example: wallfoot set patio.yaml \"finish_below_mark=9 in\" joint=open_gap \"exit_below_mark=not sure\"\nIf one change cannot be made, none is. Nothing else moves: a figure measured from the surface stays as it was given."
+)]
+pub(super) struct SetArgs {
+    /// The file that `wallfoot ask` wrote
+    visit: PathBuf,
+    /// A question by its id (docs/questions.md lists them) and its answer as you would type it. A choice goes by its id or
+    /// by its words. `id=not sure` is an answer too
+    #[arg(value_name = "ID=VALUE", required = true)]
+    changes: Vec<String>,
+    /// The stretch of wall, by its name
+    #[arg(long, value_name = "NAME")]
+    run: Option<String>,
+}
+
+pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
+    let content = global.content()?;
+    let path = &args.visit;
+    let mut open = OpenVisit::open(path)?;
+    let (first, units) = answers_of(open.visit(), path, content, global)?;
+    let stretches = stretches_of(open.visit(), first.clone(), path, content, global);
+    // the first stretch has a name on the sheets, and none in the file
+    let run = args.run.as_deref().filter(|name| open.visit().runs.contains_key(*name));
+    let before = stretch_named(stretches.clone(), args.run.as_deref())?;
+    let units = units_after(&args.changes, &before, content, global, units);
+    let set = changes(&args.changes, &before, content, units)
+        .map_err(|mistakes| CommandError::Changes { path: path.clone(), mistakes })?;
+    let after = laid_over(&before, &set);
+    let effects = content.flow.effects(&before, &after);
+    let say = Telling { content, before: &before, after: &after, units };
+    if effects.changed.is_empty() {
+        note(&format!("Nothing changed: {} says so already.", path.display()));
+        return Ok(());
+    }
+    let country = OwnCountry::of(open.visit(), &first, content);
+    // an answer that is given here is written, even where `--region` says the same
+    let in_file = laid_over(&country.in_file(&after), &set);
+    match run {
+        None => open.write_answers(&content.flow, &in_file, &today())?,
+        Some(name) => open.write_run(name, &content.flow, &in_file, &country.in_file(&first), &today())?,
+    }
+    say.effects(&effects);
+    if !effects.open.is_empty() {
+        let again = run.map_or_else(String::new, |name| format!(" --run \"{name}\""));
+        note(&format!("Go on with: wallfoot ask {}{again}", path.display()));
+    }
+    if !content.has_rules() {
+        return Ok(());
+    }
+    say.verdict(None, &before, &after);
+    if run.is_none() {
+        // what differs on another stretch is laid over the first one
+        let bare = bare_units(open.visit(), content, global);
+        for (name, old) in stretches.iter().skip(1) {
+            let Some(layer) = open.visit().runs.get(name) else { continue };
+            let (new, _) = open.visit().run_answers(layer, &after, &content.flow, bare);
+            say.verdict(Some(name), old, &new);
+        }
+    }
+    Ok(())
+}
+
+/// In which system bare numbers are read: a country that is set here tells it already.
+fn units_after(texts: &[String], before: &Answers, content: &Content, global: &Global, units: Units) -> Units {
+    let country = content.catalog.names.at(QuestionId::Region);
+    let given = texts.iter().filter_map(|text| {
+        let (id, value) = id_and_value(text).ok()?;
+        let (number, answer) = answer_to(id, value, content, units).ok()?;
+        (number == country).then_some(answer)
+    });
+    given.last().filter(|_| global.region.is_none()).map_or(units, |answer| {
+        let mut answers = before.clone();
+        answers.set(country, answer);
+        global.units(content, &answers)
+    })
+}
+
+/// What is set, by the number of its question; or everything that is wrong.
+fn changes(
+    texts: &[String],
+    before: &Answers,
+    content: &Content,
+    units: Units,
+) -> Result<BTreeMap<usize, Answer>, Vec<ChangeError>> {
+    let (mut set, mut mistakes, mut failed) = (BTreeMap::new(), Vec::new(), Vec::new());
+    for text in texts {
+        let read = id_and_value(text).and_then(|(id, value)| {
+            let meant = content.flow.question(id).or_else(|| content.flow.question(near_question(id, content)?));
+            answer_to(id, value, content, units).inspect_err(|_| failed.extend(meant))
+        });
+        match read {
+            Err(mistake) => mistakes.push(mistake),
+            Ok((number, answer)) => {
+                if set.insert(number, answer).is_some() {
+                    mistakes.push(ChangeError::Twice { id: content.flow.questions[number].id.clone() });
+                }
+            }
+        }
+    }
+    let after = laid_over(before, &set);
+    let state = content.flow.state(&after);
+    let say = Telling { content, before, after: &after, units };
+    for number in set.keys().filter(|number| !state.shown[**number].is_yes()) {
+        let by = content.flow.hidden_by(*number, &state);
+        // it may well be asked once the other mistake is mended
+        if by.iter().any(|other| failed.contains(other)) {
+            continue;
+        }
+        let id = |number: usize| content.flow.questions[number].id.clone();
+        let by = by.iter().map(|other| (id(*other), after.get(*other).map(|answer| say.answer(*other, answer))));
+        mistakes.push(ChangeError::NotAsked { id: id(*number), by: by.collect() });
+    }
+    if mistakes.is_empty() { Ok(set) } else { Err(mistakes) }
+}
+
+fn laid_over(answers: &Answers, set: &BTreeMap<usize, Answer>) -> Answers {
+    let mut answers = answers.clone();
+    for (number, answer) in set {
+        answers.set(*number, answer.clone());
+    }
+    answers
+}
+
+/// What is said about a change, on standard error.
+struct Telling<'a> {
+    content: &'a Content,
+    before: &'a Answers,
+    after: &'a Answers,
+    units: Units,
+}
+
+impl Telling<'_> {
+    fn effects(&self, effects: &Effects) {
+        for number in &effects.changed {
+            let name = self.name(*number);
+            let (old, new) = (self.said(self.before, *number), self.said(self.after, *number));
+            note(&format!("{name}: {old} -> {new}"));
+            let question = &self.content.flow.questions[*number];
+            if let Some(bound) = self.after.get(*number).and_then(|answer| question.unusual(answer, self.units)) {
+                let (value, from, to) = (bound.value, bound.from, bound.to);
+                note(&format!("note: {value} is unusual here; most lie between {from} and {to}. Look at it again"));
+            }
+        }
+        for number in &effects.hidden {
+            let (name, said) = (self.name(*number), self.said(self.before, *number));
+            note(&format!("no longer asked: {name}. Its answer, {said}, is set aside and counts again if it is asked"));
+        }
+        for number in &effects.back {
+            let (name, said) = (self.name(*number), self.said(self.after, *number));
+            note(&format!("asked again: {name}. Its answer from before counts: {said}"));
+        }
+        for number in &effects.open {
+            note(&format!("asked now: {}", self.name(*number)));
+        }
+    }
+
+    /// What became of the verdict; of another stretch of wall only if it is another one now.
+    fn verdict(&self, stretch: Option<&str>, before: &Answers, after: &Answers) {
+        let verdict = |answers| self.content.assess(answers, self.units).settled.verdict;
+        let word = |verdict: Verdict| self.content.word(&format!("verdict.{}", verdict.word())).to_owned();
+        let (old, new) = (verdict(before), verdict(after));
+        let place = stretch.map_or_else(String::new, |name| format!("{name}: "));
+        if old != new {
+            note(&format!("{place}The verdict was \"{}\" and is now \"{}\".", word(old), word(new)));
+        } else if stretch.is_none() {
+            note(&format!("The verdict stays \"{}\".", word(new)));
+        }
+    }
+
+    fn name(&self, number: usize) -> String {
+        let question = &self.content.flow.questions[number];
+        format!("{} ({})", question.short, question.id)
+    }
+
+    fn said(&self, answers: &Answers, number: usize) -> String {
+        answers.get(number).map_or_else(|| "not answered".to_owned(), |answer| self.answer(number, answer))
+    }
+
+    /// An answer in words.
+    fn answer(&self, number: usize, answer: &Answer) -> String {
+        let key = match answer {
+            Answer::NotSure => "label.not_sure",
+            Answer::YesNo(true) => "label.yes",
+            Answer::YesNo(false) => "label.no",
+            Answer::Several(0) => "label.none_of_these",
+            _ => return self.content.flow.questions[number].show_answer(answer, self.units).unwrap_or_default(),
+        };
+        self.content.word(key).to_owned()
+    }
+}
