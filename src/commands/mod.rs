@@ -22,6 +22,7 @@ mod reading;
 mod set;
 mod sources;
 mod table;
+mod visits;
 mod what_if;
 mod works;
 mod written;
@@ -60,6 +61,8 @@ enum Command {
     Ask(ask::AskArgs),
     /// Change answers of a saved visit without being asked
     Set(set::SetArgs),
+    /// List the visits of a folder: name, date, verdict, and how much is open
+    Visits(visits::VisitsArgs),
     /// Give the verdict, the reasons and the sheets for a saved visit
     Advise(advise::AdviseArgs),
     /// Set alternatives side by side: another height, another joint, the wall opened first
@@ -96,6 +99,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let done = match &cli.command {
         Command::Ask(args) => ask::run(args, global),
         Command::Set(args) => set::run(args, global),
+        Command::Visits(args) => visits::run(args, global),
         Command::Advise(args) => advise::run(args, global),
         Command::Compare(args) => compare::run(args, global),
         Command::Contractor(args) => contractor::run(args, global),

@@ -5,7 +5,7 @@ use super::error::OutputError;
 use super::global::Global;
 use super::outside::{colour_allowed, note, width};
 use super::written::{Format, Seems, at};
-use crate::content::Sheet;
+use crate::content::{Content, Sheet};
 use crate::judge::{Assessment, Job, Stretches};
 use crate::render::{Marks, TextStyle, html, markdown, text};
 use crate::sheet::{Cover, Document};
@@ -216,7 +216,18 @@ pub(super) fn document_as(
     global: &Global,
     to_screen: bool,
 ) -> String {
-    let marks = Marks { stop: assessment.content.word("label.stop").to_owned() };
+    document_with(document, look, assessment.content, global, to_screen)
+}
+
+/// Renders a document that is about no single visit.
+pub(super) fn document_with(
+    document: &Document,
+    look: OutputLook,
+    content: &Content,
+    global: &Global,
+    to_screen: bool,
+) -> String {
+    let marks = Marks { stop: content.word("label.stop").to_owned() };
     match look {
         OutputLook::Markdown => markdown(document, &marks),
         OutputLook::Html => html(document, &marks),

@@ -35,7 +35,9 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
     let path = &args.visit;
     let mut open = OpenVisit::open(path)?;
     let (first, units) = answers_of(open.visit(), path, content, global)?;
-    let stretches = stretches_of(open.visit(), first.clone(), path, content, global);
+    // what is set aside goes by the country of the file, and so does what is told
+    let country = OwnCountry::of(open.visit(), &first, content);
+    let stretches = stretches_of(open.visit(), country.in_file(&first), path, content, global);
     // the first stretch has a name on the sheets, and none in the file
     let run = args.run.as_deref().filter(|name| open.visit().runs.contains_key(*name));
     let before = stretch_named(stretches.clone(), args.run.as_deref())?;
@@ -49,12 +51,9 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
         note(&format!("Nothing changed: {} says so already.", path.display()));
         return Ok(());
     }
-    let country = OwnCountry::of(open.visit(), &first, content);
-    // an answer that is given here is written, even where `--region` says the same
-    let in_file = laid_over(&country.in_file(&after), &set);
     match run {
-        None => open.write_answers(&content.flow, &in_file, &today())?,
-        Some(name) => open.write_run(name, &content.flow, &in_file, &country.in_file(&first), &today())?,
+        None => open.write_answers(&content.flow, &after, &today())?,
+        Some(name) => open.write_run(name, &content.flow, &after, &stretches[0].1, &today())?,
     }
     say.effects(&effects);
     if !effects.open.is_empty() {

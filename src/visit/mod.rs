@@ -13,11 +13,13 @@
 //! - comments come to stand at the head of the file once something in it has to be written anew.
 
 mod file;
+mod folder;
 mod given;
 mod kept;
 mod whole;
 
 pub use file::{FORMAT, Note, Visit, VisitError};
+pub use folder::{may_be_visits, visit_in};
 pub use given::{Misfit, Run, Why, write_answer};
 pub use kept::OpenVisit;
 pub use whole::write_whole;

@@ -1,0 +1,46 @@
+//! The visits of a folder.
+
+use super::file::{Visit, VisitError};
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// The files of a folder that may be visits by their name: those that end in `.yaml` or `.yml`, in the order of their names.
+/// Folders below it are left out.
+///
+/// # Errors
+/// What the system says about the folder.
+pub fn may_be_visits(folder: &Path) -> io::Result<Vec<PathBuf>> {
+    let mut files = Vec::new();
+    for entry in std::fs::read_dir(folder)? {
+        let path = entry?.path();
+        let ending = path.extension().and_then(|ending| ending.to_str());
+        if ending.is_some_and(|e| matches!(e.to_lowercase().as_str(), "yaml" | "yml")) && path.is_file() {
+            files.push(path);
+        }
+    }
+    files.sort();
+    Ok(files)
+}
+
+/// Reads a file that may be a visit. Nothing for one that does not say that it is; an error for one that says so, or that
+/// nobody can look into, and cannot be read.
+#[must_use]
+pub fn visit_in(path: &Path) -> Option<Result<Visit, VisitError>> {
+    let bytes = match std::fs::read(path) {
+        Ok(bytes) => bytes,
+        Err(reason) => return Some(Err(VisitError::Read { path: path.to_owned(), reason })),
+    };
+    if !says_so(&bytes) {
+        return None;
+    }
+    match Visit::read(path) {
+        Err(VisitError::NotAVisit { .. }) => None,
+        read => Some(read),
+    }
+}
+
+/// Whether a line begins with the mark of a visit.
+fn says_so(bytes: &[u8]) -> bool {
+    let text = String::from_utf8_lossy(bytes);
+    text.lines().any(|line| line.trim_start_matches(['\u{feff}', '"', '\'', '{', ' ']).starts_with("wallfoot_visit"))
+}
