@@ -3,7 +3,7 @@
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{OutputLook, document_as, print};
-use super::outside::{colour_allowed, height, note, today, width};
+use super::outside::{colour_allowed, height, note, this_year, today, width};
 use super::reading::{OwnCountry, answers_of, run_of};
 use super::what_if::WhatIf;
 use crate::content::{Content, words};
@@ -35,7 +35,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
     let path = &args.visit;
     let mut open = OpenVisit::open_or_new(path, &today())?;
-    let (first, units) = answers_of(open.visit(), path, content, global)?;
+    let (first, _) = answers_of(open.visit(), path, content, global)?;
     let mut answers = match &args.run {
         None => first.clone(),
         Some(_) if first.iter().next().is_none() => {
@@ -53,7 +53,8 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
 
     let brief = args.brief;
     let wanted = |answers: &Answers| brief.then(|| decisive(content, answers));
-    let interview = Interview::new(&content.flow, units, wanted);
+    let units_of = |answers: &Answers| global.units(content, answers);
+    let interview = Interview::new(&content.flow, units_of, wanted).in_year(this_year());
     let mut keep = |answers: &Answers| match &args.run {
         None => open.write_answers(&content.flow, &in_file(answers), &today()),
         Some(name) => open.write_run(name, &content.flow, &in_file(answers), &in_file(&first), &today()),
@@ -73,6 +74,8 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
             Ok(())
         }
         Ended::Finished => {
+            // by the country that was answered just now
+            let units = global.units(content, &answers);
             let assessment = content.assess(&answers, units);
             let document = assessment.summary(&global.cover(&today()));
             print("\n")?;

@@ -1,8 +1,10 @@
 //! `id=value` on the command line: the one place that reads it.
 
 use super::error::ChangeError;
+use super::outside::this_year;
 use crate::content::Content;
 use crate::flow::{Answer, QuestionKind, nearest};
+use crate::interview::Typing;
 use crate::units::Units;
 
 /// The two sides of `id=value`.
@@ -22,7 +24,8 @@ pub(super) fn answer_to(
         return Err(ChangeError::Question { id: id.to_owned(), near: near_question(id, content).map(str::to_owned) });
     };
     let question = &content.flow.questions[number];
-    let answer = question.read_typed(value, units).map_err(|error| {
+    let typed = Typing::new(units, this_year()).answer(question, value);
+    let answer = typed.map_err(|error| {
         let choices = || question.choices.iter().map(|choice| choice.id.as_str());
         let near = match question.kind {
             QuestionKind::OneOf => nearest(value, choices()),

@@ -180,7 +180,7 @@ fn put(
     (units, path): (Units, &Path),
 ) -> Result<Reply, CommandError> {
     let progress = Progress { section: title, intro: None, part: 1, parts: 1, number, count };
-    let prompt = Prompt { question, progress, current, units };
+    let prompt = Prompt { question, progress, current, units, this_year: None };
     asker.ask(&prompt).map_err(|reason| CommandError::Terminal { path: path.to_owned(), reason })
 }
 

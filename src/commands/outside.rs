@@ -37,6 +37,11 @@ pub(super) fn today() -> String {
     }
 }
 
+/// The year it is.
+pub(super) fn this_year() -> Option<i64> {
+    today().get(..4)?.parse().ok()
+}
+
 /// The text of a file that the user named.
 pub(super) fn read_text(path: &std::path::Path) -> Result<String, CommandError> {
     std::fs::read_to_string(path).map_err(|reason| CommandError::Read { path: path.to_owned(), reason })

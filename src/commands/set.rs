@@ -79,12 +79,12 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
 /// In which system bare numbers are read: a country that is set here tells it already.
 fn units_after(texts: &[String], before: &Answers, content: &Content, global: &Global, units: Units) -> Units {
     let country = content.catalog.names.at(QuestionId::Region);
-    let given = texts.iter().filter_map(|text| {
+    let mut given = texts.iter().filter_map(|text| {
         let (id, value) = id_and_value(text).ok()?;
         let (number, answer) = answer_to(id, value, content, units).ok()?;
         (number == country).then_some(answer)
     });
-    given.last().filter(|_| global.region.is_none()).map_or(units, |answer| {
+    given.next_back().filter(|_| global.region.is_none()).map_or(units, |answer| {
         let mut answers = before.clone();
         answers.set(country, answer);
         global.units(content, &answers)

@@ -3,7 +3,7 @@
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{OutputLook, document_as, print};
-use super::outside::note;
+use super::outside::{note, this_year};
 use crate::content::Content;
 use crate::flow::Answers;
 use crate::interview::{Asker, Interview, InterviewError};
@@ -54,7 +54,8 @@ impl WhatIf<'_> {
     ) -> Result<(), CommandError> {
         let before = answers.clone();
         let mut tries: Vec<Answers> = Vec::new();
-        let interview = Interview::new(&self.content.flow, self.units, |_: &Answers| None);
+        let interview =
+            Interview::new(&self.content.flow, |_: &Answers| self.units, |_: &Answers| None).in_year(this_year());
         loop {
             let mut menu: Vec<(String, Next)> = Vec::new();
             let state = self.content.flow.state(answers);

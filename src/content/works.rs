@@ -106,17 +106,17 @@ pub(crate) struct Register {
     /// By their first word in small letters: what names a work, and what names none.
     by_word: HashMap<String, Vec<(String, Means)>>,
     /// Which marks (see [`mark`]) first words have. Most words of most sources have none of them and need no look-up.
-    marks: Marks,
+    marks: FirstWords,
     known: HashMap<String, InSource>,
     pub(crate) resting: Vec<Resting>,
 }
 
 /// Of each mark, whether a first word has it.
-struct Marks([bool; 1024]);
+struct FirstWords([bool; 1024]);
 
-impl Default for Marks {
+impl Default for FirstWords {
     fn default() -> Self {
-        Marks([false; 1024])
+        FirstWords([false; 1024])
     }
 }
 

@@ -104,7 +104,7 @@ impl Question {
         if text.is_empty() {
             return Err(AnswerError::Empty);
         }
-        if self.kind != QuestionKind::Text && matches!(text.to_lowercase().as_str(), "not sure" | "unsure" | "?") {
+        if self.kind != QuestionKind::Text && means_not_sure(text) {
             return if self.not_sure { Ok(Answer::NotSure) } else { Err(AnswerError::NeedsAnswer) };
         }
         let answer = match self.kind {
@@ -127,7 +127,7 @@ impl Question {
                 Answer::Number(parse_thousandths(text).ok_or_else(|| AnswerError::Number(text.to_owned()))?)
             }
             QuestionKind::Year => Answer::Year(
-                Some(text)
+                Some(without_about(text))
                     .filter(|t| t.len() == 4)
                     .and_then(|t| t.parse().ok())
                     .ok_or_else(|| AnswerError::Year(text.to_owned()))?,
@@ -242,6 +242,40 @@ impl Question {
             _ => n.to_string(),
         }
     }
+}
+
+/// Whether somebody says, in one of the usual ways, that they do not know.
+fn means_not_sure(text: &str) -> bool {
+    let said = text.to_lowercase().replace('’', "'");
+    let said = if said == "?" { said.as_str() } else { said.trim_end_matches(['.', '!', '?']).trim_end() };
+    matches!(
+        said,
+        "?" | "not sure"
+            | "unsure"
+            | "i'm not sure"
+            | "im not sure"
+            | "don't know"
+            | "dont know"
+            | "do not know"
+            | "i don't know"
+            | "i dont know"
+            | "i do not know"
+            | "idk"
+            | "no idea"
+            | "n/a"
+            | "unknown"
+            | "not known"
+            | "no sé"
+            | "no se"
+            | "no lo sé"
+    )
+}
+
+/// A year without the word that says it is a rough one.
+fn without_about(text: &str) -> &str {
+    let lower = text.to_ascii_lowercase();
+    let about = ["about ", "around ", "circa ", "approx. ", "approx ", "ca. ", "ca ", "c. "];
+    about.iter().find(|word| lower.starts_with(*word)).map_or(text, |word| text[word.len()..].trim_start())
 }
 
 /// The figures of an answer that bounds hold for: of lists along the wall the heights, not the places.

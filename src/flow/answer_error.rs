@@ -14,6 +14,14 @@ pub enum AnswerError {
     /// Not a year.
     #[error("`{0}` is not a year; type four digits, such as 1987")]
     Year(String),
+    /// A year that has not come yet.
+    #[error("{year} has not come yet; type a year up to {now}")]
+    Future {
+        /// What was typed.
+        year: i64,
+        /// The year it is.
+        now: i64,
+    },
     /// Not yes or no.
     #[error("`{0}` is neither yes nor no")]
     YesNo(String),

@@ -2,7 +2,7 @@
 //!
 //! What it looks like is the business of an [`Asker`]; where answers are kept, of the caller.
 
-use crate::flow::{Answer, Answers, Flow, Question};
+use crate::flow::{Answer, AnswerError, Answers, Flow, Question, QuestionKind};
 use crate::units::Units;
 
 /// One question, ready to be asked.
@@ -16,6 +16,68 @@ pub struct Prompt<'a> {
     pub current: Option<&'a Answer>,
     /// In which system bare numbers are read.
     pub units: Units,
+    /// The latest year that can have been; nothing if nobody knows what year it is.
+    pub this_year: Option<i64>,
+}
+
+impl Prompt<'_> {
+    /// How what is typed here is read.
+    #[must_use]
+    pub fn typing(&self) -> Typing {
+        Typing { units: self.units, this_year: self.this_year }
+    }
+}
+
+/// How what somebody types is read: in which units, and in which year.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Typing {
+    units: Units,
+    this_year: Option<i64>,
+}
+
+impl Typing {
+    /// Typing in these units, in this year, if it is known.
+    #[must_use]
+    pub fn new(units: Units, this_year: Option<i64>) -> Typing {
+        Typing { units, this_year }
+    }
+
+    /// What was typed, as an answer to a question.
+    ///
+    /// # Errors
+    /// Those of [`Question::read_typed`], and [`AnswerError::Future`] for a year that has not come yet.
+    pub fn answer(self, question: &Question, text: &str) -> Result<Answer, AnswerError> {
+        let answer = question.read_typed(text, self.units)?;
+        match (&answer, self.this_year) {
+            (Answer::Year(year), Some(now)) if *year > now => Err(AnswerError::Future { year: *year, now }),
+            _ => Ok(answer),
+        }
+    }
+
+    /// What a bare number that is unusual here was perhaps meant for: the same in feet or metres, if that is usual.
+    #[must_use]
+    pub fn meant(self, question: &Question, typed: &str) -> Option<Answer> {
+        let bare = typed.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ' ' | '/'));
+        if question.kind != QuestionKind::Length || !bare {
+            return None;
+        }
+        let larger = match self.units {
+            Units::Inch => "ft",
+            Units::Metric => "m",
+        };
+        let answer = question.read_answer(&format!("{typed} {larger}"), self.units).ok()?;
+        question.unusual(&answer, self.units).is_none().then_some(answer)
+    }
+
+    /// What was understood of a figure, with its unit: to be shown to whoever typed it. Nothing if it says no more than what
+    /// was typed, or is no figure.
+    #[must_use]
+    pub fn echo(self, question: &Question, typed: &str, answer: &Answer) -> Option<String> {
+        if !matches!(answer, Answer::Length(_) | Answer::Profile(_) | Answer::Places(_)) {
+            return None;
+        }
+        question.show_answer(answer, self.units).filter(|shown| shown != typed.trim()).map(|shown| format!("= {shown}"))
+    }
 }
 
 /// Where a question stands: section and place in it.
@@ -111,9 +173,11 @@ pub enum InterviewError<E> {
 
 /// An interview over a flow.
 #[derive(Debug)]
-pub struct Interview<'f, W> {
+pub struct Interview<'f, U, W> {
     flow: &'f Flow,
-    units: Units,
+    /// In which system bare numbers are read, by the answers so far: the country is one of them.
+    units: U,
+    this_year: Option<i64>,
     /// Says which of the unanswered questions are worth asking now; nothing means all.
     wanted: W,
 }
@@ -123,10 +187,17 @@ enum At {
     Review,
 }
 
-impl<'f, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, W> {
-    /// An interview that asks what `wanted` lists (nothing: all that is shown).
-    pub fn new(flow: &'f Flow, units: Units, wanted: W) -> Self {
-        Interview { flow, units, wanted }
+impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, U, W> {
+    /// An interview that asks what `wanted` lists (nothing: all that is shown), and reads bare numbers as `units` says.
+    pub fn new(flow: &'f Flow, units: U, wanted: W) -> Self {
+        Interview { flow, units, this_year: None, wanted }
+    }
+
+    /// The same, and no later year is taken than this one.
+    #[must_use]
+    pub fn in_year(mut self, year: Option<i64>) -> Self {
+        self.this_year = year;
+        self
     }
 
     /// Asks until nothing is left and the review is accepted, or the user leaves. `keep` is called
@@ -231,19 +302,17 @@ impl<'f, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, W> {
                 count: (0..self.flow.questions.len()).filter(in_section).count(),
             },
             current: answers.get(number),
-            units: self.units,
+            units: (self.units)(answers),
+            this_year: self.this_year,
         }
     }
 
     fn lines(&self, answers: &Answers) -> Vec<ReviewLine> {
         let shown = self.flow.state(answers).shown;
+        let units = (self.units)(answers);
         let line = |(number, answer): (usize, &Answer)| {
             let question = &self.flow.questions[number];
-            ReviewLine {
-                question: number,
-                name: question.short.clone(),
-                answer: question.show_answer(answer, self.units),
-            }
+            ReviewLine { question: number, name: question.short.clone(), answer: question.show_answer(answer, units) }
         };
         answers.iter().filter(|(number, _)| shown[*number].is_yes()).map(line).collect()
     }

@@ -219,19 +219,26 @@ impl Menus {
         let is_not_sure = |text: &str| text.trim().to_lowercase() == not_sure;
         let check = {
             let (question, not_sure) = (question.clone(), not_sure.clone());
+            let reading = prompt.typing();
             move |text: &str| {
                 let text = text.trim();
                 if text == "?" || (question.not_sure && text.to_lowercase() == not_sure) {
                     return Ok(Validation::Valid);
                 }
-                Ok(match question.read_answer(text, units) {
+                Ok(match reading.answer(&question, text) {
                     Ok(_) => Validation::Valid,
                     Err(error) => Validation::Invalid(error.to_string().into()),
                 })
             }
         };
         // Enter keeps the answer there is; what is typed takes its place
-        let mut text = Text::new(&question.short).with_help_message(&keys).with_validator(check);
+        let echoed = |typed: &str| {
+            let reading = prompt.typing();
+            let echo = reading.answer(question, typed).ok().and_then(|answer| reading.echo(question, typed, &answer));
+            echo.map_or_else(|| typed.to_owned(), |echo| format!("{typed} {echo}"))
+        };
+        let mut text =
+            Text::new(&question.short).with_help_message(&keys).with_validator(check).with_formatter(&echoed);
         if !initial.is_empty() {
             text = text.with_default(&initial);
         }
@@ -242,8 +249,9 @@ impl Menus {
             Got::Value(text) if text == initial && prompt.current.is_some() => Ok(Got::Value(prompt.current.cloned())),
             Got::Value(text) if question.not_sure && is_not_sure(&text) => Ok(Got::Value(Some(Answer::NotSure))),
             Got::Value(text) => {
-                let answer = question.read_answer(&text, units).map_err(io::Error::other)?;
-                self.sure(question, answer, units)
+                let answer = prompt.typing().answer(question, &text).map_err(io::Error::other)?;
+                let meant = prompt.typing().meant(question, &text);
+                self.sure(question, answer, meant, units)
             }
             Got::Back => Ok(Got::Back),
             Got::Leave => Ok(Got::Leave),
@@ -251,15 +259,25 @@ impl Menus {
     }
 
     /// Asks back when a value is unusual. `Value(None)` asks the question again.
-    fn sure(&self, question: &Question, answer: Answer, units: Units) -> io::Result<Got<Option<Answer>>> {
+    fn sure(
+        &self,
+        question: &Question,
+        answer: Answer,
+        meant: Option<Answer>,
+        units: Units,
+    ) -> io::Result<Got<Option<Answer>>> {
         let Some(bound) = question.unusual(&answer, units) else { return Ok(Got::Value(Some(answer))) };
         let message =
             self.labels.with("screen.unusual", &[("value", &bound.value), ("from", &bound.from), ("to", &bound.to)]);
         Self::print(&wrap(&message, self.width, ""))?;
-        let items = vec![
+        let mut items = vec![
             Item { text: self.labels.get("screen.again").to_owned(), does: Does::Help },
             Item { text: self.labels.get("screen.keep").to_owned(), does: Does::Done },
         ];
+        if let Some(text) = meant.as_ref().and_then(|meant| question.show_answer(meant, units)) {
+            items
+                .insert(0, Item { text: self.labels.with("screen.meant", &[("value", &text)]), does: Does::Choose(0) });
+        }
         Ok(
             match got(Select::new(&question.short, items)
                 .without_filtering()
@@ -267,6 +285,7 @@ impl Menus {
                 .prompt())?
             {
                 Got::Value(item) if item.does == Does::Done => Got::Value(Some(answer)),
+                Got::Value(item) if item.does == Does::Choose(0) => Got::Value(meant),
                 Got::Leave => Got::Leave,
                 Got::Value(_) | Got::Back => Got::Value(None),
             },

@@ -6,7 +6,7 @@ mod plain;
 pub use menus::Menus;
 pub use plain::Plain;
 
-use crate::flow::Question;
+use crate::flow::{AnswerError, Question};
 use crate::interview::Progress;
 use std::collections::BTreeMap;
 
@@ -25,6 +25,11 @@ impl Labels {
             text = text.replace(&format!("{{{name}}}"), value);
         }
         text
+    }
+
+    /// What to say to an answer that is none, and that not knowing is an answer too.
+    fn refused(&self, question: &Question, error: &AnswerError) -> String {
+        if question.not_sure { format!("{error}. {}", self.get("screen.or_not_sure")) } else { error.to_string() }
     }
 
     fn progress(&self, progress: &Progress<'_>) -> String {

@@ -104,13 +104,8 @@ impl<R: BufRead, W: Write> Plain<R, W> {
     }
 
     /// An answer from a line: numbers of the list, or words.
-    fn read(
-        &self,
-        text: &str,
-        question: &Question,
-        options: &[(String, Answer)],
-        units: Units,
-    ) -> Result<Answer, Refused> {
+    fn read(&self, text: &str, prompt: &Prompt<'_>, options: &[(String, Answer)]) -> Result<Answer, Refused> {
+        let question = prompt.question;
         let not_sure = self.labels.get("screen.not_sure").to_lowercase();
         if question.not_sure && question.kind != QuestionKind::Text && text.to_lowercase() == not_sure {
             return Ok(Answer::NotSure);
@@ -122,7 +117,7 @@ impl<R: BufRead, W: Write> Plain<R, W> {
             return Ok(Answer::NotSure);
         }
         if options.is_empty() {
-            return question.read_answer(text, units).map_err(Refused::Answer);
+            return prompt.typing().answer(question, text).map_err(Refused::Answer);
         }
         let parts: Vec<&str> = text.split([',', ' ']).filter(|p| !p.is_empty()).collect();
         if !parts.is_empty() && parts.iter().all(|p| p.bytes().all(|b| b.is_ascii_digit())) {
@@ -136,33 +131,47 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         if let Some((_, answer)) = options.iter().find(|(label, _)| label.to_lowercase() == text.to_lowercase()) {
             return Ok(answer.clone());
         }
-        question.read_answer(text, units).map_err(|error| match error {
+        prompt.typing().answer(question, text).map_err(|error| match error {
             AnswerError::NeedsAnswer => Refused::Answer(error),
             _ => Refused::Number,
         })
     }
 
     /// What to say about a line that is no answer.
-    fn refusal(&self, refused: &Refused, options: &[(String, Answer)]) -> String {
+    fn refusal(&self, refused: &Refused, question: &Question, options: &[(String, Answer)]) -> String {
         match refused {
-            Refused::Answer(error) => error.to_string(),
+            Refused::Answer(error) => self.labels.refused(question, error),
             Refused::Number => self.labels.with("screen.no_such_number", &[("count", &options.len().to_string())]),
             Refused::Mixed => self.labels.get("screen.mark_either").to_owned(),
         }
     }
 
-    fn unusual(&mut self, question: &Question, answer: &Answer, units: Units) -> io::Result<bool> {
-        let Some(bound) = question.unusual(answer, units) else { return Ok(true) };
+    /// Asks back when a value is unusual: gives what is to be taken, or nothing to ask the question again.
+    fn unusual(
+        &mut self,
+        question: &Question,
+        answer: Answer,
+        meant: Option<Answer>,
+        units: Units,
+    ) -> io::Result<Option<Answer>> {
+        let Some(bound) = question.unusual(&answer, units) else { return Ok(Some(answer)) };
         let message =
             self.labels.with("screen.unusual", &[("value", &bound.value), ("from", &bound.from), ("to", &bound.to)]);
         let (yes, no) = (self.labels.get("label.yes").to_owned(), self.labels.get("label.no").to_owned());
         self.say(&wrap(&format!("{message} ({yes}/{no})"), self.width, ""))?;
-        match self.line()? {
-            PlainReply::Text(text) => {
-                Ok(text.to_lowercase() == yes.to_lowercase() || text == "1" || text.eq_ignore_ascii_case("y"))
-            }
-            PlainReply::Back | PlainReply::Help | PlainReply::Leave => Ok(false),
+        if let Some(text) = meant.as_ref().and_then(|meant| question.show_answer(meant, units)) {
+            let line = self.labels.with("screen.meant", &[("value", &text)]);
+            self.say(&format!("  2. {line}"))?;
         }
+        Ok(match self.line()? {
+            PlainReply::Text(text) if text == "2" => meant,
+            PlainReply::Text(text)
+                if text.to_lowercase() == yes.to_lowercase() || text == "1" || text.eq_ignore_ascii_case("y") =>
+            {
+                Some(answer)
+            }
+            PlainReply::Text(_) | PlainReply::Back | PlainReply::Help | PlainReply::Leave => None,
+        })
     }
 }
 
@@ -244,16 +253,20 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
                 PlainReply::Text(text) if text.is_empty() && prompt.current.is_some() => {
                     return Ok(prompt.current.cloned().map_or(Reply::Back, Reply::Answer));
                 }
-                PlainReply::Text(text) => match self.read(&text, question, &options, units) {
+                PlainReply::Text(text) => match self.read(&text, prompt, &options) {
                     Ok(answer) => {
-                        if self.unusual(question, &answer, units)? {
+                        if let Some(echo) = prompt.typing().echo(question, &text, &answer) {
+                            self.say(&wrap(&echo, self.width, ""))?;
+                        }
+                        let meant = prompt.typing().meant(question, &text);
+                        if let Some(answer) = self.unusual(question, answer, meant, units)? {
                             return Ok(Reply::Answer(answer));
                         }
                         let ask = wrap(&question.ask, self.width, "");
                         self.say(&ask)?;
                     }
                     Err(refused) => {
-                        let message = wrap(&self.refusal(&refused, &options), self.width, "");
+                        let message = wrap(&self.refusal(&refused, question, &options), self.width, "");
                         self.say(&message)?;
                     }
                 },

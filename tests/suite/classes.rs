@@ -161,7 +161,7 @@ fn brief_agrees_with_the_whole_interview() {
             let needed = CONTENT.flow.questions.iter().enumerate().filter(|(_, q)| !q.not_sure).map(|(i, _)| i);
             Some(open.iter().map(|p| p.question).chain(needed).collect())
         };
-        let interview = wallfoot::interview::Interview::new(&CONTENT.flow, units(&whole), wanted);
+        let interview = wallfoot::interview::Interview::new(&CONTENT.flow, |_: &Answers| units(&whole), wanted);
         let mut brief = Answers::default();
         let mut asker = crate::interview::Scripted::new(|p: &Prompt<'_>| {
             Reply::Answer(whole.get(number(&p.question.id)).cloned().unwrap_or(Answer::NotSure))

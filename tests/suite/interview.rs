@@ -39,7 +39,7 @@ impl<F: FnMut(&Prompt<'_>) -> Reply> Asker for Scripted<F> {
 }
 
 pub(crate) fn run<F: FnMut(&Prompt<'_>) -> Reply>(answers: &mut Answers, asker: &mut Scripted<F>) -> Ended {
-    let interview = Interview::new(&CONTENT.flow, Units::Inch, |_: &Answers| None);
+    let interview = Interview::new(&CONTENT.flow, |_: &Answers| Units::Inch, |_: &Answers| None);
     interview.run(answers, asker, &mut |_| Ok::<(), Infallible>(())).unwrap()
 }
 
@@ -138,7 +138,7 @@ fn leaving_keeps_what_was_said_and_resuming_goes_on() {
 /// A failing disk stops the interview with the reason; it does not go on pretending.
 #[test]
 fn an_answer_that_cannot_be_kept_stops_the_interview() {
-    let interview = Interview::new(&CONTENT.flow, Units::Inch, |_: &Answers| None);
+    let interview = Interview::new(&CONTENT.flow, |_: &Answers| Units::Inch, |_: &Answers| None);
     let mut answers = Answers::default();
     let mut asker = Scripted::new(not_sure);
     let end = interview.run(&mut answers, &mut asker, &mut |_| Err("disk full"));
@@ -165,7 +165,7 @@ fn brief_asks_fewer_questions_and_reaches_the_same_verdict() {
             let needed = CONTENT.flow.questions.iter().enumerate().filter(|(_, q)| !q.not_sure).map(|(i, _)| i);
             Some(assessment.open.iter().map(|p| p.question).chain(needed).collect())
         };
-        let interview = Interview::new(&CONTENT.flow, units, wanted);
+        let interview = Interview::new(&CONTENT.flow, |_: &Answers| units, wanted);
         let mut answers = Answers::default();
         let reply = |prompt: &Prompt<'_>| {
             let number = CONTENT.flow.question(&prompt.question.id).unwrap();

@@ -38,6 +38,7 @@ mod sound;
 mod source;
 mod support;
 mod table;
+mod typing;
 mod unknowns;
 mod unsafe_classes;
 mod visits;

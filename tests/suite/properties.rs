@@ -125,7 +125,7 @@ proptest! {
             let needed = CONTENT.flow.questions.iter().enumerate().filter(|(_, q)| !q.not_sure).map(|(i, _)| i);
             Some(open.iter().map(|p| p.question).chain(needed).collect())
         };
-        let interview = wallfoot::interview::Interview::new(&CONTENT.flow, Units::Inch, wanted);
+        let interview = wallfoot::interview::Interview::new(&CONTENT.flow, |_: &Answers| Units::Inch, wanted);
         let mut brief = Answers::default();
         let mut asker = Scripted::new(|p: &Prompt<'_>| Reply::Answer(fixed_answer(p.question, seed)));
         interview.run(&mut brief, &mut asker, &mut |_| Ok::<(), std::convert::Infallible>(())).unwrap();
