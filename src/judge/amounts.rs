@@ -235,6 +235,9 @@ impl<'c> Assessment<'c> {
     }
 }
 
+/// What a pound of cement fills is told in cubic inches.
+const CUBIC_INCHES_IN_CUBIC_FOOT: f64 = 1728.0;
+
 /// A short ton is 2,000 lb.
 pub(crate) const TONNES_IN_SHORT_TON: f64 = 0.907_184_74;
 
@@ -284,11 +287,11 @@ fn amount(row: &QuantityRow, inputs: &[Entered], waste: i64, units: Units) -> Op
         Formula::Fill => {
             let rate = number("rate").filter(|rate| *rate > 0.0)?;
             // what sets in minutes and locks work and wall together is for small hollows only
-            let hollow = volume("depth")?.as_cubic_yards();
-            if hollow * 27.0 > number("most")? + 1e-9 {
+            let hollow = volume("depth")?.as_cubic_feet();
+            if hollow > number("most")? + 1e-9 {
                 return None;
             }
-            let pounds = hollow * 46656.0 / rate;
+            let pounds = hollow * CUBIC_INCHES_IN_CUBIC_FOOT / rate;
             measured(pounds, Unit::Pounds, pounds * KILOGRAMS_IN_POUND, Unit::Kilograms)
         }
         Formula::Courses => {

@@ -274,7 +274,7 @@ impl Assessment<'_> {
                 let said = |question| self.length_said(question);
                 let volume = said(QuestionId::VoidLength)?.by(said(QuestionId::VoidWidth)?);
                 let volume = volume.by(said(QuestionId::VoidDepth)?);
-                Some(volume.as_cubic_yards() * 27.0)
+                Some(volume.as_cubic_feet())
             }
         }
     }

@@ -390,7 +390,7 @@ impl<'s> Computing<'s> {
         match self.site.hollow {
             [Value::Is(length), Value::Is(width), Value::Is(depth)] => {
                 let [length, width, depth] = [length, width, depth].map(Length::from_steps);
-                let thousandths = length.by(width).by(depth).as_cubic_yards() * 27.0 * 1000.0;
+                let thousandths = length.by(width).by(depth).as_cubic_feet() * 1000.0;
                 #[allow(clippy::cast_possible_truncation)] // far below 2^53
                 Value::Is((thousandths - 1e-6).ceil() as i64)
             }

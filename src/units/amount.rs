@@ -89,6 +89,12 @@ impl Volume {
         self.0 as f64 / (yard * yard * yard)
     }
 
+    /// Cubic feet: what bags, hollows and the weight of stone are reckoned in.
+    #[must_use]
+    pub fn as_cubic_feet(self) -> f64 {
+        self.as_cubic_yards() * 27.0
+    }
+
     /// Cubic metres, for reports to machines.
     #[must_use]
     #[allow(clippy::cast_precision_loss)] // as above

@@ -175,8 +175,7 @@ pub struct SlabFlight {
 pub fn slab_pounds((width, depth, thickness): (Length, Length, Length), density_thousandths: i64) -> f64 {
     #[allow(clippy::cast_precision_loss)] // thousandths of a pound
     let density = density_thousandths as f64 / 1000.0;
-    // 27 cubic feet are a cubic yard
-    width.by(depth).by(thickness).as_cubic_yards() * 27.0 * density
+    width.by(depth).by(thickness).as_cubic_feet() * density
 }
 
 /// How slabs of one thickness climb a rise: the count that leaves least over. `spread` is how much

@@ -70,7 +70,7 @@ pub fn whole(amount: f64) -> i64 {
 pub fn bags_for(volume: Volume, bag_thousandths: i64, waste_percent: i64) -> Option<f64> {
     #[allow(clippy::cast_precision_loss)] // thousandths of a cubic foot
     let bag = bag_thousandths as f64 / 1000.0;
-    (bag > 0.0).then(|| volume.as_cubic_yards() * 27.0 * with_waste(waste_percent) / bag)
+    (bag > 0.0).then(|| volume.as_cubic_feet() * with_waste(waste_percent) / bag)
 }
 
 /// The hollow of the joints between units that are laid edge to edge: half of the four joints around a unit is its
