@@ -65,7 +65,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         InterviewError::Keep(error) => CommandError::Visit(error),
     })?;
     match end {
-        Ended::Left => {
+        Ended::Left(_) => {
             note(&format!("Saved in {}. Go on with: wallfoot ask {}", path.display(), path.display()));
             Ok(())
         }

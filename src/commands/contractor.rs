@@ -61,7 +61,7 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
                     at = at.saturating_sub(1);
                     continue;
                 }
-                Reply::Leave => break,
+                Reply::Leave(_) => break,
             };
         open.write_with(|visit| {
             let heard = visit.contractors.entry(name.to_owned()).or_default();
@@ -118,7 +118,7 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
                 at = at.saturating_sub(1);
                 continue;
             }
-            Reply::Leave => break,
+            Reply::Leave(_) => break,
         };
         open.write_with(|visit| {
             if put_in(&mut visit.owners, &task.id, &said, current.as_ref(), &question) {

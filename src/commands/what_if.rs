@@ -6,7 +6,7 @@ use super::output::{OutputLook, document_as, print};
 use super::outside::{note, this_year};
 use crate::content::Content;
 use crate::flow::Answers;
-use crate::interview::{Asker, Interview, InterviewError};
+use crate::interview::{Asker, Interview, InterviewError, Picked, Reply};
 use crate::names::QuestionId;
 use crate::sheet::{Alternative, compare};
 use crate::units::Units;
@@ -71,7 +71,8 @@ impl WhatIf<'_> {
             menu.push((self.word("menu.done"), Next::Done));
             let items: Vec<String> = menu.iter().map(|(text, _)| text.clone()).collect();
             let picked = asker.choose(&self.word("menu.title"), &items).map_err(|reason| self.terminal(reason))?;
-            let Some((_, choice)) = picked.map(|i| menu.swap_remove(i)) else { return Ok(()) };
+            let Picked::Item(at) = picked else { return Ok(()) };
+            let (_, choice) = menu.swap_remove(at);
             match choice {
                 Next::Done => return Ok(()),
                 Next::AsBefore => {
@@ -81,7 +82,7 @@ impl WhatIf<'_> {
                 }
                 Next::Compare => self.compare(&before, &tries)?,
                 Next::Surface(number) => {
-                    if let Some(answer) =
+                    if let Reply::Answer(answer) =
                         interview.ask_again(number, answers, asker).map_err(|reason| self.terminal(reason))?
                     {
                         let before = answers.clone();

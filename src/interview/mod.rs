@@ -21,6 +21,24 @@ pub struct Prompt<'a> {
 }
 
 impl Prompt<'_> {
+    /// The question in words.
+    #[must_use]
+    pub fn ask(&self) -> &str {
+        &self.question.ask
+    }
+
+    /// Why it matters.
+    #[must_use]
+    pub fn why(&self) -> &str {
+        &self.question.why
+    }
+
+    /// How to find out.
+    #[must_use]
+    pub fn how(&self) -> &str {
+        &self.question.how
+    }
+
     /// How what is typed here is read.
     #[must_use]
     pub fn typing(&self) -> Typing {
@@ -104,8 +122,30 @@ pub enum Reply {
     Answer(Answer),
     /// Goes back one question.
     Back,
-    /// Saves and leaves.
-    Leave,
+    /// Leaves; what was answered is saved.
+    Leave(Leaving),
+}
+
+/// How somebody left.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Leaving {
+    /// Asked to save and leave.
+    Asked,
+    /// Interrupted the program, as with Ctrl-C.
+    Interrupted,
+    /// There is nothing more to read: the input ended in the middle.
+    EndOfInput,
+}
+
+/// What a user does at a list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Picked {
+    /// Takes the item at this place.
+    Item(usize),
+    /// Takes none and goes back.
+    Back,
+    /// Leaves.
+    Leave(Leaving),
 }
 
 /// What a user does at the review.
@@ -117,8 +157,8 @@ pub enum Reviewed {
     Change(usize),
     /// Goes back to the last question.
     Back,
-    /// Saves and leaves.
-    Leave,
+    /// Leaves; what was answered is saved.
+    Leave(Leaving),
 }
 
 /// A line of the review.
@@ -144,11 +184,11 @@ pub trait Asker {
     /// # Errors
     /// When the terminal fails.
     fn review(&mut self, lines: &[ReviewLine]) -> std::io::Result<Reviewed>;
-    /// Offers a list; gives back the place of the item that was chosen, or nothing if the user leaves.
+    /// Offers a list of which one item can be taken.
     ///
     /// # Errors
     /// When the terminal fails.
-    fn choose(&mut self, title: &str, items: &[String]) -> std::io::Result<Option<usize>>;
+    fn choose(&mut self, title: &str, items: &[String]) -> std::io::Result<Picked>;
 }
 
 /// How an interview ended.
@@ -157,7 +197,7 @@ pub enum Ended {
     /// All questions were answered and the review was accepted.
     Finished,
     /// The user left; the answers so far are saved.
-    Left,
+    Left(Leaving),
 }
 
 /// Why an interview broke off. All answers given before are kept.
@@ -226,14 +266,14 @@ impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interv
                         Reply::Back => {
                             at = self.before(number, answers).unwrap_or(At::Question { number, from_review });
                         }
-                        Reply::Leave => return Ok(Ended::Left),
+                        Reply::Leave(how) => return Ok(Ended::Left(how)),
                     }
                 }
                 At::Review => {
                     let lines = self.lines(answers);
                     match asker.review(&lines)? {
                         Reviewed::Done => return Ok(Ended::Finished),
-                        Reviewed::Leave => return Ok(Ended::Left),
+                        Reviewed::Leave(how) => return Ok(Ended::Left(how)),
                         Reviewed::Change(line) => {
                             // a line that is not there changes nothing
                             if let Some(line) = lines.get(line) {
@@ -247,20 +287,12 @@ impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interv
         }
     }
 
-    /// Asks one question again. Nothing if the user goes back or leaves.
+    /// Asks one question again.
     ///
     /// # Errors
     /// When the terminal fails.
-    pub fn ask_again(
-        &self,
-        number: usize,
-        answers: &Answers,
-        asker: &mut dyn Asker,
-    ) -> std::io::Result<Option<Answer>> {
-        match asker.ask(&self.prompt(number, answers))? {
-            Reply::Answer(answer) => Ok(Some(answer)),
-            Reply::Back | Reply::Leave => Ok(None),
-        }
+    pub fn ask_again(&self, number: usize, answers: &Answers, asker: &mut dyn Asker) -> std::io::Result<Reply> {
+        asker.ask(&self.prompt(number, answers))
     }
 
     /// The first question that is shown, wanted and not answered; the review if there is none.

@@ -2,7 +2,7 @@
 
 use super::{Labels, help, wrap};
 use crate::flow::{Answer, Question, QuestionKind};
-use crate::interview::{Asker, Prompt, Reply, ReviewLine, Reviewed};
+use crate::interview::{Asker, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use crate::units::Units;
 use inquire::ui::RenderConfig;
 use inquire::validator::Validation;
@@ -316,7 +316,7 @@ impl Asker for Menus {
             }
         }
         Self::print(&format!("\n{}", self.labels.progress(&prompt.progress)))?;
-        Self::print(&wrap(&question.ask, self.width, ""))?;
+        Self::print(&wrap(prompt.ask(), self.width, ""))?;
         if question.kind == QuestionKind::Places {
             let names = question.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", ");
             Self::print(&wrap(&names, self.width, "  "))?;
@@ -334,14 +334,14 @@ impl Asker for Menus {
             };
             match answer {
                 Got::Value(Some(answer)) => return Ok(Reply::Answer(answer)),
-                Got::Value(None) => Self::print(&help(question, &self.labels, self.width))?,
+                Got::Value(None) => Self::print(&help(prompt, &self.labels, self.width))?,
                 Got::Back => return Ok(Reply::Back),
-                Got::Leave => return Ok(Reply::Leave),
+                Got::Leave => return Ok(Reply::Leave(Leaving::Interrupted)),
             }
         }
     }
 
-    fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Option<usize>> {
+    fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Picked> {
         let items: Vec<Item> =
             items.iter().enumerate().map(|(i, text)| Item { text: text.clone(), does: Does::Choose(i) }).collect();
         Self::print("")?;
@@ -351,8 +351,9 @@ impl Asker for Menus {
             .without_filtering()
             .prompt();
         Ok(match got(picked)? {
-            Got::Value(Item { does: Does::Choose(i), .. }) => Some(i),
-            Got::Value(_) | Got::Back | Got::Leave => None,
+            Got::Value(Item { does: Does::Choose(i), .. }) => Picked::Item(i),
+            Got::Value(_) | Got::Back => Picked::Back,
+            Got::Leave => Picked::Leave(Leaving::Interrupted),
         })
     }
 
@@ -376,7 +377,7 @@ impl Asker for Menus {
             Got::Value(Item { does: Does::Choose(i), .. }) => Reviewed::Change(i),
             Got::Value(_) => Reviewed::Done,
             Got::Back => Reviewed::Back,
-            Got::Leave => Reviewed::Leave,
+            Got::Leave => Reviewed::Leave(Leaving::Interrupted),
         })
     }
 }

@@ -7,7 +7,7 @@ pub use menus::Menus;
 pub use plain::Plain;
 
 use crate::flow::{AnswerError, Question};
-use crate::interview::Progress;
+use crate::interview::{Progress, Prompt};
 use std::collections::BTreeMap;
 
 /// The words that both ways show. They are content, handed in by the caller.
@@ -47,14 +47,14 @@ impl Labels {
 }
 
 /// Why, how, and how to tell the choices apart.
-fn help(question: &Question, labels: &Labels, width: usize) -> String {
+fn help(prompt: &Prompt<'_>, labels: &Labels, width: usize) -> String {
     let mut parts = Vec::new();
-    for (label, text) in [("label.why", &question.why), ("label.how", &question.how)] {
+    for (label, text) in [("label.why", prompt.why()), ("label.how", prompt.how())] {
         if !text.is_empty() {
             parts.push(wrap(&format!("{}: {text}", labels.get(label)), width, "  "));
         }
     }
-    for choice in &question.choices {
+    for choice in &prompt.question.choices {
         if let Some(hint) = &choice.hint {
             parts.push(wrap(&format!("{}: {hint}", choice.label), width, "  "));
         }

@@ -2,7 +2,7 @@
 
 use super::{Labels, help, wrap};
 use crate::flow::{Answer, AnswerError, Question, QuestionKind};
-use crate::interview::{Asker, Prompt, Reply, ReviewLine, Reviewed};
+use crate::interview::{Asker, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use crate::units::Units;
 use std::io::{self, BufRead, Write};
 
@@ -21,7 +21,7 @@ enum PlainReply {
     Text(String),
     Back,
     Help,
-    Leave,
+    Leave(Leaving),
 }
 
 /// Why a line is no answer. The words for it are labels, see [`Plain::refusal`].
@@ -55,13 +55,13 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         };
         if read == 0 {
             writeln!(self.output)?;
-            return Ok(PlainReply::Leave);
+            return Ok(PlainReply::Leave(Leaving::EndOfInput));
         }
         let text = line.trim();
         Ok(match text.to_lowercase().as_str() {
             "back" => PlainReply::Back,
             "?" | "help" => PlainReply::Help,
-            "save" | "quit" => PlainReply::Leave,
+            "save" | "quit" => PlainReply::Leave(Leaving::Asked),
             _ => PlainReply::Text(text.to_owned()),
         })
     }
@@ -170,7 +170,7 @@ impl<R: BufRead, W: Write> Plain<R, W> {
             {
                 Some(answer)
             }
-            PlainReply::Text(_) | PlainReply::Back | PlainReply::Help | PlainReply::Leave => None,
+            PlainReply::Text(_) | PlainReply::Back | PlainReply::Help | PlainReply::Leave(_) => None,
         })
     }
 }
@@ -217,7 +217,7 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
             let intro = wrap(intro, self.width, "");
             self.say(&intro)?;
         }
-        self.say(&wrap(&question.ask, self.width, ""))?;
+        self.say(&wrap(prompt.ask(), self.width, ""))?;
         for (i, (label, _)) in options.iter().enumerate() {
             self.say(&format!("  {}. {label}", i + 1))?;
         }
@@ -245,9 +245,9 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         loop {
             match self.line()? {
                 PlainReply::Back => return Ok(Reply::Back),
-                PlainReply::Leave => return Ok(Reply::Leave),
+                PlainReply::Leave(how) => return Ok(Reply::Leave(how)),
                 PlainReply::Help => {
-                    let text = help(question, &self.labels, self.width);
+                    let text = help(prompt, &self.labels, self.width);
                     self.say(&text)?;
                 }
                 PlainReply::Text(text) if text.is_empty() && prompt.current.is_some() => {
@@ -262,7 +262,7 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
                         if let Some(answer) = self.unusual(question, answer, meant, units)? {
                             return Ok(Reply::Answer(answer));
                         }
-                        let ask = wrap(&question.ask, self.width, "");
+                        let ask = wrap(prompt.ask(), self.width, "");
                         self.say(&ask)?;
                     }
                     Err(refused) => {
@@ -274,7 +274,7 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         }
     }
 
-    fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Option<usize>> {
+    fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Picked> {
         self.say("")?;
         self.say(title)?;
         for (i, item) in items.iter().enumerate() {
@@ -283,12 +283,13 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         self.say(&wrap(self.labels.get("screen.type_menu"), self.width, "").clone())?;
         loop {
             match self.line()? {
-                PlainReply::Back | PlainReply::Leave => return Ok(None),
+                PlainReply::Back => return Ok(Picked::Back),
+                PlainReply::Leave(how) => return Ok(Picked::Leave(how)),
                 PlainReply::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => {
-                    return Ok(None);
+                    return Ok(Picked::Back);
                 }
                 PlainReply::Text(text) => match text.parse::<usize>() {
-                    Ok(n) if (1..=items.len()).contains(&n) => return Ok(Some(n - 1)),
+                    Ok(n) if (1..=items.len()).contains(&n) => return Ok(Picked::Item(n - 1)),
                     _ => {
                         let count = items.len().to_string();
                         let message = self.labels.with("screen.no_such_number", &[("count", &count)]);
@@ -313,7 +314,7 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         loop {
             match self.line()? {
                 PlainReply::Back => return Ok(Reviewed::Back),
-                PlainReply::Leave => return Ok(Reviewed::Leave),
+                PlainReply::Leave(how) => return Ok(Reviewed::Leave(how)),
                 PlainReply::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => {
                     return Ok(Reviewed::Done);
                 }

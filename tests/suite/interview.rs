@@ -4,7 +4,7 @@ use crate::support::CONTENT;
 use std::convert::Infallible;
 use std::io;
 use wallfoot::flow::{Answer, Answers};
-use wallfoot::interview::{Asker, Ended, Interview, Prompt, Reply, ReviewLine, Reviewed};
+use wallfoot::interview::{Asker, Ended, Interview, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use wallfoot::units::Units;
 
 /// Does what a closure says; notes what was asked.
@@ -33,8 +33,8 @@ impl<F: FnMut(&Prompt<'_>) -> Reply> Asker for Scripted<F> {
         Ok(self.reviews.pop().unwrap_or(Reviewed::Done))
     }
 
-    fn choose(&mut self, _: &str, _: &[String]) -> io::Result<Option<usize>> {
-        Ok(None)
+    fn choose(&mut self, _: &str, _: &[String]) -> io::Result<Picked> {
+        Ok(Picked::Back)
     }
 }
 
@@ -125,9 +125,9 @@ fn leaving_keeps_what_was_said_and_resuming_goes_on() {
     let mut n = 0;
     let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
         n += 1;
-        if n == 6 { Reply::Leave } else { not_sure(prompt) }
+        if n == 6 { Reply::Leave(Leaving::Asked) } else { not_sure(prompt) }
     });
-    assert_eq!(run(&mut answers, &mut asker), Ended::Left);
+    assert_eq!(run(&mut answers, &mut asker), Ended::Left(Leaving::Asked));
     let left_at = asker.asked.last().unwrap().clone();
     assert_eq!(answers.iter().count(), 5);
     let mut again = Scripted::new(not_sure);

@@ -4,7 +4,7 @@ use crate::interview::Scripted;
 use crate::support::CONTENT;
 use std::convert::Infallible;
 use wallfoot::flow::{Answer, AnswerError, Answers, Question};
-use wallfoot::interview::{Interview, Prompt, Reply};
+use wallfoot::interview::{Interview, Leaving, Prompt, Reply};
 use wallfoot::units::{Length, Units};
 
 fn question(id: &str) -> &'static Question {
@@ -30,7 +30,7 @@ fn bare_numbers_follow_the_country_that_was_just_answered() {
                 "dry_or_sandy" | "in_bavaria" => "no",
                 "feature" => "sand_set_pavers",
                 "feature_length" | "feature_depth" => "300",
-                _ => return Reply::Leave,
+                _ => return Reply::Leave(Leaving::Asked),
             };
             let answer = prompt.typing().answer(prompt.question, text).unwrap();
             if let Answer::Length(length) = answer {
@@ -85,7 +85,7 @@ fn a_rough_year_is_a_year_and_one_to_come_is_none() {
         let mut got = None;
         let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
             got = Some(prompt.typing().answer(year, said));
-            Reply::Leave
+            Reply::Leave(Leaving::Asked)
         });
         interview.run(&mut answers, &mut asker, &mut |_| Ok::<(), Infallible>(())).unwrap();
         drop(asker);
@@ -105,7 +105,7 @@ fn a_bare_number_may_be_meant_in_feet_or_metres() {
             let reading = prompt.typing();
             let echo = length.read_answer(typed, units).ok().and_then(|answer| reading.echo(length, typed, &answer));
             got = Some((echo, reading.meant(length, typed).and_then(|answer| length.show_answer(&answer, units))));
-            Reply::Leave
+            Reply::Leave(Leaving::Asked)
         });
         interview.ask_again(number, &Answers::default(), &mut asker).unwrap();
         drop(asker);
