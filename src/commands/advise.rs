@@ -48,7 +48,8 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let assess = |answers| Assessment { exposure, notes: notes.clone(), ..content.assess(answers, units) };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
     let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
-    if content.untranslated > 0 && args.sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
+    if !content.untranslated.is_empty() && args.sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
+        for k in &content.untranslated { println!("MISS {k}"); }
         note("Only the landscaper's sheet is translated in full; other texts are shown in English.");
     }
     let cover = global.cover(&visit.changed);

@@ -114,8 +114,8 @@ pub struct Content {
     pub words: BTreeMap<String, String>,
     /// The languages there are translations for.
     pub languages: Vec<String>,
-    /// How many texts of the chosen language are missing.
-    pub untranslated: usize,
+    /// The keys of the texts that the chosen language does not have, in their order; none for English.
+    pub untranslated: Vec<String>,
     /// Regions that some limit names, as bits.
     pub regions_with_limits: i64,
     /// Claddings of which no rule with a verdict speaks, as bits.

@@ -236,7 +236,7 @@ impl ContentLoader<'_> {
             resting: register.resting,
             words,
             languages,
-            untranslated: 0,
+            untranslated: Vec::new(),
             regions_with_limits: 0,
             claddings_without_rules: 0,
             slots,
@@ -416,11 +416,13 @@ impl ContentLoader<'_> {
                     texts.insert(key.text.as_ref(), (key.place, value.text().unwrap_or_default().trim()));
                 }
             }
-            let mut missing = 0;
+            let mut missing = Vec::new();
             let diags = &mut *self.diags;
             content.each_text(&mut |key, text| {
                 let Some((place, translated)) = texts.remove(key) else {
-                    missing += usize::from(!text.is_empty());
+                    if wanted && !text.is_empty() {
+                        missing.push(key.to_owned());
+                    }
                     return;
                 };
                 let sorted = |t: &str| {

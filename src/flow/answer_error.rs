@@ -1,4 +1,7 @@
 //! What is said to an answer that is none.
+//!
+//! Two ways lead to words: `Display`, which is English wherever it is read (files, the command line), and [`AnswerError::word`],
+//! the same as a word of the content, which has translations. A test holds the English of both together.
 
 use crate::units::LengthError;
 
@@ -72,4 +75,62 @@ pub enum AnswerError {
         /// The most that is taken.
         most: String,
     },
+}
+
+/// A text of the content with what goes into its placeholders.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Said {
+    /// The key of the word.
+    pub key: &'static str,
+    /// Placeholders and what stands for them.
+    pub values: Vec<(&'static str, String)>,
+}
+
+impl AnswerError {
+    /// The same message as a word of the content, for whoever answers on a screen.
+    #[must_use]
+    pub fn word(&self) -> Said {
+        let (key, values) = match self {
+            AnswerError::Length(error) => length_word(error),
+            AnswerError::Number(found) => ("error.answer.number", vec![("found", found.clone())]),
+            AnswerError::Year(found) => ("error.answer.year", vec![("found", found.clone())]),
+            AnswerError::Future { year, now } => {
+                ("error.answer.future", vec![("year", year.to_string()), ("now", now.to_string())])
+            }
+            AnswerError::YesNo(found) => ("error.answer.yes_no", vec![("found", found.clone())]),
+            AnswerError::Choice { found, choices } => {
+                ("error.answer.choice", vec![("found", found.clone()), ("choices", choices.clone())])
+            }
+            AnswerError::Profile { found, example } => {
+                ("error.answer.profile", vec![("found", found.clone()), ("example", example.clone())])
+            }
+            AnswerError::Places { found, example } => {
+                ("error.answer.places", vec![("found", found.clone()), ("example", example.clone())])
+            }
+            AnswerError::PlaceTwice(at) => ("error.answer.place_twice", vec![("at", at.clone())]),
+            AnswerError::Empty => ("error.answer.empty", Vec::new()),
+            AnswerError::NeedsAnswer => ("error.answer.needs_answer", Vec::new()),
+            AnswerError::Impossible { value, least, most } => (
+                "error.answer.impossible",
+                vec![("value", value.clone()), ("least", least.clone()), ("most", most.clone())],
+            ),
+        };
+        Said { key, values }
+    }
+}
+
+fn length_word(error: &LengthError) -> (&'static str, Vec<(&'static str, String)>) {
+    match error {
+        LengthError::Empty { example } => ("error.answer.no_length", vec![("example", (*example).to_owned())]),
+        LengthError::NotALength { found, example } => {
+            ("error.answer.length", vec![("found", found.clone()), ("example", (*example).to_owned())])
+        }
+        LengthError::UnknownUnit { unit } => ("error.answer.unit", vec![("found", unit.clone())]),
+        LengthError::BadFraction { fraction } => ("error.answer.fraction", vec![("found", fraction.clone())]),
+        LengthError::AmbiguousComma { found } => ("error.answer.two_ways", vec![("found", found.clone())]),
+        LengthError::MixedUnits { found, example } => {
+            ("error.answer.mixed_units", vec![("found", found.clone()), ("example", (*example).to_owned())])
+        }
+        LengthError::TooLong { found } => ("error.answer.too_long", vec![("found", found.clone())]),
+    }
 }

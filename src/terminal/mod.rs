@@ -29,7 +29,15 @@ impl Labels {
 
     /// What to say to an answer that is none, and that not knowing is an answer too.
     fn refused(&self, question: &Question, error: &AnswerError) -> String {
-        if question.not_sure { format!("{error}. {}", self.get("screen.or_not_sure")) } else { error.to_string() }
+        let said = self.said(error);
+        if question.not_sure { format!("{said}. {}", self.get("screen.or_not_sure")) } else { said }
+    }
+
+    /// What is wrong with what was typed, in the language of the labels.
+    fn said(&self, error: &AnswerError) -> String {
+        let said = error.word();
+        let values: Vec<(&str, &str)> = said.values.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        self.with(said.key, &values)
     }
 
     fn progress(&self, progress: &Progress<'_>) -> String {
