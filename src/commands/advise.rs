@@ -64,8 +64,7 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
     let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
     if !content.untranslated.is_empty() && args.sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
-        for k in &content.untranslated { println!("MISS {k}"); }
-        note("Only the landscaper's sheet is translated in full; other texts are shown in English.");
+        note(&content.word_with("note.untranslated", &[("count", &content.untranslated.len().to_string())]));
     }
     let cover = global.cover(&visit.changed);
     target.deliver(&rendered(&stretches, args.sheet, target.form, &cover, global, target.to_screen())?, global)

@@ -90,7 +90,8 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
         crate::judge::Standing::SecondTrade => "heard.second_trade",
     };
     note(&format!("\n{}", assessment.word_with(key, &[("name", name)])));
-    note(&format!("Saved in {}. All contractors side by side: {}", path.display(), again.other("advise", &[])));
+    let values = [("path", &*path.display().to_string()), ("command", &*again.other("advise", &[]))];
+    note(&content.word_with("note.contractor_saved", &values));
     Ok(())
 }
 
@@ -106,10 +107,8 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
     let title = content.word("heading.agreement").to_owned();
     for (task, owners) in &open.visit().owners {
         for word in owners.iter().filter(|word| !words().contains(&word.as_str())) {
-            note(&format!(
-                "{}: `{word}` under `owners`, `{task}`, is nobody known. It stays in the file until that task is answered anew",
-                args.visit.display()
-            ));
+            let values = [("path", &*args.visit.display().to_string()), ("word", word), ("task", task)];
+            note(&content.word_with("note.nobody_known", &values));
         }
     }
     let mut at = 0;
@@ -139,7 +138,8 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
         at += 1;
     }
     let sheet = again.other("advise", &["--sheet", "agreement"]);
-    note(&format!("\nSaved in {}. The sheet to sign off: {sheet}", args.visit.display()));
+    let values = [("path", &*args.visit.display().to_string()), ("command", &*sheet)];
+    note(&format!("\n{}", content.word_with("note.owners_saved", &values)));
     Ok(())
 }
 

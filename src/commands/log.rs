@@ -64,7 +64,7 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
     let folder = path.parent().unwrap_or_else(|| Path::new(""));
     for photo in &args.photo {
         if !folder.join(photo).exists() && !Path::new(photo).exists() {
-            note(&format!("{photo} is not there (yet); its name is noted all the same"));
+            note(&content.word_with("note.no_photo", &[("photo", photo.as_str())]));
         }
     }
     let clean = |text: &str| text.chars().filter(|c| !c.is_control()).collect::<String>();
@@ -73,7 +73,7 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
         visit.log.push(Note { date, about, text: clean(text), photos });
         visit.log.sort_by(|a, b| a.date.cmp(&b.date));
     })?;
-    note(&format!("Noted in {}.", path.display()));
+    note(&content.word_with("note.noted", &[("path", &path.display().to_string())]));
     Ok(())
 }
 

@@ -53,7 +53,7 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
     let effects = content.flow.effects(&before, &after);
     let say = Telling { content, before: &before, after: &after, units };
     if effects.changed.is_empty() {
-        note(&format!("Nothing changed: {} says so already.", path.display()));
+        note(&content.word_with("note.nothing_changed", &[("path", &path.display().to_string())]));
         return Ok(());
     }
     match run {
@@ -63,7 +63,7 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
     say.effects(&effects);
     if !effects.open.is_empty() {
         let again = Again { command: "ask", visit: path, rest: run_words(run), global };
-        note(&format!("Go on with: {}", again.line()));
+        note(&content.word_with("note.go_on", &[("command", &again.line())]));
     }
     if !content.has_rules() {
         return Ok(());
@@ -160,19 +160,19 @@ impl Telling<'_> {
             let question = &self.content.flow.questions[*number];
             if let Some(bound) = self.after.get(*number).and_then(|answer| question.unusual(answer, self.units)) {
                 let (value, from, to) = (bound.value, bound.from, bound.to);
-                note(&format!("note: {value} is unusual here; most lie between {from} and {to}. Look at it again"));
+                self.tell("note.unusual", &[("value", &value), ("from", &from), ("to", &to)]);
             }
         }
         for number in &effects.hidden {
             let (name, said) = (self.name(*number), self.said(self.before, *number));
-            note(&format!("no longer asked: {name}. Its answer, {said}, is set aside and counts again if it is asked"));
+            self.tell("note.no_longer_asked", &[("name", &name), ("answer", &said)]);
         }
         for number in &effects.back {
             let (name, said) = (self.name(*number), self.said(self.after, *number));
-            note(&format!("asked again: {name}. Its answer from before counts: {said}"));
+            self.tell("note.asked_again", &[("name", &name), ("answer", &said)]);
         }
         for number in &effects.open {
-            note(&format!("asked now: {}", self.name(*number)));
+            self.tell("note.asked_now", &[("name", &self.name(*number))]);
         }
     }
 
@@ -183,10 +183,15 @@ impl Telling<'_> {
         let (old, new) = (verdict(before), verdict(after));
         let place = stretch.map_or_else(String::new, |name| format!("{name}: "));
         if old != new {
-            note(&format!("{place}The verdict was \"{}\" and is now \"{}\".", word(old), word(new)));
+            let said = self.content.word_with("note.verdict_now", &[("old", &word(old)), ("new", &word(new))]);
+            note(&format!("{place}{said}"));
         } else if stretch.is_none() {
-            note(&format!("The verdict stays \"{}\".", word(new)));
+            self.tell("note.verdict_stays", &[("verdict", &word(new))]);
         }
+    }
+
+    fn tell(&self, key: &str, values: &[(&str, &str)]) {
+        note(&self.content.word_with(key, values));
     }
 
     fn name(&self, number: usize) -> String {
@@ -195,7 +200,7 @@ impl Telling<'_> {
     }
 
     fn said(&self, answers: &Answers, number: usize) -> String {
-        answers.get(number).map_or_else(|| "not answered".to_owned(), |answer| self.answer(number, answer))
+        answers.get(number).map_or_else(|| self.content.word("label.not_answered").to_owned(), |answer| self.answer(number, answer))
     }
 
     /// An answer in words.

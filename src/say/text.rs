@@ -1,10 +1,19 @@
 //! Filling the placeholders of content texts with the numbers of a visit.
 
+use crate::content::Content;
 use crate::flow::{FAR, Kind, Slot, Value, fill, show_thousandths};
 use crate::judge::Assessment;
 use crate::names::QuestionId;
 use crate::site::FactId;
 use crate::units::{Length, Slope};
+
+impl Content {
+    /// A word with local placeholders.
+    #[must_use]
+    pub fn word_with(&self, key: &str, values: &[(&str, &str)]) -> String {
+        fill(self.word(key), &|name| values.iter().find(|(n, _)| *n == name).map(|(_, v)| (*v).to_owned()))
+    }
+}
 
 impl Assessment<'_> {
     /// A content text with its placeholders filled in, in the units of the visit.
@@ -16,7 +25,7 @@ impl Assessment<'_> {
     /// A word of the content with local placeholders.
     #[must_use]
     pub fn word_with(&self, key: &str, values: &[(&str, &str)]) -> String {
-        fill(self.content.word(key), &|name| values.iter().find(|(n, _)| *n == name).map(|(_, v)| (*v).to_owned()))
+        self.content.word_with(key, values)
     }
 
     /// The value of a slot as the user reads it; nothing if it is not known.
