@@ -76,7 +76,7 @@ fn changed_answers(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         .filter(|q| list.iter().any(|a| shown(&a.assessment, *q) != shown(first, *q)))
         .map(|q| {
             let cells = list.iter().map(|a| shown(&a.assessment, q)).collect();
-            (first.content.flow.questions[q].short.clone(), cells)
+            (first.short(q), cells)
         })
         .collect()
 }
@@ -126,7 +126,7 @@ fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         a.open
             .iter()
             .take(3)
-            .map(|p| a.content.flow.questions[p.question].short.as_str())
+            .map(|p| a.short(p.question))
             .collect::<Vec<_>>()
             .join("; ")
     };

@@ -126,7 +126,7 @@ impl Menus {
         };
         let cursor = items.iter().position(|i| i.does == current).unwrap_or(0);
         let keys = self.keys("screen.keys_choose");
-        let picked = Select::new(&question.short, items)
+        let picked = Select::new(prompt.short(), items)
             .with_help_message(&keys)
             .with_page_size(self.page)
             .with_starting_cursor(cursor)
@@ -168,7 +168,7 @@ impl Menus {
         let keys = self.keys("screen.keys_mark");
         let (empty, mixed) =
             (self.labels.get("screen.mark_one").to_owned(), self.labels.get("screen.mark_either").to_owned());
-        let picked = MultiSelect::new(&question.short, items)
+        let picked = MultiSelect::new(prompt.short(), items)
             .with_help_message(&keys)
             .with_page_size(self.page)
             .with_default(&marked)
@@ -238,7 +238,7 @@ impl Menus {
             echo.map_or_else(|| typed.to_owned(), |echo| format!("{typed} {echo}"))
         };
         let mut text =
-            Text::new(&question.short).with_help_message(&keys).with_validator(check).with_formatter(&echoed);
+            Text::new(prompt.short()).with_help_message(&keys).with_validator(check).with_formatter(&echoed);
         if !initial.is_empty() {
             text = text.with_default(&initial);
         }
@@ -251,7 +251,7 @@ impl Menus {
             Got::Value(text) => {
                 let answer = prompt.typing().answer(question, &text).map_err(io::Error::other)?;
                 let meant = prompt.typing().meant(question, &text);
-                self.sure(question, answer, meant, units)
+                self.sure(prompt, answer, meant)
             }
             Got::Back => Ok(Got::Back),
             Got::Leave => Ok(Got::Leave),
@@ -261,11 +261,11 @@ impl Menus {
     /// Asks back when a value is unusual. `Value(None)` asks the question again.
     fn sure(
         &self,
-        question: &Question,
+        prompt: &Prompt<'_>,
         answer: Answer,
         meant: Option<Answer>,
-        units: Units,
     ) -> io::Result<Got<Option<Answer>>> {
+        let (question, units) = (prompt.question, prompt.units);
         let Some(bound) = question.unusual(&answer, units) else { return Ok(Got::Value(Some(answer))) };
         let message =
             self.labels.with("screen.unusual", &[("value", &bound.value), ("from", &bound.from), ("to", &bound.to)]);
@@ -279,7 +279,7 @@ impl Menus {
                 .insert(0, Item { text: self.labels.with("screen.meant", &[("value", &text)]), does: Does::Choose(0) });
         }
         Ok(
-            match got(Select::new(&question.short, items)
+            match got(Select::new(prompt.short(), items)
                 .without_filtering()
                 .with_help_message(&self.keys("screen.keys_choose"))
                 .prompt())?
@@ -314,6 +314,9 @@ impl Asker for Menus {
             if let Some(intro) = prompt.progress.intro {
                 Self::print(&format!("\n{}", wrap(intro, self.width, "")))?;
             }
+            if let Some(sketch) = prompt.progress.sketch {
+                Self::print(&format!("\n{sketch}"))?;
+            }
         }
         Self::print(&format!("\n{}", self.labels.progress(&prompt.progress)))?;
         Self::print(&wrap(prompt.ask(), self.width, ""))?;
@@ -334,7 +337,12 @@ impl Asker for Menus {
             };
             match answer {
                 Got::Value(Some(answer)) => return Ok(Reply::Answer(answer)),
-                Got::Value(None) => Self::print(&help(prompt, &self.labels, self.width))?,
+                Got::Value(None) => {
+                    Self::print(&help(prompt, &self.labels, self.width))?;
+                    if let Some(sketch) = prompt.sketch {
+                        Self::print(&format!("\n{sketch}"))?;
+                    }
+                }
                 Got::Back => return Ok(Reply::Back),
                 Got::Leave => return Ok(Reply::Leave(Leaving::Interrupted)),
             }

@@ -62,8 +62,8 @@ fn help(prompt: &Prompt<'_>, labels: &Labels, width: usize) -> String {
             parts.push(wrap(&format!("{}: {text}", labels.get(label)), width, "  "));
         }
     }
-    for choice in &prompt.question.choices {
-        if let Some(hint) = &choice.hint {
+    for (at, choice) in prompt.question.choices.iter().enumerate() {
+        if let Some(hint) = prompt.hint(at) {
             parts.push(wrap(&format!("{}: {hint}", choice.label), width, "  "));
         }
     }
