@@ -37,6 +37,7 @@ mod section;
 mod set;
 mod sound;
 mod source;
+mod spanish;
 mod support;
 mod table;
 mod typing;
