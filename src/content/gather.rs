@@ -94,7 +94,11 @@ impl ContentLoader<'_> {
                     continue;
                 };
                 match (*top, &value.tree) {
-                    ("section" | "title" | "order" | "intro" | "sketch" | "built_when" | "questions" | "standalone" | "version", _) => {}
+                    (
+                        "section" | "title" | "order" | "intro" | "sketch" | "built_when" | "questions" | "standalone"
+                        | "version",
+                        _,
+                    ) => {}
                     ("translation", _) => language = value.text(),
                     ("texts", Tree::Map(_)) => match language {
                         Some(lang) => gathered.translations.push((lang, key.place, value)),

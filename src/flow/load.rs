@@ -55,7 +55,16 @@ pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut
     if incomplete {
         names.set_incomplete();
     }
-    let mut loader = FlowLoader { raw: Vec::new(), index: HashMap::new(), names, docs, sources, diags, written: Vec::new(), for_built: None };
+    let mut loader = FlowLoader {
+        raw: Vec::new(),
+        index: HashMap::new(),
+        names,
+        docs,
+        sources,
+        diags,
+        written: Vec::new(),
+        for_built: None,
+    };
     for (number, section) in sections.iter().enumerate() {
         for node in section.questions {
             loader.question(node, number, None);
@@ -235,7 +244,9 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
         for node in nodes {
             let Some(mut fields) = Fields::of(node, "a name in questions", self.diags) else { continue };
             let name = fields.need_id(self.diags);
-            let general = self.called(&mut fields);
+            // a name that is there already gets more cases, which come before those it has
+            let known = name.as_ref().and_then(|(id, _)| wordings.iter().position(|w| w.name == *id));
+            let general = if known.is_none() { self.called(&mut fields) } else { Called::default() };
             let mut cases: Vec<WordingCase> = Vec::new();
             for node in fields.list("cases", self.diags) {
                 let Some(mut fields) = Fields::of(node, "a case", self.diags) else { continue };
@@ -244,17 +255,21 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 let called = self.called(&mut fields);
                 fields.finish(self.diags);
                 let (Some((id, place)), Some(when)) = (id, when) else { continue };
-                if cases.iter().any(|case| case.id == id) {
+                let earlier = known.map_or(&[][..], |at| wordings[at].cases.as_slice());
+                if cases.iter().chain(earlier).any(|case| case.id == id) {
                     self.diags.error(place, format!("the case `{id}` is there already"));
                 }
                 cases.push(WordingCase { id, when, called });
             }
             fields.finish(self.diags);
-            let Some((name, place)) = name else { continue };
-            if wordings.iter().any(|w| w.name == name) {
-                self.diags.error(place, format!("the name `{name}` is there already"));
+            match (name, known) {
+                (_, Some(at)) => {
+                    cases.append(&mut wordings[at].cases);
+                    wordings[at].cases = cases;
+                }
+                (Some((name, _)), None) => wordings.push(Wording { name, general, cases }),
+                (None, None) => {}
             }
-            wordings.push(Wording { name, general, cases });
         }
         wordings
     }
@@ -381,6 +396,10 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             let Some(mut fields) = Fields::of(node, "a choice", self.diags) else { continue };
             let choice_id = fields.need_id(self.diags);
             let label = fields.need_text("label", self.diags).unwrap_or_default();
+            if let (Some(name), Some(node)) = (placeholders(&label).first(), fields.take("label")) {
+                let hint = Some("write the name into `hint`; what was chosen is also told where nothing fills it".to_owned());
+                self.diags.error_with_hint(node.place, format!("a label cannot hold a name such as `{{{name}}}`"), hint);
+            }
             let hint = self.said(&mut fields, "hint");
             let hint_built = self.said_of_built(&mut fields, "hint_built");
             let then = fields.list("then", self.diags);

@@ -99,7 +99,8 @@ impl Flow {
         let called = |wording: &Wording| {
             let case = wording.cases.iter().find(|case| case.when.eval(values).is_yes());
             let called = case.map_or(&wording.general, |case| &case.called);
-            let part = |own: &Option<String>, general: &Option<String>| own.as_ref().or(general.as_ref()).map(|t| typed(t));
+            let part =
+                |own: &Option<String>, general: &Option<String>| own.as_ref().or(general.as_ref()).map(|t| typed(t));
             Called {
                 say: typed(&called.say),
                 short: part(&called.short, &wording.general.short),

@@ -188,6 +188,8 @@ pub struct ReviewLine {
     pub name: String,
     /// The answer in words; nothing for "not sure".
     pub answer: Option<String>,
+    /// Whether it is another one than at the first stretch of wall.
+    pub differs: bool,
 }
 
 /// Somebody or something that asks questions.
@@ -202,6 +204,8 @@ pub trait Asker {
     /// # Errors
     /// When the terminal fails.
     fn review(&mut self, lines: &[ReviewLine]) -> std::io::Result<Reviewed>;
+    /// Says which stretch of wall all that follows is about. Where there is but one, this is never called.
+    fn stretch(&mut self, _name: &str) {}
     /// Offers a list of which one item can be taken.
     ///
     /// # Errors
@@ -238,6 +242,8 @@ pub struct Interview<'f, U, W> {
     this_year: Option<i64>,
     /// Says which of the unanswered questions are worth asking now; nothing means all.
     wanted: W,
+    /// The answers of the first stretch of wall, where this is another one.
+    first: Option<Answers>,
 }
 
 enum At {
@@ -248,13 +254,20 @@ enum At {
 impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, U, W> {
     /// An interview that asks what `wanted` lists (nothing: all that is shown), and reads bare numbers as `units` says.
     pub fn new(flow: &'f Flow, units: U, wanted: W) -> Self {
-        Interview { flow, units, this_year: None, wanted }
+        Interview { flow, units, this_year: None, wanted, first: None }
     }
 
     /// The same, and no later year is taken than this one.
     #[must_use]
     pub fn in_year(mut self, year: Option<i64>) -> Self {
         self.this_year = year;
+        self
+    }
+
+    /// The same for another stretch of wall: the review marks what is different from this first one.
+    #[must_use]
+    pub fn beside(mut self, first: Option<Answers>) -> Self {
+        self.first = first;
         self
     }
 
@@ -369,7 +382,12 @@ impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interv
         let spoken = self.flow.spoken(answers, units);
         let line = |(number, answer): (usize, &Answer)| {
             let question = &self.flow.questions[number];
-            ReviewLine { question: number, name: spoken.short(question), answer: question.show_answer(answer, units) }
+            ReviewLine {
+                question: number,
+                name: spoken.short(question),
+                answer: question.show_answer(answer, units),
+                differs: self.first.as_ref().is_some_and(|first| first.get(number) != Some(answer)),
+            }
         };
         answers.iter().filter(|(number, _)| shown[*number].is_yes()).map(line).collect()
     }

@@ -122,14 +122,7 @@ fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         let dig = a.digging().and_then(|d| d.at_wall);
         dig.map_or_else(String::new, |d| d.show(a.units))
     };
-    let open = |a: &Assessment<'_>| {
-        a.open
-            .iter()
-            .take(3)
-            .map(|p| a.short(p.question))
-            .collect::<Vec<_>>()
-            .join("; ")
-    };
+    let open = |a: &Assessment<'_>| a.open.iter().take(3).map(|p| a.short(p.question)).collect::<Vec<_>>().join("; ");
     let found = |a: &Assessment<'_>| {
         let titles: Vec<String> = a.held().filter(|f| f.verdict.is_some()).map(|f| a.fill(&f.title)).collect();
         if titles.is_empty() { a.content.word("label.none").to_owned() } else { titles.join("; ") }

@@ -17,6 +17,7 @@ pub struct Menus {
     width: usize,
     page: usize,
     part: usize,
+    stretch: Option<String>,
 }
 
 /// A line of a menu.
@@ -74,7 +75,13 @@ impl Menus {
     #[must_use]
     pub fn new(labels: Labels, width: usize, height: usize) -> Self {
         // the question above the menu must stay in sight
-        Menus { labels, width: width.clamp(40, 100), page: height.saturating_sub(8).clamp(4, 14), part: 0 }
+        Menus {
+            labels,
+            width: width.clamp(40, 100),
+            page: height.saturating_sub(8).clamp(4, 14),
+            part: 0,
+            stretch: None,
+        }
     }
 
     fn print(text: &str) -> io::Result<()> {
@@ -237,8 +244,7 @@ impl Menus {
             let echo = reading.answer(question, typed).ok().and_then(|answer| reading.echo(question, typed, &answer));
             echo.map_or_else(|| typed.to_owned(), |echo| format!("{typed} {echo}"))
         };
-        let mut text =
-            Text::new(prompt.short()).with_help_message(&keys).with_validator(check).with_formatter(&echoed);
+        let mut text = Text::new(prompt.short()).with_help_message(&keys).with_validator(check).with_formatter(&echoed);
         if !initial.is_empty() {
             text = text.with_default(&initial);
         }
@@ -259,12 +265,7 @@ impl Menus {
     }
 
     /// Asks back when a value is unusual. `Value(None)` asks the question again.
-    fn sure(
-        &self,
-        prompt: &Prompt<'_>,
-        answer: Answer,
-        meant: Option<Answer>,
-    ) -> io::Result<Got<Option<Answer>>> {
+    fn sure(&self, prompt: &Prompt<'_>, answer: Answer, meant: Option<Answer>) -> io::Result<Got<Option<Answer>>> {
         let (question, units) = (prompt.question, prompt.units);
         let Some(bound) = question.unusual(&answer, units) else { return Ok(Got::Value(Some(answer))) };
         let message =
@@ -318,7 +319,7 @@ impl Asker for Menus {
                 Self::print(&format!("\n{sketch}"))?;
             }
         }
-        Self::print(&format!("\n{}", self.labels.progress(&prompt.progress)))?;
+        Self::print(&format!("\n{}", self.labels.progress(&prompt.progress, self.stretch.as_deref())))?;
         Self::print(&wrap(prompt.ask(), self.width, ""))?;
         if question.kind == QuestionKind::Places {
             let names = question.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", ");
@@ -349,6 +350,10 @@ impl Asker for Menus {
         }
     }
 
+    fn stretch(&mut self, name: &str) {
+        self.stretch = Some(name.to_owned());
+    }
+
     fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Picked> {
         let items: Vec<Item> =
             items.iter().enumerate().map(|(i, text)| Item { text: text.clone(), does: Does::Choose(i) }).collect();
@@ -372,10 +377,14 @@ impl Asker for Menus {
         let none = self.labels.get("label.none_of_these");
         items.extend(lines.iter().enumerate().map(|(i, line)| {
             let answer = line.answer.as_deref().map_or(not_sure, |a| if a.is_empty() { none } else { a });
-            Item { text: format!("{}: {answer}", line.name), does: Does::Choose(i) }
+            let mark = if line.differs { "* " } else { "" };
+            Item { text: format!("{mark}{}: {answer}", line.name), does: Does::Choose(i) }
         }));
         let keys = self.keys("screen.keys_review");
         Self::print("")?;
+        if let Some(title) = self.labels.stretch(self.stretch.as_deref()) {
+            Self::print(&wrap(&title, self.width, ""))?;
+        }
         let picked = Select::new(self.labels.get("screen.review"), items)
             .with_help_message(&keys)
             .with_page_size(self.page)

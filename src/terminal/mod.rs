@@ -40,8 +40,13 @@ impl Labels {
         self.with(said.key, &values)
     }
 
-    fn progress(&self, progress: &Progress<'_>) -> String {
-        self.with(
+    /// What the review says above its lines where the wall has several stretches.
+    fn stretch(&self, name: Option<&str>) -> Option<String> {
+        name.map(|name| self.with("screen.stretch", &[("name", name)]))
+    }
+
+    fn progress(&self, progress: &Progress<'_>, stretch: Option<&str>) -> String {
+        let line = self.with(
             "screen.progress",
             &[
                 ("section", progress.section),
@@ -50,7 +55,8 @@ impl Labels {
                 ("number", &progress.number.to_string()),
                 ("count", &progress.count.to_string()),
             ],
-        )
+        );
+        stretch.map_or(line.clone(), |name| format!("{name}: {line}"))
     }
 }
 

@@ -185,7 +185,7 @@ fn the_log_keeps_dated_notes_and_photographs() {
     assert_eq!(log[0].photos, ["foot.jpg"]);
     let page = one_line(&text(&run(folder.path(), &["log", "v.yaml"]).stdout));
     for words in
-        ["2026-05-03", "Water exit below the", "Measured again", "foot.jpg", "Photographs to take, and from where"]
+        ["2026-05-03", "Bottom edge of", "Measured again", "foot.jpg", "Photographs to take, and from where"]
     {
         assert!(page.contains(words), "{words}: {page}");
     }
