@@ -5,7 +5,7 @@ use super::error::CommandError;
 use super::figures::FigureArgs;
 use super::global::Global;
 use super::output::{FormatArg, SheetArg, Target, rendered};
-use super::outside::note;
+use super::outside::say_untranslated;
 use super::reading::{answers_of, notes_of, stretch_named, stretches_of};
 use crate::judge::{Assessment, Stretches};
 use crate::visit::Visit;
@@ -63,8 +63,9 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let assess = |answers| Assessment { exposure, notes: notes.clone(), ..content.assess(answers, units) };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
     let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
-    if !content.untranslated.is_empty() && args.sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
-        note(&content.word_with("note.untranslated", &[("count", &content.untranslated.len().to_string())]));
+    // the crew's sheet is there in full
+    if args.sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
+        say_untranslated(content);
     }
     let cover = global.cover(&visit.changed);
     target.deliver(&rendered(&stretches, args.sheet, target.form, &cover, global, target.to_screen())?, global)

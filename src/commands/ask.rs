@@ -5,7 +5,7 @@ use super::closing::{Again, left, run_words, watch};
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{OutputLook, document_as, print};
-use super::outside::{colour_allowed, height, note, this_year, today, width};
+use super::outside::{colour_allowed, height, note, say_untranslated, this_year, today, width};
 use super::reading::{OwnCountry, answers_of, run_of, verdict_of};
 use super::what_if::WhatIf;
 use crate::content::{Content, words};
@@ -45,7 +45,8 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         Some(name) => run_of(open.visit(), name, &first, path, content, global),
     };
     if !open.is_new() {
-        note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
+        let values = [("path", &*path.display().to_string()), ("count", &*answers.iter().count().to_string())];
+        note(&content.word_with("note.going_on", &values));
     } else if content.has_rules() {
         note(&textwrap::fill(content.word("ask.welcome"), width()));
     }
@@ -78,7 +79,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     match end {
         Ended::Left(how) => left(how, &again, content),
         Ended::Finished if !content.has_rules() => {
-            note(&format!("Saved in {}. These questions hold no rules, so there is no verdict.", path.display()));
+            note(&content.word_with("note.no_verdict", &[("path", &path.display().to_string())]));
             Ok(())
         }
         Ended::Finished => {
@@ -86,6 +87,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
             let units = global.units(content, &answers);
             let assessment = content.assess(&answers, units);
             let document = assessment.summary(&global.cover(&today()));
+            say_untranslated(content);
             print("\n")?;
             print(&document_as(&document, OutputLook::Text, &assessment, global, true))?;
             let menu = WhatIf { content, units, global, date: &today(), path };
@@ -96,12 +98,13 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
             if ended == Ended::Left(Leaving::Interrupted) {
                 return left(Leaving::Interrupted, &again, content);
             }
+            let next = |key: &str, command: &str| content.word_with(key, &[("command", command)]);
             note(&format!(
-                "\nSaved in {}. Next:\n  the homeowner's sheet:  {}\n  the crew's sheet:       {}\n  change an answer:       {}",
-                path.display(),
-                again.other("advise", &[]),
-                again.other("advise", &["--sheet", "landscaper"]),
-                again.line()
+                "\n{}\n  {}\n  {}\n  {}",
+                content.word_with("note.saved_next", &[("path", &path.display().to_string())]),
+                next("note.next_homeowner", &again.other("advise", &[])),
+                next("note.next_crew", &again.other("advise", &["--sheet", "landscaper"])),
+                next("note.next_change", &again.line())
             ));
             Ok(())
         }

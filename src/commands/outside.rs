@@ -1,6 +1,7 @@
 //! What lies outside of the program: the clock, the terminal, files that the user names.
 
 use super::error::CommandError;
+use crate::content::Content;
 use std::io::{self, Write};
 
 /// Whether colour and bold are wanted at all (<https://no-color.org>).
@@ -50,6 +51,13 @@ pub(super) fn read_text(path: &std::path::Path) -> Result<String, CommandError> 
 /// A line for the user that is no result.
 pub(super) fn note(text: &str) {
     let _ = writeln!(io::stderr(), "{}", harmless(text));
+}
+
+/// Says once that some texts are shown in English, where the language has gaps.
+pub(super) fn say_untranslated(content: &Content) {
+    if !content.untranslated.is_empty() {
+        note(&content.word_with("note.untranslated", &[("count", &content.untranslated.len().to_string())]));
+    }
 }
 
 /// A text without what would act on a terminal: it may quote a file.

@@ -188,6 +188,8 @@ pub struct ReviewLine {
     pub name: String,
     /// The answer in words; nothing for "not sure".
     pub answer: Option<String>,
+    /// The answer to a question that asks for yes or no: the words for it are those of the language.
+    pub yes: Option<bool>,
     /// Whether it is another one than at the first stretch of wall.
     pub differs: bool,
 }
@@ -386,6 +388,7 @@ impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interv
                 question: number,
                 name: spoken.short(question),
                 answer: question.show_answer(answer, units),
+                yes: if let Answer::YesNo(yes) = answer { Some(*yes) } else { None },
                 differs: self.first.as_ref().is_some_and(|first| first.get(number) != Some(answer)),
             }
         };

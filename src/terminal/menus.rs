@@ -373,10 +373,8 @@ impl Asker for Menus {
     fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
         self.part = 0;
         let mut items = vec![Item { text: self.labels.get("screen.done").to_owned(), does: Does::Done }];
-        let not_sure = self.labels.get("label.not_sure");
-        let none = self.labels.get("label.none_of_these");
         items.extend(lines.iter().enumerate().map(|(i, line)| {
-            let answer = line.answer.as_deref().map_or(not_sure, |a| if a.is_empty() { none } else { a });
+            let answer = self.labels.reviewed_answer(line);
             let mark = if line.differs { "* " } else { "" };
             Item { text: format!("{mark}{}: {answer}", line.name), does: Does::Choose(i) }
         }));

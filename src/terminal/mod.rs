@@ -6,8 +6,9 @@ mod plain;
 pub use menus::Menus;
 pub use plain::Plain;
 
-use crate::flow::{AnswerError, Question};
-use crate::interview::{Progress, Prompt};
+use crate::flow::{Answer, AnswerError, Question};
+use crate::interview::{Progress, Prompt, ReviewLine};
+use crate::units::Units;
 use std::collections::BTreeMap;
 
 /// The words that both ways show. They are content, handed in by the caller.
@@ -43,6 +44,26 @@ impl Labels {
     /// What the review says above its lines where the wall has several stretches.
     fn stretch(&self, name: Option<&str>) -> Option<String> {
         name.map(|name| self.with("screen.stretch", &[("name", name)]))
+    }
+
+    /// An answer in words of the language at hand.
+    fn answer(&self, question: &Question, answer: &Answer, units: Units) -> String {
+        match answer {
+            Answer::NotSure => self.get("label.not_sure").to_owned(),
+            Answer::Several(0) => self.get("label.none_of_these").to_owned(),
+            Answer::YesNo(yes) => self.get(if *yes { "label.yes" } else { "label.no" }).to_owned(),
+            _ => question.show_answer(answer, units).unwrap_or_default(),
+        }
+    }
+
+    /// The answer in a line of the review, in words of the language at hand.
+    fn reviewed_answer<'a>(&'a self, line: &'a ReviewLine) -> &'a str {
+        match (line.yes, line.answer.as_deref()) {
+            (Some(yes), _) => self.get(if yes { "label.yes" } else { "label.no" }),
+            (None, None) => self.get("label.not_sure"),
+            (None, Some("")) => self.get("label.none_of_these"),
+            (None, Some(answer)) => answer,
+        }
     }
 
     fn progress(&self, progress: &Progress<'_>, stretch: Option<&str>) -> String {

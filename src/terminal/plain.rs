@@ -227,8 +227,7 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
             self.say(&wrap(&names, self.width, "  "))?;
         }
         if let Some(current) = prompt.current {
-            let shown = question.show_answer(current, units);
-            let shown = shown.unwrap_or_else(|| self.labels.get("label.not_sure").to_owned());
+            let shown = self.labels.answer(question, current, units);
             self.say(&self.labels.with("screen.now", &[("answer", &shown)]))?;
         }
         let key = match (question.kind, units) {
@@ -309,13 +308,11 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
     fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
         self.part = 0;
         self.say("")?;
-        let (not_sure, none) =
-            (self.labels.get("label.not_sure").to_owned(), self.labels.get("label.none_of_these").to_owned());
         if let Some(title) = self.labels.stretch(self.stretch.as_deref()) {
             self.say(&wrap(&title, self.width, ""))?;
         }
         for (i, line) in lines.iter().enumerate() {
-            let answer = line.answer.as_deref().map_or(not_sure.as_str(), |a| if a.is_empty() { &none } else { a });
+            let answer = self.labels.reviewed_answer(line).to_owned();
             let mark = if line.differs { "* " } else { "" };
             self.say(&format!("  {}. {mark}{}: {answer}", i + 1, line.name))?;
         }
