@@ -56,7 +56,7 @@ pub(super) fn note(text: &str) {
 /// Says once that some texts are shown in English, where the language has gaps.
 pub(super) fn say_untranslated(content: &Content) {
     if !content.untranslated.is_empty() {
-        note(&content.word_with("note.untranslated", &[("count", &content.untranslated.len().to_string())]));
+        note(content.word("note.untranslated"));
     }
 }
 
