@@ -397,8 +397,13 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             let choice_id = fields.need_id(self.diags);
             let label = fields.need_text("label", self.diags).unwrap_or_default();
             if let (Some(name), Some(node)) = (placeholders(&label).first(), fields.take("label")) {
-                let hint = Some("write the name into `hint`; what was chosen is also told where nothing fills it".to_owned());
-                self.diags.error_with_hint(node.place, format!("a label cannot hold a name such as `{{{name}}}`"), hint);
+                let hint =
+                    Some("write the name into `hint`; what was chosen is also told where nothing fills it".to_owned());
+                self.diags.error_with_hint(
+                    node.place,
+                    format!("a label cannot hold a name such as `{{{name}}}`"),
+                    hint,
+                );
             }
             let hint = self.said(&mut fields, "hint");
             let hint_built = self.said_of_built(&mut fields, "hint_built");
