@@ -1,9 +1,9 @@
 //! What a flow means, once every name in it has been resolved.
 
+use super::called::{BuiltTexts, Wording};
 use super::condition::Condition;
 use super::diagnostic::Place;
 use super::vocabulary::Kind;
-use super::wording::{BuiltTexts, Wording};
 use std::collections::HashMap;
 
 /// All sections and questions, in the order in which they are asked.
@@ -197,6 +197,16 @@ impl Stand {
             Stand::Offer => "offer",
             Stand::Inside => "inside",
             Stand::Wall => "wall",
+        }
+    }
+
+    /// The key of the words that say where to stand there and what to bring.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Stand::Offer => "place.offer",
+            Stand::Inside => "place.inside",
+            Stand::Wall => "place.wall",
         }
     }
 }
