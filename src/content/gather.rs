@@ -99,7 +99,7 @@ impl ContentLoader<'_> {
                         None => self.diags.error(key.place, "`texts` needs `translation:` above it"),
                     },
                     ("words" | "readings" | "asking", Tree::Map(_)) => {
-                        gathered.maps.entry(top).or_default().push(value)
+                        gathered.maps.entry(top).or_default().push(value);
                     }
                     ("words" | "readings" | "asking" | "texts", _) => {
                         self.diags.error(value.place, format!("`{top}` must be a map, not {}", value.describe()));
