@@ -47,13 +47,15 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     if !open.is_new() {
         let values = [("path", &*path.display().to_string()), ("count", &*answers.iter().count().to_string())];
         note(&content.word_with("note.going_on", &values));
-    } else if content.has_rules() {
-        note(&textwrap::fill(content.word("ask.welcome"), width()));
     }
     let country = OwnCountry::of(open.visit(), &first, content);
     let in_file = |answers: &Answers| country.in_file(answers);
     // before the first question: a place that cannot be written to is better known now
+    let new = open.is_new();
     open.write_answers(&content.flow, &in_file(&first), &today())?;
+    if new && content.has_rules() {
+        note(&textwrap::fill(content.word("ask.welcome"), width()));
+    }
 
     let brief = args.brief;
     let wanted = |answers: &Answers| brief.then(|| decisive(content, answers));

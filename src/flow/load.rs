@@ -1,12 +1,13 @@
 //! From the trees of the files to a [`Flow`].
 
+use super::called::{BuiltTexts, Called, Wording, WordingCase};
 use super::condition::{Condition, Test};
 use super::diagnostic::{Diagnostics, Place, Source};
 use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand};
 use super::reader::{Fields, condition, length, thousandths};
 use super::template::placeholders;
 use super::vocabulary::{Slot, Vocabulary, nearest};
-use super::wording::{BuiltTexts, Called, PARTS, Wording, WordingCase, name_and_part};
+use super::wording::{PARTS, name_and_part};
 use super::yaml::{Node, Tree};
 use std::collections::HashMap;
 
@@ -35,6 +36,8 @@ struct Raw<'n, 'a> {
     show_when: Option<&'n Node<'a>>,
     /// Follow-ups by name: choice bit, name, place.
     references: Vec<(i64, &'n str, Place)>,
+    /// What can be answered in one go with it, by name.
+    at_once: &'n [Node<'a>],
     /// Parents by number, with the bit that shows this question.
     parents: Vec<(usize, i64)>,
 }
@@ -71,6 +74,7 @@ pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut
         }
     }
     loader.resolve();
+    loader.in_one_go();
     loader.conditions();
     let wordings = loader.wordings();
     let built_when = loader.built_when();
@@ -138,6 +142,8 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
         let effort = fields.take("effort").map(|node| effort(node, self.diags)).unwrap_or_default();
         let stand = fields.word("place", &Stand::ALL, self.diags).unwrap_or_default();
         let place_built = fields.word("place_built", &Stand::ALL, self.diags);
+        let first = fields.flag("first", false, self.diags);
+        let at_once = fields.list("at_once", self.diags);
         let show_when = fields.take("show_when");
         if let (Some((id, _)), None) = (&id, kind) {
             self.names.add_broken(id);
@@ -195,12 +201,15 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 effort,
                 place: stand,
                 place_built,
+                first,
+                at_once: Vec::new(),
                 bounds,
                 visible: Condition::always(),
             },
             place,
             show_when,
             references,
+            at_once,
             parents: parent.into_iter().collect(),
         });
         for (bit, item) in inline {
@@ -397,8 +406,13 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             let choice_id = fields.need_id(self.diags);
             let label = fields.need_text("label", self.diags).unwrap_or_default();
             if let (Some(name), Some(node)) = (placeholders(&label).first(), fields.take("label")) {
-                let hint = Some("write the name into `hint`; what was chosen is also told where nothing fills it".to_owned());
-                self.diags.error_with_hint(node.place, format!("a label cannot hold a name such as `{{{name}}}`"), hint);
+                let hint =
+                    Some("write the name into `hint`; what was chosen is also told where nothing fills it".to_owned());
+                self.diags.error_with_hint(
+                    node.place,
+                    format!("a label cannot hold a name such as `{{{name}}}`"),
+                    hint,
+                );
             }
             let hint = self.said(&mut fields, "hint");
             let hint_built = self.said_of_built(&mut fields, "hint_built");
@@ -432,6 +446,27 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
     }
 
     /// Resolves follow-ups by name, and refuses circles and backward references.
+    /// What can be answered in one go: later questions, by name.
+    fn in_one_go(&mut self) {
+        for from in 0..self.raw.len() {
+            for node in self.raw[from].at_once {
+                let name = node.text().unwrap_or_default();
+                match self.index.get(name) {
+                    Some(&to) if to > from => self.raw[from].question.at_once.push(to),
+                    Some(_) => self.diags.error(
+                        node.place,
+                        format!("`{name}` is asked before this question, so it cannot be answered in one go with it"),
+                    ),
+                    None => {
+                        let hint = nearest(name, self.index.keys().map(String::as_str));
+                        let hint = hint.map(|n| format!("did you mean `{n}`?"));
+                        self.diags.error_with_hint(node.place, format!("there is no question `{name}`"), hint);
+                    }
+                }
+            }
+        }
+    }
+
     fn resolve(&mut self) {
         let mut edges: Vec<Vec<usize>> = vec![Vec::new(); self.raw.len()];
         for (child, raw) in self.raw.iter().enumerate() {

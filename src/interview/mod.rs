@@ -362,7 +362,7 @@ impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interv
         Prompt {
             question,
             asked: self.flow.spoken(answers, units).asked(question),
-            sketch: section.sketch.as_deref().filter(|_| question.how.contains("{mark")),
+            sketch: section.sketch.as_deref().filter(|_| question.how.contains('{')),
             progress: Progress {
                 section: &section.title,
                 intro: section.intro.as_deref().filter(|_| opens),

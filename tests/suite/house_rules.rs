@@ -277,7 +277,7 @@ const NO_NAMES: [(&str, &[&str]); 33] = [
     ("content/work_rows.rs", &["crew", "dry", "wall"]),
     ("flow/answer.rs", &["none"]),
     ("flow/load.rs", &["crew", "exterior", "length"]),
-    ("flow/model.rs", &["length"]),
+    ("flow/model.rs", &["length", "wall"]),
     ("flow/reader.rs", &["length"]),
     ("flow/yaml.rs", &["nothing"]),
     // parameters of formulas

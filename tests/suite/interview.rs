@@ -84,7 +84,8 @@ fn a_stretch_marks_what_is_different() {
             Ok(not_sure(prompt))
         }
         fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
-            self.0 = lines.iter().map(|line| (CONTENT.flow.questions[line.question].id.clone(), line.differs)).collect();
+            self.0 =
+                lines.iter().map(|line| (CONTENT.flow.questions[line.question].id.clone(), line.differs)).collect();
             Ok(Reviewed::Done)
         }
         fn choose(&mut self, _: &str, _: &[String]) -> io::Result<Picked> {
