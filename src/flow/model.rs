@@ -207,13 +207,14 @@ impl Stand {
         }
     }
 
-    /// The key of the words that say where to stand there and what to bring.
+    /// The key of the words that say where to stand and what to bring; nothing where nobody has to go anywhere.
     #[must_use]
-    pub fn key(self) -> &'static str {
+    pub fn key(self) -> Option<&'static str> {
         match self {
-            Stand::Offer => "place.offer",
-            Stand::Inside => "place.inside",
-            Stand::Wall => "place.wall",
+            Stand::Anywhere => None,
+            Stand::Offer => Some("place.offer"),
+            Stand::Inside => Some("place.inside"),
+            Stand::Wall => Some("place.wall"),
         }
     }
 }
