@@ -28,6 +28,9 @@ impl Content {
                 if let Some(hint) = &mut choice.hint {
                     visit(&format!("{key}.choice.{}.hint", choice.id), hint);
                 }
+                if !choice.also.is_empty() {
+                    visit(&format!("{key}.choice.{}.also", choice.id), &mut choice.also);
+                }
             }
         }
         for r in &mut self.limits {

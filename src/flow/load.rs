@@ -235,6 +235,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             let choice_id = fields.need_id(self.diags);
             let label = fields.need_text("label", self.diags).unwrap_or_default();
             let hint = fields.text("hint", self.diags);
+            let also = fields.texts("also", self.diags).join(", ");
             let then = fields.list("then", self.diags);
             let traits = if rows.is_some() { fields.rest(self.diags) } else { Vec::new() };
             fields.finish(self.diags);
@@ -244,7 +245,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 continue;
             }
             branches.push((1 << choices.len(), then));
-            choices.push(Choice { id: choice_id, label, hint, traits, place });
+            choices.push(Choice { id: choice_id, label, hint, also, traits, place });
         }
         (choices, branches)
     }

@@ -115,6 +115,8 @@ pub struct Choice {
     pub label: String,
     /// How to recognise it.
     pub hint: Option<String>,
+    /// Other words that people look for it by, separated by commas. Nobody is shown them.
+    pub also: String,
     /// What rules may ask about it: name and values. Only choices that come from rows have any.
     pub traits: Vec<Trait>,
     /// Where it stands.
@@ -137,7 +139,7 @@ impl Choice {
     /// A choice without traits.
     #[must_use]
     pub fn new(id: String, label: String, hint: Option<String>) -> Choice {
-        Choice { id, label, hint, traits: Vec::new(), place: Place::default() }
+        Choice { id, label, hint, also: String::new(), traits: Vec::new(), place: Place::default() }
     }
 
     /// The values of a trait; none where the row does not have it.
