@@ -68,6 +68,8 @@ pub struct Finder {
     hits: Vec<usize>,
     /// The line under the cursor, also while a search shows it not.
     at: usize,
+    /// Where the cursor stood when the search began.
+    before: usize,
 }
 
 impl Finder {
@@ -75,7 +77,8 @@ impl Finder {
     #[must_use]
     pub fn new(entries: Vec<Entry>, at: usize) -> Finder {
         let hits = (0..entries.len()).collect();
-        Finder { at: at.min(entries.len().saturating_sub(1)), entries, search: String::new(), hits }
+        let at = at.min(entries.len().saturating_sub(1));
+        Finder { entries, search: String::new(), hits, at, before: at }
     }
 
     /// All lines, shown or not.
@@ -108,8 +111,17 @@ impl Finder {
         self.hits = (0..self.entries.len()).collect();
     }
 
+    /// Shows all lines again, with the cursor where it was before the search.
+    pub fn drop_search(&mut self) {
+        self.end_search();
+        self.at = self.before;
+    }
+
     /// Moves the cursor or changes what is searched. A space belongs to a search that has begun and begins none.
     pub fn press(&mut self, key: &KeyPress) {
+        if self.search.is_empty() {
+            self.before = self.at;
+        }
         let last = self.hits.len().saturating_sub(1);
         let here = self.hits.iter().position(|hit| *hit == self.at).unwrap_or(0);
         match key {
@@ -133,7 +145,7 @@ impl Finder {
                 self.search.pop();
                 self.find();
             }
-            KeyPress::DropLine => self.end_search(),
+            KeyPress::DropLine => self.drop_search(),
             KeyPress::DropWord => {
                 let rest = self.search.trim_end();
                 let rest = rest.rfind(' ').map_or("", |space| &rest[..=space]);

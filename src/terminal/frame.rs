@@ -106,7 +106,7 @@ impl Shows {
         let hint = wrapped(&self.hint, width, HINT, HINT);
         let mut marked = wrapped(&self.marked, width, "", "   ");
         let message = wrapped(&self.message, width, "! ", "  ");
-        let mut keys = wrapped(&self.keys, width, "", "");
+        let mut keys = by_sentence(&self.keys, width);
         let seen = search.len() + usize::from(self.typed.is_some()) + message.len();
         let title_bold = ask.is_empty();
 
@@ -219,7 +219,7 @@ impl LongText {
         let mut title = wrapped(&self.title, width, "", "");
         title.truncate((height / 3).max(1));
         frame.add(title, true);
-        let mut keys = wrapped(&self.keys, width, "", "");
+        let mut keys = by_sentence(&self.keys, width);
         keys.truncate((height / 3).max(1));
         let text: Vec<String> = self.paragraphs.iter().flat_map(|p| wrapped(p, width, "  ", "  ")).collect();
         let room = height.saturating_sub(frame.lines.len() + keys.len()).max(1);
@@ -241,6 +241,21 @@ impl LongText {
         frame.lines.truncate(height);
         (frame, last)
     }
+}
+
+/// Lines that are broken between sentences, as far as these fit.
+fn by_sentence(text: &str, width: usize) -> Vec<String> {
+    let mut kept = String::new();
+    for sentence in text.split_inclusive(". ") {
+        let body = sentence.trim_end();
+        if body.width() <= width {
+            kept.push_str(&body.replace(' ', "\u{a0}"));
+        } else {
+            kept.push_str(body);
+        }
+        kept.push(' ');
+    }
+    wrapped(kept.trim_end(), width, "", "").into_iter().map(|line| line.replace('\u{a0}', " ")).collect()
 }
 
 fn item_lines(item: &ListLine, width: usize) -> Vec<String> {

@@ -240,9 +240,12 @@ impl Menus {
         }
         keys.extend(["screen.key_back", "screen.key_save"]);
         let must_answer = (!question.not_sure).then(|| format!("{}.", AnswerError::NeedsAnswer));
+        let mut paragraphs = help(prompt, &self.labels);
+        // in a low terminal it has moved out of sight
+        paragraphs.extend(prompt.progress.intro.map(str::to_owned));
         let help = LongText {
             title: prompt.ask().to_owned(),
-            paragraphs: help(prompt, &self.labels),
+            paragraphs,
             keys: self.labels.get("screen.key_close").to_owned(),
             out_of_sight: self.labels.get("screen.lines_out_of_sight").to_owned(),
         };

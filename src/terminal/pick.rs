@@ -31,7 +31,7 @@ impl PickList {
             KeyPress::Char('?') => return Came::Help,
             KeyPress::Enter => return self.finder.current().map_or(Came::Open, Came::Taken),
             KeyPress::Esc if self.finder.search().is_empty() => return Came::Back,
-            KeyPress::Esc => self.finder.end_search(),
+            KeyPress::Esc => self.finder.drop_search(),
             _ => self.finder.press(key),
         }
         Came::Open

@@ -57,7 +57,7 @@ impl TickList {
                 let marks = self.marks();
                 return if marks.is_empty() { Came::NothingMarked } else { Came::Taken(marks) };
             }
-            KeyPress::Esc if searching => self.finder.end_search(),
+            KeyPress::Esc if searching => self.finder.drop_search(),
             KeyPress::Esc => return Came::Back,
             _ => self.finder.press(key),
         }
