@@ -111,12 +111,12 @@ impl Widget for TickList {
 }
 
 /// A line that is typed as the answer to a question.
-struct Typing<'a> {
+struct AnswerLine<'a> {
     editor: LineEditor,
     prompt: &'a Prompt<'a>,
 }
 
-impl Widget for Typing<'_> {
+impl Widget for AnswerLine<'_> {
     type Gives = String;
 
     fn press(&mut self, key: &KeyPress) -> Came<String> {
@@ -303,7 +303,7 @@ impl Menus {
         around: &Around,
     ) -> io::Result<(Came<Answer>, Option<String>)> {
         let question = prompt.question;
-        let mut line = Typing { editor: LineEditor::default(), prompt };
+        let mut line = AnswerLine { editor: LineEditor::default(), prompt };
         let mut message = String::new();
         loop {
             let text = match self.run(screen, &mut line, around, std::mem::take(&mut message))? {
