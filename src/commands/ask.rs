@@ -3,7 +3,7 @@
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{OutputLook, document_as, print};
-use super::outside::{colour_allowed, note, this_year, today, width};
+use super::outside::{colour_allowed, height, note, this_year, today, width};
 use super::reading::{OwnCountry, answers_of, run_of};
 use super::what_if::WhatIf;
 use crate::content::{Content, words};
@@ -57,11 +57,15 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let wanted = |answers: &Answers| brief.then(|| decisive(content, answers));
     let units_of = |answers: &Answers| global.units(content, answers);
     let interview = Interview::new(&content.flow, units_of, wanted).in_year(this_year());
+    let interview = interview.beside(args.run.as_ref().map(|_| first.clone()));
     let mut keep = |answers: &Answers| match &args.run {
         None => open.write_answers(&content.flow, &in_file(answers), &today()),
         Some(name) => open.write_run(name, &content.flow, &in_file(answers), &in_file(&first), &today()),
     };
     let mut asker = asker(content, global);
+    if let Some(name) = &args.run {
+        asker.stretch(name);
+    }
     let end = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
         InterviewError::Terminal(reason) => CommandError::Terminal { path: path.clone(), reason },
         InterviewError::Keep(error) => CommandError::Visit(error),
@@ -107,5 +111,7 @@ pub(super) fn asker(content: &Content, global: &Global) -> Box<dyn Asker> {
     if global.plain_lines() {
         return Box::new(Plain::new(labels, io::stdin().lock(), io::stderr(), width()));
     }
-    Box::new(Menus::new(labels, colour_allowed()))
+    let mut menus = Menus::new(labels, width(), height());
+    menus.set_colour(colour_allowed());
+    Box::new(menus)
 }

@@ -4,7 +4,7 @@ use crate::flow::{Diagnostics, Node, Place, Source, Tree, nearest};
 use std::collections::BTreeMap;
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 48] = [
+const TOP: [&str; 52] = [
     "repair_later",
     "claddings",
     "features",
@@ -12,6 +12,9 @@ const TOP: [&str; 48] = [
     "title",
     "order",
     "intro",
+    "sketch",
+    "asked",
+    "built_when",
     "questions",
     "readings",
     "limits",
@@ -49,6 +52,7 @@ const TOP: [&str; 48] = [
     "defined",
     "eras",
     "inch_regions",
+    "asking",
     "works",
     "vague_sources",
     "standalone",
@@ -91,14 +95,20 @@ impl ContentLoader<'_> {
                     continue;
                 };
                 match (*top, &value.tree) {
-                    ("section" | "title" | "order" | "intro" | "questions" | "standalone" | "version", _) => {}
+                    (
+                        "section" | "title" | "order" | "intro" | "sketch" | "built_when" | "questions" | "standalone"
+                        | "version",
+                        _,
+                    ) => {}
                     ("translation", _) => language = value.text(),
                     ("texts", Tree::Map(_)) => match language {
                         Some(lang) => gathered.translations.push((lang, key.place, value)),
                         None => self.diags.error(key.place, "`texts` needs `translation:` above it"),
                     },
-                    ("words" | "readings", Tree::Map(_)) => gathered.maps.entry(top).or_default().push(value),
-                    ("words" | "readings" | "texts", _) => {
+                    ("words" | "readings" | "asking", Tree::Map(_)) => {
+                        gathered.maps.entry(top).or_default().push(value);
+                    }
+                    ("words" | "readings" | "asking" | "texts", _) => {
                         self.diags.error(value.place, format!("`{top}` must be a map, not {}", value.describe()));
                     }
                     (_, Tree::List(items)) => gathered.lists.entry(top).or_default().extend(items),

@@ -186,6 +186,7 @@ const KEYS: &[&str] = &[
     "screen.none",
     "screen.done",
     "screen.review",
+    "screen.stretch",
     "screen.meant",
     "screen.unusual",
     "screen.keep",

@@ -3,6 +3,7 @@
 use super::condition::Condition;
 use super::diagnostic::Place;
 use super::vocabulary::Kind;
+use super::wording::{BuiltTexts, Wording};
 use std::collections::HashMap;
 
 /// All sections and questions, in the order in which they are asked.
@@ -15,6 +16,10 @@ pub struct Flow {
     pub sections: Vec<Section>,
     /// Questions in order; a follow-up stands after its parent.
     pub questions: Vec<Question>,
+    /// Names that texts of questions may use.
+    pub wordings: Vec<Wording>,
+    /// When the work is built, so that questions have their texts for built work.
+    pub built_when: Option<Condition>,
     pub(super) index: HashMap<String, usize>,
 }
 
@@ -27,6 +32,8 @@ pub struct Section {
     pub title: String,
     /// A sentence shown when the section starts.
     pub intro: Option<String>,
+    /// A small drawing in characters, shown with it where there is room for drawings.
+    pub sketch: Option<String>,
 }
 
 /// A question.
@@ -46,6 +53,8 @@ pub struct Question {
     pub why: String,
     /// How to find out.
     pub how: String,
+    /// Texts of its own for built work.
+    pub built: BuiltTexts,
     /// What kind of answer it takes.
     pub kind: QuestionKind,
     /// The choices, for the kinds that have them.
@@ -63,6 +72,10 @@ pub struct Question {
     pub place: Stand,
     /// The same once the work is built, where that is another place.
     pub place_built: Option<Stand>,
+    /// Whether it comes before all others, as what the units and all limits hang on.
+    pub first: bool,
+    /// Later questions that can be answered in one go with it; each is asked by itself where that is not possible.
+    pub at_once: Vec<usize>,
     /// What is possible and what is usual, in the numbers of [`super::Value`].
     pub bounds: Option<Bounds>,
     /// When it is asked.
@@ -119,6 +132,8 @@ pub struct Choice {
     pub label: String,
     /// How to recognise it.
     pub hint: Option<String>,
+    /// The same for built work, where it differs.
+    pub hint_built: Option<String>,
     /// Other words that people look for it by, separated by commas. Nobody is shown them.
     pub also: String,
     /// What rules may ask about it: name and values. Only choices that come from rows have any.
@@ -143,7 +158,7 @@ impl Choice {
     /// A choice without traits.
     #[must_use]
     pub fn new(id: String, label: String, hint: Option<String>) -> Choice {
-        Choice { id, label, hint, also: String::new(), traits: Vec::new(), place: Place::default() }
+        Choice { id, label, hint, hint_built: None, also: String::new(), traits: Vec::new(), place: Place::default() }
     }
 
     /// The values of a trait; none where the row does not have it.
@@ -167,7 +182,9 @@ pub struct Effort {
 /// Where a person stands to answer a question.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Stand {
-    /// At the table or on the telephone, with the offer, the papers and what one remembers: no walking.
+    /// Anywhere: what people know by heart about their house.
+    Anywhere,
+    /// At the table or on the telephone, with the offer and the papers: no walking.
     Offer,
     /// Inside the house: basement, floor, behind the wall.
     Inside,
@@ -178,13 +195,14 @@ pub enum Stand {
 
 impl Stand {
     /// All places with their words in content.
-    pub const ALL: [(&'static str, Stand); 3] =
-        [("offer", Stand::Offer), ("inside", Stand::Inside), ("wall", Stand::Wall)];
+    pub const ALL: [(&'static str, Stand); 4] =
+        [("anywhere", Stand::Anywhere), ("offer", Stand::Offer), ("inside", Stand::Inside), ("wall", Stand::Wall)];
 
     /// The word in content.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
+            Stand::Anywhere => "anywhere",
             Stand::Offer => "offer",
             Stand::Inside => "inside",
             Stand::Wall => "wall",

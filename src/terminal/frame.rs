@@ -182,7 +182,8 @@ impl Shows {
         let sizes: Vec<usize> = items.iter().map(Vec::len).collect();
         let current = self.list.iter().position(|item| item.current).unwrap_or(0);
         let all: usize = sizes.iter().sum();
-        let (from, to) = if all <= room { (0, items.len()) } else { window(&sizes, current, room.saturating_sub(1).max(1)) };
+        let (from, to) =
+            if all <= room { (0, items.len()) } else { window(&sizes, current, room.saturating_sub(1).max(1)) };
         let mut left = room.saturating_sub(usize::from(all > room && room > 1));
         for (item, lines) in self.list[from..to].iter().zip(&items[from..to]) {
             let some: Vec<String> = lines.iter().take(left).cloned().collect();
@@ -206,6 +207,8 @@ pub struct LongText {
     pub title: String,
     /// Its paragraphs.
     pub paragraphs: Vec<String>,
+    /// A drawing below them, line by line; left out where it is too wide.
+    pub drawn: Vec<String>,
     /// What the keys do.
     pub keys: String,
     /// How it is said what is out of sight.
@@ -224,7 +227,10 @@ impl LongText {
         frame.add(title, true);
         let mut keys = by_sentence(&self.keys, width);
         keys.truncate((height / 3).max(1));
-        let text: Vec<String> = self.paragraphs.iter().flat_map(|p| wrapped(p, width, "  ", "  ")).collect();
+        let mut text: Vec<String> = self.paragraphs.iter().flat_map(|p| wrapped(p, width, "  ", "  ")).collect();
+        if self.drawn.iter().all(|line| line.width() <= columns) {
+            text.extend(self.drawn.iter().cloned());
+        }
         let room = height.saturating_sub(frame.lines.len() + keys.len()).max(1);
         if text.len() <= room {
             frame.add(text, false);
@@ -234,10 +240,8 @@ impl LongText {
         let room = room.saturating_sub(1).max(1);
         let last = text.len() - room;
         let from = from.min(last);
-        let says = self
-            .out_of_sight
-            .replace("{above}", &from.to_string())
-            .replace("{below}", &(last - from).to_string());
+        let says =
+            self.out_of_sight.replace("{above}", &from.to_string()).replace("{below}", &(last - from).to_string());
         frame.add(text.into_iter().skip(from).take(room).collect(), false);
         frame.add(vec![cut_to(&format!("  {says}"), width)], false);
         frame.add(keys, false);

@@ -5,12 +5,13 @@ use super::frame::{ListLine, LongText, Shows, TypedLine};
 use super::keys::{Came, KeyPress};
 use super::line::LineEditor;
 use super::pick::PickList;
-use super::screen::Screen;
+use super::screen::{Screen, room};
 use super::ticks::TickList;
 use super::{Labels, asked, combined, doubt, help, options, wrap, wrapped};
 use crate::flow::{Answer, AnswerError, QuestionKind};
 use crate::interview::{Asker, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use std::io::{self, Write};
+use unicode_width::UnicodeWidthStr;
 
 /// What stands before the line under the cursor, before the others, and before what was answered.
 const HERE: &str = "-> ";
@@ -24,7 +25,10 @@ const ENOUGH: usize = 16;
 pub struct Menus {
     labels: Labels,
     styled: bool,
+    /// Columns and lines where the terminal does not tell its own.
+    otherwise: (usize, usize),
     part: usize,
+    stretch: Option<String>,
 }
 
 /// A machine that a prompt is answered with.
@@ -143,10 +147,19 @@ impl Widget for AnswerLine<'_> {
 }
 
 impl Menus {
-    /// Menus; in bold where that is wanted, and never in colours.
+    /// Menus for a terminal of this width and height, if it does not tell its own: that counts, since it changes.
     #[must_use]
-    pub fn new(labels: Labels, styled: bool) -> Self {
-        Menus { labels, styled, part: 0 }
+    pub fn new(labels: Labels, width: usize, height: usize) -> Self {
+        Menus { labels, styled: false, otherwise: (width, height), part: 0, stretch: None }
+    }
+
+    /// Whether what stands out may be bold. There are never colours: what suits a dark background vanishes on a light one.
+    pub fn set_colour(&mut self, colour: bool) {
+        self.styled = colour;
+    }
+
+    fn open(&self) -> io::Result<Screen> {
+        Screen::open(self.styled, self.otherwise)
     }
 
     fn print(text: &str) -> io::Result<()> {
@@ -172,7 +185,7 @@ impl Menus {
             if shows.message.is_empty() {
                 shows.message.clone_from(&message);
             }
-            let (columns, lines) = Screen::room();
+            let (columns, lines) = screen.room();
             let kept = lines.saturating_sub(around.above);
             screen.paint(&shows.frame(columns, if kept >= ENOUGH { kept } else { lines }))?;
             let key = screen.key()?;
@@ -206,7 +219,7 @@ impl Menus {
     fn read(screen: &mut Screen, text: &LongText) -> io::Result<Option<Leaving>> {
         let mut from: usize = 0;
         loop {
-            let (columns, lines) = Screen::room();
+            let (columns, lines) = screen.room();
             let (frame, last) = text.frame(from, columns, lines);
             from = from.min(last);
             screen.paint(&frame)?;
@@ -229,7 +242,7 @@ impl Menus {
     /// What stands around a question.
     fn around(&self, prompt: &Prompt<'_>, above: usize) -> Around {
         let question = prompt.question;
-        let has_list = !options(question, &self.labels).is_empty();
+        let has_list = !options(prompt, &self.labels).is_empty();
         let mut keys = Vec::new();
         if has_list {
             keys.push("screen.key_search");
@@ -246,13 +259,14 @@ impl Menus {
         let help = LongText {
             title: prompt.ask().to_owned(),
             paragraphs,
+            drawn: prompt.sketch.unwrap_or_default().lines().map(str::to_owned).collect(),
             keys: self.labels.get("screen.key_close").to_owned(),
             out_of_sight: self.labels.get("screen.lines_out_of_sight").to_owned(),
         };
         let shows = Shows {
-            progress: self.labels.progress(&prompt.progress),
+            progress: self.labels.progress(&prompt.progress, self.stretch.as_deref()),
             ask: asked(prompt),
-            title: question.short.clone(),
+            title: prompt.short().to_owned(),
             out_of_sight: self.labels.get("screen.out_of_sight").to_owned(),
             ..Shows::default()
         };
@@ -271,7 +285,7 @@ impl Menus {
     }
 
     fn one_of(&self, screen: &mut Screen, prompt: &Prompt<'_>, around: &Around) -> io::Result<Came<Answer>> {
-        let options = options(prompt.question, &self.labels);
+        let options = options(prompt, &self.labels);
         let at = prompt.current.and_then(|now| options.iter().position(|(_, answer)| answer == now)).unwrap_or(0);
         let (entries, answers): (Vec<Entry>, Vec<Answer>) = options.into_iter().unzip();
         let mut list = PickList::new(entries, at);
@@ -280,7 +294,7 @@ impl Menus {
     }
 
     fn several_of(&self, screen: &mut Screen, prompt: &Prompt<'_>, around: &Around) -> io::Result<Came<Answer>> {
-        let options = options(prompt.question, &self.labels);
+        let options = options(prompt, &self.labels);
         let is_marked = |answer: &Answer| match (prompt.current, answer) {
             (Some(Answer::Several(now)), Answer::Several(bit)) if *bit != 0 => now & bit != 0,
             (now, answer) => now == Some(answer),
@@ -321,7 +335,7 @@ impl Menus {
             if let Some(doubt) = doubt(prompt, &self.labels, &text, &read) {
                 let entries = doubt.offers.iter().map(|(label, _)| Entry::new(label)).collect();
                 let keys = vec!["screen.key_back", "screen.key_save"];
-                let around = self.around_list(vec![doubt.says], &question.short, keys);
+                let around = self.around_list(vec![doubt.says], prompt.short(), keys);
                 match self.run(screen, &mut PickList::new(entries, doubt.likely), &around, String::new())? {
                     Came::Taken(at) => {
                         if let Some((_, Some(answer))) = doubt.offers.into_iter().nth(at) {
@@ -345,9 +359,15 @@ impl Menus {
     }
 
     /// A list of which one line is taken, with a word on what the keys do.
-    fn pick(&self, title: &str, items: Vec<Entry>, keys: Vec<&'static str>) -> io::Result<(Screen, Came<usize>)> {
-        let mut screen = Screen::open(self.styled)?;
-        let around = self.around_list(Vec::new(), title, keys);
+    fn pick(
+        &self,
+        about: Vec<String>,
+        title: &str,
+        items: Vec<Entry>,
+        keys: Vec<&'static str>,
+    ) -> io::Result<(Screen, Came<usize>)> {
+        let mut screen = self.open()?;
+        let around = self.around_list(about, title, keys);
         let came = self.run(&mut screen, &mut PickList::new(items, 0), &around, String::new())?;
         Ok((screen, came))
     }
@@ -372,15 +392,18 @@ impl Asker for Menus {
         let mut above = 0;
         if self.part != prompt.progress.part {
             self.part = prompt.progress.part;
-            if let Some(intro) = prompt.progress.intro {
-                let (columns, _) = Screen::room();
-                let intro = wrap(intro, columns.clamp(8, 100), "");
-                above = intro.lines().count() + 1;
-                Self::print(&format!("\n{intro}"))?;
+            let (columns, _) = room(self.otherwise);
+            let intro = prompt.progress.intro.map(|text| wrap(text, columns.clamp(8, 100), ""));
+            // a drawing is shown whole or not at all
+            let fits = |text: &&str| text.lines().all(|line| line.width() <= columns);
+            let sketch = prompt.progress.sketch.filter(fits).map(str::to_owned);
+            for text in [intro, sketch].into_iter().flatten() {
+                above += text.lines().count() + 1;
+                Self::print(&format!("\n{text}"))?;
             }
         }
         let around = self.around(prompt, above);
-        let mut screen = Screen::open(self.styled)?;
+        let mut screen = self.open()?;
         loop {
             let (came, shown) = match question.kind {
                 QuestionKind::OneOf | QuestionKind::YesNo => (self.one_of(&mut screen, prompt, &around)?, None),
@@ -406,17 +429,21 @@ impl Asker for Menus {
                 Came::Open | Came::NothingMarked | Came::Help => continue,
             };
             let shown = shown.unwrap_or_else(|| self.labels.answer(question, &answer, prompt.units));
-            let name = if question.short.is_empty() { prompt.ask() } else { &question.short };
-            let (columns, _) = Screen::room();
+            let name = if prompt.short().is_empty() { prompt.ask() } else { prompt.short() };
+            let (columns, _) = screen.room();
             screen.close(&wrapped(&format!("{name}: {shown}"), columns.clamp(8, 100), ANSWERED, NOT_HERE))?;
             return Ok(Reply::Answer(answer));
         }
     }
 
+    fn stretch(&mut self, name: &str) {
+        self.stretch = Some(name.to_owned());
+    }
+
     fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Picked> {
         let entries = items.iter().map(|item| Entry::new(item)).collect();
-        let (screen, came) = self.pick(title, entries, vec!["screen.key_back", "screen.key_save"])?;
-        let (columns, _) = Screen::room();
+        let (screen, came) = self.pick(Vec::new(), title, entries, vec!["screen.key_back", "screen.key_save"])?;
+        let (columns, _) = screen.room();
         let (picked, lines) = match came {
             Came::Taken(at) => {
                 let item = items.get(at).map_or("", String::as_str);
@@ -434,7 +461,8 @@ impl Asker for Menus {
         let mut entries = vec![Entry::new(self.labels.get("screen.done"))];
         entries.extend(lines.iter().map(|line| Entry::new(&self.labels.reviewed(line))));
         let keys = vec!["screen.key_search", "screen.key_back", "screen.key_save"];
-        let (screen, came) = self.pick(self.labels.get("screen.review"), entries, keys)?;
+        let about = self.labels.stretch(self.stretch.as_deref()).into_iter().collect();
+        let (screen, came) = self.pick(about, self.labels.get("screen.review"), entries, keys)?;
         screen.close(&[])?;
         Ok(match came {
             Came::Taken(at) => at.checked_sub(1).map_or(Reviewed::Done, Reviewed::Change),

@@ -68,8 +68,13 @@ impl Labels {
         if question.not_sure { format!("{error}. {}", self.get("screen.or_not_sure")) } else { error.to_string() }
     }
 
-    fn progress(&self, progress: &Progress<'_>) -> String {
-        self.with(
+    /// What the review says above its lines where the wall has several stretches.
+    fn stretch(&self, name: Option<&str>) -> Option<String> {
+        name.map(|name| self.with("screen.stretch", &[("name", name)]))
+    }
+
+    fn progress(&self, progress: &Progress<'_>, stretch: Option<&str>) -> String {
+        let line = self.with(
             "screen.progress",
             &[
                 ("section", progress.section),
@@ -78,7 +83,8 @@ impl Labels {
                 ("number", &progress.number.to_string()),
                 ("count", &progress.count.to_string()),
             ],
-        )
+        );
+        stretch.map_or(line.clone(), |name| format!("{name}: {line}"))
     }
 
     /// An answer in words of the language at hand.
@@ -110,25 +116,27 @@ impl Labels {
         })
     }
 
-    /// A line of the review.
+    /// A line of the review, marked where it is different from the first stretch of wall.
     fn reviewed(&self, line: &ReviewLine) -> String {
         let answer = match line.answer.as_deref() {
             None => self.get("label.not_sure"),
             Some("") => self.get("label.none_of_these"),
             Some(answer) => answer,
         };
-        format!("{}: {answer}", line.name)
+        format!("{}{}: {answer}", if line.differs { "* " } else { "" }, line.name)
     }
 }
 
 /// The lines of a list for a question, and what each answers: its choices, then "none of these" and "not sure". Of a question of
 /// which several choices can be marked, each line is the answer if it is marked alone. None for a question whose answer is
 /// typed.
-fn options(question: &Question, labels: &Labels) -> Vec<(Entry, Answer)> {
+fn options(prompt: &Prompt<'_>, labels: &Labels) -> Vec<(Entry, Answer)> {
+    let question = prompt.question;
     let plain = |key: &str, answer: Answer| (Entry::new(labels.get(key)), answer);
     let choices = |answer: fn(usize) -> Answer| {
         let option = move |(i, c): (usize, &crate::flow::Choice)| {
-            (Entry { label: c.label.clone(), hint: c.hint.clone(), also: c.also.clone() }, answer(i))
+            let hint = prompt.hint(i).map(str::to_owned);
+            (Entry { label: c.label.clone(), hint, also: c.also.clone() }, answer(i))
         };
         question.choices.iter().enumerate().map(option).collect::<Vec<_>>()
     };
@@ -184,12 +192,7 @@ struct Doubt {
 }
 
 /// Whether what was typed has to be asked back: it is unusual, or impossible unless it was meant in feet or metres.
-fn doubt(
-    prompt: &Prompt<'_>,
-    labels: &Labels,
-    typed: &str,
-    read: &Result<Answer, AnswerError>,
-) -> Option<Doubt> {
+fn doubt(prompt: &Prompt<'_>, labels: &Labels, typed: &str, read: &Result<Answer, AnswerError>) -> Option<Doubt> {
     let (question, units) = (prompt.question, prompt.units);
     let meant = prompt.typing().meant(question, typed);
     let mut offers = Vec::new();
@@ -219,8 +222,8 @@ fn help(prompt: &Prompt<'_>, labels: &Labels) -> Vec<String> {
     let said = [("label.why", prompt.why()), ("label.how", prompt.how())];
     let said = said.into_iter().filter(|(_, text)| !text.is_empty());
     let mut parts: Vec<String> = said.map(|(label, text)| format!("{}: {text}", labels.get(label))).collect();
-    let hints = prompt.question.choices.iter().filter_map(|c| Some(format!("{}: {}", c.label, c.hint.as_ref()?)));
-    parts.extend(hints);
+    let choices = prompt.question.choices.iter().enumerate();
+    parts.extend(choices.filter_map(|(i, c)| Some(format!("{}: {}", c.label, prompt.hint(i)?))));
     parts
 }
 

@@ -14,6 +14,7 @@ pub struct Plain<R, W> {
     output: W,
     width: usize,
     part: usize,
+    stretch: Option<String>,
 }
 
 /// What a line of input says.
@@ -45,7 +46,7 @@ enum Settling {
 impl<R: BufRead, W: Write> Plain<R, W> {
     /// Plain lines of this width.
     pub fn new(labels: Labels, input: R, output: W, width: usize) -> Self {
-        Plain { labels, input, output, width: width.clamp(40, 100), part: 0 }
+        Plain { labels, input, output, width: width.clamp(40, 100), part: 0, stretch: None }
     }
 
     fn line(&mut self) -> io::Result<PlainReply> {
@@ -191,9 +192,7 @@ impl<R: BufRead, W: Write> Plain<R, W> {
                 PlainReply::Text(text) => match text.parse::<usize>() {
                     Ok(n) if (1..=count).contains(&n) => return Ok(Ok(Some(n - 1))),
                     _ => {
-                        self.say_wrapped(
-                            &self.labels.with("screen.no_such_number", &[("count", &count.to_string())]),
-                        )?;
+                        self.say_wrapped(&self.labels.with("screen.no_such_number", &[("count", &count.to_string())]))?;
                     }
                 },
                 PlainReply::Help => self.say_wrapped(how)?,
@@ -208,7 +207,7 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         let new_part = self.part != prompt.progress.part;
         self.part = prompt.progress.part;
         self.say("")?;
-        self.say(&self.labels.progress(&prompt.progress))?;
+        self.say(&self.labels.progress(&prompt.progress, self.stretch.as_deref()))?;
         if let (true, Some(intro)) = (new_part, prompt.progress.intro) {
             self.say_wrapped(intro)?;
         }
@@ -235,7 +234,7 @@ impl<R: BufRead, W: Write> Plain<R, W> {
 impl<R: BufRead, W: Write> Asker for Plain<R, W> {
     fn ask(&mut self, prompt: &Prompt<'_>) -> io::Result<Reply> {
         let question = prompt.question;
-        let options = options(question, &self.labels);
+        let options = options(prompt, &self.labels);
         self.put(prompt, &options)?;
         loop {
             let text = match self.line()? {
@@ -275,6 +274,10 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         }
     }
 
+    fn stretch(&mut self, name: &str) {
+        self.stretch = Some(name.to_owned());
+    }
+
     fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Picked> {
         self.say("")?;
         self.say(title)?;
@@ -290,6 +293,9 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
     fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
         self.part = 0;
         self.say("")?;
+        if let Some(title) = self.labels.stretch(self.stretch.as_deref()) {
+            self.say_wrapped(&title)?;
+        }
         let shown: Vec<String> = lines.iter().map(|line| self.labels.reviewed(line)).collect();
         self.say_list(shown.iter().enumerate().map(|(i, line)| (i, line.as_str())))?;
         let how = self.labels.get("screen.type_review").to_owned();

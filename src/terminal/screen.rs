@@ -21,10 +21,26 @@ pub fn restore() {
     }
 }
 
+/// Columns and lines of the terminal; these where it does not tell.
+fn size(otherwise: (usize, usize)) -> (usize, usize) {
+    match terminal::size() {
+        Ok((columns, lines)) if columns > 0 && lines > 0 => (columns.into(), lines.into()),
+        _ => otherwise,
+    }
+}
+
+/// Columns and lines that may be filled. The last column stays free, so that no terminal begins a new line of itself.
+pub(super) fn room(otherwise: (usize, usize)) -> (usize, usize) {
+    let (columns, lines) = size(otherwise);
+    (columns.saturating_sub(1), lines)
+}
+
 /// A terminal in which a prompt stands. Dropping it gives the terminal back.
 #[derive(Debug)]
 pub(super) struct Screen {
     styled: bool,
+    /// The size to reckon with where the terminal does not tell its own.
+    otherwise: (usize, usize),
     /// The widths of the lines that stand there.
     painted: Vec<usize>,
     /// In which of them the cursor is.
@@ -33,27 +49,18 @@ pub(super) struct Screen {
 
 impl Screen {
     /// Takes the terminal.
-    pub(super) fn open(styled: bool) -> io::Result<Screen> {
+    pub(super) fn open(styled: bool, otherwise: (usize, usize)) -> io::Result<Screen> {
         enable_raw_mode()?;
-        let screen = Screen { styled, painted: Vec::new(), cursor: 0 };
+        let screen = Screen { styled, otherwise, painted: Vec::new(), cursor: 0 };
         let mut out = io::stderr();
         out.queue(EnableBracketedPaste)?.queue(Hide)?;
         out.flush()?;
         Ok(screen)
     }
 
-    /// Columns and lines.
-    pub(super) fn size() -> (usize, usize) {
-        match terminal::size() {
-            Ok((columns, lines)) if columns > 0 && lines > 0 => (columns.into(), lines.into()),
-            _ => (80, 24),
-        }
-    }
-
-    /// Columns and lines that a frame may fill. The last column stays free, so that no terminal begins a new line of itself.
-    pub(super) fn room() -> (usize, usize) {
-        let (columns, lines) = Screen::size();
-        (columns.saturating_sub(1), lines)
+    /// Columns and lines that a frame may fill.
+    pub(super) fn room(&self) -> (usize, usize) {
+        room(self.otherwise)
     }
 
     /// Waits for a key.
@@ -71,7 +78,7 @@ impl Screen {
     /// What was painted may stand on more lines now. A hidden cursor rests on the first line and stays there; from any
     /// other line the way up is longer where the terminal breaks what has become too wide.
     fn resized(&mut self) {
-        let (columns, _) = Screen::size();
+        let (columns, _) = size(self.otherwise);
         self.cursor = self.painted.iter().take(self.cursor).map(|width| width.div_ceil(columns).max(1)).sum();
     }
 
@@ -86,7 +93,9 @@ impl Screen {
             }
             out.queue(Clear(ClearType::UntilNewLine))?;
             if self.styled && line.bold {
-                out.queue(SetAttribute(Attribute::Bold))?.queue(Print(&line.text))?.queue(SetAttribute(Attribute::Reset))?;
+                out.queue(SetAttribute(Attribute::Bold))?
+                    .queue(Print(&line.text))?
+                    .queue(SetAttribute(Attribute::Reset))?;
             } else {
                 out.queue(Print(&line.text))?;
             }

@@ -122,7 +122,7 @@ fn three_heights_in_a_row() {
         ("10 1/4 in", "Change the plan", "1 1/4 in above"),
     ] {
         terminal.at(&["What now?", "-> What if the surface"], ENTER);
-        terminal.at(&[":: Finished surface below the mark", "Esc goes back."], height);
+        terminal.at(&[":: Top of the patio below the threshold", "Esc goes back."], height);
         terminal.at(&[height], ENTER);
         terminal.shows(&[verdict, gap, "-> What if the surface"]);
     }
@@ -152,7 +152,10 @@ fn a_bare_number_that_can_only_be_metres_offers_them() {
     terminal.at(&["ok Length along the wall: 24 m"], CTRL_C);
     terminal.end();
     let length = saved(folder.path()).answers["feature_length"].clone();
-    assert_eq!(wallfoot::units::Length::parse(&length, wallfoot::units::Units::Metric), wallfoot::units::Length::parse("24 m", wallfoot::units::Units::Metric));
+    assert_eq!(
+        wallfoot::units::Length::parse(&length, wallfoot::units::Units::Metric),
+        wallfoot::units::Length::parse("24 m", wallfoot::units::Units::Metric)
+    );
 }
 
 /// Ctrl-U, W, A, E, the arrows and Delete edit a line.

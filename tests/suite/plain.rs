@@ -55,7 +55,8 @@ fn a_bare_number_that_can_only_be_metres_offers_them() {
 #[test]
 fn an_unusual_length_is_asked_again() {
     let us = [("region", "us"), ("stage", "planned"), ("feature", "sand_set_pavers")];
-    for (said, right) in [("1", Some("24 in")), ("Yes", Some("24 in")), ("2", Some("24 ft")), ("3", None), ("no", None)] {
+    for (said, right) in [("1", Some("24 in")), ("Yes", Some("24 in")), ("2", Some("24 ft")), ("3", None), ("no", None)]
+    {
         let (text, _, answers) = session(&CONTENT, &us, Units::Inch, &format!("24\n{said}\nsave\n"));
         assert!(text.contains("24 in is unusual here") && text.contains("  2. No, I meant 24 ft"), "{text}");
         let right = right.map(|text| Answer::Length(Length::parse(text, Units::Inch).unwrap()));
@@ -69,7 +70,10 @@ fn words_search_a_list() {
     let us = [("region", "us"), ("stage", "planned")];
     let (text, _, answers) = session(&CONTENT, &us, Units::Inch, "stairs\n99\nnot sure\nsave\n");
     let found = text.split("These lines fit \"stairs\":").nth(1).expect("it says what fits");
-    assert!(found.lines().take(6).any(|line| line.trim_start().ends_with("Steps of brick, block or concrete")), "{text}");
+    assert!(
+        found.lines().take(6).any(|line| line.trim_start().ends_with("Steps of brick, block or concrete")),
+        "{text}"
+    );
     assert!(text.matches("Type a number from 1 to ").count() == 2, "{text}");
     assert_eq!(answer(&CONTENT, &answers, "feature"), Some(&Answer::NotSure));
 }
@@ -108,7 +112,8 @@ fn a_list_is_chosen_from() {
         ("", Picked::Leave(Leaving::EndOfInput)),
     ] {
         let mut output = Vec::new();
-        let picked = Plain::new(labels(&CONTENT), input.as_bytes(), &mut output, 80).choose("What now?", &items).unwrap();
+        let picked =
+            Plain::new(labels(&CONTENT), input.as_bytes(), &mut output, 80).choose("What now?", &items).unwrap();
         assert_eq!(picked, right, "{input:?}");
         assert_eq!(String::from_utf8(output).unwrap().contains("Type a number from 1 to 3."), input.starts_with('9'));
     }

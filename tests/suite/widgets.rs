@@ -226,6 +226,7 @@ proptest! {
         let long = LongText {
             title: "Which of these are on the wall?".to_owned(),
             paragraphs: vec![text],
+            drawn: vec!["=== |".to_owned(); 3],
             keys: "Arrows scroll. Enter or Esc closes this.".to_owned(),
             out_of_sight: "Lines out of sight: {above} above, {below} below.".to_owned(),
         };
@@ -327,11 +328,8 @@ fn people_find_their_words() {
 /// A translation may add words to type, and keeps those that everybody knows.
 #[test]
 fn what_is_typed_in_english_is_understood_in_every_language() {
-    let spanish = wallfoot::content::Content::load(
-        &wallfoot::commands::sources(None, Some("es")).unwrap(),
-        Some("es"),
-    )
-    .unwrap();
+    let spanish =
+        wallfoot::content::Content::load(&wallfoot::commands::sources(None, Some("es")).unwrap(), Some("es")).unwrap();
     let words = |text: &str| text.split(';').map(|word| word.trim().to_owned()).collect::<BTreeSet<_>>();
     for (key, own) in [
         ("typed.back", "atrás"),

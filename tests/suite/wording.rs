@@ -13,7 +13,7 @@ use std::fs;
 use wallfoot::flow::{Diagnostics, Node, Source, Tree};
 
 /// Fields of the content that hold names, figures, sources and conditions: nothing that is read as a sentence.
-const NO_TEXTS: [&str; 48] = [
+const NO_TEXTS: [&str; 52] = [
     "above",
     "after",
     "also",
@@ -23,6 +23,7 @@ const NO_TEXTS: [&str; 48] = [
     "basis",
     "before",
     "below",
+    "built_when",
     "danger",
     "edition",
     "eras",
@@ -45,12 +46,15 @@ const NO_TEXTS: [&str; 48] = [
     "of",
     "over",
     "per",
+    "place",
+    "place_built",
     "priced",
     "rank",
     "region",
     "regions",
     "sets",
     "show_when",
+    "sketch",
     "source",
     "then",
     "thickness",
