@@ -126,7 +126,7 @@ pub(super) fn asker(content: &Content, global: &Global) -> Box<dyn Asker> {
     if global.plain_lines() {
         return Box::new(Plain::new(labels, io::stdin().lock(), io::stderr(), width()));
     }
-    let menus = Menus::new(labels, width(), height());
+    let mut menus = Menus::new(labels, width(), height());
     menus.set_colour(colour_allowed());
     Box::new(menus)
 }

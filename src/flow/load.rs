@@ -416,6 +416,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             }
             let hint = self.said(&mut fields, "hint");
             let hint_built = self.said_of_built(&mut fields, "hint_built");
+            let also = fields.texts("also", self.diags).join(", ");
             let then = fields.list("then", self.diags);
             let traits = if rows.is_some() { fields.rest(self.diags) } else { Vec::new() };
             fields.finish(self.diags);
@@ -425,7 +426,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 continue;
             }
             branches.push((1 << choices.len(), then));
-            choices.push(Choice { id: choice_id, label, hint, hint_built, traits, place });
+            choices.push(Choice { id: choice_id, label, hint, hint_built, also, traits, place });
         }
         (choices, branches)
     }

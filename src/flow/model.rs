@@ -134,6 +134,8 @@ pub struct Choice {
     pub hint: Option<String>,
     /// The same for built work, where it differs.
     pub hint_built: Option<String>,
+    /// Other words that people look for it by, separated by commas. Nobody is shown them.
+    pub also: String,
     /// What rules may ask about it: name and values. Only choices that come from rows have any.
     pub traits: Vec<Trait>,
     /// Where it stands.
@@ -156,7 +158,7 @@ impl Choice {
     /// A choice without traits.
     #[must_use]
     pub fn new(id: String, label: String, hint: Option<String>) -> Choice {
-        Choice { id, label, hint, hint_built: None, traits: Vec::new(), place: Place::default() }
+        Choice { id, label, hint, hint_built: None, also: String::new(), traits: Vec::new(), place: Place::default() }
     }
 
     /// The values of a trait; none where the row does not have it.

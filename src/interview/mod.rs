@@ -88,7 +88,8 @@ impl Typing {
         }
     }
 
-    /// What a bare number that is unusual here was perhaps meant for: the same in feet or metres, if that is usual.
+    /// What a bare number that is unusual or impossible here was perhaps meant for: the same in feet or metres, if that is
+    /// usual, or at least possible where the number as it stands is not.
     #[must_use]
     pub fn meant(self, question: &Question, typed: &str) -> Option<Answer> {
         let bare = typed.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ' ' | '/'));
@@ -100,7 +101,8 @@ impl Typing {
             Units::Metric => "m",
         };
         let answer = question.read_answer(&format!("{typed} {larger}"), self.units).ok()?;
-        question.unusual(&answer, self.units).is_none().then_some(answer)
+        let impossible = question.read_answer(typed, self.units).is_err();
+        (impossible || question.unusual(&answer, self.units).is_none()).then_some(answer)
     }
 
     /// What was understood of a figure, with its unit: to be shown to whoever typed it. Nothing if it says no more than what

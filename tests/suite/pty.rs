@@ -89,9 +89,12 @@ impl Terminal {
         self.screen.screen()
     }
 
-    /// Waits until the screen shows all of these and has come to rest.
+    /// Waits until the screen shows all of these, also over the end of a line, and has come to rest.
     pub(crate) fn shows(&mut self, words: &[&str]) -> String {
-        self.comes_to(&format!("{words:?}"), |text| words.iter().all(|word| text.contains(word)))
+        self.comes_to(&format!("{words:?}"), |text| {
+            let on_one_line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            words.iter().all(|word| text.contains(word) || on_one_line.contains(word))
+        })
     }
 
     /// Waits until what the screen shows is right and has come to rest; `what` says what is awaited.
@@ -127,6 +130,12 @@ impl Terminal {
     pub(crate) fn resize(&mut self, rows: u16, cols: u16) {
         self.screen.set_size(rows.try_into().unwrap(), cols.try_into().unwrap());
         self.master.resize(PtySize { rows, cols, pixel_width: 0, pixel_height: 0 }).unwrap();
+    }
+
+    /// Whether the terminal reads whole lines and echoes them, as it does when no prompt has taken it.
+    pub(crate) fn reads_lines(&self) -> bool {
+        let flags = format!("{:?}", self.master.get_termios().expect("a terminal").local_flags);
+        flags.contains("ICANON") && flags.contains("ECHO")
     }
 
     /// Waits for the end: what the screen shows then, and the exit code.
