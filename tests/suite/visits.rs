@@ -147,8 +147,8 @@ fn changed_against_the_verdict_last_shown() {
 #[test]
 fn the_noted_verdict_is_that_of_all_stretches() {
     let folder = tempfile::tempdir().unwrap();
-    let sound: String =
-        crate::must_hold::SOUND.lines().filter(|line| !line.is_empty()).map(|line| format!("  {line}\n")).collect();
+    let lines = crate::must_hold::SOUND.lines().filter(|line| !line.is_empty());
+    let sound = lines.map(|line| format!("  {line}\n")).collect::<Vec<_>>().concat();
     let visit =
         format!("wallfoot_visit: 1\nanswers:\n{sound}runs:\n  low end:\n    answers:\n      finish_below_mark: 3 in\n");
     fs::write(folder.path().join("v.yaml"), visit).unwrap();
