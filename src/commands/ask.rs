@@ -46,6 +46,8 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     };
     if !open.is_new() {
         note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
+    } else if content.has_rules() {
+        note(&textwrap::fill(content.word("ask.welcome"), width()));
     }
     let country = OwnCountry::of(open.visit(), &first, content);
     let in_file = |answers: &Answers| country.in_file(answers);

@@ -7,7 +7,7 @@ use super::global::Global;
 use super::outside::{note, today};
 use super::reading::{answers_of, heard_of, say_unheard};
 use crate::content::{Ask, Content, JointTask, Who};
-use crate::flow::{Answer, Choice, Condition, Effort, Question, QuestionKind};
+use crate::flow::{Answer, Choice, Condition, Effort, Question, QuestionKind, Stand};
 use crate::interview::{Asker, Progress, Prompt, Reply};
 use crate::judge::{Assessment, Notes};
 use crate::units::Units;
@@ -243,6 +243,8 @@ fn marks(id: String, choices: Vec<Choice>) -> Question {
         plan: false,
         as_finish_rises: 0,
         effort: Effort::default(),
+        place: Stand::Offer,
+        place_built: None,
         bounds: None,
         visible: Condition::always(),
     }

@@ -2,7 +2,7 @@
 
 use super::condition::{Condition, Test};
 use super::diagnostic::{Diagnostics, Place, Source};
-use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section};
+use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand};
 use super::reader::{Fields, condition, length, thousandths};
 use super::vocabulary::{Slot, Vocabulary, nearest};
 use super::yaml::{Node, Tree};
@@ -108,6 +108,8 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 .error(place, format!("only a length can change as the finish rises, and this is `{}`", kind.word()));
         }
         let effort = fields.take("effort").map(|node| effort(node, self.diags)).unwrap_or_default();
+        let stand = fields.word("place", &Stand::ALL, self.diags).unwrap_or_default();
+        let place_built = fields.word("place_built", &Stand::ALL, self.diags);
         let show_when = fields.take("show_when");
         if let (Some((id, _)), None) = (&id, kind) {
             self.names.add_broken(id);
@@ -162,6 +164,8 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 plan,
                 as_finish_rises: as_finish_rises.unwrap_or(0),
                 effort,
+                place: stand,
+                place_built,
                 bounds,
                 visible: Condition::always(),
             },

@@ -59,6 +59,10 @@ pub struct Question {
     pub as_finish_rises: i64,
     /// What it takes to find out.
     pub effort: Effort,
+    /// Where a person stands to answer it.
+    pub place: Stand,
+    /// The same once the work is built, where that is another place.
+    pub place_built: Option<Stand>,
     /// What is possible and what is usual, in the numbers of [`super::Value`].
     pub bounds: Option<Bounds>,
     /// When it is asked.
@@ -158,6 +162,34 @@ pub struct Effort {
     pub who: String,
 }
 
+/// Where a person stands to answer a question.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Stand {
+    /// At the table or on the telephone, with the offer, the papers and what one remembers: no walking.
+    Offer,
+    /// Inside the house: basement, floor, behind the wall.
+    Inside,
+    /// Outside, at the wall.
+    #[default]
+    Wall,
+}
+
+impl Stand {
+    /// All places with their words in content.
+    pub const ALL: [(&'static str, Stand); 3] =
+        [("offer", Stand::Offer), ("inside", Stand::Inside), ("wall", Stand::Wall)];
+
+    /// The word in content.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Stand::Offer => "offer",
+            Stand::Inside => "inside",
+            Stand::Wall => "wall",
+        }
+    }
+}
+
 /// Limits of what can be typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Bounds {
@@ -178,6 +210,12 @@ impl Flow {
 }
 
 impl Question {
+    /// Where a person stands to answer it, for planned work or for built.
+    #[must_use]
+    pub fn stand(&self, built: bool) -> Stand {
+        self.place_built.filter(|_| built).unwrap_or(self.place)
+    }
+
     /// The kind of its value, for conditions.
     #[must_use]
     pub fn value_kind(&self) -> Kind {
