@@ -320,7 +320,7 @@ fn quoted() -> Vec<Text> {
             parts.for_each(|part| add(format!("{file}:{}", line + 1), part));
         }
     }
-    for page in ["README.md", "docs/measure.md", "docs/plan.md"] {
+    for page in ["README.md", "docs/measure.md", "docs/plan.md", "docs/settings.md"] {
         let text = fs::read_to_string(top().join(page)).expect("the page is there");
         let mut drawn = false;
         for (line, said) in text.lines().enumerate() {
