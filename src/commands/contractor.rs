@@ -245,6 +245,8 @@ fn marks(id: String, choices: Vec<Choice>) -> Question {
         effort: Effort::default(),
         place: Stand::Offer,
         place_built: None,
+        first: false,
+        at_once: Vec::new(),
         bounds: None,
         visible: Condition::always(),
     }

@@ -63,6 +63,10 @@ pub struct Question {
     pub place: Stand,
     /// The same once the work is built, where that is another place.
     pub place_built: Option<Stand>,
+    /// Whether it comes before all others, as what the units and all limits hang on.
+    pub first: bool,
+    /// Later questions that can be answered in one go with it; each is asked by itself where that is not possible.
+    pub at_once: Vec<usize>,
     /// What is possible and what is usual, in the numbers of [`super::Value`].
     pub bounds: Option<Bounds>,
     /// When it is asked.
@@ -165,7 +169,9 @@ pub struct Effort {
 /// Where a person stands to answer a question.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Stand {
-    /// At the table or on the telephone, with the offer, the papers and what one remembers: no walking.
+    /// Anywhere: what people know by heart about their house.
+    Anywhere,
+    /// At the table or on the telephone, with the offer and the papers: no walking.
     Offer,
     /// Inside the house: basement, floor, behind the wall.
     Inside,
@@ -176,13 +182,14 @@ pub enum Stand {
 
 impl Stand {
     /// All places with their words in content.
-    pub const ALL: [(&'static str, Stand); 3] =
-        [("offer", Stand::Offer), ("inside", Stand::Inside), ("wall", Stand::Wall)];
+    pub const ALL: [(&'static str, Stand); 4] =
+        [("anywhere", Stand::Anywhere), ("offer", Stand::Offer), ("inside", Stand::Inside), ("wall", Stand::Wall)];
 
     /// The word in content.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
+            Stand::Anywhere => "anywhere",
             Stand::Offer => "offer",
             Stand::Inside => "inside",
             Stand::Wall => "wall",
