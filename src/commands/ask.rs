@@ -58,6 +58,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let wanted = |answers: &Answers| brief.then(|| decisive(content, answers));
     let units_of = |answers: &Answers| global.units(content, answers);
     let interview = Interview::new(&content.flow, units_of, wanted).in_year(this_year());
+    let interview = interview.beside(args.run.as_ref().map(|_| first.clone()));
     let mut keep = |answers: &Answers| match &args.run {
         None => open.write_answers(&content.flow, &in_file(answers), &today()),
         Some(name) => open.write_run(name, &content.flow, &in_file(answers), &in_file(&first), &today()),
@@ -67,6 +68,9 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let again = Again { command: "ask", visit: path, rest, global };
     watch(&again, content);
     let mut asker = asker(content, global);
+    if let Some(name) = &args.run {
+        asker.stretch(name);
+    }
     let end = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
         InterviewError::Terminal(reason) => CommandError::Terminal { path: path.clone(), reason },
         InterviewError::Keep(error) => CommandError::Visit(error),

@@ -76,7 +76,7 @@ fn changed_answers(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         .filter(|q| list.iter().any(|a| shown(&a.assessment, *q) != shown(first, *q)))
         .map(|q| {
             let cells = list.iter().map(|a| shown(&a.assessment, q)).collect();
-            (first.content.flow.questions[q].short.clone(), cells)
+            (first.short(q), cells)
         })
         .collect()
 }
@@ -122,14 +122,7 @@ fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         let dig = a.digging().and_then(|d| d.at_wall);
         dig.map_or_else(String::new, |d| d.show(a.units))
     };
-    let open = |a: &Assessment<'_>| {
-        a.open
-            .iter()
-            .take(3)
-            .map(|p| a.content.flow.questions[p.question].short.as_str())
-            .collect::<Vec<_>>()
-            .join("; ")
-    };
+    let open = |a: &Assessment<'_>| a.open.iter().take(3).map(|p| a.short(p.question)).collect::<Vec<_>>().join("; ");
     let found = |a: &Assessment<'_>| {
         let titles: Vec<String> = a.held().filter(|f| f.verdict.is_some()).map(|f| a.fill(&f.title)).collect();
         if titles.is_empty() { a.content.word("label.none").to_owned() } else { titles.join("; ") }

@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)] // in a test, that is the failure
 
 mod along;
+mod asked;
 mod bad_content;
 mod bad_visits;
 mod check_values;

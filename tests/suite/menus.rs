@@ -120,7 +120,7 @@ fn three_heights_in_a_row() {
         ("10 1/4 in", "Change the plan", "1 1/4 in above"),
     ] {
         terminal.at(&["What now?", "-> What if the surface"], ENTER);
-        terminal.at(&[":: Finished surface below the mark", "Esc goes back.]"], height);
+        terminal.at(&[":: Top of the patio below the threshold", "Esc goes back.]"], height);
         terminal.at(&[height], ENTER);
         terminal.shows(&[verdict, gap, "-> What if the surface"]);
     }
