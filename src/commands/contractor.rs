@@ -192,8 +192,8 @@ fn put(
 ) -> Result<Reply, CommandError> {
     let progress = Progress { section: title, intro: None, sketch: None, part: 1, parts: 1, number, count };
     // its texts are filled already
-    let asked = Spoken::default().asked(question);
-    let prompt = Prompt { question, asked, sketch: None, progress, current, units, this_year: None };
+    let spoken = Spoken::default().asked(question);
+    let prompt = Prompt { question, asked: spoken, sketch: None, progress, current, units, this_year: None };
     asker.ask(&prompt).map_err(|reason| CommandError::Terminal { path: path.to_owned(), reason })
 }
 
