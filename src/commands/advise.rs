@@ -17,7 +17,7 @@ use std::path::PathBuf;
     after_help = "Examples:\n  wallfoot advise\n  wallfoot advise patio.yaml --sheet landscaper -o crew.html\n  wallfoot advise patio.yaml --as json"
 )]
 pub(super) struct AdviseArgs {
-    #[arg(default_value = DEFAULT_VISIT, help = VISIT_HELP)]
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// For whom
     #[arg(long, value_enum, default_value = "homeowner")]

@@ -22,7 +22,7 @@ use std::path::PathBuf;
     after_help = "Examples:\n  wallfoot ask\n  wallfoot ask patio.yaml --brief\n  wallfoot ask patio.yaml --run \"return wall\"\nAn existing visit is resumed. Each answer is on disk at once."
 )]
 pub(super) struct AskArgs {
-    #[arg(default_value = DEFAULT_VISIT, help = VISIT_HELP)]
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// Ask only what can still change the verdict
     #[arg(long)]

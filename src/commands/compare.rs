@@ -22,7 +22,7 @@ const MOST: usize = 4;
     after_help = "Examples:\n  wallfoot compare --set \"lower=2 in\"\n  wallfoot compare patio.yaml --set \"lower it: lower=2 in\" --set joint=open_gap"
 )]
 pub(super) struct CompareArgs {
-    #[arg(default_value = DEFAULT_VISIT, help = VISIT_HELP)]
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// One alternative: `id=value`, several changes apart by `;`, with a name in front if you like, as in
     /// `"lower it: lower=2 in; joint=open_gap"`. `lower` and `raise` move the surface. Give it again for another one

@@ -1,6 +1,6 @@
 //! `wallfoot contractor` and `wallfoot owners`: what was said, and who does what, filled in during the visit or later.
 
-use super::arguments::{DEFAULT_VISIT, VISIT_FIRST_HELP, VISIT_HELP, visit_and};
+use super::arguments::{DEFAULT_VISIT, VISIT_HELP, visit_and};
 use super::closing::{Again, left, watch};
 use super::error::CommandError;
 use super::global::Global;
@@ -22,7 +22,7 @@ use std::path::{Path, PathBuf};
     after_help = "Examples:\n  wallfoot contractor \"First crew\"\n  wallfoot contractor patio.yaml \"First crew\""
 )]
 pub(super) struct ContractorArgs {
-    #[arg(value_name = "VISIT", help = VISIT_FIRST_HELP)]
+    #[arg(value_name = "VISIT", help = VISIT_HELP)]
     visit: Option<String>,
     /// The contractor, by a name of yours
     #[arg(value_name = "NAME")]
@@ -32,7 +32,7 @@ pub(super) struct ContractorArgs {
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  wallfoot owners\n  wallfoot owners patio.yaml")]
 pub(super) struct OwnersArgs {
-    #[arg(default_value = DEFAULT_VISIT, help = VISIT_HELP)]
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
 }
 
@@ -192,8 +192,8 @@ fn put(
 ) -> Result<Reply, CommandError> {
     let progress = Progress { section: title, intro: None, sketch: None, part: 1, parts: 1, number, count };
     // its texts are filled already
-    let texts = Spoken::default().asked(question);
-    let prompt = Prompt { question, asked: texts, sketch: None, progress, current, units, this_year: None };
+    let spoken = Spoken::default().asked(question);
+    let prompt = Prompt { question, asked: spoken, sketch: None, progress, current, units, this_year: None };
     asker.ask(&prompt).map_err(|reason| CommandError::Terminal { path: path.to_owned(), reason })
 }
 

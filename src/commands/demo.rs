@@ -15,7 +15,7 @@ use std::path::{Path, PathBuf};
 )]
 pub(super) struct DemoArgs {
     /// Which visit
-    #[arg(value_enum, default_value = "patio")]
+    #[arg(value_enum, value_name = "DEMO", default_value = "patio")]
     visit: DemoVisit,
     /// For whom
     #[arg(long, value_enum, default_value = "homeowner")]

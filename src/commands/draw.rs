@@ -17,7 +17,7 @@ use std::path::PathBuf;
 #[derive(Debug, Args)]
 #[command(after_help = "Examples:\n  wallfoot draw\n  wallfoot draw patio.yaml --after -o after.svg")]
 pub(super) struct DrawArgs {
-    #[arg(default_value = DEFAULT_VISIT, help = VISIT_HELP)]
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// Another stretch of wall of the visit, by its name
     #[arg(long, value_name = "NAME")]

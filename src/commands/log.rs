@@ -1,6 +1,6 @@
 //! `wallfoot log`: dated notes and photographs to a visit.
 
-use super::arguments::{VISIT_FIRST_HELP, visit_and};
+use super::arguments::{VISIT_HELP, visit_and};
 use super::closing::Again;
 use super::error::CommandError;
 use super::global::Global;
@@ -21,7 +21,7 @@ use std::path::{Path, PathBuf};
     after_help = "Examples:\n  wallfoot log\n  wallfoot log \"Measured again\" --about exit_below_mark\n  wallfoot log patio.yaml \"The bottom edge\" --photo foot.jpg"
 )]
 pub(super) struct LogArgs {
-    #[arg(value_name = "VISIT", help = VISIT_FIRST_HELP)]
+    #[arg(value_name = "VISIT", help = VISIT_HELP)]
     visit: Option<String>,
     /// A note to add. Without one, and without a photograph, the log is printed with the photographs to take
     note: Option<String>,
@@ -34,10 +34,10 @@ pub(super) struct LogArgs {
     /// The day, if it is not today: 2026-11-25
     #[arg(long, value_name = "DATE")]
     date: Option<String>,
-    /// In which form to print; otherwise by the ending of the file, or as text
+    /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]
     format: Option<FormatArg>,
-    /// Print to this file instead of the screen
+    /// Write to this file instead of the screen
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
 }

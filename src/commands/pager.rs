@@ -80,18 +80,3 @@ fn through(words: &[String], text: &str, tell: bool) -> Result<(), CommandError>
     }
     child.wait().map(|_| ()).map_err(CommandError::Print)
 }
-
-#[cfg(test)]
-mod tests {
-    use super::{Pager, pager};
-
-    #[test]
-    fn what_the_environment_asks_for() {
-        assert!(matches!(pager(None), Pager::Usual));
-        assert!(matches!(pager(Some("")), Pager::No));
-        assert!(matches!(pager(Some("cat")), Pager::No));
-        assert!(matches!(pager(Some("'unclosed")), Pager::No));
-        let Pager::Named(words) = pager(Some("'my pager' -R")) else { panic!("named") };
-        assert_eq!(words, ["my pager", "-R"]);
-    }
-}

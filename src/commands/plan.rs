@@ -92,7 +92,7 @@ fn workdays(text: &str) -> Result<Workdays, WeekdayError> {
     after_help = "Examples:\n  wallfoot plan\n  wallfoot plan patio.yaml --weather days.csv -o patio.ics\n  wallfoot plan patio.yaml --prices book.yaml --figure breakage=7"
 )]
 pub(super) struct PlanArgs {
-    #[arg(default_value = DEFAULT_VISIT, help = VISIT_HELP)]
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// A forecast or a record of days (CSV: date, low, high in C, rain in mm; or `low_f`, `high_f`, `rain_in`)
     #[arg(long, value_name = "FILE")]

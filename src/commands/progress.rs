@@ -11,7 +11,7 @@ const PATIENCE: Duration = Duration::from_secs(1);
 const PAUSE: Duration = Duration::from_millis(100);
 
 /// A line on standard error that says how much is done. It is gone when the job is.
-pub(super) struct Progress<'a> {
+pub(super) struct HowFar<'a> {
     all: usize,
     /// The words, with `{done}` and `{all}`.
     words: &'a str,
@@ -20,11 +20,11 @@ pub(super) struct Progress<'a> {
     written: bool,
 }
 
-impl<'a> Progress<'a> {
+impl<'a> HowFar<'a> {
     /// A job of so many parts. Nothing is ever shown in a pipe or on plain lines.
-    pub(super) fn new(all: usize, words: &'a str, global: &Global) -> Progress<'a> {
+    pub(super) fn new(all: usize, words: &'a str, global: &Global) -> HowFar<'a> {
         let wanted = io::stderr().is_terminal() && !global.plain_look();
-        Progress { all, words, next: wanted.then(|| Instant::now() + PATIENCE), written: false }
+        HowFar { all, words, next: wanted.then(|| Instant::now() + PATIENCE), written: false }
     }
 
     /// So many parts are done.
@@ -39,7 +39,7 @@ impl<'a> Progress<'a> {
     }
 }
 
-impl Drop for Progress<'_> {
+impl Drop for HowFar<'_> {
     fn drop(&mut self) {
         if self.written {
             let _ = write!(io::stderr(), "\r\x1b[K");
@@ -53,16 +53,4 @@ fn line(words: &str, done: usize, all: usize, columns: usize) -> String {
     let room = columns.saturating_sub(words.chars().count() + 4).min(40);
     let full = room * done / all.max(1);
     if room < 4 { words } else { format!("{words} [{}{}]", "#".repeat(full), ".".repeat(room - full)) }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::line;
-
-    #[test]
-    fn the_bar_fits_the_line() {
-        assert_eq!(line("{done} of {all}", 5, 10, 24), "5 of 10 [######.......]");
-        assert_eq!(line("{done} of {all}", 10, 10, 24), "10 of 10 [############]");
-        assert_eq!(line("{done} of {all}", 5, 10, 12), "5 of 10");
-    }
 }

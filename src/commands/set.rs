@@ -1,6 +1,6 @@
 //! `wallfoot set`: answers changed without being asked, all of them or none.
 
-use super::arguments::{VISIT_FIRST_HELP, visit_and_changes};
+use super::arguments::{VISIT_HELP, visit_and_changes};
 use super::change::{answer_to, id_and_value, near_question};
 use super::closing::{Again, run_words};
 use super::error::{ChangeError, CommandError};
@@ -21,7 +21,7 @@ use std::collections::BTreeMap;
     after_help = "Examples:\n  wallfoot set joint=open_gap\n  wallfoot set patio.yaml \"finish_below_mark=9 in\" joint=open_gap \"exit_below_mark=not sure\"\nIf one change cannot be made, none is. Nothing else moves: a figure measured from the surface stays as it was given."
 )]
 pub(super) struct SetArgs {
-    #[arg(value_name = "VISIT", help = VISIT_FIRST_HELP)]
+    #[arg(value_name = "VISIT", help = VISIT_HELP)]
     visit: Option<String>,
     /// A question by its id (docs/questions.md lists them) and its answer as you would type it. A choice goes by its id or
     /// by its words. `id=not sure` is an answer too

@@ -4,13 +4,13 @@ use super::error::CommandError;
 use super::global::Global;
 use super::output::{Forms, OutputLook, Target, document_with};
 use super::outside::{harmless, today};
-use super::progress::Progress;
+use super::progress::HowFar;
 use super::reading::{bare_units, name_of};
 use super::written::Format;
 use crate::content::{Content, Verdict};
 use crate::judge::Stretches;
 use crate::sheet::{Block, Document};
-use crate::visit::{Shown, Visit, VisitError, may_be_visits, visit_in};
+use crate::visit::{ShownVerdict, Visit, VisitError, may_be_visits, visit_in};
 use clap::{Args, ValueEnum};
 use std::cmp::Reverse;
 use std::path::{Path, PathBuf};
@@ -103,7 +103,7 @@ struct VisitLine {
     date: String,
     verdict: Verdict,
     /// The verdict that was shown last, if one was.
-    shown: Option<Shown>,
+    shown: Option<ShownVerdict>,
     /// How many questions can still change the verdict.
     open: usize,
     /// How many answers of the file count for nothing.
@@ -112,7 +112,7 @@ struct VisitLine {
 
 impl VisitLine {
     /// The verdict that was shown last, if it was another one.
-    fn before(&self) -> Option<&Shown> {
+    fn before(&self) -> Option<&ShownVerdict> {
         self.shown.as_ref().filter(|shown| shown.verdict != self.verdict.word())
     }
 
@@ -180,7 +180,7 @@ fn read_all(
             });
         }
         drop(send);
-        let mut progress = Progress::new(files.len(), content.word("screen.reading_visits"), global);
+        let mut progress = HowFar::new(files.len(), content.word("screen.reading_visits"), global);
         let mut all: Vec<_> = files.iter().map(|_| None).collect();
         for (done, (at, found)) in receive.iter().enumerate() {
             all[at] = found;

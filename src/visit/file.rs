@@ -52,7 +52,7 @@ pub struct Visit {
     pub log: Vec<Note>,
     /// The verdict that was shown last; nothing as long as none was.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub shown: Option<Shown>,
+    pub shown: Option<ShownVerdict>,
     /// Answers of questions that are hidden now or that these questions do not have, and what could not be read, all as
     /// it was written. They count for nothing and come back if their question does, or if they can be read.
     #[serde(default, deserialize_with = "or_empty")]
@@ -65,7 +65,7 @@ pub struct Visit {
 /// A verdict that was shown: the worst over all stretches of wall.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub struct Shown {
+pub struct ShownVerdict {
     /// The day on which it was shown first, `2026-11-25`.
     pub date: String,
     /// The verdict by its word, such as `find_out_first`.

@@ -1,6 +1,6 @@
 //! A visit that is worked on: what was read, and what is written in its place.
 
-use super::file::{Shown, Visit, VisitError, unchanged};
+use super::file::{ShownVerdict, Visit, VisitError, unchanged};
 use super::whole::write_whole;
 use crate::flow::{Answers, Flow};
 use std::path::{Path, PathBuf};
@@ -83,7 +83,7 @@ impl OpenVisit {
             return Ok(());
         }
         self.write_with(|visit| {
-            visit.shown = Some(Shown { date: today.to_owned(), verdict: verdict.to_owned() });
+            visit.shown = Some(ShownVerdict { date: today.to_owned(), verdict: verdict.to_owned() });
         })
     }
 

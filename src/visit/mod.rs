@@ -18,7 +18,7 @@ mod given;
 mod kept;
 mod whole;
 
-pub use file::{FORMAT, Note, Shown, Visit, VisitError};
+pub use file::{FORMAT, Note, ShownVerdict, Visit, VisitError};
 pub use folder::{may_be_visits, visit_in};
 pub use given::{Misfit, Run, Why, write_answer};
 pub use kept::OpenVisit;
