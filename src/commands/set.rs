@@ -201,7 +201,9 @@ impl Telling<'_> {
     }
 
     fn said(&self, answers: &Answers, number: usize) -> String {
-        answers.get(number).map_or_else(|| self.content.word("label.not_answered").to_owned(), |answer| self.answer(number, answer))
+        answers
+            .get(number)
+            .map_or_else(|| self.content.word("label.not_answered").to_owned(), |answer| self.answer(number, answer))
     }
 
     /// An answer in words.

@@ -79,7 +79,7 @@ pub enum AnswerError {
 
 /// A text of the content with what goes into its placeholders.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Said {
+pub struct AnswerMessage {
     /// The key of the word.
     pub key: &'static str,
     /// Placeholders and what stands for them.
@@ -89,7 +89,7 @@ pub struct Said {
 impl AnswerError {
     /// The same message as a word of the content, for whoever answers on a screen.
     #[must_use]
-    pub fn word(&self) -> Said {
+    pub fn word(&self) -> AnswerMessage {
         let (key, values) = match self {
             AnswerError::Length(error) => length_word(error),
             AnswerError::Number(found) => ("error.answer.number", vec![("found", found.clone())]),
@@ -115,7 +115,7 @@ impl AnswerError {
                 vec![("value", value.clone()), ("least", least.clone()), ("most", most.clone())],
             ),
         };
-        Said { key, values }
+        AnswerMessage { key, values }
     }
 }
 

@@ -24,7 +24,7 @@ pub use along::{Placed, ProfilePoint};
 pub(crate) use along::{show_places, show_profile};
 pub use answer::{Answer, Answers, Bound};
 pub(crate) use answer::{parse_thousandths, show_thousandths};
-pub use answer_error::{AnswerError, Said};
+pub use answer_error::{AnswerError, AnswerMessage};
 pub use called::{BuiltTexts, Called, Wording, WordingCase};
 pub use condition::Condition;
 pub use diagnostic::{ContentError, Diagnostics, Found, Place, Source};

@@ -65,7 +65,8 @@ fn no_spanish_text_is_a_copy_of_the_english() {
         .filter(|(key, text)| SPANISH_TEXTS.get(*key) == Some(text))
         .map(|(key, _)| key.as_str())
         .collect();
-    let known = ["question.region.choice.australia", "question.metal_kind.short", "word.row.material", "word.table.material"];
+    let known =
+        ["question.region.choice.australia", "question.metal_kind.short", "word.row.material", "word.table.material"];
     let strange: Vec<&&str> = same.iter().filter(|key| !known.contains(key)).collect();
     assert_eq!(strange, [&""; 0], "these are English in the Spanish too");
 }
