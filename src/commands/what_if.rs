@@ -1,12 +1,13 @@
 //! After the verdict: what if the surface lay lower, or something else were different?
 
+use super::ask::interview;
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{OutputLook, document_as, print};
-use super::outside::{note, this_year};
+use super::outside::note;
 use crate::content::Content;
 use crate::flow::Answers;
-use crate::interview::{Asker, Interview, InterviewError, Picked, Reply};
+use crate::interview::{Asker, InterviewError, Picked, Reply};
 use crate::names::QuestionId;
 use crate::sheet::{Alternative, compare};
 use crate::units::Units;
@@ -54,8 +55,11 @@ impl WhatIf<'_> {
     ) -> Result<(), CommandError> {
         let before = answers.clone();
         let mut tries: Vec<Answers> = Vec::new();
-        let interview =
-            Interview::new(&self.content.flow, |_: &Answers| self.units, |_: &Answers| None).in_year(this_year());
+        let interview = interview(
+            self.content,
+            |_: &Answers| self.units,
+            |answers, last| self.content.next_for_sheets(answers, last),
+        );
         loop {
             let mut menu: Vec<(String, Next)> = Vec::new();
             let state = self.content.flow.state(answers);
@@ -95,7 +99,7 @@ impl WhatIf<'_> {
                     let mut changed = answers.clone();
                     let mut no_keep = |_: &Answers| Ok::<(), Infallible>(());
                     // the review, with whatever a change brings up
-                    interview.run(&mut changed, asker, &mut no_keep).map_err(|error| match error {
+                    interview.review(&mut changed, asker, &mut no_keep).map_err(|error| match error {
                         InterviewError::Terminal(reason) => self.terminal(reason),
                         InterviewError::Keep(never) => match never {},
                     })?;

@@ -53,6 +53,9 @@ impl Content {
                 if let Some(hint) = &mut choice.hint_built {
                     visit(&format!("{key}.choice.{}.hint_built", choice.id), hint);
                 }
+                if !choice.also.is_empty() {
+                    visit(&format!("{key}.choice.{}.also", choice.id), &mut choice.also);
+                }
             }
         }
         for r in &mut self.limits {

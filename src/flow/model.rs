@@ -76,6 +76,8 @@ pub struct Question {
     pub first: bool,
     /// Later questions that can be answered in one go with it; each is asked by itself where that is not possible.
     pub at_once: Vec<usize>,
+    /// Earlier questions that come first where they are shown, as it makes no sense without them.
+    pub needs: Vec<usize>,
     /// What is possible and what is usual, in the numbers of [`super::Value`].
     pub bounds: Option<Bounds>,
     /// When it is asked.
@@ -134,6 +136,8 @@ pub struct Choice {
     pub hint: Option<String>,
     /// The same for built work, where it differs.
     pub hint_built: Option<String>,
+    /// Other words that people look for it by, separated by commas. Nobody is shown them.
+    pub also: String,
     /// What rules may ask about it: name and values. Only choices that come from rows have any.
     pub traits: Vec<Trait>,
     /// Where it stands.
@@ -156,7 +160,7 @@ impl Choice {
     /// A choice without traits.
     #[must_use]
     pub fn new(id: String, label: String, hint: Option<String>) -> Choice {
-        Choice { id, label, hint, hint_built: None, traits: Vec::new(), place: Place::default() }
+        Choice { id, label, hint, hint_built: None, also: String::new(), traits: Vec::new(), place: Place::default() }
     }
 
     /// The values of a trait; none where the row does not have it.

@@ -1,352 +1,503 @@
 //! Asking with menus.
 
-use super::{Labels, help, wrap};
-use crate::flow::{Answer, Question, QuestionKind};
+use super::finder::{Entry, Finder};
+use super::frame::{ListLine, LongText, Shows, TypedLine};
+use super::keys::{Came, KeyPress};
+use super::line::LineEditor;
+use super::pick::PickList;
+use super::screen::Screen;
+use super::ticks::TickList;
+use super::{Labels, asked, combined, doubt, help, length_of, options, wrap, wrapped};
+use crate::flow::{Answer, AnswerError, QuestionKind};
 use crate::interview::{Asker, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
-use crate::units::Units;
-use inquire::ui::RenderConfig;
-use inquire::validator::Validation;
-use inquire::{InquireError, MultiSelect, Select, Text};
-use std::fmt;
 use std::io::{self, Write};
 
-/// Asks in a terminal with menus: arrows, typing to filter, Esc to go back, Ctrl-C to leave.
+/// What stands before the line under the cursor, before the others, and before what was answered.
+const HERE: &str = "-> ";
+const NOT_HERE: &str = "   ";
+const ANSWERED: &str = "ok ";
+/// A list keeps this many lines, before the words at the head of a section are kept in sight with it.
+const ENOUGH: usize = 16;
+
+/// Asks in a terminal with menus. The keys are those of [`KeyPress`]; each prompt shows what they do.
 #[derive(Debug)]
 pub struct Menus {
     labels: Labels,
-    width: usize,
-    page: usize,
-    part: usize,
+    styled: bool,
     stretch: Option<String>,
 }
 
-/// A line of a menu.
-#[derive(Debug, Clone, PartialEq, Eq)]
-struct Item {
-    text: String,
-    does: Does,
+/// A machine that a prompt is answered with.
+trait Widget {
+    /// What it gives.
+    type Gives;
+    fn press(&mut self, key: &KeyPress) -> Came<Self::Gives>;
+    fn show(&self, labels: &Labels, shows: &mut Shows);
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Does {
-    Choose(usize),
-    NotSure,
-    NoneOfThese,
-    Help,
-    Done,
+/// What stands around a widget.
+struct Around {
+    shows: Shows,
+    /// What the keys do that every prompt of this kind has.
+    keys: Vec<&'static str>,
+    help: Option<LongText>,
+    /// What is said to "not sure" where it is no answer.
+    must_answer: Option<String>,
+    /// Lines above that had better stay in sight.
+    above: usize,
 }
 
-impl fmt::Display for Item {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.text)
+/// What is shown of a list.
+fn show_list(finder: &Finder, sign: impl Fn(usize) -> String, labels: &Labels, shows: &mut Shows) {
+    let current = finder.current();
+    let line = |i: &usize| ListLine {
+        sign: format!("{}{}", if current == Some(*i) { HERE } else { NOT_HERE }, sign(*i)),
+        text: finder.entries()[*i].label.clone(),
+        current: current == Some(*i),
+    };
+    shows.list = finder.hits().iter().map(line).collect();
+    // in brackets, so that it is not taken for a line of the list
+    let hint = |entry: &Entry| entry.hint.as_ref().map(|hint| format!("({hint})"));
+    shows.hints = finder.entries().iter().filter_map(hint).collect();
+    shows.hint = current.and_then(|i| hint(&finder.entries()[i])).unwrap_or_default();
+    if !finder.search().is_empty() {
+        shows.search = labels.with("screen.search", &[("text", finder.search())]);
+        if finder.hits().is_empty() {
+            shows.message = labels.with("screen.nothing_found", &[("text", finder.search().trim())]);
+        }
     }
 }
 
-/// What a prompt of the library came to.
-enum Got<T> {
-    Value(T),
-    Back,
-    Leave,
+impl Widget for PickList {
+    type Gives = usize;
+
+    fn press(&mut self, key: &KeyPress) -> Came<usize> {
+        PickList::press(self, key)
+    }
+
+    fn show(&self, labels: &Labels, shows: &mut Shows) {
+        show_list(self.finder(), |_| String::new(), labels, shows);
+        let searching = !self.finder().search().is_empty();
+        shows.keys = if searching {
+            labels.all(&["screen.key_found", "screen.key_end_search"])
+        } else {
+            labels.get("screen.key_choose").to_owned()
+        };
+    }
 }
 
-fn got<T>(result: Result<T, InquireError>) -> io::Result<Got<T>> {
-    match result {
-        Ok(value) => Ok(Got::Value(value)),
-        Err(InquireError::OperationCanceled) => Ok(Got::Back),
-        Err(InquireError::OperationInterrupted) => Ok(Got::Leave),
-        Err(InquireError::IO(error)) => Err(error),
-        Err(other) => Err(io::Error::other(other.to_string())),
+impl Widget for TickList {
+    type Gives = Vec<usize>;
+
+    fn press(&mut self, key: &KeyPress) -> Came<Vec<usize>> {
+        TickList::press(self, key)
+    }
+
+    fn show(&self, labels: &Labels, shows: &mut Shows) {
+        let marks = self.marks();
+        let sign = |i: usize| if marks.contains(&i) { "[x] " } else { "[ ] " }.to_owned();
+        show_list(self.finder(), sign, labels, shows);
+        if !marks.is_empty() {
+            let names: Vec<&str> = marks.iter().map(|i| self.finder().entries()[*i].label.as_str()).collect();
+            shows.marked = labels.with("screen.marked", &[("list", &names.join("; "))]);
+        }
+        let searching = !self.finder().search().is_empty();
+        shows.keys = if searching {
+            labels.all(&["screen.key_found_mark", "screen.key_end_search"])
+        } else {
+            labels.get("screen.key_mark").to_owned()
+        };
     }
 }
 
-/// Typing filters the menu; `?` leaves the help only.
-fn score(input: &str, item: &Item) -> Option<i64> {
-    if input.is_empty() {
-        return Some(0);
+/// What is taken from a list in which a height can be typed too.
+enum Taken {
+    Line(usize),
+    Text(String),
+}
+
+/// A list of which one line is taken, unless a height is typed instead.
+struct PickOrType<'a> {
+    list: PickList,
+    prompt: &'a Prompt<'a>,
+}
+
+impl PickOrType<'_> {
+    /// The height that stands where else a search stands.
+    fn typed(&self) -> Option<Answer> {
+        self.prompt.typed_at_once(self.list.finder().search())
     }
-    if input.starts_with('?') {
-        return (item.does == Does::Help).then_some(0);
+}
+
+impl Widget for PickOrType<'_> {
+    type Gives = Taken;
+
+    fn press(&mut self, key: &KeyPress) -> Came<Taken> {
+        if *key == KeyPress::Enter && self.typed().is_some() {
+            return Came::Taken(Taken::Text(self.list.finder().search().to_owned()));
+        }
+        match self.list.press(key) {
+            Came::Taken(line) => Came::Taken(Taken::Line(line)),
+            Came::Open => Came::Open,
+            Came::NothingMarked => Came::NothingMarked,
+            Came::NotSure => Came::NotSure,
+            Came::Help => Came::Help,
+            Came::Back => Came::Back,
+            Came::Leave(how) => Came::Leave(how),
+        }
     }
-    item.text.to_lowercase().contains(&input.to_lowercase()).then_some(0)
+
+    fn show(&self, labels: &Labels, shows: &mut Shows) {
+        self.list.show(labels, shows);
+        if let (Some(answer), Some(or_type)) = (self.typed(), &self.prompt.or_type) {
+            let shown = labels.answer(or_type.question, &answer, self.prompt.units);
+            shows.message = labels.with("screen.typed", &[("name", &or_type.asked.short), ("value", &shown)]);
+        }
+    }
+}
+
+/// A line that is typed as the answer to a question.
+struct Typing<'a> {
+    editor: LineEditor,
+    prompt: &'a Prompt<'a>,
+}
+
+impl Widget for Typing<'_> {
+    type Gives = String;
+
+    fn press(&mut self, key: &KeyPress) -> Came<String> {
+        self.editor.press(key)
+    }
+
+    fn show(&self, labels: &Labels, shows: &mut Shows) {
+        let (question, units) = (self.prompt.question, self.prompt.units);
+        let text = self.editor.text();
+        shows.typed = Some(TypedLine { sign: HERE.to_owned(), at: self.editor.at(), text: text.clone() });
+        shows.hint = match (self.prompt.echo(&text), self.prompt.current) {
+            (Some(echo), _) => echo,
+            (None, Some(current)) if text.is_empty() => {
+                labels.with("screen.now", &[("answer", &labels.answer(question, current, units))])
+            }
+            _ => String::new(),
+        };
+        // one line is kept for it, so that nothing jumps
+        shows.hints = vec!["=".to_owned()];
+        labels.such_as(question, units).clone_into(&mut shows.keys);
+    }
 }
 
 impl Menus {
-    /// Menus for a terminal of this width and height.
+    /// Menus; in bold where that is wanted, and never in colours.
     #[must_use]
-    pub fn new(labels: Labels, width: usize, height: usize) -> Self {
-        // the question above the menu must stay in sight
-        Menus {
-            labels,
-            width: width.clamp(40, 100),
-            page: height.saturating_sub(8).clamp(4, 14),
-            part: 0,
-            stretch: None,
-        }
+    pub fn new(labels: Labels, styled: bool) -> Self {
+        Menus { labels, styled, stretch: None }
     }
 
     fn print(text: &str) -> io::Result<()> {
         writeln!(io::stderr(), "{text}")
     }
 
-    fn keys(&self, kind: &str) -> String {
-        self.labels.get(kind).to_owned()
-    }
-
-    fn extra_items(&self, question: &Question) -> Vec<Item> {
-        let mut items = Vec::new();
-        if question.kind == QuestionKind::SeveralOf {
-            items.push(Item { text: self.labels.get("screen.none").to_owned(), does: Does::NoneOfThese });
-        }
-        if question.not_sure {
-            items.push(Item { text: self.labels.get("screen.not_sure").to_owned(), does: Does::NotSure });
-        }
-        items.push(Item { text: self.labels.get("screen.help").to_owned(), does: Does::Help });
-        items
-    }
-
-    fn one_of(&self, prompt: &Prompt<'_>) -> io::Result<Got<Option<Answer>>> {
-        let question = prompt.question;
-        let yes_no = question.kind == QuestionKind::YesNo;
-        let mut items: Vec<Item> = if yes_no {
-            [("label.yes", 0), ("label.no", 1)]
-                .map(|(key, i)| Item { text: self.labels.get(key).to_owned(), does: Does::Choose(i) })
-                .to_vec()
-        } else {
-            let item = |(i, c): (usize, &crate::flow::Choice)| Item { text: c.label.clone(), does: Does::Choose(i) };
-            question.choices.iter().enumerate().map(item).collect()
-        };
-        items.extend(self.extra_items(question));
-        let current = match prompt.current {
-            Some(Answer::Choice(i)) => Does::Choose(*i),
-            Some(Answer::YesNo(yes)) => Does::Choose(usize::from(!yes)),
-            Some(Answer::NotSure) => Does::NotSure,
-            None
-            | Some(
-                Answer::Several(_)
-                | Answer::Length(_)
-                | Answer::Number(_)
-                | Answer::Year(_)
-                | Answer::Text(_)
-                | Answer::Profile(_)
-                | Answer::Places(_),
-            ) => Does::Choose(0),
-        };
-        let cursor = items.iter().position(|i| i.does == current).unwrap_or(0);
-        let keys = self.keys("screen.keys_choose");
-        let picked = Select::new(prompt.short(), items)
-            .with_help_message(&keys)
-            .with_page_size(self.page)
-            .with_starting_cursor(cursor)
-            .with_scorer(&|input, item, _, _| score(input, item))
-            .prompt();
-        Ok(match got(picked)? {
-            Got::Value(item) => Got::Value(match item.does {
-                Does::Choose(i) if yes_no => Some(Answer::YesNo(i == 0)),
-                Does::Choose(i) => Some(Answer::Choice(i)),
-                Does::NotSure => Some(Answer::NotSure),
-                Does::Help | Does::NoneOfThese | Does::Done => None,
-            }),
-            Got::Back => Got::Back,
-            Got::Leave => Got::Leave,
-        })
-    }
-
-    fn several_of(&self, prompt: &Prompt<'_>) -> io::Result<Got<Option<Answer>>> {
-        let question = prompt.question;
-        let item = |(i, c): (usize, &crate::flow::Choice)| Item { text: c.label.clone(), does: Does::Choose(i) };
-        let mut items: Vec<Item> = question.choices.iter().enumerate().map(item).collect();
-        items.extend(self.extra_items(question));
-        let marked: Vec<usize> = match prompt.current {
-            Some(Answer::Several(0)) => items.iter().position(|i| i.does == Does::NoneOfThese).into_iter().collect(),
-            Some(Answer::Several(bits)) => (0..question.choices.len()).filter(|i| bits & (1 << i) != 0).collect(),
-            Some(Answer::NotSure) => items.iter().position(|i| i.does == Does::NotSure).into_iter().collect(),
-            None
-            | Some(
-                Answer::Choice(_)
-                | Answer::YesNo(_)
-                | Answer::Length(_)
-                | Answer::Number(_)
-                | Answer::Year(_)
-                | Answer::Text(_)
-                | Answer::Profile(_)
-                | Answer::Places(_),
-            ) => Vec::new(),
-        };
-        let keys = self.keys("screen.keys_mark");
-        let (empty, mixed) =
-            (self.labels.get("screen.mark_one").to_owned(), self.labels.get("screen.mark_either").to_owned());
-        let picked = MultiSelect::new(prompt.short(), items)
-            .with_help_message(&keys)
-            .with_page_size(self.page)
-            .with_default(&marked)
-            .with_scorer(&|input, item, _, _| score(input, item))
-            .with_validator(move |picked: &[inquire::list_option::ListOption<&Item>]| {
-                let alone = picked.iter().any(|i| matches!(i.value.does, Does::NotSure | Does::NoneOfThese));
-                let help = picked.iter().any(|i| i.value.does == Does::Help);
-                Ok(if picked.is_empty() {
-                    Validation::Invalid(empty.clone().into())
-                } else if alone && picked.len() > 1 && !help {
-                    Validation::Invalid(mixed.clone().into())
-                } else {
-                    Validation::Valid
-                })
-            })
-            .prompt();
-        Ok(match got(picked)? {
-            Got::Value(items) => Got::Value(answer_of(&items)),
-            Got::Back => Got::Back,
-            Got::Leave => Got::Leave,
-        })
-    }
-
-    fn typed(&self, prompt: &Prompt<'_>) -> io::Result<Got<Option<Answer>>> {
-        let (question, units) = (prompt.question, prompt.units);
-        let key = match (question.kind, units) {
-            (QuestionKind::Length, Units::Inch) => "screen.keys_inches",
-            (QuestionKind::Length, Units::Metric) => "screen.keys_metric",
-            (QuestionKind::Text, _) => "screen.keys_text",
-            (QuestionKind::Profile, _) => "screen.keys_profile",
-            (QuestionKind::Places, _) => "screen.keys_places",
-            (
-                QuestionKind::Number
-                | QuestionKind::Year
-                | QuestionKind::OneOf
-                | QuestionKind::SeveralOf
-                | QuestionKind::YesNo,
-                _,
-            ) => "screen.keys_number",
-        };
-        let keys = self.keys(key);
-        let initial = match prompt.current {
-            Some(Answer::NotSure) => self.labels.get("screen.not_sure").to_lowercase(),
-            Some(answer) => question.show_answer(answer, units).unwrap_or_default(),
-            None => String::new(),
-        };
-        let not_sure = self.labels.get("screen.not_sure").to_lowercase();
-        let is_not_sure = |text: &str| text.trim().to_lowercase() == not_sure;
-        let check = {
-            let (question, not_sure) = (question.clone(), not_sure.clone());
-            let reading = prompt.typing();
-            move |text: &str| {
-                let text = text.trim();
-                if text == "?" || (question.not_sure && text.to_lowercase() == not_sure) {
-                    return Ok(Validation::Valid);
+    /// Shows a widget and gives it keys until it comes to something.
+    fn run<W: Widget>(
+        &self,
+        screen: &mut Screen,
+        widget: &mut W,
+        around: &Around,
+        mut message: String,
+    ) -> io::Result<Came<W::Gives>> {
+        loop {
+            let mut shows = around.shows.clone();
+            widget.show(&self.labels, &mut shows);
+            // in a search, letters and Esc do what the search says
+            let searching = !shows.search.is_empty();
+            let holds = |key: &&&str| !searching || !matches!(**key, "screen.key_search" | "screen.key_back");
+            let always: Vec<&str> = around.keys.iter().filter(holds).copied().collect();
+            shows.keys = format!("{} {}", shows.keys, self.labels.all(&always)).trim().to_owned();
+            if shows.message.is_empty() {
+                shows.message.clone_from(&message);
+            }
+            let (columns, lines) = Screen::room();
+            let kept = lines.saturating_sub(around.above);
+            screen.paint(&shows.frame(columns, if kept >= ENOUGH { kept } else { lines }))?;
+            let key = screen.key()?;
+            if key == KeyPress::Resized {
+                continue;
+            }
+            message.clear();
+            match widget.press(&key) {
+                Came::Open => {}
+                Came::NothingMarked => {
+                    let or_not = if around.must_answer.is_none() { "screen.or_key_not_sure" } else { "" };
+                    message = self.labels.all(&["screen.mark_one", or_not]).trim().to_owned();
                 }
-                Ok(match reading.answer(&question, text) {
-                    Ok(_) => Validation::Valid,
-                    Err(error) => Validation::Invalid(error.to_string().into()),
-                })
+                Came::Help => {
+                    if let Some(text) = &around.help
+                        && let Some(how) = Self::read(screen, text)?
+                    {
+                        return Ok(Came::Leave(how));
+                    }
+                }
+                Came::NotSure => match &around.must_answer {
+                    None => return Ok(Came::NotSure),
+                    Some(says) => message.clone_from(says),
+                },
+                other @ (Came::Taken(_) | Came::Back | Came::Leave(_)) => return Ok(other),
             }
-        };
-        // Enter keeps the answer there is; what is typed takes its place
-        let echoed = |typed: &str| {
-            let reading = prompt.typing();
-            let echo = reading.answer(question, typed).ok().and_then(|answer| reading.echo(question, typed, &answer));
-            echo.map_or_else(|| typed.to_owned(), |echo| format!("{typed} {echo}"))
-        };
-        let mut text = Text::new(prompt.short()).with_help_message(&keys).with_validator(check).with_formatter(&echoed);
-        if !initial.is_empty() {
-            text = text.with_default(&initial);
-        }
-        let typed = text.prompt();
-        match got(typed)? {
-            Got::Value(text) if text.trim() == "?" => Ok(Got::Value(None)),
-            // what was not touched keeps its exact figures
-            Got::Value(text) if text == initial && prompt.current.is_some() => Ok(Got::Value(prompt.current.cloned())),
-            Got::Value(text) if question.not_sure && is_not_sure(&text) => Ok(Got::Value(Some(Answer::NotSure))),
-            Got::Value(text) => {
-                let answer = prompt.typing().answer(question, &text).map_err(io::Error::other)?;
-                let meant = prompt.typing().meant(question, &text);
-                self.sure(prompt, answer, meant)
-            }
-            Got::Back => Ok(Got::Back),
-            Got::Leave => Ok(Got::Leave),
         }
     }
 
-    /// Asks back when a value is unusual. `Value(None)` asks the question again.
-    fn sure(&self, prompt: &Prompt<'_>, answer: Answer, meant: Option<Answer>) -> io::Result<Got<Option<Answer>>> {
-        let (question, units) = (prompt.question, prompt.units);
-        let Some(bound) = question.unusual(&answer, units) else { return Ok(Got::Value(Some(answer))) };
-        let message =
-            self.labels.with("screen.unusual", &[("value", &bound.value), ("from", &bound.from), ("to", &bound.to)]);
-        Self::print(&wrap(&message, self.width, ""))?;
-        let mut items = vec![
-            Item { text: self.labels.get("screen.again").to_owned(), does: Does::Help },
-            Item { text: self.labels.get("screen.keep").to_owned(), does: Does::Done },
-        ];
-        if let Some(text) = meant.as_ref().and_then(|meant| question.show_answer(meant, units)) {
-            items
-                .insert(0, Item { text: self.labels.with("screen.meant", &[("value", &text)]), does: Does::Choose(0) });
+    /// Shows a long text until it is closed.
+    fn read(screen: &mut Screen, text: &LongText) -> io::Result<Option<Leaving>> {
+        let mut from: usize = 0;
+        loop {
+            let (columns, lines) = Screen::room();
+            let (frame, last) = text.frame(from, columns, lines);
+            from = from.min(last);
+            screen.paint(&frame)?;
+            let page = (lines / 2).max(1);
+            match screen.key()? {
+                KeyPress::Enter | KeyPress::Esc | KeyPress::Char('?') => return Ok(None),
+                KeyPress::Interrupt => return Ok(Some(Leaving::Interrupted)),
+                KeyPress::Save => return Ok(Some(Leaving::Asked)),
+                KeyPress::Up => from = from.saturating_sub(1),
+                KeyPress::Down => from += 1,
+                KeyPress::PageUp => from = from.saturating_sub(page),
+                KeyPress::PageDown | KeyPress::Char(' ') => from += page,
+                KeyPress::Home => from = 0,
+                KeyPress::End => from = last,
+                _ => {}
+            }
         }
-        Ok(
-            match got(Select::new(prompt.short(), items)
-                .without_filtering()
-                .with_help_message(&self.keys("screen.keys_choose"))
-                .prompt())?
-            {
-                Got::Value(item) if item.does == Does::Done => Got::Value(Some(answer)),
-                Got::Value(item) if item.does == Does::Choose(0) => Got::Value(meant),
-                Got::Leave => Got::Leave,
-                Got::Value(_) | Got::Back => Got::Value(None),
-            },
-        )
+    }
+
+    /// What stands around a question.
+    fn around(&self, prompt: &Prompt<'_>, above: usize) -> Around {
+        let question = prompt.question;
+        let has_list = !options(prompt, &self.labels).is_empty();
+        let mut keys = Vec::new();
+        if has_list {
+            keys.push("screen.key_search");
+        }
+        keys.push("screen.key_explain");
+        if question.not_sure {
+            keys.push("screen.key_not_sure");
+        }
+        keys.extend(["screen.key_back", "screen.key_save"]);
+        let must_answer = (!question.not_sure).then(|| format!("{}.", AnswerError::NeedsAnswer));
+        let mut paragraphs = help(prompt, &self.labels);
+        // in a low terminal it has moved out of sight
+        paragraphs.extend(self.labels.before(&prompt.progress).0);
+        let help = LongText {
+            title: prompt.ask().to_owned(),
+            paragraphs,
+            keys: self.labels.get("screen.key_close").to_owned(),
+            out_of_sight: self.labels.get("screen.lines_out_of_sight").to_owned(),
+        };
+        let shows = Shows {
+            progress: self.labels.progress(&prompt.progress, self.stretch.as_deref()),
+            ask: asked(prompt, &self.labels),
+            title: prompt.short().to_owned(),
+            out_of_sight: self.labels.get("screen.out_of_sight").to_owned(),
+            ..Shows::default()
+        };
+        Around { shows, keys, help: (!help.paragraphs.is_empty()).then_some(help), must_answer, above }
+    }
+
+    /// A list that is not a question: a title, and lines of which one is taken.
+    fn around_list(&self, ask: Vec<String>, title: &str, keys: Vec<&'static str>) -> Around {
+        let shows = Shows {
+            ask,
+            title: title.to_owned(),
+            out_of_sight: self.labels.get("screen.out_of_sight").to_owned(),
+            ..Shows::default()
+        };
+        Around { shows, keys, help: None, must_answer: Some(String::new()), above: 0 }
+    }
+
+    /// The line that is taken, or the height that is typed instead.
+    fn one_of(
+        &self,
+        screen: &mut Screen,
+        prompt: &Prompt<'_>,
+        around: &Around,
+    ) -> io::Result<(Came<Reply>, Option<String>)> {
+        let options = options(prompt, &self.labels);
+        let at = prompt.current.and_then(|now| options.iter().position(|(_, answer)| answer == now)).unwrap_or(0);
+        let (entries, answers): (Vec<Entry>, Vec<Answer>) = options.into_iter().unzip();
+        let mut list = PickOrType { list: PickList::new(entries, at), prompt };
+        loop {
+            let text = match self.run(screen, &mut list, around, String::new())? {
+                Came::Taken(Taken::Line(at)) => {
+                    let Some(answer) = answers.get(at) else { continue };
+                    return Ok((Came::Taken(Reply::Answer(answer.clone())), None));
+                }
+                Came::Taken(Taken::Text(text)) => text,
+                other => return Ok((given(other, |_| None), None)),
+            };
+            let Some(answer) = prompt.typed_at_once(&text) else { continue };
+            match self.settled(screen, prompt, &text, Ok(answer))? {
+                Came::Taken(answer) => {
+                    let question = length_of(prompt);
+                    let shown = self.labels.answer(question, &answer, prompt.units);
+                    return Ok((Came::Taken(Reply::Typed(answer)), Some(shown)));
+                }
+                Came::Leave(how) => return Ok((Came::Leave(how), None)),
+                _ => {}
+            }
+        }
+    }
+
+    fn several_of(&self, screen: &mut Screen, prompt: &Prompt<'_>, around: &Around) -> io::Result<Came<Answer>> {
+        let options = options(prompt, &self.labels);
+        let is_marked = |answer: &Answer| match (prompt.current, answer) {
+            (Some(Answer::Several(now)), Answer::Several(bit)) if *bit != 0 => now & bit != 0,
+            (now, answer) => now == Some(answer),
+        };
+        let marks: Vec<usize> = (0..options.len()).filter(|i| is_marked(&options[*i].1)).collect();
+        let (entries, answers): (Vec<Entry>, Vec<Answer>) = options.into_iter().unzip();
+        let mut list = TickList::new(entries, &marks, prompt.question.choices.len());
+        let came = self.run(screen, &mut list, around, String::new())?;
+        Ok(given(came, |marks| {
+            let marked: Vec<Answer> = marks.iter().filter_map(|i| answers.get(*i).cloned()).collect();
+            combined(&marked, prompt.question)
+        }))
+    }
+
+    /// Whether what was typed stands: it is asked back where that is in doubt. `Open` asks the question again.
+    fn settled(
+        &self,
+        screen: &mut Screen,
+        prompt: &Prompt<'_>,
+        text: &str,
+        read: Result<Answer, AnswerError>,
+    ) -> io::Result<Came<Answer>> {
+        let Some(doubt) = doubt(prompt, &self.labels, text, &read) else {
+            return Ok(read.map_or(Came::Open, Came::Taken));
+        };
+        let entries = doubt.offers.iter().map(|(label, _)| Entry::new(label)).collect();
+        let keys = vec!["screen.key_back", "screen.key_save"];
+        let around = self.around_list(vec![doubt.says], prompt.short(), keys);
+        let came = self.run(screen, &mut PickList::new(entries, doubt.likely), &around, String::new())?;
+        Ok(match came {
+            Came::Taken(at) => doubt.offers.into_iter().nth(at).and_then(|(_, a)| a).map_or(Came::Open, Came::Taken),
+            Came::Leave(how) => Came::Leave(how),
+            _ => Came::Open,
+        })
+    }
+
+    /// The answer that is typed, and how it is shown once it stands.
+    fn typed(
+        &self,
+        screen: &mut Screen,
+        prompt: &Prompt<'_>,
+        around: &Around,
+    ) -> io::Result<(Came<Reply>, Option<String>)> {
+        let question = prompt.question;
+        let mut line = Typing { editor: LineEditor::default(), prompt };
+        let mut message = String::new();
+        loop {
+            let text = match self.run(screen, &mut line, around, std::mem::take(&mut message))? {
+                Came::Taken(text) => text.trim().to_owned(),
+                other => return Ok((given(other, |_| None), None)),
+            };
+            // what was not touched keeps its exact figures
+            if let (true, Some(current)) = (text.is_empty(), prompt.current) {
+                return Ok((Came::Taken(Reply::Answer(current.clone())), None));
+            }
+            if self.labels.means_not_sure(question, &text) {
+                return Ok((Came::NotSure, None));
+            }
+            let read = match prompt.read(&text) {
+                Ok(Reply::Answer(answer)) => Ok(answer),
+                Ok(reply) => return Ok((Came::Taken(reply), prompt.echo(&text))),
+                Err(error) => Err(error),
+            };
+            let echo = prompt.echo(&text);
+            if let Err(error) = &read {
+                message = self.labels.refused(question, error);
+            }
+            match self.settled(screen, prompt, &text, read)? {
+                Came::Taken(answer) => {
+                    let as_typed = prompt.read(&text).is_ok_and(|reply| reply == Reply::Answer(answer.clone()));
+                    return Ok((Came::Taken(Reply::Answer(answer)), echo.filter(|_| as_typed)));
+                }
+                Came::Leave(how) => return Ok((Came::Leave(how), None)),
+                _ => {}
+            }
+        }
+    }
+
+    /// A list of which one line is taken, with a word on what the keys do.
+    fn pick(&self, title: &str, items: Vec<Entry>, keys: Vec<&'static str>) -> io::Result<(Screen, Came<usize>)> {
+        let mut screen = Screen::open(self.styled)?;
+        let around = self.around_list(Vec::new(), title, keys);
+        let came = self.run(&mut screen, &mut PickList::new(items, 0), &around, String::new())?;
+        Ok((screen, came))
     }
 }
 
-fn answer_of(items: &[Item]) -> Option<Answer> {
-    let mut bits = 0;
-    for item in items {
-        match item.does {
-            Does::Choose(i) => bits |= 1 << i,
-            Does::NotSure => return Some(Answer::NotSure),
-            Does::NoneOfThese => return Some(Answer::Several(0)),
-            Does::Help | Does::Done => return None,
-        }
+/// The answer behind what a widget gave.
+fn given<T, A>(came: Came<T>, answer: impl FnOnce(T) -> Option<A>) -> Came<A> {
+    match came {
+        Came::Taken(what) => answer(what).map_or(Came::Open, Came::Taken),
+        Came::Open => Came::Open,
+        Came::NothingMarked => Came::NothingMarked,
+        Came::NotSure => Came::NotSure,
+        Came::Help => Came::Help,
+        Came::Back => Came::Back,
+        Came::Leave(how) => Came::Leave(how),
     }
-    Some(Answer::Several(bits))
 }
 
 impl Asker for Menus {
     fn ask(&mut self, prompt: &Prompt<'_>) -> io::Result<Reply> {
         let question = prompt.question;
-        if self.part != prompt.progress.part {
-            self.part = prompt.progress.part;
-            if let Some(intro) = prompt.progress.intro {
-                Self::print(&format!("\n{}", wrap(intro, self.width, "")))?;
-            }
-            if let Some(sketch) = prompt.progress.sketch {
-                Self::print(&format!("\n{sketch}"))?;
-            }
+        let mut above = 0;
+        let (columns, _) = Screen::room();
+        let (said, sketch) = self.labels.before(&prompt.progress);
+        for text in said.iter().map(|text| wrap(text, columns.clamp(8, 100), "")).chain(sketch) {
+            above += text.lines().count() + 1;
+            Self::print(&format!("\n{text}"))?;
         }
-        Self::print(&format!("\n{}", self.labels.progress(&prompt.progress, self.stretch.as_deref())))?;
-        Self::print(&wrap(prompt.ask(), self.width, ""))?;
-        if question.kind == QuestionKind::Places {
-            let names = question.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", ");
-            Self::print(&wrap(&names, self.width, "  "))?;
-        }
+        let around = self.around(prompt, above);
+        let mut screen = Screen::open(self.styled)?;
         loop {
-            let answer = match question.kind {
-                QuestionKind::OneOf | QuestionKind::YesNo => self.one_of(prompt)?,
-                QuestionKind::SeveralOf => self.several_of(prompt)?,
+            let (came, shown) = match question.kind {
+                QuestionKind::OneOf | QuestionKind::YesNo => self.one_of(&mut screen, prompt, &around)?,
+                QuestionKind::SeveralOf => {
+                    let came = self.several_of(&mut screen, prompt, &around)?;
+                    (given(came, |answer| Some(Reply::Answer(answer))), None)
+                }
                 QuestionKind::Length
                 | QuestionKind::Number
                 | QuestionKind::Year
                 | QuestionKind::Text
                 | QuestionKind::Profile
-                | QuestionKind::Places => self.typed(prompt)?,
+                | QuestionKind::Places => self.typed(&mut screen, prompt, &around)?,
             };
-            match answer {
-                Got::Value(Some(answer)) => return Ok(Reply::Answer(answer)),
-                Got::Value(None) => {
-                    Self::print(&help(prompt, &self.labels, self.width))?;
-                    if let Some(sketch) = prompt.sketch {
-                        Self::print(&format!("\n{sketch}"))?;
-                    }
+            let reply = match came {
+                Came::Taken(reply) => reply,
+                Came::NotSure => Reply::Answer(Answer::NotSure),
+                Came::Back => Reply::Back,
+                Came::Leave(how) => Reply::Leave(how),
+                Came::Open | Came::NothingMarked | Came::Help => continue,
+            };
+            let shown = match &reply {
+                Reply::Back | Reply::Leave(_) => {
+                    screen.close(&[])?;
+                    return Ok(reply);
                 }
-                Got::Back => return Ok(Reply::Back),
-                Got::Leave => return Ok(Reply::Leave(Leaving::Interrupted)),
-            }
+                Reply::Answer(answer) => shown.unwrap_or_else(|| self.labels.answer(question, answer, prompt.units)),
+                Reply::Typed(_) | Reply::Both(..) => shown.unwrap_or_default(),
+            };
+            let name = match (&reply, &prompt.or_type) {
+                (Reply::Typed(_), Some(or_type)) => &or_type.asked.short,
+                _ if prompt.short().is_empty() => prompt.ask(),
+                _ => prompt.short(),
+            };
+            let (columns, _) = Screen::room();
+            screen.close(&wrapped(&format!("{name}: {shown}"), columns.clamp(8, 100), ANSWERED, NOT_HERE))?;
+            return Ok(reply);
         }
     }
 
@@ -355,62 +506,33 @@ impl Asker for Menus {
     }
 
     fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Picked> {
-        let items: Vec<Item> =
-            items.iter().enumerate().map(|(i, text)| Item { text: text.clone(), does: Does::Choose(i) }).collect();
-        Self::print("")?;
-        let picked = Select::new(title, items)
-            .with_help_message(&self.keys("screen.keys_menu"))
-            .with_page_size(self.page)
-            .without_filtering()
-            .prompt();
-        Ok(match got(picked)? {
-            Got::Value(Item { does: Does::Choose(i), .. }) => Picked::Item(i),
-            Got::Value(_) | Got::Back => Picked::Back,
-            Got::Leave => Picked::Leave(Leaving::Interrupted),
-        })
+        let entries = items.iter().map(|item| Entry::new(item)).collect();
+        let (screen, came) = self.pick(title, entries, vec!["screen.key_back", "screen.key_save"])?;
+        let (columns, _) = Screen::room();
+        let (picked, lines) = match came {
+            Came::Taken(at) => {
+                let item = items.get(at).map_or("", String::as_str);
+                (Picked::Item(at), wrapped(item, columns.clamp(8, 100), ANSWERED, NOT_HERE))
+            }
+            Came::Leave(how) => (Picked::Leave(how), Vec::new()),
+            _ => (Picked::Back, Vec::new()),
+        };
+        screen.close(&lines)?;
+        Ok(picked)
     }
 
     fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
-        self.part = 0;
-        let mut items = vec![Item { text: self.labels.get("screen.done").to_owned(), does: Does::Done }];
-        let not_sure = self.labels.get("label.not_sure");
-        let none = self.labels.get("label.none_of_these");
-        items.extend(lines.iter().enumerate().map(|(i, line)| {
-            let answer = line.answer.as_deref().map_or(not_sure, |a| if a.is_empty() { none } else { a });
-            let mark = if line.differs { "* " } else { "" };
-            Item { text: format!("{mark}{}: {answer}", line.name), does: Does::Choose(i) }
-        }));
-        let keys = self.keys("screen.keys_review");
-        Self::print("")?;
-        if let Some(title) = self.labels.stretch(self.stretch.as_deref()) {
-            Self::print(&wrap(&title, self.width, ""))?;
-        }
-        let picked = Select::new(self.labels.get("screen.review"), items)
-            .with_help_message(&keys)
-            .with_page_size(self.page)
-            .with_scorer(&|input, item, _, _| score(input, item))
-            .prompt();
-        Ok(match got(picked)? {
-            Got::Value(Item { does: Does::Choose(i), .. }) => Reviewed::Change(i),
-            Got::Value(_) => Reviewed::Done,
-            Got::Back => Reviewed::Back,
-            Got::Leave => Reviewed::Leave(Leaving::Interrupted),
+        let mut entries = vec![Entry::new(self.labels.get("screen.done"))];
+        entries.extend(lines.iter().map(|line| Entry::new(&self.labels.reviewed(line))));
+        let keys = vec!["screen.key_search", "screen.key_back", "screen.key_save"];
+        let title = self.labels.stretch(self.stretch.as_deref());
+        let title = title.unwrap_or_else(|| self.labels.get("screen.review").to_owned());
+        let (screen, came) = self.pick(&title, entries, keys)?;
+        screen.close(&[])?;
+        Ok(match came {
+            Came::Taken(at) => at.checked_sub(1).map_or(Reviewed::Done, Reviewed::Change),
+            Came::Leave(how) => Reviewed::Leave(how),
+            _ => Reviewed::Back,
         })
-    }
-}
-
-/// Sets the look of all menus: no colour when `plain`, and marks of our own.
-pub(super) fn look(colour: bool) {
-    let mut config = if colour { RenderConfig::default_colored() } else { RenderConfig::empty() };
-    config.prompt_prefix = inquire::ui::Styled::new("::");
-    config.answered_prompt_prefix = inquire::ui::Styled::new("ok");
-    config.highlighted_option_prefix = inquire::ui::Styled::new("->");
-    inquire::set_global_render_config(config);
-}
-
-impl Menus {
-    /// Switches the look of all menus.
-    pub fn set_colour(&self, colour: bool) {
-        look(colour);
     }
 }

@@ -1,9 +1,9 @@
 //! Asking on plain lines: for pipes, screen readers, and terminals that can do no more.
 
-use super::{Labels, help, wrap};
+use super::finder::Entry;
+use super::{Doubt, Labels, asked, combined, doubt, help, length_of, options, wrap};
 use crate::flow::{Answer, AnswerError, Question, QuestionKind};
 use crate::interview::{Asker, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
-use crate::units::Units;
 use std::io::{self, BufRead, Write};
 
 /// Asks on plain lines. Reads from `input`, writes to `output`; the end of the input saves and leaves.
@@ -13,7 +13,6 @@ pub struct Plain<R, W> {
     input: R,
     output: W,
     width: usize,
-    part: usize,
     stretch: Option<String>,
 }
 
@@ -36,10 +35,17 @@ enum Refused {
     Mixed,
 }
 
+/// What somebody settles a doubt with.
+enum Settling {
+    Answer(Answer),
+    Again,
+    Leave(Leaving),
+}
+
 impl<R: BufRead, W: Write> Plain<R, W> {
     /// Plain lines of this width.
     pub fn new(labels: Labels, input: R, output: W, width: usize) -> Self {
-        Plain { labels, input, output, width: width.clamp(40, 100), part: 0, stretch: None }
+        Plain { labels, input, output, width: width.clamp(40, 100), stretch: None }
     }
 
     fn line(&mut self) -> io::Result<PlainReply> {
@@ -59,11 +65,14 @@ impl<R: BufRead, W: Write> Plain<R, W> {
             return Ok(PlainReply::Leave(Leaving::EndOfInput));
         }
         let text = line.trim();
-        Ok(match text.to_lowercase().as_str() {
-            "back" => PlainReply::Back,
-            "?" | "help" => PlainReply::Help,
-            "save" | "quit" => PlainReply::Leave(Leaving::Asked),
-            _ => PlainReply::Text(text.to_owned()),
+        Ok(if self.labels.means("typed.back", text) {
+            PlainReply::Back
+        } else if self.labels.means("typed.help", text) {
+            PlainReply::Help
+        } else if self.labels.means("typed.save", text) {
+            PlainReply::Leave(Leaving::Asked)
+        } else {
+            PlainReply::Text(text.to_owned())
         })
     }
 
@@ -71,50 +80,26 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         writeln!(self.output, "{text}")
     }
 
-    /// The numbered lines of a question: the choices, then "none" and "not sure".
-    fn options(&self, question: &Question) -> Vec<(String, Answer)> {
-        let mut options: Vec<(String, Answer)> = match question.kind {
-            QuestionKind::YesNo => vec![
-                (self.labels.get("label.yes").to_owned(), Answer::YesNo(true)),
-                (self.labels.get("label.no").to_owned(), Answer::YesNo(false)),
-            ],
-            QuestionKind::OneOf => {
-                question.choices.iter().enumerate().map(|(i, c)| (c.label.clone(), Answer::Choice(i))).collect()
-            }
-            QuestionKind::SeveralOf => {
-                let mut list: Vec<(String, Answer)> = question
-                    .choices
-                    .iter()
-                    .enumerate()
-                    .map(|(i, c)| (c.label.clone(), Answer::Several(1 << i)))
-                    .collect();
-                list.push((self.labels.get("screen.none").to_owned(), Answer::Several(0)));
-                list
-            }
-            QuestionKind::Length
-            | QuestionKind::Number
-            | QuestionKind::Year
-            | QuestionKind::Text
-            | QuestionKind::Profile
-            | QuestionKind::Places => Vec::new(),
-        };
-        if question.not_sure && !options.is_empty() {
-            options.push((self.labels.get("screen.not_sure").to_owned(), Answer::NotSure));
+    fn say_wrapped(&mut self, text: &str) -> io::Result<()> {
+        writeln!(self.output, "{}", wrap(text, self.width, ""))
+    }
+
+    /// The numbered lines of a list.
+    fn say_list<'a>(&mut self, lines: impl Iterator<Item = (usize, &'a str)>) -> io::Result<()> {
+        for (i, line) in lines {
+            writeln!(self.output, "  {}. {line}", i + 1)?;
         }
-        options
+        Ok(())
     }
 
     /// An answer from a line: numbers of the list, or words.
-    fn read(&self, text: &str, prompt: &Prompt<'_>, options: &[(String, Answer)]) -> Result<Answer, Refused> {
+    fn read(&self, text: &str, prompt: &Prompt<'_>, options: &[(Entry, Answer)]) -> Result<Answer, Refused> {
         let question = prompt.question;
-        let not_sure = self.labels.get("screen.not_sure").to_lowercase();
-        if question.not_sure && question.kind != QuestionKind::Text && text.to_lowercase() == not_sure {
+        if self.labels.means_not_sure(question, text) {
             return Ok(Answer::NotSure);
         }
-        if question.not_sure
-            && question.kind == QuestionKind::Text
-            && (text.is_empty() || text.to_lowercase() == not_sure)
-        {
+        // nothing said to a text is not sure too
+        if question.not_sure && question.kind == QuestionKind::Text && text.is_empty() {
             return Ok(Answer::NotSure);
         }
         if options.is_empty() {
@@ -127,10 +112,17 @@ impl<R: BufRead, W: Write> Plain<R, W> {
                 options.get(number.checked_sub(1)?).map(|(_, answer)| answer.clone())
             };
             let picked: Option<Vec<Answer>> = parts.iter().map(pick).collect();
-            return combine(&picked.ok_or(Refused::Number)?, question).ok_or(Refused::Mixed);
+            return combined(&picked.ok_or(Refused::Number)?, question).ok_or(Refused::Mixed);
         }
-        if let Some((_, answer)) = options.iter().find(|(label, _)| label.to_lowercase() == text.to_lowercase()) {
+        if let Some((_, answer)) = options.iter().find(|(entry, _)| entry.label.to_lowercase() == text.to_lowercase()) {
             return Ok(answer.clone());
+        }
+        if question.kind == QuestionKind::YesNo {
+            for (key, yes) in [("typed.yes", true), ("typed.no", false)] {
+                if self.labels.means(key, text) {
+                    return Ok(Answer::YesNo(yes));
+                }
+            }
         }
         prompt.typing().answer(question, text).map_err(|error| match error {
             AnswerError::NeedsAnswer => Refused::Answer(error),
@@ -138,139 +130,156 @@ impl<R: BufRead, W: Write> Plain<R, W> {
         })
     }
 
-    /// What to say about a line that is no answer.
-    fn refusal(&self, refused: &Refused, question: &Question, options: &[(String, Answer)]) -> String {
-        match refused {
+    /// Says why a line is no answer; and where its words are found in the list, which lines have them.
+    fn refuse(
+        &mut self,
+        refused: &Refused,
+        text: &str,
+        question: &Question,
+        options: &[(Entry, Answer)],
+    ) -> io::Result<()> {
+        let message = match refused {
             Refused::Answer(error) => self.labels.refused(question, error),
-            Refused::Number => self.labels.with("screen.no_such_number", &[("count", &options.len().to_string())]),
             Refused::Mixed => self.labels.get("screen.mark_either").to_owned(),
-        }
+            Refused::Number => {
+                let has_letters = text.chars().any(char::is_alphabetic);
+                let hits: Vec<(usize, usize)> = options
+                    .iter()
+                    .enumerate()
+                    .filter_map(|(i, (entry, _))| Some((entry.fits(text)?, i)))
+                    .filter(|_| has_letters)
+                    .collect();
+                if !hits.is_empty() {
+                    let mut hits = hits;
+                    hits.sort_unstable();
+                    self.say_wrapped(&self.labels.with("screen.found", &[("text", text)]))?;
+                    self.say_list(hits.iter().map(|(_, i)| (*i, options[*i].0.label.as_str())))?;
+                }
+                self.labels.with("screen.no_such_number", &[("count", &options.len().to_string())])
+            }
+        };
+        self.say_wrapped(&message)
     }
 
-    /// Asks back when a value is unusual: gives what is to be taken, or nothing to ask the question again.
-    fn unusual(
-        &mut self,
-        question: &Question,
-        answer: Answer,
-        meant: Option<Answer>,
-        units: Units,
-    ) -> io::Result<Option<Answer>> {
-        let Some(bound) = question.unusual(&answer, units) else { return Ok(Some(answer)) };
-        let message =
-            self.labels.with("screen.unusual", &[("value", &bound.value), ("from", &bound.from), ("to", &bound.to)]);
-        let (yes, no) = (self.labels.get("label.yes").to_owned(), self.labels.get("label.no").to_owned());
-        self.say(&wrap(&format!("{message} ({yes}/{no})"), self.width, ""))?;
-        if let Some(text) = meant.as_ref().and_then(|meant| question.show_answer(meant, units)) {
-            let line = self.labels.with("screen.meant", &[("value", &text)]);
-            self.say(&format!("  2. {line}"))?;
-        }
+    /// Asks back what was meant.
+    fn settle(&mut self, doubt: &Doubt) -> io::Result<Settling> {
+        self.say_wrapped(&doubt.says)?;
+        self.say_list(doubt.offers.iter().enumerate().map(|(i, (label, _))| (i, label.as_str())))?;
         Ok(match self.line()? {
-            PlainReply::Text(text) if text == "2" => meant,
-            PlainReply::Text(text)
-                if text.to_lowercase() == yes.to_lowercase() || text == "1" || text.eq_ignore_ascii_case("y") =>
-            {
-                Some(answer)
+            PlainReply::Leave(how) => Settling::Leave(how),
+            PlainReply::Back | PlainReply::Help => Settling::Again,
+            PlainReply::Text(text) => {
+                let yes = self.labels.means("typed.yes", &text) || self.labels.means("label.yes", &text);
+                // only what is as it was typed can be right as it is
+                let place = match text.parse::<usize>() {
+                    Ok(number) => number.checked_sub(1),
+                    Err(_) => (yes && doubt.likely == 1).then_some(0),
+                };
+                place.and_then(|at| doubt.offers.get(at)?.1.clone()).map_or(Settling::Again, Settling::Answer)
             }
-            PlainReply::Text(_) | PlainReply::Back | PlainReply::Help | PlainReply::Leave(_) => None,
         })
     }
-}
 
-/// One answer out of the picked lines; nothing if they do not go together.
-fn combine(picked: &[Answer], question: &Question) -> Option<Answer> {
-    if question.kind != QuestionKind::SeveralOf {
-        return match picked {
-            [one] => Some(one.clone()),
-            _ => None,
-        };
-    }
-    if let [one] = picked {
-        return Some(one.clone());
-    }
-    let mut bits = 0;
-    for answer in picked {
-        match answer {
-            Answer::Several(bit) if *bit != 0 => bits |= bit,
-            Answer::Several(_)
-            | Answer::NotSure
-            | Answer::Choice(_)
-            | Answer::YesNo(_)
-            | Answer::Length(_)
-            | Answer::Number(_)
-            | Answer::Year(_)
-            | Answer::Text(_)
-            | Answer::Profile(_)
-            | Answer::Places(_) => return None,
+    /// Reads lines until one picks something of a list of so many lines: its place, or nothing for "done".
+    fn pick(&mut self, count: usize, how: &str) -> io::Result<Result<Option<usize>, PlainReply>> {
+        self.say_wrapped(how)?;
+        loop {
+            match self.line()? {
+                PlainReply::Text(text) if text.is_empty() || self.labels.means("typed.done", &text) => {
+                    return Ok(Ok(None));
+                }
+                PlainReply::Text(text) => match text.parse::<usize>() {
+                    Ok(n) if (1..=count).contains(&n) => return Ok(Ok(Some(n - 1))),
+                    _ => {
+                        self.say_wrapped(&self.labels.with("screen.no_such_number", &[("count", &count.to_string())]))?;
+                    }
+                },
+                PlainReply::Help => self.say_wrapped(how)?,
+                other @ (PlainReply::Back | PlainReply::Leave(_)) => return Ok(Err(other)),
+            }
         }
     }
-    Some(Answer::Several(bits))
+
+    /// The question with all that belongs to it.
+    fn put(&mut self, prompt: &Prompt<'_>, options: &[(Entry, Answer)]) -> io::Result<()> {
+        let question = prompt.question;
+        self.say("")?;
+        let (said, sketch) = self.labels.before(&prompt.progress);
+        for text in said {
+            self.say_wrapped(&text)?;
+        }
+        if let Some(sketch) = sketch {
+            self.say(&sketch)?;
+        }
+        self.say(&self.labels.progress(&prompt.progress, self.stretch.as_deref()))?;
+        for (i, text) in asked(prompt, &self.labels).iter().enumerate() {
+            self.say(&wrap(text, self.width, if i == 0 { "" } else { "  " }))?;
+        }
+        self.say_list(options.iter().enumerate().map(|(i, (entry, _))| (i, entry.label.as_str())))?;
+        if let Some(current) = prompt.current {
+            let shown = self.labels.answer(question, current, prompt.units);
+            self.say(&self.labels.with("screen.now", &[("answer", &shown)]))?;
+        }
+        let how = match question.kind {
+            QuestionKind::SeveralOf => self.labels.get("screen.type_several"),
+            QuestionKind::OneOf | QuestionKind::YesNo => self.labels.get("screen.type_number"),
+            _ => self.labels.such_as(question, prompt.units),
+        };
+        let or_not = if question.not_sure { self.labels.get("screen.or_not_sure") } else { "" };
+        let keys = [how, or_not, self.labels.get("screen.type_words")];
+        let keys: Vec<&str> = keys.into_iter().filter(|text| !text.is_empty()).collect();
+        self.say_wrapped(&keys.join(" "))
+    }
 }
 
 impl<R: BufRead, W: Write> Asker for Plain<R, W> {
     fn ask(&mut self, prompt: &Prompt<'_>) -> io::Result<Reply> {
-        let (question, units) = (prompt.question, prompt.units);
-        let options = self.options(question);
-        let new_part = self.part != prompt.progress.part;
-        self.part = prompt.progress.part;
-        self.say("")?;
-        self.say(&self.labels.progress(&prompt.progress, self.stretch.as_deref()))?;
-        if let (true, Some(intro)) = (new_part, prompt.progress.intro) {
-            let intro = wrap(intro, self.width, "");
-            self.say(&intro)?;
-        }
-        self.say(&wrap(prompt.ask(), self.width, ""))?;
-        for (i, (label, _)) in options.iter().enumerate() {
-            self.say(&format!("  {}. {label}", i + 1))?;
-        }
-        if question.kind == QuestionKind::Places {
-            let names = question.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", ");
-            self.say(&wrap(&names, self.width, "  "))?;
-        }
-        if let Some(current) = prompt.current {
-            let shown = question.show_answer(current, units);
-            let shown = shown.unwrap_or_else(|| self.labels.get("label.not_sure").to_owned());
-            self.say(&self.labels.with("screen.now", &[("answer", &shown)]))?;
-        }
-        let key = match (question.kind, units) {
-            (QuestionKind::SeveralOf, _) => "screen.type_several",
-            (QuestionKind::OneOf | QuestionKind::YesNo, _) => "screen.type_number",
-            (QuestionKind::Length, Units::Inch) => "screen.type_inches",
-            (QuestionKind::Length, Units::Metric) => "screen.type_metric",
-            (QuestionKind::Text, _) => "screen.type_text",
-            (QuestionKind::Profile, _) => "screen.type_profile",
-            (QuestionKind::Places, _) => "screen.type_places",
-            (QuestionKind::Number | QuestionKind::Year, _) => "screen.type_figure",
-        };
-        let keys = wrap(self.labels.get(key), self.width, "");
-        self.say(&keys)?;
+        let question = prompt.question;
+        let options = options(prompt, &self.labels);
+        self.put(prompt, &options)?;
         loop {
-            match self.line()? {
+            let text = match self.line()? {
                 PlainReply::Back => return Ok(Reply::Back),
                 PlainReply::Leave(how) => return Ok(Reply::Leave(how)),
                 PlainReply::Help => {
-                    let text = help(prompt, &self.labels, self.width);
-                    self.say(&text)?;
-                }
-                PlainReply::Text(text) if text.is_empty() && prompt.current.is_some() => {
-                    return Ok(prompt.current.cloned().map_or(Reply::Back, Reply::Answer));
-                }
-                PlainReply::Text(text) => match self.read(&text, prompt, &options) {
-                    Ok(answer) => {
-                        if let Some(echo) = prompt.typing().echo(question, &text, &answer) {
-                            self.say(&wrap(&echo, self.width, ""))?;
-                        }
-                        let meant = prompt.typing().meant(question, &text);
-                        if let Some(answer) = self.unusual(question, answer, meant, units)? {
-                            return Ok(Reply::Answer(answer));
-                        }
-                        let ask = wrap(prompt.ask(), self.width, "");
-                        self.say(&ask)?;
+                    for part in help(prompt, &self.labels) {
+                        self.say(&wrap(&part, self.width, "  "))?;
                     }
-                    Err(refused) => {
-                        let message = wrap(&self.refusal(&refused, question, &options), self.width, "");
-                        self.say(&message)?;
-                    }
+                    continue;
+                }
+                PlainReply::Text(text) => text,
+            };
+            if let (true, Some(current)) = (text.is_empty(), prompt.current) {
+                return Ok(Reply::Answer(current.clone()));
+            }
+            let read = self.read(&text, prompt, &options);
+            if let (true, Ok(both @ Reply::Both(..))) = (prompt.second.is_some(), prompt.read(&text)) {
+                self.say_wrapped(&prompt.echo(&text).unwrap_or_default())?;
+                return Ok(both);
+            }
+            // a number of the list is meant as one; anything else with a figure in it may be a height
+            let at_once = if read.is_err() { prompt.typed_at_once(&text) } else { None };
+            let typed = at_once.is_some();
+            let read = at_once.map_or(read, Ok);
+            let said = |answer: Answer| if typed { Reply::Typed(answer) } else { Reply::Answer(answer) };
+            if let Ok(answer) = &read
+                && let Some(echo) = prompt.typing().echo(length_of(prompt), &text, answer)
+            {
+                self.say_wrapped(&echo)?;
+            }
+            let in_doubt = match &read {
+                Ok(answer) => doubt(prompt, &self.labels, &text, &Ok(answer.clone())),
+                Err(Refused::Answer(error)) => doubt(prompt, &self.labels, &text, &Err(error.clone())),
+                Err(Refused::Number | Refused::Mixed) => None,
+            };
+            match (in_doubt, read) {
+                (Some(doubt), _) => match self.settle(&doubt)? {
+                    Settling::Answer(answer) => return Ok(said(answer)),
+                    Settling::Leave(how) => return Ok(Reply::Leave(how)),
+                    Settling::Again => self.say_wrapped(prompt.ask())?,
                 },
+                (None, Ok(answer)) => return Ok(said(answer)),
+                (None, Err(refused)) => self.refuse(&refused, &text, question, &options)?,
             }
         }
     }
@@ -282,59 +291,28 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
     fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Picked> {
         self.say("")?;
         self.say(title)?;
-        for (i, item) in items.iter().enumerate() {
-            self.say(&format!("  {}. {item}", i + 1))?;
-        }
-        self.say(&wrap(self.labels.get("screen.type_menu"), self.width, "").clone())?;
-        loop {
-            match self.line()? {
-                PlainReply::Back => return Ok(Picked::Back),
-                PlainReply::Leave(how) => return Ok(Picked::Leave(how)),
-                PlainReply::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => {
-                    return Ok(Picked::Back);
-                }
-                PlainReply::Text(text) => match text.parse::<usize>() {
-                    Ok(n) if (1..=items.len()).contains(&n) => return Ok(Picked::Item(n - 1)),
-                    _ => {
-                        let count = items.len().to_string();
-                        let message = self.labels.with("screen.no_such_number", &[("count", &count)]);
-                        self.say(&message)?;
-                    }
-                },
-                PlainReply::Help => self.say(&wrap(self.labels.get("screen.type_menu"), self.width, "").clone())?,
-            }
-        }
+        self.say_list(items.iter().enumerate().map(|(i, item)| (i, item.as_str())))?;
+        let how = self.labels.get("screen.type_menu").to_owned();
+        Ok(match self.pick(items.len(), &how)? {
+            Ok(Some(at)) => Picked::Item(at),
+            Err(PlainReply::Leave(how)) => Picked::Leave(how),
+            Ok(None) | Err(_) => Picked::Back,
+        })
     }
 
     fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
-        self.part = 0;
         self.say("")?;
-        let (not_sure, none) =
-            (self.labels.get("label.not_sure").to_owned(), self.labels.get("label.none_of_these").to_owned());
         if let Some(title) = self.labels.stretch(self.stretch.as_deref()) {
-            self.say(&wrap(&title, self.width, ""))?;
+            self.say_wrapped(&title)?;
         }
-        for (i, line) in lines.iter().enumerate() {
-            let answer = line.answer.as_deref().map_or(not_sure.as_str(), |a| if a.is_empty() { &none } else { a });
-            let mark = if line.differs { "* " } else { "" };
-            self.say(&format!("  {}. {mark}{}: {answer}", i + 1, line.name))?;
-        }
-        self.say(&wrap(self.labels.get("screen.type_review"), self.width, "").clone())?;
-        loop {
-            match self.line()? {
-                PlainReply::Back => return Ok(Reviewed::Back),
-                PlainReply::Leave(how) => return Ok(Reviewed::Leave(how)),
-                PlainReply::Text(text) if matches!(text.to_lowercase().as_str(), "done" | "ok" | "") => {
-                    return Ok(Reviewed::Done);
-                }
-                PlainReply::Text(text) => match text.parse::<usize>() {
-                    Ok(n) if (1..=lines.len()).contains(&n) => return Ok(Reviewed::Change(n - 1)),
-                    _ => self.say(
-                        &self.labels.with("screen.no_such_number", &[("count", &lines.len().to_string())]).clone(),
-                    )?,
-                },
-                PlainReply::Help => self.say(&wrap(self.labels.get("screen.type_review"), self.width, "").clone())?,
-            }
-        }
+        let shown: Vec<String> = lines.iter().map(|line| self.labels.reviewed(line)).collect();
+        self.say_list(shown.iter().enumerate().map(|(i, line)| (i, line.as_str())))?;
+        let how = self.labels.get("screen.type_review").to_owned();
+        Ok(match self.pick(lines.len(), &how)? {
+            Ok(Some(at)) => Reviewed::Change(at),
+            Ok(None) => Reviewed::Done,
+            Err(PlainReply::Leave(how)) => Reviewed::Leave(how),
+            Err(_) => Reviewed::Back,
+        })
     }
 }

@@ -1,95 +1,7 @@
-//! The menus in a real pseudo-terminal, 24 lines by 80 columns. Nothing sleeps: the screen is
-//! looked at until it shows what is awaited, or a deadline passes.
+//! Answering with the menus in a real terminal: choosing, typing, going back, the way to the verdict. Tick lists are in
+//! `ticks.rs`, sizes and colours in `looks.rs`, the machines behind it all in `widgets.rs`.
 
-use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
-use std::io::{Read, Write};
-use std::path::Path;
-use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
-use std::time::{Duration, Instant};
-use wallfoot::visit::Visit;
-
-const DEADLINE: Duration = Duration::from_secs(30);
-/// A screen that has not changed for so long has been drawn to its end.
-const REST: Duration = Duration::from_millis(80);
-const ENTER: &str = "\r";
-const ESC: &str = "\x1b";
-const CTRL_C: &str = "\x03";
-const DOWN: &str = "\x1b[B";
-
-struct Terminal {
-    screen: vt100::Parser,
-    output: Receiver<Vec<u8>>,
-    input: Box<dyn Write + Send>,
-    child: Box<dyn Child + Send + Sync>,
-    _master: Box<dyn MasterPty + Send>,
-}
-
-impl Terminal {
-    fn start(folder: &Path, args: &[&str]) -> Terminal {
-        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
-        let pty = native_pty_system().openpty(size).unwrap();
-        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_wallfoot"));
-        command.args(args);
-        command.cwd(folder);
-        command.env("TERM", "xterm");
-        command.env("NO_COLOR", "1");
-        command.env_remove("ACCESSIBLE");
-        let child = pty.slave.spawn_command(command).unwrap();
-        drop(pty.slave);
-        let mut reader = pty.master.try_clone_reader().unwrap();
-        let (send, output) = channel();
-        std::thread::spawn(move || {
-            let mut buffer = [0; 4096];
-            while let Ok(n) = reader.read(&mut buffer) {
-                if n == 0 || send.send(buffer[..n].to_vec()).is_err() {
-                    break;
-                }
-            }
-        });
-        let input = pty.master.take_writer().unwrap();
-        let (rows, columns) = (24.try_into().unwrap(), 80.try_into().unwrap());
-        Terminal { screen: vt100::Parser::new(rows, columns, 500), output, input, child, _master: pty.master }
-    }
-
-    fn text(&self) -> String {
-        self.screen.screen().contents()
-    }
-
-    /// Waits until the screen shows all of these and has come to rest.
-    fn shows(&mut self, words: &[&str]) -> String {
-        let deadline = Instant::now() + DEADLINE;
-        loop {
-            let text = self.text();
-            let there = words.iter().all(|w| text.contains(w));
-            let left = deadline.saturating_duration_since(Instant::now());
-            assert!(there || !left.is_zero(), "waited for {words:?}; the screen shows:\n{text}");
-            match self.output.recv_timeout(if there { REST } else { left }) {
-                Ok(bytes) => self.screen.process(&bytes),
-                Err(RecvTimeoutError::Timeout | RecvTimeoutError::Disconnected) if there => return text,
-                Err(RecvTimeoutError::Timeout) => {}
-                Err(RecvTimeoutError::Disconnected) => panic!("ended without {words:?}; the screen shows:\n{text}"),
-            }
-        }
-    }
-
-    fn keys(&mut self, keys: &str) {
-        self.input.write_all(keys.as_bytes()).unwrap();
-        self.input.flush().unwrap();
-    }
-
-    /// Waits for a prompt, then types.
-    fn at(&mut self, prompt: &[&str], keys: &str) {
-        self.shows(prompt);
-        self.keys(keys);
-    }
-
-    fn end(mut self) -> u32 {
-        while let Ok(bytes) = self.output.recv_timeout(DEADLINE) {
-            self.screen.process(&bytes);
-        }
-        self.child.wait().unwrap().exit_code()
-    }
-}
+use crate::pty::{CTRL_C, CTRL_N, DOWN, ENTER, ESC, Terminal, open_visit, saved};
 
 /// Answers the first three questions: United States, planned, pavers.
 fn first_three(terminal: &mut Terminal) {
@@ -98,15 +10,11 @@ fn first_three(terminal: &mut Terminal) {
     terminal.at(&["question 3 of", "-> Patio of pavers"], ENTER);
 }
 
-fn saved(folder: &Path) -> Visit {
-    Visit::read(&folder.join("v.yaml")).unwrap()
-}
-
 #[test]
 fn the_first_screen() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
-    insta::assert_snapshot!(terminal.shows(&["-> United States", "Ctrl-C leaves.]"]));
+    insta::assert_snapshot!(terminal.shows(&["-> United States", "saves and leaves."]));
 }
 
 #[test]
@@ -119,14 +27,14 @@ fn esc_goes_back_and_ctrl_c_saves_with_the_command_to_resume() {
     terminal.at(&["-> Patio of pavers", "Walkway along the wall"], DOWN);
     terminal.at(&["-> New stone or tile"], DOWN);
     terminal.at(&["-> Concrete slab"], ENTER);
-    terminal.at(&["ok Kind of work Concrete slab", "Esc goes back.]"], CTRL_C);
+    terminal.at(&["ok Kind of work: Concrete slab", "Esc goes back."], CTRL_C);
     terminal.shows(&["Saved in v.yaml. Go on with: wallfoot ask v.yaml"]);
     assert_eq!(terminal.end(), 0);
     assert_eq!(saved(folder.path()).answers["feature"], "concrete_slab");
 
     let mut again = Terminal::start(folder.path(), &["ask", "v.yaml"]);
     again.at(
-        &["Going on with v.yaml (3 answers so far)", "question 4 of", "Over what length", "Esc goes back.]"],
+        &["Going on with v.yaml (3 answers so far)", "question 4 of", "Over what length", "Esc goes back."],
         CTRL_C,
     );
     assert_eq!(again.end(), 0);
@@ -139,13 +47,13 @@ fn a_wrong_length_then_a_right_one() {
     first_three(&mut terminal);
     terminal.at(&["question 4 of", "2'-6"], "about ten");
     terminal.at(&["about ten"], ENTER);
-    let screen = terminal.shows(&["is not a length", "Esc goes back.]"]);
+    let screen = terminal.shows(&["is not a length", "Esc goes back."]);
     insta::assert_snapshot!(screen.lines().skip_while(|l| !l.contains("question 4 of")).collect::<Vec<_>>().join("\n"));
     // the wrong text is still there to be mended
     terminal.keys(&"\x7f".repeat(9));
     terminal.keys("20 ft 6");
     terminal.at(&["20 ft 6"], ENTER);
-    terminal.at(&["question 5 of", "Esc goes back.]"], CTRL_C);
+    terminal.at(&["question 5 of", "Esc goes back."], CTRL_C);
     assert_eq!(terminal.end(), 0);
     assert_eq!(saved(folder.path()).answers["feature_length"], "246 in");
 }
@@ -159,7 +67,7 @@ fn an_unusual_length_is_asked_again() {
     terminal.at(&["250 ft"], ENTER);
     terminal.at(&["250 ft is unusual here", "-> No, let me type it again"], DOWN);
     terminal.at(&["-> Yes, it is right"], ENTER);
-    terminal.at(&["question 5 of", "Esc goes back.]"], CTRL_C);
+    terminal.at(&["question 5 of", "Esc goes back."], CTRL_C);
     assert_eq!(terminal.end(), 0);
     assert_eq!(saved(folder.path()).answers["feature_length"], "3000 in");
 }
@@ -169,8 +77,10 @@ fn a_question_mark_explains() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
     terminal.at(&["question 1 of", "-> United States"], "?");
-    terminal.at(&["-> ? Why we ask"], ENTER);
-    terminal.at(&["Why:", "How to find out:", "-> United States"], CTRL_C);
+    terminal.at(&["In which country", "Why:", "How to find out:", "closes this."], ENTER);
+    // the help is gone, and the list as it was
+    terminal.comes_to("the list", |text| !text.contains("Why:") && text.contains("-> United States"));
+    terminal.keys(CTRL_C);
     assert_eq!(terminal.end(), 0);
 }
 
@@ -179,19 +89,16 @@ fn a_question_mark_explains() {
 fn from_the_first_question_to_the_verdict() {
     let folder = tempfile::tempdir().unwrap();
     // all but two questions are answered in the file, as after a break
-    let patio = wallfoot::commands::embedded("demo/back-patio.yaml").unwrap();
-    let open = ["site_conditions:", "signs:"];
-    let rest: Vec<&str> = patio.lines().filter(|l| !open.iter().any(|o| l.trim().starts_with(o))).collect();
-    std::fs::write(folder.path().join("v.yaml"), rest.join("\n") + "\n").unwrap();
+    open_visit(folder.path(), "demo/back-patio.yaml", &["site_conditions", "signs"]);
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
     // nothing marked is no answer
     terminal.at(&[":: Site conditions", "Space marks"], ENTER);
-    terminal.at(&["Mark at least one line"], "none");
-    terminal.at(&["None of these"], " ");
-    terminal.keys(ENTER);
-    terminal.at(&[":: Signs of trouble", "Space marks"], "not sure");
+    terminal.at(&["Nothing is marked yet"], "none");
+    terminal.at(&["-> [ ] None of these"], ENTER);
+    terminal.comes_to("the list", |text| !text.contains("Search:") && text.contains("-> [ ] None of these"));
     terminal.keys(" ");
-    terminal.keys(ENTER);
+    terminal.at(&["-> [x] None of these"], ENTER);
+    terminal.at(&["ok Site conditions: none of these", ":: Signs of trouble"], CTRL_N);
     terminal.at(&["Check your answers", "-> Done. Show the verdict."], ENTER);
     terminal.at(&["What now?", "-> What if the surface"], ESC);
     terminal.shows(&["wallfoot advise v.yaml", "the crew's sheet:"]);
@@ -215,7 +122,7 @@ fn three_heights_in_a_row() {
         ("10 1/4 in", "Change the plan", "1 1/4 in above"),
     ] {
         terminal.at(&["What now?", "-> What if the surface"], ENTER);
-        terminal.at(&[":: Top of the patio below the threshold", "Esc goes back.]"], height);
+        terminal.at(&[":: Top of the patio below the threshold", "Esc goes back."], height);
         terminal.at(&[height], ENTER);
         terminal.shows(&[verdict, gap, "-> What if the surface"]);
     }
@@ -227,4 +134,48 @@ fn three_heights_in_a_row() {
     terminal.shows(&["wallfoot advise v.yaml"]);
     assert_eq!(terminal.end(), 0);
     assert_eq!(saved(folder.path()).answers["finish_below_mark"], "10 1/4 in");
+}
+
+/// A metric `24` for a patio is 24 mm, which is impossible; in metres it is usual, and offered.
+#[test]
+fn a_bare_number_that_can_only_be_metres_offers_them() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(
+        folder.path().join("v.yaml"),
+        "wallfoot_visit: 1\nanswers:\n  region: germany\n  stage: planned\n  in_bavaria: 'no'\n  feature: sand_set_pavers\n",
+    )
+    .unwrap();
+    let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
+    terminal.at(&[":: Length along the wall", "197, 19.7 cm"], "24");
+    terminal.at(&["-> 24"], ENTER);
+    terminal.at(&["24 mm", "-> No, I meant 24 m", "No, let me type it again"], ENTER);
+    terminal.at(&["ok Length along the wall: 24 m"], CTRL_C);
+    terminal.end();
+    let length = saved(folder.path()).answers["feature_length"].clone();
+    assert_eq!(
+        wallfoot::units::Length::parse(&length, wallfoot::units::Units::Metric),
+        wallfoot::units::Length::parse("24 m", wallfoot::units::Units::Metric)
+    );
+}
+
+/// Ctrl-U, W, A, E, the arrows and Delete edit a line.
+#[test]
+fn a_line_is_edited() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
+    first_three(&mut terminal);
+    terminal.at(&["question 4 of", "2'-6"], "rubbish");
+    terminal.at(&["-> rubbish"], "\x15");
+    terminal.keys("0 ft nonsense");
+    terminal.at(&["-> 0 ft nonsense"], "\x17");
+    terminal.keys("6 in\x01");
+    terminal.keys("2");
+    terminal.at(&["-> 20 ft 6 in"], "\x05");
+    terminal.at(&["-> 20 ft 6 in"], "X");
+    terminal.at(&["-> 20 ft 6 inX"], "\x1b[D\x1b[3~");
+    terminal.comes_to("no X", |text| text.contains("-> 20 ft 6 in") && !text.contains("inX"));
+    terminal.keys(ENTER);
+    terminal.at(&["ok Length along the wall: 20 ft 6 in", "question 5 of"], CTRL_C);
+    terminal.end();
+    assert_eq!(saved(folder.path()).answers["feature_length"], "246 in");
 }

@@ -13,9 +13,10 @@ use std::fs;
 use wallfoot::flow::{Diagnostics, Node, Source, Tree};
 
 /// Fields of the content that hold names, figures, sources and conditions: nothing that is read as a sentence.
-const NO_TEXTS: [&str; 51] = [
+const NO_TEXTS: [&str; 52] = [
     "above",
     "after",
+    "also",
     "as_finish_rises",
     "at_least",
     "at_most",
