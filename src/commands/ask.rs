@@ -47,13 +47,15 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     };
     if !open.is_new() {
         note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
-    } else if content.has_rules() {
-        note(&textwrap::fill(content.word("ask.welcome"), width()));
     }
     let country = OwnCountry::of(open.visit(), &first, content);
     let in_file = |answers: &Answers| country.in_file(answers);
     // before the first question: a place that cannot be written to is better known now
+    let new = open.is_new();
     open.write_answers(&content.flow, &in_file(&first), &today())?;
+    if new && content.has_rules() {
+        note(&textwrap::fill(content.word("ask.welcome"), width()));
+    }
 
     let units_of = |answers: &Answers| global.units(content, answers);
     let first_stretch = args.run.as_ref().map(|_| first.clone());

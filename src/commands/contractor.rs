@@ -181,10 +181,10 @@ fn put(
 ) -> Result<Reply, CommandError> {
     let progress = Progress { section: title, intro: None, sketch: None, go_to: None, number, count: Count::Of(count) };
     // its texts are filled already
-    let asked = Spoken::default().asked(question);
+    let texts = Spoken::default().asked(question);
     let prompt = Prompt {
         question,
-        asked,
+        asked: texts,
         sketch: None,
         progress,
         current,

@@ -1,12 +1,13 @@
 //! From the trees of the files to a [`Flow`].
 
+use super::called::{BuiltTexts, Called, Wording, WordingCase};
 use super::condition::{Condition, Test};
 use super::diagnostic::{Diagnostics, Place, Source};
 use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand};
 use super::reader::{Fields, condition, length, thousandths};
 use super::template::placeholders;
 use super::vocabulary::{Slot, Vocabulary, nearest};
-use super::wording::{BuiltTexts, Called, PARTS, Wording, WordingCase, name_and_part};
+use super::wording::{PARTS, name_and_part};
 use super::yaml::{Node, Tree};
 use std::collections::HashMap;
 

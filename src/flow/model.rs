@@ -1,9 +1,9 @@
 //! What a flow means, once every name in it has been resolved.
 
+use super::called::{BuiltTexts, Wording};
 use super::condition::Condition;
 use super::diagnostic::Place;
 use super::vocabulary::Kind;
-use super::wording::{BuiltTexts, Wording};
 use std::collections::HashMap;
 
 /// All sections and questions, in the order in which they are asked.
@@ -208,6 +208,17 @@ impl Stand {
             Stand::Offer => "offer",
             Stand::Inside => "inside",
             Stand::Wall => "wall",
+        }
+    }
+
+    /// The key of the words that say where to stand and what to bring; nothing where nobody has to go anywhere.
+    #[must_use]
+    pub fn key(self) -> Option<&'static str> {
+        match self {
+            Stand::Anywhere => None,
+            Stand::Offer => Some("place.offer"),
+            Stand::Inside => Some("place.inside"),
+            Stand::Wall => Some("place.wall"),
         }
     }
 }

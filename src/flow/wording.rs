@@ -2,7 +2,7 @@
 //! wall, and built work has texts of its own. Which words hold when is content.
 
 use super::answer::Answers;
-use super::condition::Condition;
+use super::called::{Called, Wording};
 use super::model::{Flow, Question};
 use super::template::fill;
 use super::value::Value;
@@ -12,50 +12,6 @@ use crate::units::Units;
 pub(super) const PARTS: [&str; 2] = ["short", "help"];
 /// So many characters of what a user typed go into a question.
 const MOST_TYPED: usize = 60;
-
-/// A name that texts of questions may use, with what it is called in each case.
-#[derive(Debug, Clone)]
-pub struct Wording {
-    /// The name.
-    pub name: String,
-    /// What it is called where no case holds for certain.
-    pub general: Called,
-    /// The cases. The first that holds for certain counts.
-    pub cases: Vec<WordingCase>,
-}
-
-/// What something is called in one case.
-#[derive(Debug, Clone)]
-pub struct WordingCase {
-    /// Its id, unique within the name.
-    pub id: String,
-    /// When. It looks at questions only.
-    pub when: Condition,
-    /// What it is called then.
-    pub called: Called,
-}
-
-/// What something is called.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Called {
-    /// In a sentence, with its article.
-    pub say: String,
-    /// In lists and tables; in a case that has none, the general one counts.
-    pub short: Option<String>,
-    /// A sentence or two that help to find it; as `short`.
-    pub help: Option<String>,
-}
-
-/// The texts that a question has for built work, where they differ.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct BuiltTexts {
-    /// The question itself.
-    pub ask: Option<String>,
-    /// Why it matters.
-    pub why: Option<String>,
-    /// How to find out.
-    pub how: Option<String>,
-}
 
 /// What the names are called with certain answers, and whether the work is built.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]

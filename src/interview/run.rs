@@ -216,7 +216,7 @@ impl<'f, U: Fn(&Answers) -> Units, O: Fn(&Answers, Option<usize>) -> Option<Next
         Prompt {
             question,
             asked: spoken.asked(question),
-            sketch: section.sketch.as_deref().filter(|_| question.how.contains("{mark")),
+            sketch: section.sketch.as_deref().filter(|_| question.how.contains('{')),
             progress: Progress {
                 section: &section.title,
                 intro: section.intro.as_deref().filter(|_| opens),
