@@ -181,7 +181,8 @@ impl Menus {
             let searching = !shows.search.is_empty();
             let holds = |key: &&&str| !searching || !matches!(**key, "screen.key_search" | "screen.key_back");
             let always: Vec<&str> = around.keys.iter().filter(holds).copied().collect();
-            shows.keys = format!("{} {}", shows.keys, self.labels.all(&always)).trim().to_owned();
+            let keys = format!("{} {}", shows.keys, self.labels.all(&always));
+            keys.trim().clone_into(&mut shows.keys);
             if shows.message.is_empty() {
                 shows.message.clone_from(&message);
             }
@@ -197,7 +198,7 @@ impl Menus {
                 Came::Open => {}
                 Came::NothingMarked => {
                     let or_not = if around.must_answer.is_none() { "screen.or_key_not_sure" } else { "" };
-                    message = self.labels.all(&["screen.mark_one", or_not]).trim().to_owned();
+                    self.labels.all(&["screen.mark_one", or_not]).trim().clone_into(&mut message);
                 }
                 Came::Help => {
                     if let Some(text) = &around.help
