@@ -3,7 +3,7 @@
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{OutputLook, document_as, print};
-use super::outside::{colour_allowed, note, this_year, today, width};
+use super::outside::{colour_allowed, height, note, this_year, today, width};
 use super::reading::{OwnCountry, answers_of, run_of};
 use super::what_if::WhatIf;
 use crate::content::{Content, words};
@@ -146,5 +146,7 @@ pub(super) fn asker(content: &Content, global: &Global) -> Box<dyn Asker> {
     if global.plain_lines() {
         return Box::new(Plain::new(labels, io::stdin().lock(), io::stderr(), width()));
     }
-    Box::new(Menus::new(labels, colour_allowed()))
+    let mut menus = Menus::new(labels, width(), height());
+    menus.set_colour(colour_allowed());
+    Box::new(menus)
 }

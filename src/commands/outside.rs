@@ -14,7 +14,7 @@ pub(super) fn width() -> usize {
 }
 
 /// Lines of the terminal; 24 where there is none.
-#[allow(dead_code)]
+
 pub(super) fn height() -> usize {
     terminal_size::terminal_size().map_or(24, |(_, h)| usize::from(h.0))
 }

@@ -1,7 +1,7 @@
 //! What a prompt looks like in a terminal of a given size: plain data in, lines out.
 //!
 //! What is always in sight, however small the terminal: the question, what is searched, the line under the cursor and what
-//! was wrong. What goes first where there is no room: the hint, then the name of the question, the keys, the progress.
+//! was wrong. What goes first where there is no room: the hint, then the name of the question, the progress, the keys.
 
 use super::wrapped;
 use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
@@ -123,8 +123,12 @@ impl Shows {
             marked.clear();
         }
         let least = list.min(LEAST_LIST);
-        if used(&[&progress, &ask, &title, &marked, &keys]) + list.min(LEAST_LIST + 1) > height && !ask.is_empty() {
+        // a low terminal is for the list: the question is told by its words alone
+        if used(&[&progress, &ask, &title, &marked, &keys]) + list.min(LEAST_LIST + 3) > height && !ask.is_empty() {
             title.clear();
+        }
+        if used(&[&progress, &ask, &title, &marked, &keys]) + list.min(LEAST_LIST + 2) > height {
+            progress.clear();
         }
         for _ in 0..keys.len() {
             if used(&[&progress, &ask, &title, &marked, &keys]) + least > height {
@@ -132,7 +136,6 @@ impl Shows {
             }
         }
         if used(&[&progress, &ask, &title, &marked, &keys]) + least > height {
-            progress.clear();
             marked.truncate(1);
         }
         let too_many = (used(&[&ask, &title, &marked, &keys, &progress]) + least).saturating_sub(height);
@@ -204,6 +207,8 @@ pub struct LongText {
     pub title: String,
     /// Its paragraphs.
     pub paragraphs: Vec<String>,
+    /// A drawing below them, line by line; left out where it is too wide.
+    pub drawn: Vec<String>,
     /// What the keys do.
     pub keys: String,
     /// How it is said what is out of sight.
@@ -222,7 +227,10 @@ impl LongText {
         frame.add(title, true);
         let mut keys = by_sentence(&self.keys, width);
         keys.truncate((height / 3).max(1));
-        let text: Vec<String> = self.paragraphs.iter().flat_map(|p| wrapped(p, width, "  ", "  ")).collect();
+        let mut text: Vec<String> = self.paragraphs.iter().flat_map(|p| wrapped(p, width, "  ", "  ")).collect();
+        if self.drawn.iter().all(|line| line.width() <= columns) {
+            text.extend(self.drawn.iter().cloned());
+        }
         let room = height.saturating_sub(frame.lines.len() + keys.len()).max(1);
         if text.len() <= room {
             frame.add(text, false);

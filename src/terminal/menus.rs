@@ -5,12 +5,13 @@ use super::frame::{ListLine, LongText, Shows, TypedLine};
 use super::keys::{Came, KeyPress};
 use super::line::LineEditor;
 use super::pick::PickList;
-use super::screen::Screen;
+use super::screen::{Screen, room};
 use super::ticks::TickList;
 use super::{Labels, asked, combined, doubt, help, length_of, options, wrap, wrapped};
 use crate::flow::{Answer, AnswerError, QuestionKind};
 use crate::interview::{Asker, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use std::io::{self, Write};
+use unicode_width::UnicodeWidthStr;
 
 /// What stands before the line under the cursor, before the others, and before what was answered.
 const HERE: &str = "-> ";
@@ -24,6 +25,8 @@ const ENOUGH: usize = 16;
 pub struct Menus {
     labels: Labels,
     styled: bool,
+    /// Columns and lines where the terminal does not tell its own.
+    otherwise: (usize, usize),
     stretch: Option<String>,
 }
 
@@ -157,12 +160,12 @@ impl Widget for PickOrType<'_> {
 }
 
 /// A line that is typed as the answer to a question.
-struct Typing<'a> {
+struct AnswerLine<'a> {
     editor: LineEditor,
     prompt: &'a Prompt<'a>,
 }
 
-impl Widget for Typing<'_> {
+impl Widget for AnswerLine<'_> {
     type Gives = String;
 
     fn press(&mut self, key: &KeyPress) -> Came<String> {
@@ -187,10 +190,19 @@ impl Widget for Typing<'_> {
 }
 
 impl Menus {
-    /// Menus; in bold where that is wanted, and never in colours.
+    /// Menus for a terminal of this width and height, if it does not tell its own: that counts, since it changes.
     #[must_use]
-    pub fn new(labels: Labels, styled: bool) -> Self {
-        Menus { labels, styled, stretch: None }
+    pub fn new(labels: Labels, width: usize, height: usize) -> Self {
+        Menus { labels, styled: false, otherwise: (width, height), stretch: None }
+    }
+
+    /// Whether what stands out may be bold. There are never colours: what suits a dark background vanishes on a light one.
+    pub fn set_colour(&mut self, colour: bool) {
+        self.styled = colour;
+    }
+
+    fn open(&self) -> io::Result<Screen> {
+        Screen::open(self.styled, self.otherwise)
     }
 
     fn print(text: &str) -> io::Result<()> {
@@ -212,11 +224,12 @@ impl Menus {
             let searching = !shows.search.is_empty();
             let holds = |key: &&&str| !searching || !matches!(**key, "screen.key_search" | "screen.key_back");
             let always: Vec<&str> = around.keys.iter().filter(holds).copied().collect();
-            shows.keys = format!("{} {}", shows.keys, self.labels.all(&always)).trim().to_owned();
+            let keys = format!("{} {}", shows.keys, self.labels.all(&always));
+            keys.trim().clone_into(&mut shows.keys);
             if shows.message.is_empty() {
                 shows.message.clone_from(&message);
             }
-            let (columns, lines) = Screen::room();
+            let (columns, lines) = screen.room();
             let kept = lines.saturating_sub(around.above);
             screen.paint(&shows.frame(columns, if kept >= ENOUGH { kept } else { lines }))?;
             let key = screen.key()?;
@@ -228,7 +241,7 @@ impl Menus {
                 Came::Open => {}
                 Came::NothingMarked => {
                     let or_not = if around.must_answer.is_none() { "screen.or_key_not_sure" } else { "" };
-                    message = self.labels.all(&["screen.mark_one", or_not]).trim().to_owned();
+                    self.labels.all(&["screen.mark_one", or_not]).trim().clone_into(&mut message);
                 }
                 Came::Help => {
                     if let Some(text) = &around.help
@@ -250,7 +263,7 @@ impl Menus {
     fn read(screen: &mut Screen, text: &LongText) -> io::Result<Option<Leaving>> {
         let mut from: usize = 0;
         loop {
-            let (columns, lines) = Screen::room();
+            let (columns, lines) = screen.room();
             let (frame, last) = text.frame(from, columns, lines);
             from = from.min(last);
             screen.paint(&frame)?;
@@ -290,6 +303,7 @@ impl Menus {
         let help = LongText {
             title: prompt.ask().to_owned(),
             paragraphs,
+            drawn: prompt.sketch.unwrap_or_default().lines().map(str::to_owned).collect(),
             keys: self.labels.get("screen.key_close").to_owned(),
             out_of_sight: self.labels.get("screen.lines_out_of_sight").to_owned(),
         };
@@ -393,7 +407,7 @@ impl Menus {
         around: &Around,
     ) -> io::Result<(Came<Reply>, Option<String>)> {
         let question = prompt.question;
-        let mut line = Typing { editor: LineEditor::default(), prompt };
+        let mut line = AnswerLine { editor: LineEditor::default(), prompt };
         let mut message = String::new();
         loop {
             let text = match self.run(screen, &mut line, around, std::mem::take(&mut message))? {
@@ -428,9 +442,15 @@ impl Menus {
     }
 
     /// A list of which one line is taken, with a word on what the keys do.
-    fn pick(&self, title: &str, items: Vec<Entry>, keys: Vec<&'static str>) -> io::Result<(Screen, Came<usize>)> {
-        let mut screen = Screen::open(self.styled)?;
-        let around = self.around_list(Vec::new(), title, keys);
+    fn pick(
+        &self,
+        about: Vec<String>,
+        title: &str,
+        items: Vec<Entry>,
+        keys: Vec<&'static str>,
+    ) -> io::Result<(Screen, Came<usize>)> {
+        let mut screen = self.open()?;
+        let around = self.around_list(about, title, keys);
         let came = self.run(&mut screen, &mut PickList::new(items, 0), &around, String::new())?;
         Ok((screen, came))
     }
@@ -453,14 +473,16 @@ impl Asker for Menus {
     fn ask(&mut self, prompt: &Prompt<'_>) -> io::Result<Reply> {
         let question = prompt.question;
         let mut above = 0;
-        let (columns, _) = Screen::room();
+        let (columns, _) = room(self.otherwise);
         let (said, sketch) = self.labels.before(&prompt.progress);
+        // a drawing is shown whole or not at all
+        let sketch = sketch.filter(|text| text.lines().all(|line| line.width() <= columns));
         for text in said.iter().map(|text| wrap(text, columns.clamp(8, 100), "")).chain(sketch) {
             above += text.lines().count() + 1;
             Self::print(&format!("\n{text}"))?;
         }
         let around = self.around(prompt, above);
-        let mut screen = Screen::open(self.styled)?;
+        let mut screen = self.open()?;
         loop {
             let (came, shown) = match question.kind {
                 QuestionKind::OneOf | QuestionKind::YesNo => self.one_of(&mut screen, prompt, &around)?,
@@ -495,7 +517,7 @@ impl Asker for Menus {
                 _ if prompt.short().is_empty() => prompt.ask(),
                 _ => prompt.short(),
             };
-            let (columns, _) = Screen::room();
+            let (columns, _) = room(self.otherwise);
             screen.close(&wrapped(&format!("{name}: {shown}"), columns.clamp(8, 100), ANSWERED, NOT_HERE))?;
             return Ok(reply);
         }
@@ -507,8 +529,8 @@ impl Asker for Menus {
 
     fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Picked> {
         let entries = items.iter().map(|item| Entry::new(item)).collect();
-        let (screen, came) = self.pick(title, entries, vec!["screen.key_back", "screen.key_save"])?;
-        let (columns, _) = Screen::room();
+        let (screen, came) = self.pick(Vec::new(), title, entries, vec!["screen.key_back", "screen.key_save"])?;
+        let (columns, _) = screen.room();
         let (picked, lines) = match came {
             Came::Taken(at) => {
                 let item = items.get(at).map_or("", String::as_str);
@@ -525,9 +547,8 @@ impl Asker for Menus {
         let mut entries = vec![Entry::new(self.labels.get("screen.done"))];
         entries.extend(lines.iter().map(|line| Entry::new(&self.labels.reviewed(line))));
         let keys = vec!["screen.key_search", "screen.key_back", "screen.key_save"];
-        let title = self.labels.stretch(self.stretch.as_deref());
-        let title = title.unwrap_or_else(|| self.labels.get("screen.review").to_owned());
-        let (screen, came) = self.pick(&title, entries, keys)?;
+        let about = self.labels.stretch(self.stretch.as_deref()).into_iter().collect();
+        let (screen, came) = self.pick(about, self.labels.get("screen.review"), entries, keys)?;
         screen.close(&[])?;
         Ok(match came {
             Came::Taken(at) => at.checked_sub(1).map_or(Reviewed::Done, Reviewed::Change),

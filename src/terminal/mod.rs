@@ -122,7 +122,7 @@ impl Labels {
         })
     }
 
-    /// A line of the review.
+    /// A line of the review, marked where it is different from the first stretch of wall.
     fn reviewed(&self, line: &ReviewLine) -> String {
         let answer = match line.answer.as_deref() {
             None => self.get("label.not_sure"),

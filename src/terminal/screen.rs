@@ -21,10 +21,26 @@ pub fn restore() {
     }
 }
 
+/// Columns and lines of the terminal; these where it does not tell.
+fn size(otherwise: (usize, usize)) -> (usize, usize) {
+    match terminal::size() {
+        Ok((columns, lines)) if columns > 0 && lines > 0 => (columns.into(), lines.into()),
+        _ => otherwise,
+    }
+}
+
+/// Columns and lines that may be filled. The last column stays free, so that no terminal begins a new line of itself.
+pub(super) fn room(otherwise: (usize, usize)) -> (usize, usize) {
+    let (columns, lines) = size(otherwise);
+    (columns.saturating_sub(1), lines)
+}
+
 /// A terminal in which a prompt stands. Dropping it gives the terminal back.
 #[derive(Debug)]
 pub(super) struct Screen {
     styled: bool,
+    /// The size to reckon with where the terminal does not tell its own.
+    otherwise: (usize, usize),
     /// The widths of the lines that stand there.
     painted: Vec<usize>,
     /// In which of them the cursor is.
@@ -33,27 +49,18 @@ pub(super) struct Screen {
 
 impl Screen {
     /// Takes the terminal.
-    pub(super) fn open(styled: bool) -> io::Result<Screen> {
+    pub(super) fn open(styled: bool, otherwise: (usize, usize)) -> io::Result<Screen> {
         enable_raw_mode()?;
-        let screen = Screen { styled, painted: Vec::new(), cursor: 0 };
+        let screen = Screen { styled, otherwise, painted: Vec::new(), cursor: 0 };
         let mut out = io::stderr();
         out.queue(EnableBracketedPaste)?.queue(Hide)?;
         out.flush()?;
         Ok(screen)
     }
 
-    /// Columns and lines.
-    pub(super) fn size() -> (usize, usize) {
-        match terminal::size() {
-            Ok((columns, lines)) if columns > 0 && lines > 0 => (columns.into(), lines.into()),
-            _ => (80, 24),
-        }
-    }
-
-    /// Columns and lines that a frame may fill. The last column stays free, so that no terminal begins a new line of itself.
-    pub(super) fn room() -> (usize, usize) {
-        let (columns, lines) = Screen::size();
-        (columns.saturating_sub(1), lines)
+    /// Columns and lines that a frame may fill.
+    pub(super) fn room(&self) -> (usize, usize) {
+        room(self.otherwise)
     }
 
     /// Waits for a key.
@@ -71,14 +78,14 @@ impl Screen {
     /// What was painted may stand on more lines now. A hidden cursor rests on the first line and stays there; from any
     /// other line the way up is longer where the terminal breaks what has become too wide.
     fn resized(&mut self) {
-        let (columns, _) = Screen::size();
+        let (columns, _) = size(self.otherwise);
         self.cursor = self.painted.iter().take(self.cursor).map(|width| width.div_ceil(columns).max(1)).sum();
     }
 
     /// Shows a frame where the last one stood.
     pub(super) fn paint(&mut self, frame: &Frame) -> io::Result<()> {
         let mut out: Vec<u8> = Vec::new();
-        self.to_top(&mut out)?;
+        self.go_to_top(&mut out)?;
         out.queue(Hide)?;
         for (i, line) in frame.lines.iter().enumerate() {
             if i > 0 {
@@ -111,7 +118,7 @@ impl Screen {
     /// Takes the frame away and leaves these lines in its place.
     pub(super) fn close(mut self, lines: &[String]) -> io::Result<()> {
         let mut out: Vec<u8> = Vec::new();
-        self.to_top(&mut out)?;
+        self.go_to_top(&mut out)?;
         out.queue(Clear(ClearType::FromCursorDown))?;
         for line in lines {
             out.queue(Print(line))?.queue(Print("\r\n"))?;
@@ -120,7 +127,7 @@ impl Screen {
         write(&out)
     }
 
-    fn to_top(&mut self, out: &mut Vec<u8>) -> io::Result<()> {
+    fn go_to_top(&mut self, out: &mut Vec<u8>) -> io::Result<()> {
         if let Some(up) = u16::try_from(self.cursor).ok().filter(|up| *up > 0) {
             out.queue(MoveUp(up))?;
         }
@@ -133,12 +140,14 @@ impl Screen {
 impl Drop for Screen {
     fn drop(&mut self) {
         // what still stands there, because something failed, is not written over
-        if let Some(down) = self.painted.len().checked_sub(self.cursor).and_then(|down| u16::try_from(down).ok()) {
-            if down > 0 {
-                let mut out: Vec<u8> = Vec::new();
-                let _ = out.queue(MoveDown(down - 1)).and_then(|out| out.queue(Print("\r\n")));
-                let _ = write(&out);
+        if !self.painted.is_empty() {
+            let mut out: Vec<u8> = Vec::new();
+            // line by line: to move by 0 is to move by 1
+            for _ in self.cursor + 1..self.painted.len() {
+                let _ = out.queue(MoveDown(1));
             }
+            let _ = out.queue(Print("\r\n"));
+            let _ = write(&out);
         }
         restore();
     }

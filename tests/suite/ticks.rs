@@ -7,7 +7,7 @@ use std::path::Path;
 fn at_the_list(folder: &Path, (rows, cols): (u16, u16)) -> Terminal {
     open_visit(folder, "demo/back-patio.yaml", &["wall_things"]);
     let mut terminal = Terminal::start_sized(folder, &["ask", "v.yaml"], rows, cols);
-    terminal.shows(&[":: Things on the wall", "-> [ ] A window"]);
+    terminal.shows(&["Which of these are on the wall", "-> [ ] A window"]);
     terminal
 }
 
@@ -76,7 +76,7 @@ fn marks_outlive_help_search_and_resizing() {
         }
         terminal.keys(ENTER);
         // a question behind the door, or the review
-        terminal.comes_to("the next", |text| !text.contains(":: Things on the wall"));
+        terminal.comes_to("the next", |text| !text.contains("Which of these are"));
         terminal.keys(CTRL_C);
         terminal.end();
         assert_eq!(things(folder.path()).as_deref(), Some("other_door, hose_bib"));
@@ -123,7 +123,7 @@ fn one_key_for_not_sure() {
         let folder = tempfile::tempdir().unwrap();
         open_visit(folder.path(), "demo/back-patio.yaml", &["feature_depth"]);
         let mut terminal = Terminal::start_sized(folder.path(), &["ask", "v.yaml"], size.0, size.1);
-        terminal.at(&["Depth out from the wall", "->"], "12");
+        terminal.at(&["work reach out", "->"], "12");
         terminal.at(&["-> 12"], CTRL_N);
         terminal.at(&["Check your answers"], CTRL_C);
         terminal.end();
@@ -132,7 +132,7 @@ fn one_key_for_not_sure() {
         let folder = tempfile::tempdir().unwrap();
         let mut terminal = Terminal::start_sized(folder.path(), &["ask", "v.yaml"], size.0, size.1);
         terminal.at(&["-> United States"], CTRL_N);
-        terminal.at(&["! this question needs an answer", "-> United States"], CTRL_C);
+        terminal.at(&["! this one needs an answer", "-> United States"], CTRL_C);
         terminal.end();
     }
 }
