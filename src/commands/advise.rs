@@ -1,22 +1,30 @@
 //! `wallfoot advise`: verdict, findings and sheets of a saved visit.
 
+use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::error::CommandError;
+use super::figures::FigureArgs;
 use super::global::Global;
 use super::output::{FormatArg, SheetArg, Target, rendered};
 use super::outside::note;
-use super::reading::{answers_of, notes_of, stretches_of};
+use super::reading::{answers_of, notes_of, stretch_named, stretches_of};
 use crate::judge::{Assessment, Stretches};
 use crate::visit::Visit;
 use clap::Args;
 use std::path::PathBuf;
 
 #[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wallfoot advise\n  wallfoot advise patio.yaml --sheet landscaper -o crew.html\n  wallfoot advise patio.yaml --as json"
+)]
 pub(super) struct AdviseArgs {
-    /// The file that `wallfoot ask` wrote
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// For whom
     #[arg(long, value_enum, default_value = "homeowner")]
     sheet: SheetArg,
+    /// Only one stretch of wall, by its name; otherwise all of them
+    #[arg(long, value_name = "NAME")]
+    run: Option<String>,
     /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]
     format: Option<FormatArg>,
@@ -29,17 +37,24 @@ pub(super) struct AdviseArgs {
     /// Write to this file instead of the screen
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
+    #[command(flatten)]
+    figures: FigureArgs,
 }
 
 pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError> {
     let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, &args.visit)?;
     let content = global.content()?;
+    args.figures.set(content, global)?;
     let visit = Visit::read(&args.visit)?;
     let (answers, units) = answers_of(&visit, &args.visit, content, global)?;
     if !content.has_rules() {
         return Err(CommandError::NoRules);
     }
     let list = stretches_of(&visit, answers, &args.visit, content, global);
+    let list = match args.run.as_deref() {
+        None => list,
+        Some(name) => vec![(name.to_owned(), stretch_named(list, Some(name))?)],
+    };
     let exposure = match (&args.hourly_rain, args.wall_faces) {
         (Some(path), Some(faces)) => Some(super::hourly::exposure(path, f64::from(faces))?),
         (None, _) | (_, None) => None,
@@ -52,5 +67,5 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
         note("Only the landscaper's sheet is translated in full; other texts are shown in English.");
     }
     let cover = global.cover(&visit.changed);
-    target.deliver(&rendered(&stretches, args.sheet, target.form, &cover, global, target.to_screen())?)
+    target.deliver(&rendered(&stretches, args.sheet, target.form, &cover, global, target.to_screen())?, global)
 }

@@ -1,14 +1,16 @@
 //! `wallfoot ask`: the interview, kept on disk answer by answer.
 
+use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
+use super::closing::{Again, left, run_words, watch};
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{OutputLook, document_as, print};
 use super::outside::{colour_allowed, height, note, this_year, today, width};
-use super::reading::{OwnCountry, answers_of, run_of};
+use super::reading::{OwnCountry, answers_of, run_of, verdict_of};
 use super::what_if::WhatIf;
 use crate::content::{Content, words};
 use crate::flow::Answers;
-use crate::interview::{Asker, Ended, Interview, InterviewError, Next, Picked, Yes};
+use crate::interview::{Asker, Ended, Interview, InterviewError, Leaving, Next, Picked, Yes};
 use crate::judge::Upcoming;
 use crate::terminal::{Labels, Menus, Plain};
 use crate::units::Units;
@@ -17,13 +19,12 @@ use clap::Args;
 use std::io;
 use std::path::PathBuf;
 
-/// The file that is used when none is named.
-const DEFAULT: &str = "wallfoot-visit.yaml";
-
 #[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wallfoot ask\n  wallfoot ask patio.yaml --brief\n  wallfoot ask patio.yaml --run \"return wall\"\nAn existing visit is resumed. Each answer is on disk at once."
+)]
 pub(super) struct AskArgs {
-    /// Where the answers are kept; an existing visit is resumed
-    #[arg(default_value = DEFAULT)]
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// Ask only what can still change the verdict
     #[arg(long)]
@@ -67,6 +68,10 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         None => open.write_answers(&content.flow, &in_file(answers), &today()),
         Some(name) => open.write_run(name, &content.flow, &in_file(answers), &in_file(&first), &today()),
     };
+    let mut rest = run_words(args.run.as_deref());
+    rest.extend(args.brief.then(|| "--brief".to_owned()));
+    let again = Again { command: "ask", visit: path, rest, global };
+    watch(&again, content);
     let mut asker = asker(content, global);
     if let Some(name) = &args.run {
         asker.stretch(name);
@@ -76,13 +81,13 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         InterviewError::Keep(error) => CommandError::Visit(error),
     };
     let mut end = deciding.run(&mut answers, asker.as_mut(), &mut keep).map_err(broken)?;
-    let left = content.left_for_sheets(&answers).len();
-    if end == Ended::Finished && content.has_rules() && left > 0 {
+    let open_for_sheets = content.left_for_sheets(&answers).len();
+    if end == Ended::Finished && content.has_rules() && open_for_sheets > 0 {
         if args.brief {
-            note(&format!("\n{}", content.word("settled.brief").replace("{count}", &left.to_string())));
+            note(&format!("\n{}", content.word("settled.brief").replace("{count}", &open_for_sheets.to_string())));
         } else {
             show_answer(content, &answers, global)?;
-            let go_on = content.word("settled.go_on").replace("{count}", &left.to_string());
+            let go_on = content.word("settled.go_on").replace("{count}", &open_for_sheets.to_string());
             let items = [go_on, content.word("settled.stop").to_owned()];
             let picked = asker.choose(content.word("settled.title"), &items);
             end = match picked.map_err(|reason| CommandError::Terminal { path: path.clone(), reason })? {
@@ -93,10 +98,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         }
     }
     match end {
-        Ended::Left(_) => {
-            note(&format!("Saved in {}. Go on with: wallfoot ask {}", path.display(), path.display()));
-            Ok(())
-        }
+        Ended::Left(how) => left(how, &again, content),
         Ended::Finished if !content.has_rules() => {
             note(&format!("Saved in {}. These questions hold no rules, so there is no verdict.", path.display()));
             Ok(())
@@ -107,10 +109,18 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
             show_answer(content, &answers, global)?;
             let menu = WhatIf { content, units, global, date: &today(), path };
             let mut save = |answers: &Answers| keep(answers).map_err(CommandError::Visit);
-            menu.run(&mut answers, asker.as_mut(), &mut save)?;
-            let shown = path.display();
+            let ended = menu.run(&mut answers, asker.as_mut(), &mut save)?;
+            let verdict = verdict_of(open.visit(), content, global)?;
+            open.write_shown(verdict.word(), &today())?;
+            if ended == Ended::Left(Leaving::Interrupted) {
+                return left(Leaving::Interrupted, &again, content);
+            }
             note(&format!(
-                "\nSaved in {shown}. Next:\n  the homeowner's sheet:  wallfoot advise {shown}\n  the crew's sheet:       wallfoot advise {shown} --sheet landscaper\n  change an answer:       wallfoot ask {shown}"
+                "\nSaved in {}. Next:\n  the homeowner's sheet:  {}\n  the crew's sheet:       {}\n  change an answer:       {}",
+                path.display(),
+                again.other("advise", &[]),
+                again.other("advise", &["--sheet", "landscaper"]),
+                again.line()
             ));
             Ok(())
         }

@@ -1,5 +1,6 @@
 //! `wallfoot compare`: alternatives side by side.
 
+use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::change::{answer_to, id_and_value};
 use super::error::{ChangeError, CommandError};
 use super::global::Global;
@@ -17,8 +18,11 @@ use std::path::PathBuf;
 const MOST: usize = 4;
 
 #[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wallfoot compare --set \"lower=2 in\"\n  wallfoot compare patio.yaml --set \"lower it: lower=2 in\" --set joint=open_gap"
+)]
 pub(super) struct CompareArgs {
-    /// The file that `wallfoot ask` wrote
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// One alternative: `id=value`, several changes apart by `;`, with a name in front if you like, as in
     /// `"lower it: lower=2 in; joint=open_gap"`. `lower` and `raise` move the surface. Give it again for another one
@@ -60,7 +64,7 @@ pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandErro
             document_as(&document, look, &list[0].assessment, global, target.to_screen())
         }
     };
-    target.deliver(&text)
+    target.deliver(&text, global)
 }
 
 fn json(list: &[Alternative<'_>]) -> serde_json::Result<String> {

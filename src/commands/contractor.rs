@@ -1,5 +1,7 @@
 //! `wallfoot contractor` and `wallfoot owners`: what was said, and who does what, filled in during the visit or later.
 
+use super::arguments::{DEFAULT_VISIT, VISIT_HELP, visit_and};
+use super::closing::{Again, left, watch};
 use super::error::CommandError;
 use super::global::Global;
 use super::outside::{note, today};
@@ -15,17 +17,22 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 #[derive(Debug, Args)]
+#[command(
+    override_usage = "wallfoot contractor [OPTIONS] [VISIT] <NAME>",
+    after_help = "Examples:\n  wallfoot contractor \"First crew\"\n  wallfoot contractor patio.yaml \"First crew\""
+)]
 pub(super) struct ContractorArgs {
-    /// The file that `wallfoot ask` wrote
-    visit: PathBuf,
+    #[arg(value_name = "VISIT", help = VISIT_HELP)]
+    visit: Option<String>,
     /// The contractor, by a name of yours
     #[arg(value_name = "NAME")]
-    name: String,
+    name: Option<String>,
 }
 
 #[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  wallfoot owners\n  wallfoot owners patio.yaml")]
 pub(super) struct OwnersArgs {
-    /// The file that `wallfoot ask` wrote
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
 }
 
@@ -35,15 +42,19 @@ fn words() -> [&'static str; 3] {
 }
 
 pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandError> {
-    let content = global.content()?;
-    let mut open = OpenVisit::open(&args.visit)?;
-    let name = args.name.trim();
+    let (path, name) = visit_and(args.visit.as_deref(), args.name.as_deref());
+    let name = name.unwrap_or_default();
+    let name = name.trim();
     if name.is_empty() {
         return Err(CommandError::NoContractor);
     }
-    let (answers, units) = answers_of(open.visit(), &args.visit, content, global)?;
+    let content = global.content()?;
+    let mut open = OpenVisit::open(&path)?;
+    let (answers, units) = answers_of(open.visit(), &path, content, global)?;
     // what of the file is not understood is said before anything is asked
-    say_unheard(open.visit(), &args.visit, content);
+    say_unheard(open.visit(), &path, content);
+    let again = Again { command: "contractor", visit: &path, rest: vec![name.to_owned()], global };
+    watch(&again, content);
     let assessment = content.assess(&answers, units);
     let asks: Vec<&Ask> = assessment.asks().collect();
     let mut asker = super::ask::asker(content, global);
@@ -53,16 +64,15 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
         let question = heard_question(&assessment, ask, content);
         let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(&ask.id));
         let current = heard.and_then(|points| marked(points, &question));
-        let said =
-            match put(asker.as_mut(), &question, &title, (at + 1, asks.len()), current.as_ref(), (units, &args.visit))?
-            {
-                Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
-                Reply::Back => {
-                    at = at.saturating_sub(1);
-                    continue;
-                }
-                Reply::Leave(_) => break,
-            };
+        let said = match put(asker.as_mut(), &question, &title, (at + 1, asks.len()), current.as_ref(), (units, &path))?
+        {
+            Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
+            Reply::Back => {
+                at = at.saturating_sub(1);
+                continue;
+            }
+            Reply::Leave(how) => return left(how, &again, content),
+        };
         open.write_with(|visit| {
             let heard = visit.contractors.entry(name.to_owned()).or_default();
             if put_in(heard, &ask.id, &said, current.as_ref(), &question) {
@@ -80,8 +90,7 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
         crate::judge::Standing::SecondTrade => "heard.second_trade",
     };
     note(&format!("\n{}", assessment.word_with(key, &[("name", name)])));
-    let shown = args.visit.display();
-    note(&format!("Saved in {shown}. All contractors side by side: wallfoot advise {shown}"));
+    note(&format!("Saved in {}. All contractors side by side: {}", path.display(), again.other("advise", &[])));
     Ok(())
 }
 
@@ -91,6 +100,8 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
     let (answers, units) = answers_of(open.visit(), &args.visit, content, global)?;
     let assessment = content.assess(&answers, units);
     let tasks: Vec<&JointTask> = assessment.joint_tasks().into_iter().map(|(task, _)| task).collect();
+    let again = Again { command: "owners", visit: &args.visit, rest: Vec::new(), global };
+    watch(&again, content);
     let mut asker = super::ask::asker(content, global);
     let title = content.word("heading.agreement").to_owned();
     for (task, owners) in &open.visit().owners {
@@ -118,7 +129,7 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
                 at = at.saturating_sub(1);
                 continue;
             }
-            Reply::Leave(_) => break,
+            Reply::Leave(how) => return left(how, &again, content),
         };
         open.write_with(|visit| {
             if put_in(&mut visit.owners, &task.id, &said, current.as_ref(), &question) {
@@ -127,8 +138,8 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
         })?;
         at += 1;
     }
-    let shown = args.visit.display();
-    note(&format!("\nSaved in {shown}. The sheet to sign off: wallfoot advise {shown} --sheet agreement"));
+    let sheet = again.other("advise", &["--sheet", "agreement"]);
+    note(&format!("\nSaved in {}. The sheet to sign off: {sheet}", args.visit.display()));
     Ok(())
 }
 

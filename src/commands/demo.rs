@@ -2,24 +2,30 @@
 
 use super::error::CommandError;
 use super::global::Global;
-use super::output::{FormatArg, SheetArg, print, rendered};
+use super::output::{FormatArg, SheetArg, Target, rendered};
 use super::sources::embedded;
 use crate::judge::Stretches;
 use crate::visit::Visit;
 use clap::{Args, ValueEnum};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 #[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wallfoot demo\n  wallfoot demo steps --sheet landscaper\n  wallfoot demo --as html -o demo.html"
+)]
 pub(super) struct DemoArgs {
     /// Which visit
-    #[arg(value_enum, default_value = "patio")]
+    #[arg(value_enum, value_name = "DEMO", default_value = "patio")]
     visit: DemoVisit,
     /// For whom
     #[arg(long, value_enum, default_value = "homeowner")]
     sheet: SheetArg,
-    /// In which form
-    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
-    format: FormatArg,
+    /// In which form; otherwise by the ending of the file, or as text
+    #[arg(long = "as", value_enum, value_name = "FORMAT")]
+    format: Option<FormatArg>,
+    /// Write to this file instead of the screen
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -35,11 +41,13 @@ pub(super) fn run(args: &DemoArgs, global: &Global) -> Result<(), CommandError> 
         DemoVisit::Patio => "demo/back-patio.yaml",
         DemoVisit::Steps => "demo/side-steps.yaml",
     };
+    let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, Path::new(path))?;
     let content = global.content()?;
     let text = embedded(path).ok_or(CommandError::NoDemo { path })?;
     let visit = Visit::parse(text, Path::new(path))?;
     let (answers, units) = super::reading::answers_of(&visit, Path::new(path), content, global)?;
     let stretches =
         Stretches::of(vec![(String::new(), content.assess(&answers, units))]).ok_or(CommandError::NoStretch)?;
-    print(&rendered(&stretches, args.sheet, args.format, &global.cover(&visit.changed), global, true)?)
+    let cover = global.cover(&visit.changed);
+    target.deliver(&rendered(&stretches, args.sheet, target.form, &cover, global, target.to_screen())?, global)
 }

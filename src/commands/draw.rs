@@ -1,5 +1,6 @@
 //! `wallfoot draw`: the section of a saved visit.
 
+use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{Forms, Target};
@@ -14,8 +15,9 @@ use std::io::{self, IsTerminal};
 use std::path::PathBuf;
 
 #[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  wallfoot draw\n  wallfoot draw patio.yaml --after -o after.svg")]
 pub(super) struct DrawArgs {
-    /// The file that `wallfoot ask` wrote
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// Another stretch of wall of the visit, by its name
     #[arg(long, value_name = "NAME")]
@@ -76,5 +78,5 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
         DrawFormat::Text => drawing(&picture, columns, global.plain_look()),
         DrawFormat::Svg => svg(&picture),
     };
-    target.deliver(&text)
+    target.deliver(&text, global)
 }

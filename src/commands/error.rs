@@ -10,6 +10,9 @@ use jiff::civil::Date;
 use std::io;
 use std::path::PathBuf;
 
+/// The exit code after Ctrl-C, as shells have it: 128 and the number of the signal.
+pub(super) const INTERRUPTED: u8 = 130;
+
 /// Why a command failed. The text is for the user.
 #[derive(Debug, thiserror::Error)]
 pub enum CommandError {
@@ -126,6 +129,37 @@ pub enum CommandError {
     #[error("answer for the first stretch of wall before another one: leave --run out")]
     FirstStretch,
 
+    // ---- leaving before the end
+    /// Somebody interrupted the program; what is saved was said already.
+    #[error("interrupted")]
+    Interrupted,
+    /// There was nothing more to read in the middle.
+    #[error("the input ended in the middle, so this is not finished\nhelp: saved in {path}; go on with: {command}")]
+    EndOfInput {
+        /// The visit.
+        path: PathBuf,
+        /// The command that goes on.
+        command: String,
+    },
+
+    // ---- the settings, the shell
+    /// The settings cannot be used.
+    #[error(transparent)]
+    Config(#[from] ConfigError),
+    /// No such command.
+    #[error("there is no command `{found}`; there is: {}", known.join(", "))]
+    NoCommand {
+        /// What was typed.
+        found: String,
+        /// All commands.
+        known: Vec<String>,
+    },
+    /// Nothing to change.
+    #[error(
+        "say what to change as id=value, as in: wallfoot set joint=open_gap\nhelp: docs/questions.md lists the ids"
+    )]
+    NothingToSet,
+
     // ---- what stands beside the answers
     /// An owner that is nobody known.
     #[error("{path}: `{word}` under `owners` is nobody known; write homeowner, hardscape or exterior")]
@@ -136,7 +170,7 @@ pub enum CommandError {
         word: String,
     },
     /// A contractor without a name.
-    #[error("give the contractor a name")]
+    #[error("give the contractor a name of yours, as in: wallfoot contractor \"First crew\"")]
     NoContractor,
     /// Nothing to note.
     #[error("give a note or a photograph to add")]
@@ -237,6 +271,11 @@ pub enum CommandError {
 }
 
 impl CommandError {
+    /// Whether all that there is to say has been said.
+    pub(super) fn is_silent(&self) -> bool {
+        matches!(self, CommandError::Interrupted)
+    }
+
     /// Whether the reader of a pipe has seen enough, which is no failure.
     pub(super) fn is_closed_pipe(&self) -> bool {
         matches!(self, CommandError::Print(reason) if reason.kind() == io::ErrorKind::BrokenPipe)
@@ -246,6 +285,8 @@ impl CommandError {
     pub(super) fn exit_code(&self) -> u8 {
         match self {
             CommandError::Output(error) => error.exit_code(),
+            CommandError::NothingToSet | CommandError::NoContractor | CommandError::NoCommand { .. } => 2,
+            CommandError::Interrupted => INTERRUPTED,
             CommandError::Changes { mistakes, .. } if mistakes.iter().any(ChangeError::is_wrong_use) => 2,
             _ => 1,
         }
@@ -321,6 +362,39 @@ pub enum OutputError {
 
 fn endings(known: &[Format]) -> String {
     known.iter().map(|format| format!(".{}", format.ending())).collect::<Vec<_>>().join(", ")
+}
+
+/// Why the settings cannot be used. Nothing was done.
+#[derive(Debug, thiserror::Error)]
+pub enum ConfigError {
+    /// The file cannot be read.
+    #[error(
+        "cannot read the settings {path}: {reason}\nhelp: name another file with --config FILE; WALLFOOT_CONFIG with nothing behind it does without settings"
+    )]
+    Read {
+        /// The file.
+        path: PathBuf,
+        /// What the system says.
+        reason: io::Error,
+    },
+    /// Something in it is wrong.
+    #[error("{}", shown(.0))]
+    Mistakes(ContentError),
+    /// A setting that means nothing.
+    #[error("the settings name `{found}`, which there is not")]
+    Setting {
+        /// What stands there.
+        found: String,
+    },
+}
+
+/// Mistakes with their lines, and what to do.
+fn shown(error: &ContentError) -> String {
+    let mistakes: Vec<&str> = error.mistakes.iter().map(crate::flow::Found::shown).collect();
+    format!(
+        "{}\n\nnothing was done; mend the settings, or do without them: WALLFOOT_CONFIG with nothing behind it",
+        mistakes.join("\n\n")
+    )
 }
 
 /// Why an alternative cannot be made.

@@ -1,5 +1,6 @@
-//! The arguments that every subcommand takes, and what they choose.
+//! The arguments that every subcommand takes, and what they choose together with the settings of the user.
 
+use super::config::{Config, language_of_surroundings};
 use super::error::CommandError;
 use super::outside::note;
 use super::sources;
@@ -12,30 +13,42 @@ use clap::{Args, ValueEnum};
 use std::io::{self, IsTerminal};
 use std::path::PathBuf;
 
+/// The heading above these options in the help of each command.
+const HEADING: &str = "Options everywhere";
+
 #[derive(Debug, Args)]
 pub(super) struct Global {
     /// A folder of questions to lay over the built-in ones
-    #[arg(long, value_name = "DIR", global = true)]
+    #[arg(long, value_name = "DIR", global = true, help_heading = HEADING, hide_short_help = true)]
     pub(super) questions: Option<PathBuf>,
     /// A file of limits for your town: its rows replace built-in ones of the same id, or come on top
-    #[arg(long, value_name = "FILE", global = true)]
+    #[arg(long, value_name = "FILE", global = true, help_heading = HEADING, hide_short_help = true)]
     pub(super) limits: Option<PathBuf>,
     /// The region whose limits hold, such as us, canada or uk (overrides the visit)
-    #[arg(long, value_name = "REGION", global = true)]
+    #[arg(long, value_name = "REGION", global = true, help_heading = HEADING)]
     pub(super) region: Option<String>,
     /// How lengths are shown and bare numbers are read (otherwise by region)
-    #[arg(long, value_enum, global = true)]
+    #[arg(long, value_enum, global = true, help_heading = HEADING)]
     pub(super) units: Option<UnitsArg>,
-    /// Language of the sheets, such as es
-    #[arg(long, value_name = "LANG", global = true)]
+    /// The language, such as es; otherwise that of your settings or surroundings, where wallfoot has it. `en` is English
+    #[arg(long, value_name = "LANG", global = true, help_heading = HEADING)]
     pub(super) lang: Option<String>,
-    /// Your own value for a figure that quantities are counted with, as in `--figure breakage=7` or
-    /// `--figure "flashing_length=8 ft"`. May be given more than once
-    #[arg(long, value_name = "NAME=VALUE", global = true)]
-    pub(super) figure: Vec<String>,
     /// Plain lines: no menus, no drawn tables, no bold
-    #[arg(long, global = true)]
+    #[arg(long, global = true, help_heading = HEADING)]
     pub(super) plain: bool,
+    /// Show a long result at once, and not a screen at a time
+    #[arg(long, global = true, help_heading = HEADING, hide_short_help = true)]
+    pub(super) no_pager: bool,
+    /// The file of your settings; otherwise the one that `WALLFOOT_CONFIG` names, or `wallfoot/config.yaml` in your folder of
+    /// settings
+    #[arg(long, value_name = "FILE", global = true, help_heading = HEADING, hide_short_help = true)]
+    config: Option<PathBuf>,
+    /// What was given on the command line, word by word.
+    #[arg(skip)]
+    given: Vec<String>,
+    /// The settings of the user.
+    #[arg(skip)]
+    settings: Option<Config>,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum, serde::Deserialize)]
@@ -52,19 +65,72 @@ impl UnitsArg {
             UnitsArg::Metric => Units::Metric,
         }
     }
+
+    fn of(units: Units) -> UnitsArg {
+        match units {
+            Units::Inch => UnitsArg::Inch,
+            Units::Metric => UnitsArg::Metric,
+        }
+    }
 }
 
 impl Global {
+    /// Reads the settings, and puts them where the command line says nothing. Last comes the language of the surroundings.
+    ///
+    /// # Errors
+    /// When the settings cannot be used.
+    pub(super) fn completed(&mut self) -> Result<&Global, CommandError> {
+        self.given = self.words();
+        self.settings = Config::find(self.config.as_deref())?;
+        if let Some(settings) = &self.settings {
+            self.units = self.units.or(settings.units.map(UnitsArg::of));
+            self.lang = self.lang.take().or_else(|| settings.language.as_ref().map(|language| language.text.clone()));
+        }
+        if self.lang.is_none() {
+            self.lang = language_of_surroundings().filter(|lang| self.has_language(lang));
+        }
+        // English is what there is without a translation
+        self.lang = self.lang.take().filter(|lang| lang != "en");
+        Ok(self)
+    }
+
+    /// The options that were given on the command line, as words to give again.
+    pub(super) fn given(&self) -> &[String] {
+        &self.given
+    }
+
+    fn words(&self) -> Vec<String> {
+        let path = |path: &PathBuf| path.display().to_string();
+        let units = self.units.and_then(|units| units.to_possible_value()).map(|value| value.get_name().to_owned());
+        let valued = [
+            ("--questions", self.questions.as_ref().map(path)),
+            ("--limits", self.limits.as_ref().map(path)),
+            ("--region", self.region.clone()),
+            ("--units", units),
+            ("--lang", self.lang.clone()),
+            ("--config", self.config.as_ref().map(path)),
+        ];
+        let valued = valued.into_iter().filter_map(|(name, value)| Some([name.to_owned(), value?])).flatten();
+        valued.chain(self.plain.then(|| "--plain".to_owned())).collect()
+    }
+
+    fn has_language(&self, lang: &str) -> bool {
+        match &self.questions {
+            None => sources::languages().any(|known| known == lang),
+            Some(folder) => sources::sources(Some(folder), Some(lang)).is_ok(),
+        }
+    }
+
     pub(super) fn content(&self) -> Result<&'static mut Content, CommandError> {
         let sources = self.sources()?;
         let content = Content::load_for_good(&sources, self.lang.as_deref())?;
-        let units = self.units.map_or(Units::Inch, UnitsArg::units);
-        for entry in &self.figure {
-            let Some((id, value)) = entry.split_once('=') else {
-                return Err(CommandError::FigureForm { entry: entry.clone() });
-            };
-            let set = content.set_figure(id.trim(), value.trim(), units);
-            set.map_err(|error| CommandError::Figure { entry: entry.clone(), error })?;
+        if let (Some(settings), None) = (&self.settings, &self.region)
+            && let Some(region) = &settings.region
+        {
+            let known = regions(content);
+            if !known.contains(&region.text) {
+                return Err(settings.unknown(region, "region", &known).into());
+            }
         }
         content.figures_go_together().map_err(CommandError::Figures)?;
         if let Some(folder) = self.questions.as_deref().filter(|_| !crate::prove::gaps(content).is_empty()) {
@@ -77,9 +143,24 @@ impl Global {
     }
 
     pub(super) fn sources(&self) -> Result<Vec<crate::flow::Source>, CommandError> {
-        let mut sources = sources::sources(self.questions.as_deref(), self.lang.as_deref())?;
+        let sources = sources::sources(self.questions.as_deref(), self.lang.as_deref());
+        let mut sources = sources.map_err(|error| self.by_settings(error))?;
         sources.extend(self.local_limits()?);
         Ok(sources)
+    }
+
+    /// A language that the settings name and that there is not is a mistake of the settings.
+    fn by_settings(&self, error: CommandError) -> CommandError {
+        let language = self.settings.as_ref().and_then(|settings| Some((settings, settings.language.as_ref()?)));
+        match (error, language) {
+            (CommandError::Language { found, mut known }, Some((settings, language)))
+                if language.text == found && !self.given.iter().any(|word| word == "--lang") =>
+            {
+                known.insert(0, "en".to_owned());
+                settings.unknown(language, "language", &known).into()
+            }
+            (error, _) => error,
+        }
     }
 
     /// The file of `--limits`, if there is one.
@@ -87,14 +168,24 @@ impl Global {
         self.limits.as_deref().map(sources::local_limits).transpose()
     }
 
-    /// Puts `--region` into the answers, if it was given.
+    /// The price book of the settings.
+    pub(super) fn price_book(&self) -> Option<PathBuf> {
+        self.settings.as_ref().and_then(|settings| settings.prices.clone())
+    }
+
+    /// The country that holds where a visit names none.
+    pub(super) fn country(&self) -> Option<&str> {
+        let setting = || self.settings.as_ref()?.region.as_ref().map(|region| region.text.as_str());
+        self.region.as_deref().or_else(setting)
+    }
+
+    /// Puts `--region` into the answers, if it was given, and the country of the settings where they name none.
     pub(super) fn set_region(&self, content: &Content, answers: &mut Answers) -> Result<(), CommandError> {
-        let Some(region) = &self.region else { return Ok(()) };
         let number = content.catalog.names.at(QuestionId::Region);
-        let question = &content.flow.questions[number];
-        let Some(index) = question.choices.iter().position(|c| c.id == *region) else {
-            let known = question.choices.iter().map(|c| c.id.clone()).collect();
-            return Err(CommandError::Region { found: region.clone(), known });
+        let region = self.region.as_deref().or_else(|| self.country().filter(|_| answers.get(number).is_none()));
+        let Some(region) = region else { return Ok(()) };
+        let Some(index) = regions(content).iter().position(|known| known == region) else {
+            return Err(CommandError::Region { found: region.to_owned(), known: regions(content) });
         };
         answers.set(number, Answer::Choice(index));
         Ok(())
@@ -102,7 +193,7 @@ impl Global {
 
     pub(super) fn units(&self, content: &Content, answers: &Answers) -> Units {
         let country = content.region(answers).map(|region| content.units_in(region));
-        let given = || self.region.as_deref().map(|region| content.units_of(region));
+        let given = || self.country().map(|region| content.units_of(region));
         self.units.map(UnitsArg::units).or(country).or_else(given).unwrap_or_default()
     }
 
@@ -120,4 +211,10 @@ impl Global {
         let accessible = std::env::var("ACCESSIBLE").is_ok_and(|v| !v.is_empty() && v != "0");
         self.plain || accessible || std::env::var("TERM").is_ok_and(|t| t == "dumb")
     }
+}
+
+/// The ids of all countries.
+fn regions(content: &Content) -> Vec<String> {
+    let question = &content.flow.questions[content.catalog.names.at(QuestionId::Region)];
+    question.choices.iter().map(|choice| choice.id.clone()).collect()
 }

@@ -1,5 +1,7 @@
 //! `wallfoot log`: dated notes and photographs to a visit.
 
+use super::arguments::{VISIT_HELP, visit_and};
+use super::closing::Again;
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{FormatArg, Holds, Target, document_as};
@@ -11,12 +13,16 @@ use crate::judge::Assessment;
 use crate::sheet::{Block, Document};
 use crate::visit::{Note, OpenVisit, Visit};
 use clap::Args;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 #[derive(Debug, Args)]
+#[command(
+    override_usage = "wallfoot log [OPTIONS] [VISIT] [NOTE]",
+    after_help = "Examples:\n  wallfoot log\n  wallfoot log \"Measured again\" --about exit_below_mark\n  wallfoot log patio.yaml \"The bottom edge\" --photo foot.jpg"
+)]
 pub(super) struct LogArgs {
-    /// The file that `wallfoot ask` wrote
-    visit: PathBuf,
+    #[arg(value_name = "VISIT", help = VISIT_HELP)]
+    visit: Option<String>,
     /// A note to add. Without one, and without a photograph, the log is printed with the photographs to take
     note: Option<String>,
     /// What it is about: the id of a question, finding, limit or task
@@ -28,24 +34,25 @@ pub(super) struct LogArgs {
     /// The day, if it is not today: 2026-11-25
     #[arg(long, value_name = "DATE")]
     date: Option<String>,
-    /// In which form to print; otherwise by the ending of the file, or as text
+    /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]
     format: Option<FormatArg>,
-    /// Print to this file instead of the screen
+    /// Write to this file instead of the screen
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
 }
 
 pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
-    let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, &args.visit)?;
+    let (path, text) = visit_and(args.visit.as_deref(), args.note.as_deref());
+    let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, &path)?;
     let content = global.content()?;
-    let mut open = OpenVisit::open(&args.visit)?;
-    let text = args.note.as_deref().map(str::trim).unwrap_or_default();
+    let mut open = OpenVisit::open(&path)?;
+    let text = text.as_deref().map(str::trim).unwrap_or_default();
     if text.is_empty() && args.photo.is_empty() {
         if args.about.is_some() || args.date.is_some() {
             return Err(CommandError::NoNote);
         }
-        return print(&target, args, open.visit(), content, global);
+        return print(&target, &path, open.visit(), content, global);
     }
     let about = args.about.as_deref().map(|id| known(id, content)).transpose()?.unwrap_or_default();
     let date = match &args.date {
@@ -55,9 +62,9 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
             .map(|d| d.to_string())
             .map_err(|_| CommandError::Date { found: date.clone() })?,
     };
-    let folder = args.visit.parent().unwrap_or_else(|| std::path::Path::new(""));
+    let folder = path.parent().unwrap_or_else(|| Path::new(""));
     for photo in &args.photo {
-        if !folder.join(photo).exists() && !std::path::Path::new(photo).exists() {
+        if !folder.join(photo).exists() && !Path::new(photo).exists() {
             note(&format!("{photo} is not there (yet); its name is noted all the same"));
         }
     }
@@ -67,7 +74,7 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
         visit.log.push(Note { date, about, text: clean(text), photos });
         visit.log.sort_by(|a, b| a.date.cmp(&b.date));
     })?;
-    note(&format!("Noted in {}.", args.visit.display()));
+    note(&format!("Noted in {}.", path.display()));
     Ok(())
 }
 
@@ -99,12 +106,12 @@ fn named(id: &str, assessment: &Assessment<'_>) -> String {
 
 fn print(
     target: &Target<'_, FormatArg>,
-    args: &LogArgs,
+    path: &Path,
     visit: &Visit,
     content: &Content,
     global: &Global,
 ) -> Result<(), CommandError> {
-    let (answers, units) = answers_of(visit, &args.visit, content, global)?;
+    let (answers, units) = answers_of(visit, path, content, global)?;
     let assessment = content.assess(&answers, units);
     let report = || {
         let all: Vec<_> = visit
@@ -116,13 +123,14 @@ fn print(
         serde_json::to_string_pretty(&json).map(|text| text + "\n")
     };
     let look = match target.form.holds() {
-        Holds::Report => return target.deliver(&report()?),
+        Holds::Report => return target.deliver(&report()?, global),
         Holds::Document(look) => look,
     };
     let word = |key: &str| content.word(key).to_owned();
     let mut blocks = Vec::new();
     if visit.log.is_empty() {
-        blocks.push(Block::Paragraph(word("text.log_empty")));
+        let again = Again { command: "log", visit: path, rest: Vec::new(), global };
+        blocks.push(Block::Paragraph(word("text.log_empty").replace("{command}", &again.line())));
     } else {
         let row = |n: &Note| {
             let about = if n.about.is_empty() { String::new() } else { assessment.fill(&named(&n.about, &assessment)) };
@@ -143,5 +151,5 @@ fn print(
         foot: word("foot"),
     };
     let text = document_as(&document, look, &assessment, global, target.to_screen());
-    target.deliver(&text)
+    target.deliver(&text, global)
 }

@@ -1,22 +1,30 @@
 //! One file a subcommand, and what they share: arguments, files, clock, terminal.
 
 mod advise;
+mod arguments;
 mod ask;
+mod begin;
 mod calendar;
 mod change;
+mod closing;
 mod compare;
+mod completions;
+mod config;
 mod contractor;
 mod demo;
 mod draw;
 mod error;
+mod figures;
 mod global;
 mod hourly;
 mod listing;
 mod log;
 mod output;
 mod outside;
+mod pager;
 mod plan;
 mod price_book;
+mod progress;
 mod prove;
 mod reading;
 mod set;
@@ -27,13 +35,14 @@ mod what_if;
 mod works;
 mod written;
 
-pub use error::{BookError, ChangeError, CommandError, HoursError, OutputError, WeekdayError};
+pub use config::{Config, Setting};
+pub use error::{BookError, ChangeError, CommandError, ConfigError, HoursError, OutputError, WeekdayError};
 pub use listing::listing;
 pub use sources::{embedded, sources};
 pub use works::works_page;
 pub use written::{Format, Seems};
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, Parser, Subcommand};
 use global::Global;
 use outside::harmless;
 use std::ffi::OsString;
@@ -46,13 +55,13 @@ use std::process::ExitCode;
     name = "wallfoot",
     version,
     about = "Advises on anything built against the foot of a house wall: where the surface meets the wall, and whether the water behind the cladding still gets out.",
-    after_help = "Exit codes: 0 done; 1 the input, the visit or the questions are at fault; 2 wrong use."
+    after_help = "For authors of questions: wallfoot prove. For your shell: wallfoot completions SHELL, wallfoot man.\n\nExamples:\n  wallfoot\n  wallfoot demo\n  wallfoot ask patio.yaml\n  wallfoot advise patio.yaml\n\nExit codes: 0 done; 1 the input, the visit or the questions are at fault; 2 wrong use; 130 interrupted by Ctrl-C."
 )]
 pub struct Cli {
     #[command(flatten)]
     global: Global,
     #[command(subcommand)]
-    command: Command,
+    command: Option<Command>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -77,10 +86,17 @@ enum Command {
     Draw(draw::DrawArgs),
     /// Put the work in order: activities, days by the weather, quantities
     Plan(plan::PlanArgs),
-    /// Check a folder of questions and rules, or the built-in ones
-    Prove(prove::ProveArgs),
     /// Show an invented visit from end to end, without asking anything
     Demo(demo::DemoArgs),
+    /// Check a folder of questions and rules, or the built-in ones
+    #[command(hide = true)]
+    Prove(prove::ProveArgs),
+    /// Print the script that completes command lines in your shell
+    #[command(hide = true)]
+    Completions(completions::CompletionsArgs),
+    /// Print a page of the manual, for `man`
+    #[command(hide = true)]
+    Man(completions::ManArgs),
 }
 
 /// Runs the program.
@@ -95,30 +111,39 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(code);
         }
     };
-    let global = &cli.global;
-    let done = match &cli.command {
-        Command::Ask(args) => ask::run(args, global),
-        Command::Set(args) => set::run(args, global),
-        Command::Visits(args) => visits::run(args, global),
-        Command::Advise(args) => advise::run(args, global),
-        Command::Compare(args) => compare::run(args, global),
-        Command::Contractor(args) => contractor::run(args, global),
-        Command::Owners(args) => contractor::owners(args, global),
-        Command::Log(args) => log::run(args, global),
-        Command::Draw(args) => draw::run(args, global),
-        Command::Plan(args) => plan::run(args, global),
-        Command::Prove(args) => prove::run(args, global),
-        Command::Demo(args) => demo::run(args, global),
-    };
-    match done {
+    let Cli { mut global, command } = cli;
+    match done(command.as_ref(), &mut global) {
         Ok(()) => ExitCode::SUCCESS,
         // the reader of a pipe has seen enough
         Err(error) if error.is_closed_pipe() => ExitCode::SUCCESS,
         Err(error) => {
-            let text = harmless(&error.to_string());
-            let text = if text.starts_with("error") { text } else { format!("error: {text}") };
-            let _ = writeln!(io::stderr(), "{text}");
+            if !error.is_silent() {
+                let text = harmless(&error.to_string());
+                let text = if text.starts_with("error") { text } else { format!("error: {text}") };
+                let _ = writeln!(io::stderr(), "{text}");
+            }
             ExitCode::from(error.exit_code())
         }
+    }
+}
+
+/// Does what is asked for. What is about the command line alone needs neither settings nor content.
+fn done(command: Option<&Command>, global: &mut Global) -> Result<(), CommandError> {
+    match command {
+        None => begin::run(global.completed()?),
+        Some(Command::Ask(args)) => ask::run(args, global.completed()?),
+        Some(Command::Set(args)) => set::run(args, global.completed()?),
+        Some(Command::Visits(args)) => visits::run(args, global.completed()?),
+        Some(Command::Advise(args)) => advise::run(args, global.completed()?),
+        Some(Command::Compare(args)) => compare::run(args, global.completed()?),
+        Some(Command::Contractor(args)) => contractor::run(args, global.completed()?),
+        Some(Command::Owners(args)) => contractor::owners(args, global.completed()?),
+        Some(Command::Log(args)) => log::run(args, global.completed()?),
+        Some(Command::Draw(args)) => draw::run(args, global.completed()?),
+        Some(Command::Plan(args)) => plan::run(args, global.completed()?),
+        Some(Command::Prove(args)) => prove::run(args, global.completed()?),
+        Some(Command::Demo(args)) => demo::run(args, global.completed()?),
+        Some(Command::Completions(args)) => completions::completions(args, Cli::command()),
+        Some(Command::Man(args)) => completions::man(args, Cli::command()),
     }
 }

@@ -3,7 +3,9 @@
 use super::error::CommandError;
 use super::error::OutputError;
 use super::global::Global;
+pub(super) use super::outside::print;
 use super::outside::{colour_allowed, note, width};
+use super::pager;
 use super::written::{Format, Seems, at};
 use crate::content::{Content, Sheet};
 use crate::judge::{Assessment, Job, Stretches};
@@ -11,7 +13,7 @@ use crate::render::{Marks, TextStyle, html, markdown, text};
 use crate::sheet::{Cover, Document};
 use crate::visit::write_whole;
 use clap::ValueEnum;
-use std::io::{self, IsTerminal, Write};
+use std::io::{self, IsTerminal};
 use std::path::Path;
 
 /// The sheets by name.
@@ -148,13 +150,13 @@ impl<'a, F: Forms> Target<'a, F> {
         self.path.is_none()
     }
 
-    /// Prints the result, or writes it to the file, all of it or nothing. A file that is there is replaced only if wallfoot
-    /// wrote it, in the same form.
+    /// Shows the result, a screen at a time where it is long, or writes it to the file, all of it or nothing. A file that is
+    /// there is replaced only if wallfoot wrote it, in the same form.
     ///
     /// # Errors
     /// [`OutputError::Taken`] for any other file, [`CommandError::Write`] if the system refuses.
-    pub(super) fn deliver(&self, text: &str) -> Result<(), CommandError> {
-        let Some(path) = self.path else { return print(text) };
+    pub(super) fn deliver(&self, text: &str, global: &Global) -> Result<(), CommandError> {
+        let Some(path) = self.path else { return pager::show(text, global) };
         let format = self.form.format();
         let fail = |reason| CommandError::Write { path: path.to_owned(), reason };
         // what is no file is refused by the writing itself
@@ -239,10 +241,4 @@ pub(super) fn document_with(
             text(document, &marks, TextStyle { width: columns, bold, plain })
         }
     }
-}
-
-/// Writes a result to standard output.
-pub(super) fn print(text: &str) -> Result<(), CommandError> {
-    let mut out = io::stdout().lock();
-    out.write_all(text.as_bytes()).and_then(|()| out.flush()).map_err(CommandError::Print)
 }

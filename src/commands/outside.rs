@@ -57,3 +57,9 @@ pub(super) fn note(text: &str) {
 pub(super) fn harmless(text: &str) -> String {
     text.chars().filter(|c| *c == '\n' || !c.is_control()).collect()
 }
+
+/// Writes a result to standard output.
+pub(super) fn print(text: &str) -> Result<(), CommandError> {
+    let mut out = io::stdout().lock();
+    out.write_all(text.as_bytes()).and_then(|()| out.flush()).map_err(CommandError::Print)
+}

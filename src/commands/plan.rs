@@ -1,8 +1,10 @@
 //! `wallfoot plan`: order of work, days, quantities.
 
+use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::calendar::{Stamp, ics};
 use super::error::CommandError;
 use super::error::WeekdayError;
+use super::figures::FigureArgs;
 use super::global::Global;
 use super::output::{Forms, OutputLook, Target, document_as};
 use super::outside::{note, now, read_text};
@@ -86,8 +88,11 @@ fn workdays(text: &str) -> Result<Workdays, WeekdayError> {
 }
 
 #[derive(Debug, Args)]
+#[command(
+    after_help = "Examples:\n  wallfoot plan\n  wallfoot plan patio.yaml --weather days.csv -o patio.ics\n  wallfoot plan patio.yaml --prices book.yaml --figure breakage=7"
+)]
 pub(super) struct PlanArgs {
-    /// The file that `wallfoot ask` wrote
+    #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// A forecast or a record of days (CSV: date, low, high in C, rain in mm; or `low_f`, `high_f`, `rain_in`)
     #[arg(long, value_name = "FILE")]
@@ -98,10 +103,13 @@ pub(super) struct PlanArgs {
     /// A day on which nobody works. May be given more than once
     #[arg(long, value_name = "DATE", requires = "weather")]
     holiday: Vec<Date>,
-    /// Your own book (YAML) with prices, figures and hours; docs/prices-example.yaml shows its form. Without it there are
-    /// no prices
+    /// Your own book (YAML) with prices, figures and hours; docs/prices-example.yaml shows its form. Otherwise the
+    /// one of your settings; without both there are no prices
     #[arg(long, value_name = "FILE")]
     prices: Option<PathBuf>,
+    /// No prices, even if your settings name a book
+    #[arg(long, conflicts_with = "prices")]
+    no_prices: bool,
     /// The days of the week on which there is work, such as `mon-sat` or `mon,tue,thu`
     #[arg(long, value_name = "DAYS", value_parser = workdays, default_value = "mon-fri")]
     workdays: Workdays,
@@ -118,13 +126,17 @@ pub(super) struct PlanArgs {
     /// Write to this file instead of the screen
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
+    #[command(flatten)]
+    figures: FigureArgs,
 }
 
 pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> {
     let target = Target::new(args.format, args.output.as_deref(), PlanFormat::Text, &args.visit)?;
     let content = global.content()?;
+    args.figures.set(content, global)?;
     let visit = Visit::read(&args.visit)?;
-    let prices = args.prices.as_deref().map(|path| price_book(path, content)).transpose()?;
+    let book = args.prices.clone().or_else(|| global.price_book().filter(|_| !args.no_prices));
+    let prices = book.map(|path| price_book(&path, content)).transpose()?;
     let (first, units) = answers_of(&visit, &args.visit, content, global)?;
     let list = stretches_of(&visit, first, &args.visit, content, global);
     let list = match args.run.as_deref() {
@@ -153,7 +165,7 @@ pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> 
         }
         PlanFormat::Json => json(&job, forecast.as_ref(), prices.as_ref())?,
     };
-    target.deliver(&text)
+    target.deliver(&text, global)
 }
 
 fn weather(path: &Path) -> Result<Record, CommandError> {

@@ -3,7 +3,8 @@
 use super::error::CommandError;
 use super::global::Global;
 use super::listing::listing;
-use super::output::print;
+use super::outside::print;
+use super::pager::show;
 use super::sources;
 use super::works::works_page;
 use crate::content::Content;
@@ -11,6 +12,7 @@ use clap::Args;
 use std::path::PathBuf;
 
 #[derive(Debug, Args)]
+#[command(after_help = "Examples:\n  wallfoot prove\n  wallfoot prove my-questions\n  wallfoot prove --sources")]
 pub(super) struct ProveArgs {
     /// The folder to check, laid over the built-in content; without it, the built-in content. A file of `--limits` is checked
     /// together with it
@@ -31,10 +33,10 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
     let content = Content::load(&files, None)?;
     crate::prove::gaps(&content).into_result(&files)?;
     if args.list {
-        return print(&listing(&content));
+        return show(&listing(&content), global);
     }
     if args.sources {
-        return print(&works_page(&content));
+        return show(&works_page(&content), global);
     }
     let left_out = match content.promises_left_out {
         0 => String::new(),

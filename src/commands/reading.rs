@@ -1,11 +1,12 @@
 //! From the file of a visit to what the commands compute with. What does not fit is said, and counts for nothing.
 
+use super::closing::{Again, run_words};
 use super::error::CommandError;
 use super::global::Global;
 use super::outside::note;
-use crate::content::{Ask, Content, Who};
+use crate::content::{Ask, Content, Verdict, Who};
 use crate::flow::{Answer, Answers};
-use crate::judge::Notes;
+use crate::judge::{Notes, Stretches};
 use crate::names::QuestionId;
 use crate::units::Units;
 use crate::visit::{Misfit, Visit};
@@ -20,7 +21,7 @@ pub(super) fn answers_of(
     global: &Global,
 ) -> Result<(Answers, Units), CommandError> {
     let (mut answers, misfits) = visit.answers(&content.flow, bare_units(visit, content, global));
-    say(&misfits, path, None);
+    say(&misfits, path, None, global);
     global.set_region(content, &mut answers)?;
     let units = global.units(content, &answers);
     Ok((answers, units))
@@ -61,23 +62,24 @@ impl OwnCountry {
 pub(super) fn bare_units(visit: &Visit, content: &Content, global: &Global) -> Option<Units> {
     let (sure, _) = visit.answers(&content.flow, None);
     let told = || global.units.map(super::global::UnitsArg::units);
-    let country = || global.region.as_deref().map(|region| content.units_of(region));
+    let country = || global.country().map(|region| content.units_of(region));
     content.region(&sure).map(|region| content.units_in(region)).or_else(told).or_else(country)
 }
 
 /// Shows what of a file does not count, one line each, and what to do about it.
-fn say(misfits: &[Misfit], path: &Path, run: Option<&str>) {
+fn say(misfits: &[Misfit], path: &Path, run: Option<&str>, global: &Global) {
     if misfits.is_empty() {
         return;
     }
+    let again = Again { command: "ask", visit: path, rest: run_words(run), global };
     let path = path.display();
     let place = run.map_or_else(|| path.to_string(), |run| format!("{path}, {run}"));
     for misfit in misfits {
         note(&format!("{place}: {misfit}"));
     }
-    let again = run.map_or_else(String::new, |run| format!(" --run \"{run}\""));
     note(&format!(
-        "help: nothing of that is lost: it stays in the file and counts again once it can be read. Mend it there, or give a new answer with `wallfoot ask {path}{again}`"
+        "help: nothing of that is lost: it stays in the file and counts again once it can be read. Mend it there, or give a new answer with `{}`",
+        again.line()
     ));
 }
 
@@ -96,6 +98,19 @@ pub(super) fn name_of(visit: &Visit, content: &Content) -> Option<String> {
         | Answer::Profile(_)
         | Answer::Places(_) => None,
     }
+}
+
+/// The verdict of a visit: the worst over all its stretches of wall.
+pub(super) fn verdict_of(visit: &Visit, content: &Content, global: &Global) -> Result<Verdict, CommandError> {
+    let bare = bare_units(visit, content, global);
+    let (mut first, _) = visit.answers(&content.flow, bare);
+    global.set_region(content, &mut first)?;
+    let units = global.units(content, &first);
+    let others = visit.runs.values().map(|run| visit.run_answers(run, &first, &content.flow, bare).0);
+    let all: Vec<Answers> = std::iter::once(first.clone()).chain(others).collect();
+    let assessed = all.iter().map(|answers| (String::new(), content.assess(answers, units))).collect();
+    let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
+    Ok(stretches.worst().settled.verdict)
 }
 
 /// All stretches of wall of a visit, by name: the first, and those that differ from it.
@@ -125,7 +140,7 @@ pub(super) fn run_of(
 ) -> Answers {
     let Some(run) = visit.runs.get(name) else { return first.clone() };
     let (answers, misfits) = visit.run_answers(run, first, &content.flow, bare_units(visit, content, global));
-    say(&misfits, path, Some(name));
+    say(&misfits, path, Some(name), global);
     answers
 }
 

@@ -1,10 +1,12 @@
 //! `wallfoot set`: answers changed without being asked, all of them or none.
 
+use super::arguments::{VISIT_HELP, visit_and_changes};
 use super::change::{answer_to, id_and_value, near_question};
+use super::closing::{Again, run_words};
 use super::error::{ChangeError, CommandError};
 use super::global::Global;
 use super::outside::{note, today};
-use super::reading::{OwnCountry, answers_of, bare_units, stretch_named, stretches_of};
+use super::reading::{OwnCountry, answers_of, bare_units, stretch_named, stretches_of, verdict_of};
 use crate::content::{Content, Verdict};
 use crate::flow::{Answer, Answers, Effects};
 use crate::names::QuestionId;
@@ -12,18 +14,18 @@ use crate::units::Units;
 use crate::visit::OpenVisit;
 use clap::Args;
 use std::collections::BTreeMap;
-use std::path::PathBuf;
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Example: wallfoot set patio.yaml \"finish_below_mark=9 in\" joint=open_gap \"exit_below_mark=not sure\"\nIf one change cannot be made, none is. Nothing else moves: a figure measured from the surface stays as it was given."
+    override_usage = "wallfoot set [OPTIONS] [VISIT] <ID=VALUE>...",
+    after_help = "Examples:\n  wallfoot set joint=open_gap\n  wallfoot set patio.yaml \"finish_below_mark=9 in\" joint=open_gap \"exit_below_mark=not sure\"\nIf one change cannot be made, none is. Nothing else moves: a figure measured from the surface stays as it was given."
 )]
 pub(super) struct SetArgs {
-    /// The file that `wallfoot ask` wrote
-    visit: PathBuf,
+    #[arg(value_name = "VISIT", help = VISIT_HELP)]
+    visit: Option<String>,
     /// A question by its id (docs/questions.md lists them) and its answer as you would type it. A choice goes by its id or
     /// by its words. `id=not sure` is an answer too
-    #[arg(value_name = "ID=VALUE", required = true)]
+    #[arg(value_name = "ID=VALUE")]
     changes: Vec<String>,
     /// The stretch of wall, by its name
     #[arg(long, value_name = "NAME")]
@@ -31,8 +33,11 @@ pub(super) struct SetArgs {
 }
 
 pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
-    let content = global.content()?;
-    let path = &args.visit;
+    let (path, texts) = visit_and_changes(args.visit.as_deref(), &args.changes);
+    if texts.is_empty() {
+        return Err(CommandError::NothingToSet);
+    }
+    let (content, path) = (global.content()?, &path);
     let mut open = OpenVisit::open(path)?;
     let (first, units) = answers_of(open.visit(), path, content, global)?;
     // what is set aside goes by the country of the file, and so does what is told
@@ -41,8 +46,8 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
     // the first stretch has a name on the sheets, and none in the file
     let run = args.run.as_deref().filter(|name| open.visit().runs.contains_key(*name));
     let before = stretch_named(stretches.clone(), args.run.as_deref())?;
-    let units = units_after(&args.changes, &before, content, global, units);
-    let set = changes(&args.changes, &before, content, units)
+    let units = units_after(&texts, &before, content, global, units);
+    let set = changes(&texts, &before, content, units)
         .map_err(|mistakes| CommandError::Changes { path: path.clone(), mistakes })?;
     let after = laid_over(&before, &set);
     let effects = content.flow.effects(&before, &after);
@@ -57,8 +62,8 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
     }
     say.effects(&effects);
     if !effects.open.is_empty() {
-        let again = run.map_or_else(String::new, |name| format!(" --run \"{name}\""));
-        note(&format!("Go on with: wallfoot ask {}{again}", path.display()));
+        let again = Again { command: "ask", visit: path, rest: run_words(run), global };
+        note(&format!("Go on with: {}", again.line()));
     }
     if !content.has_rules() {
         return Ok(());
@@ -73,6 +78,7 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
             say.verdict(Some(name), old, &new);
         }
     }
+    open.write_shown(verdict_of(open.visit(), content, global)?.word(), &today())?;
     Ok(())
 }
 

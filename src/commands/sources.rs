@@ -19,6 +19,11 @@ pub fn embedded(path: &str) -> Option<&'static str> {
     QUESTIONS.iter().find(|(p, ..)| *p == path).map(|(_, text, _)| *text)
 }
 
+/// The languages of the built-in translations, each once or more.
+pub(super) fn languages() -> impl Iterator<Item = &'static str> {
+    QUESTIONS.iter().filter_map(|(path, ..)| language(path))
+}
+
 /// The content files: the built-in ones, with the folder's files laid over those of the same
 /// relative path. Translations are read only for the language that is wanted; `Some("*")` reads all.
 ///

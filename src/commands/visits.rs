@@ -2,19 +2,25 @@
 
 use super::error::CommandError;
 use super::global::Global;
-use super::output::{OutputLook, document_with, print};
+use super::output::{Forms, OutputLook, Target, document_with};
 use super::outside::{harmless, today};
+use super::progress::HowFar;
 use super::reading::{bare_units, name_of};
+use super::written::Format;
 use crate::content::{Content, Verdict};
 use crate::judge::Stretches;
 use crate::sheet::{Block, Document};
-use crate::visit::{Visit, VisitError, may_be_visits, visit_in};
+use crate::visit::{ShownVerdict, Visit, VisitError, may_be_visits, visit_in};
 use clap::{Args, ValueEnum};
 use std::cmp::Reverse;
 use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::mpsc::channel;
 
 #[derive(Debug, Args)]
-#[command(after_help = "Example: wallfoot visits jobs --sort verdict")]
+#[command(
+    after_help = "Examples:\n  wallfoot visits\n  wallfoot visits jobs --sort verdict\n  wallfoot visits jobs --changed\n  wallfoot visits jobs --verdict find_out_first --open --name oak"
+)]
 pub(super) struct VisitsArgs {
     /// The folder; folders in it are left out
     #[arg(value_name = "DIR", default_value = ".")]
@@ -22,9 +28,24 @@ pub(super) struct VisitsArgs {
     /// What comes first: the newest date, the name in its order, or the gravest verdict
     #[arg(long, value_enum, default_value = "date")]
     sort: SortArg,
-    /// In which form
-    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
-    format: VisitsFormat,
+    /// Only visits whose verdict is another today than the one that `ask` or `set` showed last
+    #[arg(long)]
+    changed: bool,
+    /// Only visits with this verdict. May be given more than once
+    #[arg(long, value_enum, value_name = "VERDICT")]
+    verdict: Vec<VerdictArg>,
+    /// Only visits where something is open that can still change the verdict
+    #[arg(long)]
+    open: bool,
+    /// Only visits with this text in their name or the name of their file
+    #[arg(long, value_name = "TEXT")]
+    name: Option<String>,
+    /// In which form; otherwise by the ending of the file, or as text
+    #[arg(long = "as", value_enum, value_name = "FORMAT")]
+    format: Option<VisitsFormat>,
+    /// Write to this file instead of the screen
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -38,11 +59,40 @@ enum SortArg {
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+#[value(rename_all = "snake_case")]
+enum VerdictArg {
+    GoAhead,
+    ChangePlan,
+    FindOutFirst,
+    ExteriorTradeFirst,
+}
+
+impl VerdictArg {
+    fn verdict(self) -> Verdict {
+        match self {
+            VerdictArg::GoAhead => Verdict::GoAhead,
+            VerdictArg::ChangePlan => Verdict::ChangePlan,
+            VerdictArg::FindOutFirst => Verdict::FindOutFirst,
+            VerdictArg::ExteriorTradeFirst => Verdict::ExteriorTradeFirst,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 enum VisitsFormat {
     /// For the terminal
     Text,
     /// For programs (see docs/json.md)
     Json,
+}
+
+impl Forms for VisitsFormat {
+    fn format(self) -> Format {
+        match self {
+            VisitsFormat::Text => Format::Text,
+            VisitsFormat::Json => Format::Json,
+        }
+    }
 }
 
 /// A line of the list.
@@ -52,16 +102,38 @@ struct VisitLine {
     /// The day of the last change; may be empty.
     date: String,
     verdict: Verdict,
+    /// The verdict that was shown last, if one was.
+    shown: Option<ShownVerdict>,
     /// How many questions can still change the verdict.
     open: usize,
     /// How many answers of the file count for nothing.
     unread: usize,
 }
 
+impl VisitLine {
+    /// The verdict that was shown last, if it was another one.
+    fn before(&self) -> Option<&ShownVerdict> {
+        self.shown.as_ref().filter(|shown| shown.verdict != self.verdict.word())
+    }
+
+    /// Whether the line is one of those that were asked for.
+    fn is_asked_for(&self, args: &VisitsArgs) -> bool {
+        let has = |text: &str| {
+            let text = text.to_lowercase();
+            self.name.to_lowercase().contains(&text) || self.file.to_lowercase().contains(&text)
+        };
+        (!args.changed || self.before().is_some())
+            && (!args.open || self.open > 0)
+            && (args.verdict.is_empty() || args.verdict.iter().any(|verdict| verdict.verdict() == self.verdict))
+            && args.name.as_deref().is_none_or(has)
+    }
+}
+
 /// A file that says that it is a visit, and cannot be read: its name, and why.
 type BrokenVisit = (String, VisitError);
 
 pub(super) fn run(args: &VisitsArgs, global: &Global) -> Result<(), CommandError> {
+    let target = Target::new(args.format, args.output.as_deref(), VisitsFormat::Text, &args.folder)?;
     let content: &Content = global.content()?;
     if !content.has_rules() {
         return Err(CommandError::NoRules);
@@ -69,39 +141,55 @@ pub(super) fn run(args: &VisitsArgs, global: &Global) -> Result<(), CommandError
     let fail = |reason| CommandError::Read { path: args.folder.clone(), reason };
     let files = may_be_visits(&args.folder).map_err(fail)?;
     let (mut lines, broken) = read_all(&files, content, global)?;
+    let any = !lines.is_empty();
+    lines.retain(|line| line.is_asked_for(args));
     match args.sort {
         SortArg::Name => lines.sort_by_cached_key(|line| line.name.to_lowercase()),
         SortArg::Date => lines.sort_by(|a, b| b.date.cmp(&a.date)),
         SortArg::Verdict => lines.sort_by(|a, b| (Reverse(a.verdict), &b.date).cmp(&(Reverse(b.verdict), &a.date))),
     }
-    let text = match args.format {
+    let text = match target.form {
         VisitsFormat::Json => json(&lines, &broken)?,
         VisitsFormat::Text => {
-            let document = document(&lines, &broken, &args.folder, content, global);
-            document_with(&document, OutputLook::Text, content, global, true)
+            let empty = if any { "text.no_such_visits" } else { "text.no_visits" };
+            let document = document(&lines, &broken, empty, &args.folder, content, global);
+            document_with(&document, OutputLook::Text, content, global, target.to_screen())
         }
     };
-    print(&text)
+    target.deliver(&text, global)
 }
 
-/// Reads and judges the files, a part of them on each processor.
+/// Reads and judges the files on all processors: each takes the next file that nobody has. The lines come in the order of
+/// the files.
 fn read_all(
     files: &[PathBuf],
     content: &Content,
     global: &Global,
 ) -> Result<(Vec<VisitLine>, Vec<BrokenVisit>), CommandError> {
-    let parts = std::thread::available_parallelism().map_or(1, usize::from);
-    let part = files.len().div_ceil(parts).max(1);
-    let read = |files: &[PathBuf]| files.iter().filter_map(|file| line(file, content, global)).collect::<Vec<_>>();
-    let all: Vec<_> = std::thread::scope(|scope| {
-        let threads: Vec<_> = files.chunks(part).map(|files| scope.spawn(move || read(files))).collect();
-        threads
-            .into_iter()
-            .flat_map(|thread| thread.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
-            .collect()
+    let workers = std::thread::available_parallelism().map_or(1, usize::from).min(files.len());
+    let next = AtomicUsize::new(0);
+    let (send, receive) = channel();
+    let all = std::thread::scope(|scope| {
+        for _ in 0..workers {
+            let (send, next) = (send.clone(), &next);
+            scope.spawn(move || {
+                while let Some((at, file)) = take(files, next) {
+                    // nobody listens any more only if the program ends
+                    let _ = send.send((at, line(file, content, global)));
+                }
+            });
+        }
+        drop(send);
+        let mut progress = HowFar::new(files.len(), content.word("screen.reading_visits"), global);
+        let mut all: Vec<_> = files.iter().map(|_| None).collect();
+        for (done, (at, found)) in receive.iter().enumerate() {
+            all[at] = found;
+            progress.at(done + 1);
+        }
+        all
     });
     let (mut lines, mut broken) = (Vec::new(), Vec::new());
-    for found in all {
+    for found in all.into_iter().flatten() {
         match found {
             Ok(line) => lines.push(line),
             Err(Unlisted::Broken(entry)) => broken.push(entry),
@@ -109,6 +197,12 @@ fn read_all(
         }
     }
     Ok((lines, broken))
+}
+
+/// The next file that nobody has taken, with its place.
+fn take<'f>(files: &'f [PathBuf], next: &AtomicUsize) -> Option<(usize, &'f PathBuf)> {
+    let at = next.fetch_add(1, Ordering::Relaxed);
+    Some((at, files.get(at)?))
 }
 
 /// Why a visit has no line.
@@ -152,6 +246,7 @@ fn judged(visit: &Visit, file: String, content: &Content, global: &Global) -> Re
         file,
         date: harmless(&visit.changed),
         verdict: worst.settled.verdict,
+        shown: visit.shown.clone(),
         open: worst.open.len(),
         unread,
     })
@@ -165,6 +260,7 @@ fn reason(error: &VisitError) -> String {
 fn document(
     lines: &[VisitLine],
     broken: &[BrokenVisit],
+    empty: &str,
     folder: &Path,
     content: &Content,
     global: &Global,
@@ -172,10 +268,20 @@ fn document(
     let word = |key: &str| content.word(key).to_owned();
     let mut blocks = Vec::new();
     if lines.is_empty() {
-        blocks.push(Block::Paragraph(word("text.no_visits")));
+        blocks.push(Block::Paragraph(word(empty)));
     } else {
         let row = |line: &VisitLine| {
             let verdict = word(&format!("verdict.{}", line.verdict.word()));
+            let verdict = match line.before() {
+                None => verdict,
+                Some(shown) => {
+                    let known = Verdict::ALL.iter().find(|known| known.word() == shown.verdict);
+                    let before =
+                        known.map_or_else(|| harmless(&shown.verdict), |v| word(&format!("verdict.{}", v.word())));
+                    let before = word("label.was").replace("{before}", &before);
+                    format!("{verdict} ({})", before.replace("{date}", &harmless(&shown.date)))
+                }
+            };
             vec![line.name.clone(), line.file.clone(), line.date.clone(), verdict, line.open.to_string()]
         };
         let head = ["table.visit", "table.file", "table.date", "table.verdict", "table.open"].map(word).to_vec();
@@ -207,7 +313,8 @@ fn json(lines: &[VisitLine], broken: &[BrokenVisit]) -> serde_json::Result<Strin
         .map(|line| {
             serde_json::json!({
                 "file": line.file, "name": line.name, "date": line.date, "verdict": line.verdict.word(),
-                "open": line.open, "unread": line.unread,
+                "shown": line.shown.as_ref().map(|shown| serde_json::json!({ "date": shown.date, "verdict": shown.verdict })),
+                "changed": line.before().is_some(), "open": line.open, "unread": line.unread,
             })
         })
         .collect();

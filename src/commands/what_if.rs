@@ -7,7 +7,7 @@ use super::output::{OutputLook, document_as, print};
 use super::outside::note;
 use crate::content::Content;
 use crate::flow::Answers;
-use crate::interview::{Asker, InterviewError, Picked, Reply};
+use crate::interview::{Asker, Ended, InterviewError, Leaving, Picked, Reply};
 use crate::names::QuestionId;
 use crate::sheet::{Alternative, compare};
 use crate::units::Units;
@@ -46,13 +46,13 @@ enum Next {
 }
 
 impl WhatIf<'_> {
-    /// Offers changes until the user is content; the verdict follows each at once. `keep` saves the answers.
+    /// Offers changes until the user is content, or interrupts; the verdict follows each at once. `keep` saves the answers.
     pub(super) fn run(
         &self,
         answers: &mut Answers,
         asker: &mut dyn Asker,
         keep: &mut dyn FnMut(&Answers) -> Result<(), CommandError>,
-    ) -> Result<(), CommandError> {
+    ) -> Result<Ended, CommandError> {
         let before = answers.clone();
         let mut tries: Vec<Answers> = Vec::new();
         let interview = interview(
@@ -75,10 +75,14 @@ impl WhatIf<'_> {
             menu.push((self.word("menu.done"), Next::Done));
             let items: Vec<String> = menu.iter().map(|(text, _)| text.clone()).collect();
             let picked = asker.choose(&self.word("menu.title"), &items).map_err(|reason| self.terminal(reason))?;
-            let Picked::Item(at) = picked else { return Ok(()) };
+            let at = match picked {
+                Picked::Item(at) => at,
+                Picked::Leave(Leaving::Interrupted) => return Ok(Ended::Left(Leaving::Interrupted)),
+                Picked::Back | Picked::Leave(_) => return Ok(Ended::Finished),
+            };
             let (_, choice) = menu.swap_remove(at);
             match choice {
-                Next::Done => return Ok(()),
+                Next::Done => return Ok(Ended::Finished),
                 Next::AsBefore => {
                     *answers = before.clone();
                     keep(answers)?;
@@ -86,23 +90,29 @@ impl WhatIf<'_> {
                 }
                 Next::Compare => self.compare(&before, &tries)?,
                 Next::Surface(number) => {
-                    if let Reply::Answer(answer) =
-                        interview.ask_again(number, answers, asker).map_err(|reason| self.terminal(reason))?
-                    {
-                        let before = answers.clone();
-                        answers.set(number, answer);
-                        *answers = self.content.with_what_moves(&before, answers, &[number]);
-                        self.tried(answers, &mut tries, keep)?;
+                    let reply = interview.ask_again(number, answers, asker).map_err(|reason| self.terminal(reason))?;
+                    match reply {
+                        Reply::Answer(answer) => {
+                            let before = answers.clone();
+                            answers.set(number, answer);
+                            *answers = self.content.with_what_moves(&before, answers, &[number]);
+                            self.tried(answers, &mut tries, keep)?;
+                        }
+                        Reply::Leave(how) => return Ok(Ended::Left(how)),
+                        Reply::Back | Reply::Typed(_) | Reply::Both(..) => {}
                     }
                 }
                 Next::Other => {
                     let mut changed = answers.clone();
                     let mut no_keep = |_: &Answers| Ok::<(), Infallible>(());
                     // the review, with whatever a change brings up
-                    interview.review(&mut changed, asker, &mut no_keep).map_err(|error| match error {
+                    let ended = interview.review(&mut changed, asker, &mut no_keep).map_err(|error| match error {
                         InterviewError::Terminal(reason) => self.terminal(reason),
                         InterviewError::Keep(never) => match never {},
                     })?;
+                    if ended == Ended::Left(Leaving::Interrupted) {
+                        return Ok(ended);
+                    }
                     if changed != *answers {
                         let differs = |number: &usize| answers.get(*number) != changed.get(*number);
                         let set: Vec<usize> = (0..self.content.flow.questions.len()).filter(differs).collect();

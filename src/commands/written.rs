@@ -53,7 +53,7 @@ pub(super) const PRODID: &str = "-//wallfoot//plan//EN";
 pub(super) const TABLE_HEAD: [&str; 8] =
     ["stretch", "id", "material", "who", "amount", "unit", "formula", "waste_percent"];
 /// The keys of which a report has one.
-const REPORTS: [&str; 3] = ["wallfoot_report", "wallfoot_compare", "wallfoot_log"];
+const REPORTS: [&str; 4] = ["wallfoot_report", "wallfoot_compare", "wallfoot_log", "wallfoot_visits"];
 /// The key of a visit.
 const VISIT: &str = "wallfoot_visit";
 /// A key that only a price book has.

@@ -84,6 +84,14 @@ pub struct ContentError {
     pub mistakes: Vec<Found>,
 }
 
+impl Found {
+    /// All that with the line itself, as it is shown.
+    #[must_use]
+    pub fn shown(&self) -> &str {
+        &self.shown
+    }
+}
+
 impl std::error::Error for ContentError {}
 
 impl fmt::Display for ContentError {

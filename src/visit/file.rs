@@ -10,8 +10,11 @@ use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 /// The newest version of the file format. A file says the lowest one that can hold it, so that an older program reads
-/// what it can: 2 came with `set_aside` in other stretches of wall.
-pub const FORMAT: u32 = 2;
+/// what it can: 2 came with `set_aside` in other stretches of wall, 3 with `shown`.
+pub const FORMAT: u32 = 3;
+
+/// The version of a file that does not say which verdict was shown.
+const BEFORE_SHOWN: u32 = 2;
 
 /// The version of a file in which no stretch of wall has anything set aside.
 const FIRST_FORMAT: u32 = 1;
@@ -47,6 +50,9 @@ pub struct Visit {
     /// Dated notes, the oldest first.
     #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "Vec::is_empty")]
     pub log: Vec<Note>,
+    /// The verdict that was shown last; nothing as long as none was.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shown: Option<ShownVerdict>,
     /// Answers of questions that are hidden now or that these questions do not have, and what could not be read, all as
     /// it was written. They count for nothing and come back if their question does, or if they can be read.
     #[serde(default, deserialize_with = "or_empty")]
@@ -54,6 +60,16 @@ pub struct Visit {
     /// Comments of the file without their `#`. They stand at its head when it is written.
     #[serde(skip)]
     pub comments: Vec<String>,
+}
+
+/// A verdict that was shown: the worst over all stretches of wall.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ShownVerdict {
+    /// The day on which it was shown first, `2026-11-25`.
+    pub date: String,
+    /// The verdict by its word, such as `find_out_first`.
+    pub verdict: String,
 }
 
 /// A dated note to a visit.
@@ -85,6 +101,14 @@ pub enum VisitError {
         path: PathBuf,
         /// What the system says.
         reason: std::io::Error,
+    },
+    /// There is no such file.
+    #[error(
+        "there is no visit {path}\nhelp: `wallfoot ask {}` begins it; `wallfoot visits` lists those of this folder", shell_words::quote(&path.display().to_string())
+    )]
+    Missing {
+        /// The file.
+        path: PathBuf,
     },
     /// The file cannot be written. Nothing was changed on disk.
     #[error(
@@ -122,7 +146,7 @@ pub enum VisitError {
     },
     /// Somebody else wrote the file since it was read. It was left as it is.
     #[error(
-        "the visit {path} was changed by another program while you were answering; it was left as it is\nhelp: your last answer is not in it. Go on with `wallfoot ask {path}`, or copy the file first"
+        "the visit {path} was changed by another program while you were answering; it was left as it is\nhelp: your last answer is not in it. Go on with `wallfoot ask {}`, or copy the file first", shell_words::quote(&path.display().to_string())
     )]
     Changed {
         /// The file.
@@ -190,6 +214,7 @@ impl Visit {
             changed: today.to_owned(),
             answers: BTreeMap::new(),
             not_sure: Vec::new(),
+            shown: None,
             set_aside: BTreeMap::new(),
             runs: BTreeMap::new(),
             contractors: BTreeMap::new(),
@@ -212,8 +237,10 @@ impl Visit {
     /// # Errors
     /// As [`Visit::read`].
     pub fn open(path: &Path) -> Result<(Visit, String), VisitError> {
-        let text =
-            std::fs::read_to_string(path).map_err(|reason| VisitError::Read { path: path.to_owned(), reason })?;
+        let text = std::fs::read_to_string(path).map_err(|reason| match reason.kind() {
+            std::io::ErrorKind::NotFound => VisitError::Missing { path: path.to_owned() },
+            _ => VisitError::Read { path: path.to_owned(), reason },
+        })?;
         Ok((Self::parse(&text, path)?, text))
     }
 
@@ -240,8 +267,13 @@ impl Visit {
     /// # Errors
     /// [`VisitError::Text`]; `path` is for the message.
     pub fn to_text(&self, path: &Path) -> Result<String, VisitError> {
-        let newest = self.runs.values().any(|run| !run.set_aside.is_empty());
-        let numbered = Visit { wallfoot_visit: if newest { FORMAT } else { FIRST_FORMAT }, ..self.clone() };
+        let aside = self.runs.values().any(|run| !run.set_aside.is_empty());
+        let needed = match (&self.shown, aside) {
+            (Some(_), _) => FORMAT,
+            (None, true) => BEFORE_SHOWN,
+            (None, false) => FIRST_FORMAT,
+        };
+        let numbered = Visit { wallfoot_visit: needed, ..self.clone() };
         let body = serde_yaml::to_string(&numbered)
             .map_err(|reason| VisitError::Text { path: path.to_owned(), reason: Box::new(reason) })?;
         let mut text = String::new();

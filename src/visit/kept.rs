@@ -1,9 +1,8 @@
 //! A visit that is worked on: what was read, and what is written in its place.
 
-use super::file::{Visit, VisitError, unchanged};
+use super::file::{ShownVerdict, Visit, VisitError, unchanged};
 use super::whole::write_whole;
 use crate::flow::{Answers, Flow};
-use std::io::ErrorKind;
 use std::path::{Path, PathBuf};
 
 /// A visit between reading and writing.
@@ -44,7 +43,7 @@ impl OpenVisit {
     /// As [`Visit::read`].
     pub fn open_or_new(path: &Path, today: &str) -> Result<OpenVisit, VisitError> {
         match OpenVisit::open(path) {
-            Err(VisitError::Read { reason, .. }) if reason.kind() == ErrorKind::NotFound => {
+            Err(VisitError::Missing { .. }) => {
                 let visit = Visit::new(today);
                 let (now, path) = (visit.clone(), path.to_owned());
                 Ok(OpenVisit { path, now, as_read: visit, text_as_read: None, on_disk: None })
@@ -70,9 +69,27 @@ impl OpenVisit {
     /// # Errors
     /// [`VisitError::Changed`] if another program wrote to the file, else as [`Visit::write`]. The file is then as it was.
     pub fn write_answers(&mut self, flow: &Flow, answers: &Answers, today: &str) -> Result<(), VisitError> {
-        let mut now = self.as_read.clone();
+        let mut now = self.base();
         now.take(flow, answers, today);
         self.put(now)
+    }
+
+    /// Notes which verdict was shown, and when first. Nothing is written if that is known already.
+    ///
+    /// # Errors
+    /// As [`OpenVisit::write_answers`].
+    pub fn write_shown(&mut self, verdict: &str, today: &str) -> Result<(), VisitError> {
+        if self.now.shown.as_ref().is_some_and(|shown| shown.verdict == verdict) {
+            return Ok(());
+        }
+        self.write_with(|visit| {
+            visit.shown = Some(ShownVerdict { date: today.to_owned(), verdict: verdict.to_owned() });
+        })
+    }
+
+    /// What answers are laid over: what was read, with what was shown since.
+    fn base(&self) -> Visit {
+        Visit { shown: self.now.shown.clone(), ..self.as_read.clone() }
     }
 
     /// Writes the visit with these answers of another stretch of wall; `first` are those of the first.
@@ -87,7 +104,7 @@ impl OpenVisit {
         first: &Answers,
         today: &str,
     ) -> Result<(), VisitError> {
-        let mut now = self.as_read.clone();
+        let mut now = self.base();
         now.take(flow, first, today);
         now.take_run(name, flow, answers, first, today);
         self.put(now)

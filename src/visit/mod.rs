@@ -18,8 +18,8 @@ mod given;
 mod kept;
 mod whole;
 
-pub use file::{FORMAT, Note, Visit, VisitError};
+pub use file::{FORMAT, Note, ShownVerdict, Visit, VisitError};
 pub use folder::{may_be_visits, visit_in};
 pub use given::{Misfit, Run, Why, write_answer};
 pub use kept::OpenVisit;
-pub use whole::write_whole;
+pub use whole::{when_whole, write_whole};

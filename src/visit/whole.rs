@@ -2,6 +2,16 @@
 
 use std::io::Write;
 use std::path::Path;
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
+/// Held while a file is being written.
+static WRITING: Mutex<()> = Mutex::new(());
+
+/// Waits until no file is being written. As long as what is given back lives, none is begun: so the program can end from
+/// another thread and leaves no half file behind.
+pub fn when_whole() -> MutexGuard<'static, ()> {
+    WRITING.lock().unwrap_or_else(PoisonError::into_inner)
+}
 
 /// Writes a whole file or nothing: into a new file beside it, which then takes its place. A link is
 /// followed to the file itself. Read-only files and what is no file (a device, a folder) are left alone.
@@ -10,6 +20,7 @@ use std::path::Path;
 /// What the system says, in words that name no passing file.
 pub fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
     use std::io::{Error, ErrorKind};
+    let _writing = when_whole();
     let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
     let folder = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
     if !folder.is_dir() {

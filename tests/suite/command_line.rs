@@ -24,8 +24,9 @@ fn help_and_wrong_use() {
     let folder = tempfile::tempdir().unwrap();
     let help = run(folder.path(), &["--help"]);
     assert_eq!(help.status.code(), Some(0));
-    assert!(text(&help.stdout).contains("Exit codes: 0 done"));
-    for args in [&["--no-such-flag"][..], &["advise"], &[], &["advise", "v.yaml", "--as", "docx"]] {
+    let help = text(&help.stdout);
+    assert!(help.contains("Exit codes: 0 done") && help.contains("130\ninterrupted by Ctrl-C"), "{help}");
+    for args in [&["--no-such-flag"][..], &["advise", "a", "b"], &["avise"], &["advise", "v.yaml", "--as", "docx"]] {
         let output = run(folder.path(), args);
         assert_eq!(output.status.code(), Some(2), "{args:?}");
         assert!(output.stdout.is_empty() && !output.stderr.is_empty(), "{args:?}");
@@ -113,7 +114,8 @@ fn plain_mode_through_a_pipe() {
     // wrong number, help, back, a choice by its words, an unusual length, then the end of the input
     let lines = "9\n1\n?\n1\nback\n2\n1\nnot sure\nback\n250 ft\nno\n20 ft\n";
     let (out, err, code) = pipe(folder.path(), &["ask", "v.yaml"], lines);
-    assert_eq!((out.as_str(), code), ("", 0));
+    // the input ended in the middle
+    assert_eq!((out.as_str(), code), ("", 1));
     insta::assert_snapshot!(err);
 }
 
@@ -123,8 +125,8 @@ fn plain_mode_through_a_pipe() {
 fn plain_mode_all_not_sure_gives_useful_advice() {
     let folder = tempfile::tempdir().unwrap();
     let (out, err, code) = pipe(folder.path(), &["ask", "v.yaml"], &format!("1\n1\n{}", "not sure\n".repeat(60)));
-    assert_eq!((out.as_str(), code), ("", 0));
-    assert!(err.contains("this one needs an answer") && err.contains("Go on with: wallfoot ask v.yaml"), "{err}");
+    assert_eq!((out.as_str(), code), ("", 1));
+    assert!(err.contains("this one needs an answer") && err.contains("go on with: wallfoot ask v.yaml"), "{err}");
     let (out, _, code) = pipe(folder.path(), &["ask", "v.yaml"], &format!("1\n{}done\n", "not sure\n".repeat(60)));
     assert_eq!(code, 0);
     assert!(out.contains("FIND OUT FIRST") && out.contains("What to find out first\n----"), "{out}");
@@ -335,8 +337,9 @@ fn several_stretches_of_wall() {
     let shown = flow.state(&state).shown;
     let number = flow.question("finish_below_mark").unwrap();
     let line = state.iter().filter(|(n, _)| shown[*n].is_yes()).position(|(n, _)| n == number).unwrap() + 1;
+    // a step down that high brings up a question of its own
     let (_, err, code) =
-        pipe(folder.path(), &["ask", "v.yaml", "--run", "return wall"], &format!("{line}\n3 in\ndone\n"));
+        pipe(folder.path(), &["ask", "v.yaml", "--run", "return wall"], &format!("{line}\n3 in\n3\ndone\n"));
     assert_eq!(code, 0, "{err}");
     let saved = wallfoot::visit::Visit::read(&folder.path().join("v.yaml")).unwrap();
     assert_eq!(saved.answers["finish_below_mark"], "7 in");
@@ -444,7 +447,7 @@ fn what_goes_wrong_is_said() {
     put("priced.yaml", "materials: { rows_vinyl: { low: 1, likely: 2, high: 3 } }\n");
     put("waste.yaml", "figures: { breakage: 7.5 }\n");
     std::fs::create_dir(folder.path().join("empty")).unwrap();
-    let cases: [&[&str]; 30] = [
+    let cases: [&[&str]; 29] = [
         &["advise", "v.yaml", "--figure", "breakage"],
         &["advise", "v.yaml", "--figure", "brekage=7"],
         &["advise", "v.yaml", "--figure", "breakage=7.5"],
@@ -461,7 +464,6 @@ fn what_goes_wrong_is_said() {
         &["draw", "v.yaml", "--at", "two"],
         &["draw", "v.yaml", "--at", "99 ft"],
         &["draw", "new.yaml"],
-        &["contractor", "v.yaml", " "],
         &["log", "v.yaml", "--about", "exit_below_mark"],
         &["log", "v.yaml", "x", "--about", "exit_below_mrk"],
         &["log", "v.yaml", "x", "--about", "qqqqqqqqqqqqqqqqqqqqqqqq"],

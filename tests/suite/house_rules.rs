@@ -244,8 +244,11 @@ const NAMES_ALLOWED: [&str; 5] =
     ["names.rs", "site/facts.rs", "content/after.rs", "content/words.rs", "content/plan_words.rs"];
 
 /// Texts that look like a name of the content and are something else.
-const NO_NAMES: [(&str, &[&str]); 33] = [
+const NO_NAMES: [(&str, &[&str]); 36] = [
     // who does something, and the keys of what is asked for on the command line
+    ("commands/config.rs", &["region"]),
+    ("commands/contractor.rs", &["contractor"]),
+    ("commands/global.rs", &["region"]),
     ("commands/listing.rs", &["length"]),
     ("commands/log.rs", &["photos"]),
     ("commands/price_book.rs", &["hidden_damage"]),

@@ -54,9 +54,10 @@ impl Terminal {
         command.args(args);
         command.cwd(folder);
         command.env("TERM", "xterm");
-        for name in ["ACCESSIBLE", "NO_COLOR", "LANG", "LC_ALL", "LC_MESSAGES"] {
+        for name in ["ACCESSIBLE", "NO_COLOR", "LANG", "LC_ALL", "LC_MESSAGES", "PAGER", "LESS"] {
             command.env_remove(name);
         }
+        command.env("WALLFOOT_CONFIG", "");
         for (name, value) in env {
             command.env(name, value);
         }

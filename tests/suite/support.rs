@@ -87,9 +87,11 @@ pub(crate) fn text_of(document: &Document) -> String {
 pub(crate) fn program(folder: &Path, args: &[&str]) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_wallfoot"));
     command.current_dir(folder).args(args);
-    for name in ["NO_COLOR", "ACCESSIBLE", "COLUMNS"] {
+    for name in ["NO_COLOR", "ACCESSIBLE", "COLUMNS", "PAGER", "LESS", "LC_MESSAGES", "LANG"] {
         command.env_remove(name);
     }
+    // whatever language and settings whoever runs the tests has
+    command.env("LC_ALL", "C").env("WALLFOOT_CONFIG", "");
     command.env("TERM", "xterm").env("SOURCE_DATE_EPOCH", "1780000000");
     command
 }

@@ -109,3 +109,82 @@ fn thousands_of_files() {
     assert_eq!(visits.len(), 2000);
     assert!(visits.is_sorted_by(|a, b| a["date"].as_str() >= b["date"].as_str()));
 }
+
+/// `set` and `ask` note the verdict they show; `visits --changed` lists whose verdict is another today.
+#[test]
+fn changed_against_the_verdict_last_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = |name: &str| folder.path().join(name);
+    let demo = wallfoot::commands::embedded("demo/back-patio.yaml").unwrap();
+    fs::write(path("old.yaml"), demo).unwrap();
+    fs::write(path("set.yaml"), demo).unwrap();
+    assert!(run(folder.path(), &["set", "set.yaml", "joint=open_gap"]).status.success());
+    let shown = |name: &str| wallfoot::visit::Visit::read(&path(name)).unwrap().shown;
+    let noted = shown("set.yaml").unwrap();
+    assert_eq!((noted.verdict.as_str(), noted.date.as_str()), ("exterior_trade_first", "2026-05-28"));
+    assert!(shown("old.yaml").is_none());
+    // neither a visit whose verdict is the same nor one that was never shown
+    assert_eq!(files(&json(folder.path(), &["--changed"])["visits"]), Vec::<&str>::new());
+    assert!(told(folder.path(), &["visits", "--changed"]).contains("No visit in this folder is as you asked for."));
+    // as if other limits held when it was shown
+    let before = fs::read_to_string(path("set.yaml")).unwrap();
+    fs::write(path("set.yaml"), before.replace("verdict: exterior_trade_first", "verdict: go_ahead")).unwrap();
+    let list = json(folder.path(), &["--changed"]);
+    assert_eq!(files(&list["visits"]), ["set.yaml"]);
+    let visit = &list["visits"][0];
+    assert_eq!((&visit["shown"]["verdict"], &visit["changed"]), (&"go_ahead".into(), &true.into()));
+    assert!(told(folder.path(), &["visits"]).contains("was Go ahead"));
+    // what is shown again is noted again; the day stays as long as the verdict does
+    assert!(run(folder.path(), &["set", "set.yaml", "joint=tight"]).status.success());
+    assert_eq!(files(&json(folder.path(), &["--changed"])["visits"]), Vec::<&str>::new());
+    // advise only reads
+    let bytes = fs::read(path("old.yaml")).unwrap();
+    assert!(run(folder.path(), &["advise", "old.yaml"]).status.success());
+    assert_eq!(fs::read(path("old.yaml")).unwrap(), bytes);
+}
+
+/// The verdict that is noted is the one of the whole visit, whichever stretch of wall was worked on.
+#[test]
+fn the_noted_verdict_is_that_of_all_stretches() {
+    let folder = tempfile::tempdir().unwrap();
+    let lines = crate::must_hold::SOUND.lines().filter(|line| !line.is_empty());
+    let sound = lines.map(|line| format!("  {line}\n")).collect::<Vec<_>>().concat();
+    let visit =
+        format!("wallfoot_visit: 1\nanswers:\n{sound}runs:\n  low end:\n    answers:\n      finish_below_mark: 3 in\n");
+    fs::write(folder.path().join("v.yaml"), visit).unwrap();
+    assert!(run(folder.path(), &["set", "v.yaml", "visit_name=Oak"]).status.success());
+    let now = wallfoot::visit::Visit::read(&folder.path().join("v.yaml")).unwrap();
+    assert_eq!(now.shown.unwrap().verdict, "exterior_trade_first");
+    assert!(files(&json(folder.path(), &["--changed"])["visits"]).is_empty());
+}
+
+/// Only what is asked for is listed; what is broken is told all the same.
+#[test]
+fn filters() {
+    let folder = jobs();
+    for (args, wanted) in [
+        (&["--verdict", "exterior_trade_first"][..], &["steps.yml", "patio.yaml"][..]),
+        (&["--verdict", "find_out_first", "--verdict", "go_ahead"], &["begun.yaml"]),
+        (&["--open", "--name", "ash"], &["begun.yaml"]),
+        (&["--name", "BACK patio"], &["patio.yaml"]),
+        (&["--name", "steps.y"], &["steps.yml"]),
+        (&["--name", "nowhere"], &[]),
+    ] {
+        let list = json(folder.path(), args);
+        assert_eq!(files(&list["visits"]), wanted, "{args:?}");
+        assert_eq!(files(&list["broken"]), ["broken.yaml", "newer.yaml"]);
+    }
+    assert_eq!(run(folder.path(), &["visits", "--verdict", "fine"]).status.code(), Some(2));
+}
+
+/// `-o` as everywhere: the ending says the form.
+#[test]
+fn to_a_file() {
+    let folder = jobs();
+    let output = run(folder.path(), &["visits", "-o", "list.json"]);
+    assert!(output.status.success() && output.stdout.is_empty());
+    let written = fs::read(folder.path().join("list.json")).unwrap();
+    assert_eq!(written, run(folder.path(), &["visits", "--as", "json"]).stdout);
+    assert!(run(folder.path(), &["visits", "-o", "list.json"]).status.success(), "its own file is replaced");
+    assert_eq!(run(folder.path(), &["visits", "-o", "list.html"]).status.code(), Some(2));
+}

@@ -189,8 +189,9 @@ fn help() -> Vec<Text> {
     };
     let first = ask(&["--help"]);
     let commands = first.lines().skip_while(|line| *line != "Commands:").skip(1).take_while(|line| !line.is_empty());
-    let commands: Vec<&str> =
-        commands.filter_map(|line| line.split_whitespace().next()).filter(|c| *c != "help").collect();
+    // the list leaves some out
+    let commands = commands.filter_map(|line| line.split_whitespace().next()).filter(|c| *c != "help");
+    let commands: Vec<&str> = commands.chain(["prove", "completions", "man"]).collect();
     assert!(commands.len() >= 10 && commands.contains(&"advise"), "{commands:?}");
     let mut texts = vec![Text::bare("wallfoot --help".to_owned(), &paragraphs(&first))];
     texts
@@ -322,7 +323,7 @@ fn quoted() -> Vec<Text> {
             parts.for_each(|part| add(format!("{file}:{}", line + 1), part));
         }
     }
-    for page in ["README.md", "docs/measure.md", "docs/plan.md"] {
+    for page in ["README.md", "docs/measure.md", "docs/plan.md", "docs/settings.md"] {
         let text = fs::read_to_string(top().join(page)).expect("the page is there");
         let mut drawn = false;
         for (line, said) in text.lines().enumerate() {

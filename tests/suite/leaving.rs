@@ -1,0 +1,162 @@
+//! Leaving before the end: what is said, what the program ends with, and that nothing is lost. And long results on a terminal.
+
+use crate::pty::{CTRL_C, ENTER, Terminal, open_visit, saved};
+use crate::support::{program, run, top};
+use std::io::Write;
+use std::process::Stdio;
+
+/// Ctrl-C while a line is typed: no menu reads the key, the system sends a signal.
+#[test]
+fn ctrl_c_on_plain_lines() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml", "--plain", "--region", "us"]);
+    terminal.at(&["question 2 of", "\n> "], "1\r");
+    terminal.at(&["question 3 of", "\n> "], CTRL_C);
+    let (screen, code) = terminal.ends();
+    assert!(screen.contains("Saved in v.yaml. Go on with: wallfoot ask v.yaml --region us --plain"), "{screen}");
+    assert_eq!(code, 130);
+    assert_eq!(saved(folder.path()).answers["stage"], "planned");
+    let files = std::fs::read_dir(folder.path()).unwrap().count();
+    assert_eq!(files, 1, "no half file");
+}
+
+/// The same in the questions about contractors and owners.
+#[test]
+fn ctrl_c_among_the_owners() {
+    let folder = tempfile::tempdir().unwrap();
+    open_visit(folder.path(), "demo/back-patio.yaml", &[]);
+    for (args, again) in [
+        (&["owners", "v.yaml", "--plain"][..], "wallfoot owners v.yaml --plain"),
+        (&["contractor", "v.yaml", "First crew", "--plain"], "wallfoot contractor v.yaml 'First crew' --plain"),
+    ] {
+        let mut terminal = Terminal::start(folder.path(), args);
+        terminal.at(&["question 1 of", "\n> "], CTRL_C);
+        let (screen, code) = terminal.ends();
+        assert!(screen.contains(&format!("Go on with: {again}")), "{screen}");
+        assert_eq!(code, 130, "{args:?}");
+    }
+}
+
+/// A menu reads the key itself, also the one after the verdict.
+#[test]
+fn ctrl_c_in_a_menu() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml", "--brief"]);
+    terminal.at(&["question 1 of", "-> United States"], ENTER);
+    terminal.at(&["question 2 of", "-> It is planned"], CTRL_C);
+    let (screen, code) = terminal.ends();
+    assert!(screen.contains("Go on with: wallfoot ask v.yaml --brief"), "{screen}");
+    assert_eq!(code, 130);
+}
+
+/// A signal of somebody else, as of a program that runs this one.
+#[cfg(unix)]
+#[test]
+fn a_signal_from_outside() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut child = program(folder.path(), &["ask", "v.yaml"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let mut input = child.stdin.take().unwrap();
+    input.write_all(b"1\n").unwrap();
+    let said = std::thread::spawn({
+        let mut stderr = child.stderr.take().unwrap();
+        let pid = child.id().to_string();
+        move || {
+            use std::io::Read;
+            let (mut all, mut part, mut sent) = (Vec::new(), [0; 1024], false);
+            while let Ok(n @ 1..) = stderr.read(&mut part) {
+                all.extend_from_slice(&part[..n]);
+                if !sent && String::from_utf8_lossy(&all).contains("question 2 of") {
+                    sent = std::process::Command::new("kill").args(["-INT", &pid]).status().unwrap().success();
+                }
+            }
+            String::from_utf8_lossy(&all).into_owned()
+        }
+    });
+    let code = child.wait().unwrap().code();
+    drop(input);
+    let said = said.join().unwrap();
+    assert!(said.ends_with("Saved in v.yaml. Go on with: wallfoot ask v.yaml\n"), "{said}");
+    assert_eq!(code, Some(130));
+    assert_eq!(saved(folder.path()).answers["region"], "us");
+}
+
+/// Nothing more to read in the middle: that is said, and is no success. After the verdict it is the end.
+#[test]
+fn the_end_of_the_input() {
+    let folder = tempfile::tempdir().unwrap();
+    open_visit(folder.path(), "demo/back-patio.yaml", &[]);
+    for args in [&["ask", "new.yaml"][..], &["contractor", "v.yaml", "First crew"], &["owners", "v.yaml"]] {
+        let output = run(folder.path(), args);
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert_eq!(output.status.code(), Some(1), "{args:?}: {said}");
+        assert!(said.contains("so this is not finished") && said.contains("go on with: wallfoot "), "{said}");
+    }
+    let mut child = program(folder.path(), &["ask", "v.yaml"])
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap();
+    child.stdin.take().unwrap().write_all(b"done\n").unwrap();
+    assert_eq!(child.wait().unwrap().code(), Some(0));
+}
+
+// ------------------------------------------------------------------------------------------------ long results
+
+/// Starts `advise` on the demo with this pager.
+fn long(folder: &std::path::Path, more: &[&str], env: &[(&str, &str)]) -> (String, u32) {
+    let visit = top().join("questions/demo/back-patio.yaml");
+    let args = [&["advise", visit.to_str().unwrap(), "--sheet", "homeowner"], more].concat();
+    let mut terminal = Terminal::start_with(folder, &args, 24, 80, env);
+    terminal.ends()
+}
+
+#[test]
+fn a_long_result_goes_through_the_pager() {
+    let folder = tempfile::tempdir().unwrap();
+    let here = folder.path();
+    let paged = || std::fs::read_to_string(here.join("paged.txt")).unwrap_or_default();
+    let (_, code) = long(here, &[], &[("PAGER", "tee paged.txt"), ("NO_COLOR", "1")]);
+    assert_eq!(code, 0);
+    assert!(paged().contains("EXTERIOR TRADE FIRST") && paged().lines().count() > 24, "{}", paged());
+    std::fs::remove_file(here.join("paged.txt")).unwrap();
+    for (more, env) in [
+        (&["--no-pager"][..], &[("PAGER", "tee paged.txt")][..]),
+        (&["--plain"], &[("PAGER", "tee paged.txt")]),
+        (&["-o", "sheet.txt"], &[("PAGER", "tee paged.txt")]),
+        (&[], &[("PAGER", "")]),
+        (&[], &[("PAGER", "cat")]),
+    ] {
+        let (_, code) = long(here, more, env);
+        assert_eq!((code, paged().as_str()), (0, ""), "{more:?} {env:?}");
+    }
+    // one that cannot be started is told, and the result is there all the same
+    let (screen, code) = long(here, &[], &[("PAGER", "no-such-pager")]);
+    assert!(code == 0 && screen.contains("Nobody has seen the wall"), "{screen}");
+}
+
+/// Whoever has seen enough leaves, which is no failure.
+#[test]
+fn the_pager_may_end_early() {
+    let folder = tempfile::tempdir().unwrap();
+    let (screen, code) = long(folder.path(), &[], &[("PAGER", "head -n 1")]);
+    assert_eq!(code, 0, "{screen}");
+    assert!(!screen.contains("error"), "{screen}");
+}
+
+/// What fits the screen needs no pager; and none is started in a pipe.
+#[test]
+fn a_short_result_does_not() {
+    let folder = tempfile::tempdir().unwrap();
+    let env = [("PAGER", "tee paged.txt")];
+    let mut terminal = Terminal::start_with(folder.path(), &["visits"], 24, 80, &env);
+    assert_eq!(terminal.ends().1, 0);
+    let mut piped = program(folder.path(), &["demo", "--sheet", "homeowner"]);
+    assert!(piped.env("PAGER", "tee paged.txt").output().unwrap().status.success());
+    assert!(!folder.path().join("paged.txt").exists());
+}
