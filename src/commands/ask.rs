@@ -10,8 +10,10 @@ use super::reading::{OwnCountry, answers_of, run_of, verdict_of};
 use super::what_if::WhatIf;
 use crate::content::{Content, words};
 use crate::flow::Answers;
-use crate::interview::{Asker, Ended, Interview, InterviewError, Leaving};
+use crate::interview::{Asker, Ended, Interview, InterviewError, Leaving, Next, Picked, Yes};
+use crate::judge::Upcoming;
 use crate::terminal::{Labels, Menus, Plain};
+use crate::units::Units;
 use crate::visit::OpenVisit;
 use clap::Args;
 use std::io;
@@ -57,27 +59,48 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         note(&textwrap::fill(content.word("ask.welcome"), width()));
     }
 
-    let brief = args.brief;
-    let wanted = |answers: &Answers| brief.then(|| decisive(content, answers));
     let units_of = |answers: &Answers| global.units(content, answers);
-    let interview = Interview::new(&content.flow, units_of, wanted).in_year(this_year());
-    let interview = interview.beside(args.run.as_ref().map(|_| first.clone()));
+    let first_stretch = args.run.as_ref().map(|_| first.clone());
+    let deciding =
+        interview(content, units_of, |answers, _| content.next_question(answers)).beside(first_stretch.clone());
+    let whole =
+        interview(content, units_of, |answers, last| content.next_for_sheets(answers, last)).beside(first_stretch);
     let mut keep = |answers: &Answers| match &args.run {
         None => open.write_answers(&content.flow, &in_file(answers), &today()),
         Some(name) => open.write_run(name, &content.flow, &in_file(answers), &in_file(&first), &today()),
     };
     let mut rest = run_words(args.run.as_deref());
-    rest.extend(brief.then(|| "--brief".to_owned()));
+    rest.extend(args.brief.then(|| "--brief".to_owned()));
     let again = Again { command: "ask", visit: path, rest, global };
     watch(&again, content);
     let mut asker = asker(content, global);
     if let Some(name) = &args.run {
         asker.stretch(name);
     }
-    let end = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
+    let broken = |error| match error {
         InterviewError::Terminal(reason) => CommandError::Terminal { path: path.clone(), reason },
         InterviewError::Keep(error) => CommandError::Visit(error),
-    })?;
+    };
+    let mut end = deciding.run(&mut answers, asker.as_mut(), &mut keep).map_err(broken)?;
+    if end == Ended::Finished && content.has_rules() {
+        say_untranslated(content);
+    }
+    let open_for_sheets = content.left_for_sheets(&answers).len();
+    if end == Ended::Finished && content.has_rules() && open_for_sheets > 0 {
+        if args.brief {
+            note(&format!("\n{}", content.word("settled.brief").replace("{count}", &open_for_sheets.to_string())));
+        } else {
+            show_answer(content, &answers, global)?;
+            let go_on = content.word("settled.go_on").replace("{count}", &open_for_sheets.to_string());
+            let items = [go_on, content.word("settled.stop").to_owned()];
+            let picked = asker.choose(content.word("settled.title"), &items);
+            end = match picked.map_err(|reason| CommandError::Terminal { path: path.clone(), reason })? {
+                Picked::Item(0) => whole.run(&mut answers, asker.as_mut(), &mut keep).map_err(broken)?,
+                Picked::Item(_) | Picked::Back => Ended::Finished,
+                Picked::Leave(how) => Ended::Left(how),
+            };
+        }
+    }
     match end {
         Ended::Left(how) => left(how, &again, content),
         Ended::Finished if !content.has_rules() => {
@@ -87,11 +110,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         Ended::Finished => {
             // by the country that was answered just now
             let units = global.units(content, &answers);
-            let assessment = content.assess(&answers, units);
-            let document = assessment.summary(&global.cover(&today()));
-            say_untranslated(content);
-            print("\n")?;
-            print(&document_as(&document, OutputLook::Text, &assessment, global, true))?;
+            show_answer(content, &answers, global)?;
             let menu = WhatIf { content, units, global, date: &today(), path };
             let mut save = |answers: &Answers| keep(answers).map_err(CommandError::Visit);
             let ended = menu.run(&mut answers, asker.as_mut(), &mut save)?;
@@ -113,11 +132,27 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     }
 }
 
-/// The questions that can still change the verdict, and those nothing can do without.
-fn decisive(content: &Content, answers: &Answers) -> Vec<usize> {
-    let assessment = content.assess_so_far(answers, crate::units::Units::Inch);
-    let needed = content.flow.questions.iter().enumerate().filter(|(_, q)| !q.not_sure).map(|(i, _)| i);
-    assessment.open.iter().map(|p| p.question).chain(needed).collect()
+/// The verdict with what belongs to it.
+fn show_answer(content: &Content, answers: &Answers, global: &Global) -> Result<(), CommandError> {
+    // by the country that was answered just now
+    let assessment = content.assess(answers, global.units(content, answers));
+    let document = assessment.summary(&global.cover(&today()));
+    print("\n")?;
+    print(&document_as(&document, OutputLook::Text, &assessment, global, true))
+}
+
+/// An interview in this order, in the words of the content.
+pub(super) fn interview<'c, U: Fn(&Answers) -> Units>(
+    content: &'c Content,
+    units: U,
+    order: impl Fn(&Answers, Option<usize>) -> Option<Upcoming>,
+) -> Interview<'c, U, impl Fn(&Answers, Option<usize>) -> Option<Next>> {
+    let next = move |answers: &Answers, last: Option<usize>| {
+        order(answers, last).map(|Upcoming { question, more }| Next { question, more })
+    };
+    let word = |key: &str| content.word(key).to_owned();
+    let words = Yes { yes: word("label.yes"), no: word("label.no"), not_sure: word("label.not_sure") };
+    Interview::new(&content.flow, units, next).in_year(this_year()).saying(words)
 }
 
 pub(super) fn asker(content: &Content, global: &Global) -> Box<dyn Asker> {

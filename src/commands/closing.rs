@@ -83,6 +83,7 @@ pub(super) fn watch(again: &Again<'_>, content: &Content) {
     let text = harmless(&again.text(content));
     // where no handler can be set, Ctrl-C ends the program as it ends any other; the answers are on disk
     let _ = ctrlc::set_handler(move || {
+        crate::terminal::restore();
         let _writing = when_whole();
         let _ = writeln!(io::stderr(), "\n{text}");
         std::process::exit(i32::from(INTERRUPTED));

@@ -8,7 +8,7 @@ use super::outside::{note, today};
 use super::reading::{answers_of, heard_of, say_unheard};
 use crate::content::{Ask, Content, JointTask, Who};
 use crate::flow::{Answer, BuiltTexts, Choice, Condition, Effort, Question, QuestionKind, Spoken, Stand};
-use crate::interview::{Asker, Progress, Prompt, Reply};
+use crate::interview::{Asker, Count, Progress, Prompt, Reply};
 use crate::judge::{Assessment, Notes};
 use crate::units::Units;
 use crate::visit::OpenVisit;
@@ -66,7 +66,7 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
         let current = heard.and_then(|points| marked(points, &question));
         let said = match put(asker.as_mut(), &question, &title, (at + 1, asks.len()), current.as_ref(), (units, &path))?
         {
-            Reply::Answer(said) => said,
+            Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
             Reply::Back => {
                 at = at.saturating_sub(1);
                 continue;
@@ -123,7 +123,7 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
             current.as_ref(),
             (units, &args.visit),
         )? {
-            Reply::Answer(said) => said,
+            Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
             Reply::Back => {
                 at = at.saturating_sub(1);
                 continue;
@@ -190,10 +190,20 @@ fn put(
     current: Option<&Answer>,
     (units, path): (Units, &Path),
 ) -> Result<Reply, CommandError> {
-    let progress = Progress { section: title, intro: None, sketch: None, part: 1, parts: 1, number, count };
+    let progress = Progress { section: title, intro: None, sketch: None, go_to: None, number, count: Count::Of(count) };
     // its texts are filled already
-    let spoken = Spoken::default().asked(question);
-    let prompt = Prompt { question, asked: spoken, sketch: None, progress, current, units, this_year: None };
+    let texts = Spoken::default().asked(question);
+    let prompt = Prompt {
+        question,
+        asked: texts,
+        sketch: None,
+        progress,
+        current,
+        units,
+        this_year: None,
+        or_type: None,
+        second: None,
+    };
     asker.ask(&prompt).map_err(|reason| CommandError::Terminal { path: path.to_owned(), reason })
 }
 
@@ -250,6 +260,7 @@ fn marks(id: String, choices: Vec<Choice>) -> Question {
         place_built: None,
         first: false,
         at_once: Vec::new(),
+        needs: Vec::new(),
         bounds: None,
         visible: Condition::always(),
     }

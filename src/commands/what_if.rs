@@ -1,12 +1,13 @@
 //! After the verdict: what if the surface lay lower, or something else were different?
 
+use super::ask::interview;
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{OutputLook, document_as, print};
-use super::outside::{note, this_year};
+use super::outside::note;
 use crate::content::Content;
 use crate::flow::Answers;
-use crate::interview::{Asker, Ended, Interview, InterviewError, Leaving, Picked, Reply};
+use crate::interview::{Asker, Ended, InterviewError, Leaving, Picked, Reply};
 use crate::names::QuestionId;
 use crate::sheet::{Alternative, compare};
 use crate::units::Units;
@@ -54,8 +55,11 @@ impl WhatIf<'_> {
     ) -> Result<Ended, CommandError> {
         let before = answers.clone();
         let mut tries: Vec<Answers> = Vec::new();
-        let interview =
-            Interview::new(&self.content.flow, |_: &Answers| self.units, |_: &Answers| None).in_year(this_year());
+        let interview = interview(
+            self.content,
+            |_: &Answers| self.units,
+            |answers, last| self.content.next_for_sheets(answers, last),
+        );
         loop {
             let mut menu: Vec<(String, Next)> = Vec::new();
             let state = self.content.flow.state(answers);
@@ -95,14 +99,14 @@ impl WhatIf<'_> {
                             self.tried(answers, &mut tries, keep)?;
                         }
                         Reply::Leave(how) => return Ok(Ended::Left(how)),
-                        Reply::Back => {}
+                        Reply::Back | Reply::Typed(_) | Reply::Both(..) => {}
                     }
                 }
                 Next::Other => {
                     let mut changed = answers.clone();
                     let mut no_keep = |_: &Answers| Ok::<(), Infallible>(());
                     // the review, with whatever a change brings up
-                    let ended = interview.run(&mut changed, asker, &mut no_keep).map_err(|error| match error {
+                    let ended = interview.review(&mut changed, asker, &mut no_keep).map_err(|error| match error {
                         InterviewError::Terminal(reason) => self.terminal(reason),
                         InterviewError::Keep(never) => match never {},
                     })?;

@@ -38,6 +38,8 @@ struct Raw<'n, 'a> {
     references: Vec<(i64, &'n str, Place)>,
     /// What can be answered in one go with it, by name.
     at_once: &'n [Node<'a>],
+    /// What it needs, by name.
+    needs: &'n [Node<'a>],
     /// Parents by number, with the bit that shows this question.
     parents: Vec<(usize, i64)>,
 }
@@ -144,6 +146,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
         let place_built = fields.word("place_built", &Stand::ALL, self.diags);
         let first = fields.flag("first", false, self.diags);
         let at_once = fields.list("at_once", self.diags);
+        let needs = fields.list("needs", self.diags);
         let show_when = fields.take("show_when");
         if let (Some((id, _)), None) = (&id, kind) {
             self.names.add_broken(id);
@@ -203,6 +206,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 place_built,
                 first,
                 at_once: Vec::new(),
+                needs: Vec::new(),
                 bounds,
                 visible: Condition::always(),
             },
@@ -210,6 +214,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             show_when,
             references,
             at_once,
+            needs,
             parents: parent.into_iter().collect(),
         });
         for (bit, item) in inline {
@@ -447,25 +452,38 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
     }
 
     /// Resolves follow-ups by name, and refuses circles and backward references.
-    /// What can be answered in one go: later questions, by name.
+    /// What can be answered in one go with a question, and what a question needs, by name.
     fn in_one_go(&mut self) {
         for from in 0..self.raw.len() {
             for node in self.raw[from].at_once {
-                let name = node.text().unwrap_or_default();
-                match self.index.get(name) {
-                    Some(&to) if to > from => self.raw[from].question.at_once.push(to),
-                    Some(_) => self.diags.error(
-                        node.place,
-                        format!("`{name}` is asked before this question, so it cannot be answered in one go with it"),
-                    ),
-                    None => {
-                        let hint = nearest(name, self.index.keys().map(String::as_str));
-                        let hint = hint.map(|n| format!("did you mean `{n}`?"));
-                        self.diags.error_with_hint(node.place, format!("there is no question `{name}`"), hint);
-                    }
+                let later = |to: usize| to > from;
+                let told = "is asked before this question, so it cannot be answered in one go with it";
+                if let Some(to) = self.other(node, &later, told) {
+                    self.raw[from].question.at_once.push(to);
+                }
+            }
+            for node in self.raw[from].needs {
+                let earlier = |to: usize| to < from;
+                if let Some(to) = self.other(node, &earlier, "does not stand before this question, which needs it") {
+                    self.raw[from].question.needs.push(to);
                 }
             }
         }
+    }
+
+    /// The question that a node names, where it stands as it must.
+    fn other(&mut self, node: &Node<'_>, stands: &dyn Fn(usize) -> bool, told: &str) -> Option<usize> {
+        let name = node.text().unwrap_or_default();
+        match self.index.get(name) {
+            Some(&to) if stands(to) => return Some(to),
+            Some(_) => self.diags.error(node.place, format!("`{name}` {told}")),
+            None => {
+                let hint = nearest(name, self.index.keys().map(String::as_str));
+                let hint = hint.map(|n| format!("did you mean `{n}`?"));
+                self.diags.error_with_hint(node.place, format!("there is no question `{name}`"), hint);
+            }
+        }
+        None
     }
 
     fn resolve(&mut self) {

@@ -76,6 +76,8 @@ pub struct Question {
     pub first: bool,
     /// Later questions that can be answered in one go with it; each is asked by itself where that is not possible.
     pub at_once: Vec<usize>,
+    /// Earlier questions that come first where they are shown, as it makes no sense without them.
+    pub needs: Vec<usize>,
     /// What is possible and what is usual, in the numbers of [`super::Value`].
     pub bounds: Option<Bounds>,
     /// When it is asked.

@@ -37,7 +37,7 @@ pub use layers::Laid;
 pub use load::{ChannelLoad, Load, LoadRow};
 pub(crate) use model::middle;
 pub use model::{Along, Assessment, Clearance, Exposure, Lowering, Notes, OpenPoint, Settled};
-pub use next::Ranked;
+pub use next::{Ranked, Upcoming};
 
 pub use openings::OpeningRow;
 pub use plan::{Forecast, Job, Plan, Planned};

@@ -24,28 +24,48 @@ pub struct Ranked {
     pub worth: f64,
 }
 
+/// The question that comes next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Upcoming {
+    /// The question.
+    pub question: usize,
+    /// So many others are open besides, as far as is known: an answer may bring up more, or settle several.
+    pub more: usize,
+}
+
 impl Content {
-    /// The question to ask next; nothing once no answer can change the verdict any more.
+    /// The question to ask next; nothing once no answer can change the verdict any more. Content without rules has no verdict:
+    /// there every question is asked, in the order of the files.
     ///
     /// Each question is asked once, so every interview ends.
     #[must_use]
-    pub fn next_question(&self, answers: &Answers) -> Option<usize> {
+    pub fn next_question(&self, answers: &Answers) -> Option<Upcoming> {
+        if !self.has_rules() {
+            let open = self.left_for_sheets(answers);
+            return Some(Upcoming { question: *open.first()?, more: open.len() - 1 });
+        }
         let so_far = self.assess_so_far(answers, Units::Inch);
         let open = |q: &usize| answers.get(*q).is_none() && so_far.state.shown[*q].is_yes();
+        let ranked = so_far.ranked();
         let mut firsts = (0..self.flow.questions.len()).filter(|q| self.flow.questions[*q].first);
-        firsts.find(open).or_else(|| so_far.next_of(&so_far.ranked()))
+        let next = firsts.find(open).or_else(|| so_far.next_of(&ranked))?;
+        // what a question needs comes before it, and what that needs before that
+        let needs = |q: usize| self.flow.questions[q].needs.iter().copied().find(|q| open(q));
+        let question = std::iter::successors(Some(next), |q| needs(*q)).last()?;
+        Some(Upcoming { question, more: ranked.iter().filter(|r| r.question != question).count() })
     }
 
     /// The question to ask next for the full sheets, once the verdict is settled: whatever is shown and not answered yet,
     /// where one stands first.
     #[must_use]
-    pub fn next_for_sheets(&self, answers: &Answers, last: Option<usize>) -> Option<usize> {
+    pub fn next_for_sheets(&self, answers: &Answers, last: Option<usize>) -> Option<Upcoming> {
         let open = self.left_for_sheets(answers);
         let built = self.is_built(answers);
         let stand = |q: usize| self.flow.questions[q].stand(built);
         let here = last.map(stand).filter(|stand| *stand != Stand::Anywhere);
         let near = |q: &&usize| here.is_none_or(|here| stand(**q) == here || stand(**q) == Stand::Anywhere);
-        open.iter().find(near).or(open.first()).copied()
+        let question = *open.iter().find(near).or(open.first())?;
+        Some(Upcoming { question, more: open.len() - 1 })
     }
 
     /// Whether the answers are about work that stands already.

@@ -7,7 +7,7 @@ use super::line::LineEditor;
 use super::pick::PickList;
 use super::screen::{Screen, room};
 use super::ticks::TickList;
-use super::{Labels, asked, combined, doubt, help, options, wrap, wrapped};
+use super::{Labels, asked, combined, doubt, help, length_of, options, wrap, wrapped};
 use crate::flow::{Answer, AnswerError, QuestionKind};
 use crate::interview::{Asker, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use std::io::{self, Write};
@@ -27,7 +27,6 @@ pub struct Menus {
     styled: bool,
     /// Columns and lines where the terminal does not tell its own.
     otherwise: (usize, usize),
-    part: usize,
     stretch: Option<String>,
 }
 
@@ -114,6 +113,52 @@ impl Widget for TickList {
     }
 }
 
+/// What is taken from a list in which a height can be typed too.
+enum Taken {
+    Line(usize),
+    Text(String),
+}
+
+/// A list of which one line is taken, unless a height is typed instead.
+struct PickOrType<'a> {
+    list: PickList,
+    prompt: &'a Prompt<'a>,
+}
+
+impl PickOrType<'_> {
+    /// The height that stands where else a search stands.
+    fn typed(&self) -> Option<Answer> {
+        self.prompt.typed_at_once(self.list.finder().search())
+    }
+}
+
+impl Widget for PickOrType<'_> {
+    type Gives = Taken;
+
+    fn press(&mut self, key: &KeyPress) -> Came<Taken> {
+        if *key == KeyPress::Enter && self.typed().is_some() {
+            return Came::Taken(Taken::Text(self.list.finder().search().to_owned()));
+        }
+        match self.list.press(key) {
+            Came::Taken(line) => Came::Taken(Taken::Line(line)),
+            Came::Open => Came::Open,
+            Came::NothingMarked => Came::NothingMarked,
+            Came::NotSure => Came::NotSure,
+            Came::Help => Came::Help,
+            Came::Back => Came::Back,
+            Came::Leave(how) => Came::Leave(how),
+        }
+    }
+
+    fn show(&self, labels: &Labels, shows: &mut Shows) {
+        self.list.show(labels, shows);
+        if let (Some(answer), Some(or_type)) = (self.typed(), &self.prompt.or_type) {
+            let shown = labels.answer(or_type.question, &answer, self.prompt.units);
+            shows.message = labels.with("screen.typed", &[("name", &or_type.asked.short), ("value", &shown)]);
+        }
+    }
+}
+
 /// A line that is typed as the answer to a question.
 struct AnswerLine<'a> {
     editor: LineEditor,
@@ -131,9 +176,7 @@ impl Widget for AnswerLine<'_> {
         let (question, units) = (self.prompt.question, self.prompt.units);
         let text = self.editor.text();
         shows.typed = Some(TypedLine { sign: HERE.to_owned(), at: self.editor.at(), text: text.clone() });
-        let typing = self.prompt.typing();
-        let echo = typing.answer(question, &text).ok().and_then(|answer| typing.echo(question, &text, &answer));
-        shows.hint = match (echo, self.prompt.current) {
+        shows.hint = match (self.prompt.echo(&text), self.prompt.current) {
             (Some(echo), _) => echo,
             (None, Some(current)) if text.is_empty() => {
                 labels.with("screen.now", &[("answer", &labels.answer(question, current, units))])
@@ -150,7 +193,7 @@ impl Menus {
     /// Menus for a terminal of this width and height, if it does not tell its own: that counts, since it changes.
     #[must_use]
     pub fn new(labels: Labels, width: usize, height: usize) -> Self {
-        Menus { labels, styled: false, otherwise: (width, height), part: 0, stretch: None }
+        Menus { labels, styled: false, otherwise: (width, height), stretch: None }
     }
 
     /// Whether what stands out may be bold. There are never colours: what suits a dark background vanishes on a light one.
@@ -181,7 +224,8 @@ impl Menus {
             let searching = !shows.search.is_empty();
             let holds = |key: &&&str| !searching || !matches!(**key, "screen.key_search" | "screen.key_back");
             let always: Vec<&str> = around.keys.iter().filter(holds).copied().collect();
-            shows.keys = format!("{} {}", shows.keys, self.labels.all(&always)).trim().to_owned();
+            let keys = format!("{} {}", shows.keys, self.labels.all(&always));
+            keys.trim().clone_into(&mut shows.keys);
             if shows.message.is_empty() {
                 shows.message.clone_from(&message);
             }
@@ -197,7 +241,7 @@ impl Menus {
                 Came::Open => {}
                 Came::NothingMarked => {
                     let or_not = if around.must_answer.is_none() { "screen.or_key_not_sure" } else { "" };
-                    message = self.labels.all(&["screen.mark_one", or_not]).trim().to_owned();
+                    self.labels.all(&["screen.mark_one", or_not]).trim().clone_into(&mut message);
                 }
                 Came::Help => {
                     if let Some(text) = &around.help
@@ -255,7 +299,7 @@ impl Menus {
         let must_answer = (!question.not_sure).then(|| format!("{}.", self.labels.said(&AnswerError::NeedsAnswer)));
         let mut paragraphs = help(prompt, &self.labels);
         // in a low terminal it has moved out of sight
-        paragraphs.extend(prompt.progress.intro.map(str::to_owned));
+        paragraphs.extend(self.labels.before(&prompt.progress).0);
         let help = LongText {
             title: prompt.ask().to_owned(),
             paragraphs,
@@ -265,7 +309,7 @@ impl Menus {
         };
         let shows = Shows {
             progress: self.labels.progress(&prompt.progress, self.stretch.as_deref()),
-            ask: asked(prompt),
+            ask: asked(prompt, &self.labels),
             title: prompt.short().to_owned(),
             out_of_sight: self.labels.get("screen.out_of_sight").to_owned(),
             ..Shows::default()
@@ -284,13 +328,37 @@ impl Menus {
         Around { shows, keys, help: None, must_answer: Some(String::new()), above: 0 }
     }
 
-    fn one_of(&self, screen: &mut Screen, prompt: &Prompt<'_>, around: &Around) -> io::Result<Came<Answer>> {
+    /// The line that is taken, or the height that is typed instead.
+    fn one_of(
+        &self,
+        screen: &mut Screen,
+        prompt: &Prompt<'_>,
+        around: &Around,
+    ) -> io::Result<(Came<Reply>, Option<String>)> {
         let options = options(prompt, &self.labels);
         let at = prompt.current.and_then(|now| options.iter().position(|(_, answer)| answer == now)).unwrap_or(0);
         let (entries, answers): (Vec<Entry>, Vec<Answer>) = options.into_iter().unzip();
-        let mut list = PickList::new(entries, at);
-        let came = self.run(screen, &mut list, around, String::new())?;
-        Ok(given(came, |at| answers.get(at).cloned()))
+        let mut list = PickOrType { list: PickList::new(entries, at), prompt };
+        loop {
+            let text = match self.run(screen, &mut list, around, String::new())? {
+                Came::Taken(Taken::Line(at)) => {
+                    let Some(answer) = answers.get(at) else { continue };
+                    return Ok((Came::Taken(Reply::Answer(answer.clone())), None));
+                }
+                Came::Taken(Taken::Text(text)) => text,
+                other => return Ok((given(other, |_| None), None)),
+            };
+            let Some(answer) = prompt.typed_at_once(&text) else { continue };
+            match self.settled(screen, prompt, &text, Ok(answer))? {
+                Came::Taken(answer) => {
+                    let question = length_of(prompt);
+                    let shown = self.labels.answer(question, &answer, prompt.units);
+                    return Ok((Came::Taken(Reply::Typed(answer)), Some(shown)));
+                }
+                Came::Leave(how) => return Ok((Came::Leave(how), None)),
+                _ => {}
+            }
+        }
     }
 
     fn several_of(&self, screen: &mut Screen, prompt: &Prompt<'_>, around: &Around) -> io::Result<Came<Answer>> {
@@ -309,13 +377,35 @@ impl Menus {
         }))
     }
 
+    /// Whether what was typed stands: it is asked back where that is in doubt. `Open` asks the question again.
+    fn settled(
+        &self,
+        screen: &mut Screen,
+        prompt: &Prompt<'_>,
+        text: &str,
+        read: Result<Answer, AnswerError>,
+    ) -> io::Result<Came<Answer>> {
+        let Some(doubt) = doubt(prompt, &self.labels, text, &read) else {
+            return Ok(read.map_or(Came::Open, Came::Taken));
+        };
+        let entries = doubt.offers.iter().map(|(label, _)| Entry::new(label)).collect();
+        let keys = vec!["screen.key_back", "screen.key_save"];
+        let around = self.around_list(vec![doubt.says], prompt.short(), keys);
+        let came = self.run(screen, &mut PickList::new(entries, doubt.likely), &around, String::new())?;
+        Ok(match came {
+            Came::Taken(at) => doubt.offers.into_iter().nth(at).and_then(|(_, a)| a).map_or(Came::Open, Came::Taken),
+            Came::Leave(how) => Came::Leave(how),
+            _ => Came::Open,
+        })
+    }
+
     /// The answer that is typed, and how it is shown once it stands.
     fn typed(
         &self,
         screen: &mut Screen,
         prompt: &Prompt<'_>,
         around: &Around,
-    ) -> io::Result<(Came<Answer>, Option<String>)> {
+    ) -> io::Result<(Came<Reply>, Option<String>)> {
         let question = prompt.question;
         let mut line = AnswerLine { editor: LineEditor::default(), prompt };
         let mut message = String::new();
@@ -326,34 +416,27 @@ impl Menus {
             };
             // what was not touched keeps its exact figures
             if let (true, Some(current)) = (text.is_empty(), prompt.current) {
-                return Ok((Came::Taken(current.clone()), None));
+                return Ok((Came::Taken(Reply::Answer(current.clone())), None));
             }
             if self.labels.means_not_sure(question, &text) {
                 return Ok((Came::NotSure, None));
             }
-            let read = prompt.typing().answer(question, &text);
-            if let Some(doubt) = doubt(prompt, &self.labels, &text, &read) {
-                let entries = doubt.offers.iter().map(|(label, _)| Entry::new(label)).collect();
-                let keys = vec!["screen.key_back", "screen.key_save"];
-                let around = self.around_list(vec![doubt.says], prompt.short(), keys);
-                match self.run(screen, &mut PickList::new(entries, doubt.likely), &around, String::new())? {
-                    Came::Taken(at) => {
-                        if let Some((_, Some(answer))) = doubt.offers.into_iter().nth(at) {
-                            return Ok((Came::Taken(answer), None));
-                        }
-                    }
-                    Came::Leave(how) => return Ok((Came::Leave(how), None)),
-                    _ => {}
-                }
-                continue;
+            let read = match prompt.read(&text) {
+                Ok(Reply::Answer(answer)) => Ok(answer),
+                Ok(reply) => return Ok((Came::Taken(reply), prompt.echo(&text))),
+                Err(error) => Err(error),
+            };
+            let echo = prompt.echo(&text);
+            if let Err(error) = &read {
+                message = self.labels.refused(question, error);
             }
-            match read {
-                Ok(answer) => {
-                    let echo = prompt.typing().echo(question, &text, &answer);
-                    let shown = echo.map(|echo| format!("{text} {echo}"));
-                    return Ok((Came::Taken(answer), shown));
+            match self.settled(screen, prompt, &text, read)? {
+                Came::Taken(answer) => {
+                    let as_typed = prompt.read(&text).is_ok_and(|reply| reply == Reply::Answer(answer.clone()));
+                    return Ok((Came::Taken(Reply::Answer(answer)), echo.filter(|_| as_typed)));
                 }
-                Err(error) => message = self.labels.refused(question, &error),
+                Came::Leave(how) => return Ok((Came::Leave(how), None)),
+                _ => {}
             }
         }
     }
@@ -374,7 +457,7 @@ impl Menus {
 }
 
 /// The answer behind what a widget gave.
-fn given<T>(came: Came<T>, answer: impl FnOnce(T) -> Option<Answer>) -> Came<Answer> {
+fn given<T, A>(came: Came<T>, answer: impl FnOnce(T) -> Option<A>) -> Came<A> {
     match came {
         Came::Taken(what) => answer(what).map_or(Came::Open, Came::Taken),
         Came::Open => Came::Open,
@@ -390,24 +473,23 @@ impl Asker for Menus {
     fn ask(&mut self, prompt: &Prompt<'_>) -> io::Result<Reply> {
         let question = prompt.question;
         let mut above = 0;
-        if self.part != prompt.progress.part {
-            self.part = prompt.progress.part;
-            let (columns, _) = room(self.otherwise);
-            let intro = prompt.progress.intro.map(|text| wrap(text, columns.clamp(8, 100), ""));
-            // a drawing is shown whole or not at all
-            let fits = |text: &&str| text.lines().all(|line| line.width() <= columns);
-            let sketch = prompt.progress.sketch.filter(fits).map(str::to_owned);
-            for text in [intro, sketch].into_iter().flatten() {
-                above += text.lines().count() + 1;
-                Self::print(&format!("\n{text}"))?;
-            }
+        let (columns, _) = room(self.otherwise);
+        let (said, sketch) = self.labels.before(&prompt.progress);
+        // a drawing is shown whole or not at all
+        let sketch = sketch.filter(|text| text.lines().all(|line| line.width() <= columns));
+        for text in said.iter().map(|text| wrap(text, columns.clamp(8, 100), "")).chain(sketch) {
+            above += text.lines().count() + 1;
+            Self::print(&format!("\n{text}"))?;
         }
         let around = self.around(prompt, above);
         let mut screen = self.open()?;
         loop {
             let (came, shown) = match question.kind {
-                QuestionKind::OneOf | QuestionKind::YesNo => (self.one_of(&mut screen, prompt, &around)?, None),
-                QuestionKind::SeveralOf => (self.several_of(&mut screen, prompt, &around)?, None),
+                QuestionKind::OneOf | QuestionKind::YesNo => self.one_of(&mut screen, prompt, &around)?,
+                QuestionKind::SeveralOf => {
+                    let came = self.several_of(&mut screen, prompt, &around)?;
+                    (given(came, |answer| Some(Reply::Answer(answer))), None)
+                }
                 QuestionKind::Length
                 | QuestionKind::Number
                 | QuestionKind::Year
@@ -415,24 +497,29 @@ impl Asker for Menus {
                 | QuestionKind::Profile
                 | QuestionKind::Places => self.typed(&mut screen, prompt, &around)?,
             };
-            let answer = match came {
-                Came::Taken(answer) => answer,
-                Came::NotSure => Answer::NotSure,
-                Came::Back => {
-                    screen.close(&[])?;
-                    return Ok(Reply::Back);
-                }
-                Came::Leave(how) => {
-                    screen.close(&[])?;
-                    return Ok(Reply::Leave(how));
-                }
+            let reply = match came {
+                Came::Taken(reply) => reply,
+                Came::NotSure => Reply::Answer(Answer::NotSure),
+                Came::Back => Reply::Back,
+                Came::Leave(how) => Reply::Leave(how),
                 Came::Open | Came::NothingMarked | Came::Help => continue,
             };
-            let shown = shown.unwrap_or_else(|| self.labels.answer(question, &answer, prompt.units));
-            let name = if prompt.short().is_empty() { prompt.ask() } else { prompt.short() };
-            let (columns, _) = screen.room();
+            let shown = match &reply {
+                Reply::Back | Reply::Leave(_) => {
+                    screen.close(&[])?;
+                    return Ok(reply);
+                }
+                Reply::Answer(answer) => shown.unwrap_or_else(|| self.labels.answer(question, answer, prompt.units)),
+                Reply::Typed(_) | Reply::Both(..) => shown.unwrap_or_default(),
+            };
+            let name = match (&reply, &prompt.or_type) {
+                (Reply::Typed(_), Some(or_type)) => &or_type.asked.short,
+                _ if prompt.short().is_empty() => prompt.ask(),
+                _ => prompt.short(),
+            };
+            let (columns, _) = room(self.otherwise);
             screen.close(&wrapped(&format!("{name}: {shown}"), columns.clamp(8, 100), ANSWERED, NOT_HERE))?;
-            return Ok(Reply::Answer(answer));
+            return Ok(reply);
         }
     }
 
@@ -457,7 +544,6 @@ impl Asker for Menus {
     }
 
     fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
-        self.part = 0;
         let mut entries = vec![Entry::new(self.labels.get("screen.done"))];
         entries.extend(lines.iter().map(|line| Entry::new(&self.labels.reviewed(line))));
         let keys = vec!["screen.key_search", "screen.key_back", "screen.key_save"];

@@ -24,7 +24,7 @@ pub use screen::restore;
 pub use ticks::TickList;
 
 use crate::flow::{Answer, AnswerError, Question, QuestionKind};
-use crate::interview::{Progress, Prompt, ReviewLine};
+use crate::interview::{Count, Progress, Prompt, ReviewLine};
 use crate::units::Units;
 use std::collections::BTreeMap;
 use textwrap::{Options, WordSplitter};
@@ -91,18 +91,24 @@ impl Labels {
         }
     }
 
+    /// The line above a question.
     fn progress(&self, progress: &Progress<'_>, stretch: Option<&str>) -> String {
-        let line = self.with(
-            "screen.progress",
-            &[
-                ("section", progress.section),
-                ("part", &progress.part.to_string()),
-                ("parts", &progress.parts.to_string()),
-                ("number", &progress.number.to_string()),
-                ("count", &progress.count.to_string()),
-            ],
-        );
+        let number = progress.number.to_string();
+        let (key, count) = match progress.count {
+            Count::Of(count) => ("screen.progress_of", count.to_string()),
+            Count::More(0) => ("screen.progress_last", String::new()),
+            Count::More(more) => ("screen.progress", more.to_string()),
+            Count::One => ("screen.progress_one", String::new()),
+        };
+        let line = self.with(key, &[("section", progress.section), ("number", &number), ("count", &count)]);
         stretch.map_or(line.clone(), |name| format!("{name}: {line}"))
+    }
+
+    /// What is said before a question where a section opens or one has to go elsewhere: paragraphs, and a drawing as it is.
+    fn before(&self, progress: &Progress<'_>) -> (Vec<String>, Option<String>) {
+        let go_to = progress.go_to.map(|place| self.get(&format!("place.{}", place.word())).to_owned());
+        let said = go_to.into_iter().chain(progress.intro.map(str::to_owned)).collect();
+        (said, progress.sketch.map(str::to_owned))
     }
 
     /// An answer in words of the language at hand.
@@ -147,9 +153,8 @@ fn options(prompt: &Prompt<'_>, labels: &Labels) -> Vec<(Entry, Answer)> {
     let question = prompt.question;
     let plain = |key: &str, answer: Answer| (Entry::new(labels.get(key)), answer);
     let choices = |answer: fn(usize) -> Answer| {
-        let option = move |(i, c): (usize, &crate::flow::Choice)| {
-            let hint = prompt.hint(i).map(str::to_owned);
-            (Entry { label: c.label.clone(), hint, also: c.also.clone() }, answer(i))
+        let option = |(i, c): (usize, &crate::flow::Choice)| {
+            (Entry { label: c.label.clone(), hint: prompt.hint(i).map(str::to_owned), also: c.also.clone() }, answer(i))
         };
         question.choices.iter().enumerate().map(option).collect::<Vec<_>>()
     };
@@ -204,9 +209,14 @@ struct Doubt {
     likely: usize,
 }
 
+/// The question that a typed figure is for: the one that is asked, or the one whose height can be typed at once.
+fn length_of<'p>(prompt: &'p Prompt<'_>) -> &'p Question {
+    prompt.or_type.as_ref().map_or(prompt.question, |or_type| or_type.question)
+}
+
 /// Whether what was typed has to be asked back: it is unusual, or impossible unless it was meant in feet or metres.
 fn doubt(prompt: &Prompt<'_>, labels: &Labels, typed: &str, read: &Result<Answer, AnswerError>) -> Option<Doubt> {
-    let (question, units) = (prompt.question, prompt.units);
+    let (question, units) = (length_of(prompt), prompt.units);
     let meant = prompt.typing().meant(question, typed);
     let mut offers = Vec::new();
     let says = match read {
@@ -235,14 +245,17 @@ fn help(prompt: &Prompt<'_>, labels: &Labels) -> Vec<String> {
     let said = [("label.why", prompt.why()), ("label.how", prompt.how())];
     let said = said.into_iter().filter(|(_, text)| !text.is_empty());
     let mut parts: Vec<String> = said.map(|(label, text)| format!("{}: {text}", labels.get(label))).collect();
-    let choices = prompt.question.choices.iter().enumerate();
-    parts.extend(choices.filter_map(|(i, c)| Some(format!("{}: {}", c.label, prompt.hint(i)?))));
+    let hints = prompt.question.choices.iter().enumerate();
+    parts.extend(hints.filter_map(|(i, c)| Some(format!("{}: {}", c.label, prompt.hint(i)?))));
     parts
 }
 
 /// What is asked, and what has to be known to answer it.
-fn asked(prompt: &Prompt<'_>) -> Vec<String> {
+fn asked(prompt: &Prompt<'_>, labels: &Labels) -> Vec<String> {
     let mut asked = vec![prompt.ask().to_owned()];
+    if let Some(or_type) = &prompt.or_type {
+        asked.push(labels.with("screen.or_type", &[("ask", &or_type.asked.ask)]));
+    }
     if prompt.question.kind == QuestionKind::Places {
         asked.push(prompt.question.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", "));
     }

@@ -1,7 +1,7 @@
 //! Asking on plain lines: for pipes, screen readers, and terminals that can do no more.
 
 use super::finder::Entry;
-use super::{Doubt, Labels, asked, combined, doubt, help, options, wrap};
+use super::{Doubt, Labels, asked, combined, doubt, help, length_of, options, wrap};
 use crate::flow::{Answer, AnswerError, Question, QuestionKind};
 use crate::interview::{Asker, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use std::io::{self, BufRead, Write};
@@ -13,7 +13,6 @@ pub struct Plain<R, W> {
     input: R,
     output: W,
     width: usize,
-    part: usize,
     stretch: Option<String>,
 }
 
@@ -46,7 +45,7 @@ enum Settling {
 impl<R: BufRead, W: Write> Plain<R, W> {
     /// Plain lines of this width.
     pub fn new(labels: Labels, input: R, output: W, width: usize) -> Self {
-        Plain { labels, input, output, width: width.clamp(40, 100), part: 0, stretch: None }
+        Plain { labels, input, output, width: width.clamp(40, 100), stretch: None }
     }
 
     fn line(&mut self) -> io::Result<PlainReply> {
@@ -204,14 +203,16 @@ impl<R: BufRead, W: Write> Plain<R, W> {
     /// The question with all that belongs to it.
     fn put(&mut self, prompt: &Prompt<'_>, options: &[(Entry, Answer)]) -> io::Result<()> {
         let question = prompt.question;
-        let new_part = self.part != prompt.progress.part;
-        self.part = prompt.progress.part;
         self.say("")?;
-        self.say(&self.labels.progress(&prompt.progress, self.stretch.as_deref()))?;
-        if let (true, Some(intro)) = (new_part, prompt.progress.intro) {
-            self.say_wrapped(intro)?;
+        let (said, sketch) = self.labels.before(&prompt.progress);
+        for text in said {
+            self.say_wrapped(&text)?;
         }
-        for (i, text) in asked(prompt).iter().enumerate() {
+        if let Some(sketch) = sketch {
+            self.say(&sketch)?;
+        }
+        self.say(&self.labels.progress(&prompt.progress, self.stretch.as_deref()))?;
+        for (i, text) in asked(prompt, &self.labels).iter().enumerate() {
             self.say(&wrap(text, self.width, if i == 0 { "" } else { "  " }))?;
         }
         self.say_list(options.iter().enumerate().map(|(i, (entry, _))| (i, entry.label.as_str())))?;
@@ -252,8 +253,17 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
                 return Ok(Reply::Answer(current.clone()));
             }
             let read = self.read(&text, prompt, &options);
+            if let (true, Ok(both @ Reply::Both(..))) = (prompt.second.is_some(), prompt.read(&text)) {
+                self.say_wrapped(&prompt.echo(&text).unwrap_or_default())?;
+                return Ok(both);
+            }
+            // a number of the list is meant as one; anything else with a figure in it may be a height
+            let at_once = if read.is_err() { prompt.typed_at_once(&text) } else { None };
+            let typed = at_once.is_some();
+            let read = at_once.map_or(read, Ok);
+            let said = |answer: Answer| if typed { Reply::Typed(answer) } else { Reply::Answer(answer) };
             if let Ok(answer) = &read
-                && let Some(echo) = prompt.typing().echo(question, &text, answer)
+                && let Some(echo) = prompt.typing().echo(length_of(prompt), &text, answer)
             {
                 self.say_wrapped(&echo)?;
             }
@@ -264,11 +274,11 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
             };
             match (in_doubt, read) {
                 (Some(doubt), _) => match self.settle(&doubt)? {
-                    Settling::Answer(answer) => return Ok(Reply::Answer(answer)),
+                    Settling::Answer(answer) => return Ok(said(answer)),
                     Settling::Leave(how) => return Ok(Reply::Leave(how)),
                     Settling::Again => self.say_wrapped(prompt.ask())?,
                 },
-                (None, Ok(answer)) => return Ok(Reply::Answer(answer)),
+                (None, Ok(answer)) => return Ok(said(answer)),
                 (None, Err(refused)) => self.refuse(&refused, &text, question, &options)?,
             }
         }
@@ -291,7 +301,6 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
     }
 
     fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
-        self.part = 0;
         self.say("")?;
         if let Some(title) = self.labels.stretch(self.stretch.as_deref()) {
             self.say_wrapped(&title)?;

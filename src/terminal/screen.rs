@@ -85,7 +85,7 @@ impl Screen {
     /// Shows a frame where the last one stood.
     pub(super) fn paint(&mut self, frame: &Frame) -> io::Result<()> {
         let mut out: Vec<u8> = Vec::new();
-        self.to_top(&mut out)?;
+        self.go_to_top(&mut out)?;
         out.queue(Hide)?;
         for (i, line) in frame.lines.iter().enumerate() {
             if i > 0 {
@@ -118,7 +118,7 @@ impl Screen {
     /// Takes the frame away and leaves these lines in its place.
     pub(super) fn close(mut self, lines: &[String]) -> io::Result<()> {
         let mut out: Vec<u8> = Vec::new();
-        self.to_top(&mut out)?;
+        self.go_to_top(&mut out)?;
         out.queue(Clear(ClearType::FromCursorDown))?;
         for line in lines {
             out.queue(Print(line))?.queue(Print("\r\n"))?;
@@ -127,7 +127,7 @@ impl Screen {
         write(&out)
     }
 
-    fn to_top(&mut self, out: &mut Vec<u8>) -> io::Result<()> {
+    fn go_to_top(&mut self, out: &mut Vec<u8>) -> io::Result<()> {
         if let Some(up) = u16::try_from(self.cursor).ok().filter(|up| *up > 0) {
             out.queue(MoveUp(up))?;
         }
@@ -140,12 +140,14 @@ impl Screen {
 impl Drop for Screen {
     fn drop(&mut self) {
         // what still stands there, because something failed, is not written over
-        if let Some(down) = self.painted.len().checked_sub(self.cursor).and_then(|down| u16::try_from(down).ok()) {
-            if down > 0 {
-                let mut out: Vec<u8> = Vec::new();
-                let _ = out.queue(MoveDown(down - 1)).and_then(|out| out.queue(Print("\r\n")));
-                let _ = write(&out);
+        if !self.painted.is_empty() {
+            let mut out: Vec<u8> = Vec::new();
+            // line by line: to move by 0 is to move by 1
+            for _ in self.cursor + 1..self.painted.len() {
+                let _ = out.queue(MoveDown(1));
             }
+            let _ = out.queue(Print("\r\n"));
+            let _ = write(&out);
         }
         restore();
     }

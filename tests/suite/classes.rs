@@ -8,7 +8,6 @@ use crate::support::CONTENT;
 use std::collections::BTreeSet;
 use wallfoot::content::Verdict;
 use wallfoot::flow::{Answer, Answers, FAR, Question, QuestionKind, Truth, Value};
-use wallfoot::interview::{Prompt, Reply};
 use wallfoot::site::{FACTS, FactId, FactKind};
 use wallfoot::units::Length;
 use wallfoot::wall::Level;
@@ -156,17 +155,7 @@ fn brief_agrees_with_the_whole_interview() {
     let (seeds, mut wrong) = (seeds(300), Wrong::default());
     for seed in 0..seeds {
         let whole = changed_visit(seed);
-        let wanted = |given: &Answers| {
-            let open = CONTENT.assess_so_far(given, units(&whole)).open;
-            let needed = CONTENT.flow.questions.iter().enumerate().filter(|(_, q)| !q.not_sure).map(|(i, _)| i);
-            Some(open.iter().map(|p| p.question).chain(needed).collect())
-        };
-        let interview = wallfoot::interview::Interview::new(&CONTENT.flow, |_: &Answers| units(&whole), wanted);
-        let mut brief = Answers::default();
-        let mut asker = crate::interview::Scripted::new(|p: &Prompt<'_>| {
-            Reply::Answer(whole.get(number(&p.question.id)).cloned().unwrap_or(Answer::NotSure))
-        });
-        interview.run(&mut brief, &mut asker, &mut |_| Ok::<(), std::convert::Infallible>(())).unwrap();
+        let (_, brief) = crate::support::asked_until_settled(&whole);
         let (short, long) = (assess(&brief), assess(&whole));
         // what was measured twice and differently only the whole interview can know
         if may(&long, "measure_again") || may(&long, "place_not_listed") {

@@ -554,8 +554,8 @@ fn every_question_says_where_one_stands() {
     }
     assert_eq!(said, CONTENT.flow.questions.len());
     let at = |id: &str, built: bool| CONTENT.flow.questions[CONTENT.flow.question(id).unwrap()].stand(built);
-    assert_eq!(at("cladding", false), Stand::Wall);
-    assert_eq!(at("below_floor", false), Stand::Inside);
+    assert_eq!(at("weep_screed", false), Stand::Wall);
+    assert_eq!(at("floor_moves", false), Stand::Inside);
     // the joint of planned work stands in the drawing, that of built work is looked at
     assert_eq!((at("joint", false), at("joint", true)), (Stand::Offer, Stand::Wall));
 }

@@ -23,7 +23,7 @@ fn words_are_whole_and_the_question_is_in_sight() {
         let mut seen = std::collections::BTreeSet::new();
         for _ in 0..5 {
             let text = terminal.shows(&["built against the", "->"]);
-            assert!(text.contains("What is planned or built against"), "the question is out of sight:\n{text}");
+            assert!(text.contains("What is to be built against"), "the question is out of sight:\n{text}");
             for word in words(&text) {
                 let of_the_list = ["Out", "of", "sight:", "above,", "below."].contains(&word.as_str());
                 let number = word.bytes().all(|b| b.is_ascii_digit());

@@ -3,6 +3,7 @@
 
 mod along;
 mod asked;
+mod asked_first;
 mod bad_content;
 mod bad_visits;
 mod check_values;

@@ -4,7 +4,7 @@ use crate::support::CONTENT;
 use std::convert::Infallible;
 use wallfoot::content::{Content, words};
 use wallfoot::flow::{Answer, Answers};
-use wallfoot::interview::{Asker, Ended, Interview, Leaving, Picked};
+use wallfoot::interview::{Asker, Ended, Interview, Leaving, Next, Picked};
 use wallfoot::terminal::{Labels, Plain};
 use wallfoot::units::{Length, Units};
 
@@ -21,7 +21,11 @@ fn session(content: &Content, given: &[(&str, &str)], units: Units, input: &str)
     }
     let mut output = Vec::new();
     let mut asker = Plain::new(labels(content), input.as_bytes(), &mut output, 80);
-    let interview = Interview::new(&content.flow, |_: &Answers| units, |_: &Answers| None);
+    let order = |answers: &Answers, _: Option<usize>| {
+        let left = content.left_for_sheets(answers);
+        Some(Next { question: *left.first()?, more: 0 })
+    };
+    let interview = Interview::new(&content.flow, |_: &Answers| units, order);
     let ended = interview.run(&mut answers, &mut asker, &mut |_| Ok::<(), Infallible>(())).unwrap();
     (String::from_utf8(output).unwrap(), ended, answers)
 }

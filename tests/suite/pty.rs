@@ -57,7 +57,6 @@ impl Terminal {
         for name in ["ACCESSIBLE", "NO_COLOR", "LANG", "LC_ALL", "LC_MESSAGES", "PAGER", "LESS"] {
             command.env_remove(name);
         }
-        // whatever settings whoever runs the tests has
         command.env("WALLFOOT_CONFIG", "");
         for (name, value) in env {
             command.env(name, value);

@@ -4,7 +4,8 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use std::sync::LazyLock;
 use wallfoot::content::{Content, Sheet};
-use wallfoot::flow::Answers;
+use wallfoot::flow::{Answer, Answers};
+use wallfoot::interview::Next;
 use wallfoot::judge::Assessment;
 use wallfoot::render::{Marks, TextStyle, text};
 use wallfoot::sheet::{Cover, Document};
@@ -16,6 +17,24 @@ pub(crate) static CONTENT: LazyLock<Content> = LazyLock::new(|| {
     let sources = wallfoot::commands::sources(None, None).expect("the built-in files are there");
     Content::load(&sources, None).expect("the built-in content is sound")
 });
+
+/// All questions, in the order of the files.
+pub(crate) fn in_file_order(answers: &Answers, _: Option<usize>) -> Option<Next> {
+    let left = CONTENT.left_for_sheets(answers);
+    Some(Next { question: *left.first()?, more: left.len() - 1 })
+}
+
+/// What the interview asks of somebody who would give these answers, question by question, until nothing can change the
+/// verdict; what they do not say, they are not sure of.
+pub(crate) fn asked_until_settled(whole: &Answers) -> (Vec<usize>, Answers) {
+    let (mut asked, mut answers) = (Vec::new(), Answers::default());
+    while let Some(next) = CONTENT.next_question(&answers) {
+        assert!(!asked.contains(&next.question), "asked twice: {}", CONTENT.flow.questions[next.question].id);
+        asked.push(next.question);
+        answers.set(next.question, whole.get(next.question).cloned().unwrap_or(Answer::NotSure));
+    }
+    (asked, answers)
+}
 
 /// The top of the repository.
 pub(crate) fn top() -> PathBuf {

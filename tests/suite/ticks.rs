@@ -123,7 +123,7 @@ fn one_key_for_not_sure() {
         let folder = tempfile::tempdir().unwrap();
         open_visit(folder.path(), "demo/back-patio.yaml", &["feature_depth"]);
         let mut terminal = Terminal::start_sized(folder.path(), &["ask", "v.yaml"], size.0, size.1);
-        terminal.at(&["How far does the work reach", "->"], "12");
+        terminal.at(&["work reach out", "->"], "12");
         terminal.at(&["-> 12"], CTRL_N);
         terminal.at(&["Check your answers"], CTRL_C);
         terminal.end();

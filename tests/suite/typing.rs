@@ -2,9 +2,10 @@
 
 use crate::interview::Scripted;
 use crate::support::CONTENT;
+use crate::support::in_file_order;
 use std::convert::Infallible;
 use wallfoot::flow::{Answer, AnswerError, Answers, Question};
-use wallfoot::interview::{Interview, Leaving, Prompt, Reply};
+use wallfoot::interview::{Interview, Leaving, Next, Prompt, Reply};
 use wallfoot::units::{Length, Units};
 
 fn question(id: &str) -> &'static Question {
@@ -20,7 +21,7 @@ fn bare_numbers_follow_the_country_that_was_just_answered() {
             Some(region) => CONTENT.units_in(region),
             None => Units::Inch,
         };
-        let interview = Interview::new(&CONTENT.flow, units_of, |_: &Answers| None);
+        let interview = Interview::new(&CONTENT.flow, units_of, in_file_order);
         let mut answers = Answers::default();
         let mut read = Vec::new();
         let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
@@ -78,7 +79,9 @@ fn a_rough_year_is_a_year_and_one_to_come_is_none() {
         let interview = Interview::new(
             &CONTENT.flow,
             |_: &Answers| Units::Inch,
-            |_: &Answers| Some(vec![CONTENT.flow.question("year_built").unwrap()]),
+            |_: &Answers, _: Option<usize>| {
+                Some(Next { question: CONTENT.flow.question("year_built").unwrap(), more: 0 })
+            },
         )
         .in_year(now);
         let mut answers = Answers::default();
@@ -100,7 +103,7 @@ fn a_bare_number_may_be_meant_in_feet_or_metres() {
         let mut got = None;
         let length = question("feature_length");
         let number = CONTENT.flow.question("feature_length").unwrap();
-        let interview = Interview::new(&CONTENT.flow, |_: &Answers| units, |_: &Answers| None);
+        let interview = Interview::new(&CONTENT.flow, |_: &Answers| units, in_file_order);
         let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
             let reading = prompt.typing();
             let echo = length.read_answer(typed, units).ok().and_then(|answer| reading.echo(length, typed, &answer));

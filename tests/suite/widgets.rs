@@ -26,8 +26,8 @@ const ALONE: usize = 7;
 fn entries() -> Vec<Entry> {
     let mut entries: Vec<Entry> = LABELS.iter().map(|label| Entry::new(label)).collect();
     entries[1].hint = Some("Look only. Do not lean anything on it.".to_owned());
-    entries[1].also = "propane, regulator".to_owned();
-    entries[5].also = "spigot, faucet".to_owned();
+    "propane, regulator".clone_into(&mut entries[1].also);
+    "spigot, faucet".clone_into(&mut entries[5].also);
     entries
 }
 
@@ -278,7 +278,9 @@ fn left_and_right_mark_nothing() {
 fn a_search_knows_hints_and_other_words_and_puts_the_name_first() {
     let found = |text: &str| {
         let mut finder = Finder::new(entries(), 0);
-        keys_of(text).iter().for_each(|key| finder.press(key));
+        for key in keys_of(text) {
+            finder.press(&key);
+        }
         finder.hits().iter().map(|i| LABELS[*i]).collect::<Vec<_>>()
     };
     assert_eq!(found("faucet"), ["Hose tap"]);
