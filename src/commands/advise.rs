@@ -1,8 +1,9 @@
 //! `wallfoot advise`: verdict, findings and sheets of a saved visit.
 
+use super::answer::{Room, answer_text};
 use super::error::CommandError;
 use super::global::Global;
-use super::output::{FormatArg, SheetArg, Target, rendered};
+use super::output::{FormatArg, SheetArg, Target, print, rendered};
 use super::outside::note;
 use super::reading::{answers_of, notes_of, stretches_of};
 use crate::judge::{Assessment, Stretches};
@@ -14,9 +15,10 @@ use std::path::PathBuf;
 pub(super) struct AdviseArgs {
     /// The file that `wallfoot ask` wrote
     visit: PathBuf,
-    /// For whom
-    #[arg(long, value_enum, default_value = "homeowner")]
-    sheet: SheetArg,
+    /// A whole sheet, for whom. Without it the answer is shown on one screen, or, in another form or in a file, the
+    /// homeowner's sheet
+    #[arg(long, value_enum)]
+    sheet: Option<SheetArg>,
     /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]
     format: Option<FormatArg>,
@@ -48,9 +50,18 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let assess = |answers| Assessment { exposure, notes: notes.clone(), ..content.assess(answers, units) };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
     let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
-    if content.untranslated > 0 && args.sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
+    let cover = global.cover(&visit.changed);
+    // in a form of its own, or in a file, a sheet was asked for
+    let Some(sheet) = args.sheet.or_else(|| (args.format.is_some() || !target.to_screen()).then_some(SheetArg::Homeowner))
+    else {
+        let shown = args.visit.display().to_string();
+        let more = content.word("answer.more").replace("{visit}", &shown);
+        // the line below, on which the next command is typed
+        let room = Room::on_screen(1, global);
+        return print(&answer_text(&stretches, &cover, content, global, room, &more));
+    };
+    if content.untranslated > 0 && sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
         note("Only the landscaper's sheet is translated in full; other texts are shown in English.");
     }
-    let cover = global.cover(&visit.changed);
-    target.deliver(&rendered(&stretches, args.sheet, target.form, &cover, global, target.to_screen())?)
+    target.deliver(&rendered(&stretches, sheet, target.form, &cover, global, target.to_screen())?)
 }

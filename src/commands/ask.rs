@@ -1,19 +1,17 @@
 //! `wallfoot ask`: the interview, kept on disk answer by answer.
 
+use super::after::{After, finished};
+use super::asker::asker;
 use super::error::CommandError;
 use super::global::Global;
-use super::output::{OutputLook, document_as, print};
-use super::outside::{colour_allowed, height, note, this_year, today, width};
+use super::outside::{note, this_year, today};
 use super::reading::{OwnCountry, answers_of, run_of};
-use super::what_if::WhatIf;
-use crate::content::{Content, words};
+use crate::content::Content;
 use crate::flow::Answers;
-use crate::interview::{Asker, Ended, Interview, InterviewError};
-use crate::terminal::{Labels, Menus, Plain};
+use crate::interview::{Ended, Interview, InterviewError};
 use crate::visit::OpenVisit;
 use clap::Args;
-use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// The file that is used when none is named.
 const DEFAULT: &str = "wallfoot-visit.yaml";
@@ -43,7 +41,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         }
         Some(name) => run_of(open.visit(), name, &first, path, content, global),
     };
-    if !open.is_new() {
+    if !open.is_new() && !finished(content, &answers) {
         note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
     }
     let country = OwnCountry::of(open.visit(), &first, content);
@@ -51,6 +49,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     // before the first question: a place that cannot be written to is better known now
     open.write_answers(&content.flow, &in_file(&first), &today())?;
 
+    let new_run = args.run.as_ref().is_some_and(|name| !open.visit().runs.contains_key(name));
     let brief = args.brief;
     let wanted = |answers: &Answers| brief.then(|| decisive(content, answers));
     let units_of = |answers: &Answers| global.units(content, answers);
@@ -60,36 +59,34 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         Some(name) => open.write_run(name, &content.flow, &in_file(answers), &in_file(&first), &today()),
     };
     let mut asker = asker(content, global);
-    let end = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
+    let after = After { content, global, path, stretch: args.run.as_deref() };
+    if content.has_rules() && !new_run && finished(content, &answers) {
+        return end(after.run(asker.as_mut())?, path);
+    }
+    let ended = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
         InterviewError::Terminal(reason) => CommandError::Terminal { path: path.clone(), reason },
         InterviewError::Keep(error) => CommandError::Visit(error),
     })?;
-    match end {
-        Ended::Left(_) => {
-            note(&format!("Saved in {}. Go on with: wallfoot ask {}", path.display(), path.display()));
-            Ok(())
-        }
-        Ended::Finished if !content.has_rules() => {
+    match ended {
+        Ended::Finished if content.has_rules() => end(after.run(asker.as_mut())?, path),
+        Ended::Finished => {
             note(&format!("Saved in {}. These questions hold no rules, so there is no verdict.", path.display()));
             Ok(())
         }
-        Ended::Finished => {
-            // by the country that was answered just now
-            let units = global.units(content, &answers);
-            let assessment = content.assess(&answers, units);
-            let document = assessment.summary(&global.cover(&today()));
-            print("\n")?;
-            print(&document_as(&document, OutputLook::Text, &assessment, global, true))?;
-            let menu = WhatIf { content, units, global, date: &today(), path };
-            let mut save = |answers: &Answers| keep(answers).map_err(CommandError::Visit);
-            menu.run(&mut answers, asker.as_mut(), &mut save)?;
-            let shown = path.display();
-            note(&format!(
-                "\nSaved in {shown}. Next:\n  the homeowner's sheet:  wallfoot advise {shown}\n  the crew's sheet:       wallfoot advise {shown} --sheet landscaper\n  change an answer:       wallfoot ask {shown}"
-            ));
-            Ok(())
-        }
+        Ended::Left(how) => end(Ended::Left(how), path),
     }
+}
+
+/// The last line, by how it ended.
+fn end(ended: Ended, path: &Path) -> Result<(), CommandError> {
+    let shown = path.display();
+    match ended {
+        Ended::Left(_) => note(&format!("Saved in {shown}. Go on with: wallfoot ask {shown}")),
+        Ended::Finished => note(&format!(
+            "\nSaved in {shown}. Next:\n  the answer again:       wallfoot advise {shown}\n  the homeowner's sheet:  wallfoot advise {shown} --sheet homeowner\n  the crew's sheet:       wallfoot advise {shown} --sheet landscaper\n  this menu:              wallfoot ask {shown}"
+        )),
+    }
+    Ok(())
 }
 
 /// The questions that can still change the verdict, and those nothing can do without.
@@ -97,15 +94,4 @@ fn decisive(content: &Content, answers: &Answers) -> Vec<usize> {
     let assessment = content.assess_so_far(answers, crate::units::Units::Inch);
     let needed = content.flow.questions.iter().enumerate().filter(|(_, q)| !q.not_sure).map(|(i, _)| i);
     assessment.open.iter().map(|p| p.question).chain(needed).collect()
-}
-
-pub(super) fn asker(content: &Content, global: &Global) -> Box<dyn Asker> {
-    let labels = words::keys().map(|key| (key.to_owned(), content.word(key).to_owned()));
-    let labels = Labels(labels.collect());
-    if global.plain_lines() {
-        return Box::new(Plain::new(labels, io::stdin().lock(), io::stderr(), width()));
-    }
-    let menus = Menus::new(labels, width(), height());
-    menus.set_colour(colour_allowed());
-    Box::new(menus)
 }

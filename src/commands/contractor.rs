@@ -1,12 +1,13 @@
 //! `wallfoot contractor` and `wallfoot owners`: what was said, and who does what, filled in during the visit or later.
 
+use super::asker::asker;
 use super::error::CommandError;
 use super::global::Global;
 use super::outside::{note, today};
 use super::reading::{answers_of, heard_of, say_unheard};
 use crate::content::{Ask, Content, JointTask, Who};
 use crate::flow::{Answer, Choice, Condition, Effort, Question, QuestionKind};
-use crate::interview::{Asker, Progress, Prompt, Reply};
+use crate::interview::{Asker, Leaving, Progress, Prompt, Reply};
 use crate::judge::{Assessment, Notes};
 use crate::units::Units;
 use crate::visit::OpenVisit;
@@ -36,17 +37,32 @@ fn words() -> [&'static str; 3] {
 
 pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
-    let mut open = OpenVisit::open(&args.visit)?;
-    let name = args.name.trim();
+    let mut asker = asker(content, global);
+    hear(&args.visit, &args.name, global, content, asker.as_mut())?;
+    let shown = args.visit.display();
+    note(&format!("Saved in {shown}. All contractors side by side: wallfoot advise {shown} --sheet homeowner"));
+    Ok(())
+}
+
+/// Asks what a contractor said, and tells whether it is good enough; gives back how the user left, if so.
+pub(super) fn hear(
+    path: &Path,
+    name: &str,
+    global: &Global,
+    content: &Content,
+    asker: &mut dyn Asker,
+) -> Result<Option<Leaving>, CommandError> {
+    let mut open = OpenVisit::open(path)?;
+    let name = name.trim();
     if name.is_empty() {
         return Err(CommandError::NoContractor);
     }
-    let (answers, units) = answers_of(open.visit(), &args.visit, content, global)?;
+    let (answers, units) = answers_of(open.visit(), path, content, global)?;
     // what of the file is not understood is said before anything is asked
-    say_unheard(open.visit(), &args.visit, content);
+    say_unheard(open.visit(), path, content);
     let assessment = content.assess(&answers, units);
     let asks: Vec<&Ask> = assessment.asks().collect();
-    let mut asker = super::ask::asker(content, global);
+    let mut left = None;
     let title = content.word("heading.heard").to_owned();
     let mut at = 0;
     while let Some(ask) = asks.get(at) {
@@ -54,14 +70,16 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
         let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(&ask.id));
         let current = heard.and_then(|points| marked(points, &question));
         let said =
-            match put(asker.as_mut(), &question, &title, (at + 1, asks.len()), current.as_ref(), (units, &args.visit))?
-            {
+            match put(asker, &question, &title, (at + 1, asks.len()), current.as_ref(), (units, path))? {
                 Reply::Answer(said) => said,
                 Reply::Back => {
                     at = at.saturating_sub(1);
                     continue;
                 }
-                Reply::Leave(_) => break,
+                Reply::Leave(how) => {
+                    left = Some(how);
+                    break;
+                }
             };
         open.write_with(|visit| {
             let heard = visit.contractors.entry(name.to_owned()).or_default();
@@ -80,24 +98,36 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
         crate::judge::Standing::SecondTrade => "heard.second_trade",
     };
     note(&format!("\n{}", assessment.word_with(key, &[("name", name)])));
-    let shown = args.visit.display();
-    note(&format!("Saved in {shown}. All contractors side by side: wallfoot advise {shown}"));
-    Ok(())
+    Ok(left)
 }
 
 pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
-    let mut open = OpenVisit::open(&args.visit)?;
-    let (answers, units) = answers_of(open.visit(), &args.visit, content, global)?;
+    let mut asker = asker(content, global);
+    own(&args.visit, global, content, asker.as_mut())?;
+    let shown = args.visit.display();
+    note(&format!("\nSaved in {shown}. The sheet to sign off: wallfoot advise {shown} --sheet agreement"));
+    Ok(())
+}
+
+/// Asks who owns each task at the joint; gives back how the user left, if so.
+pub(super) fn own(
+    path: &Path,
+    global: &Global,
+    content: &Content,
+    asker: &mut dyn Asker,
+) -> Result<Option<Leaving>, CommandError> {
+    let mut open = OpenVisit::open(path)?;
+    let (answers, units) = answers_of(open.visit(), path, content, global)?;
     let assessment = content.assess(&answers, units);
     let tasks: Vec<&JointTask> = assessment.joint_tasks().into_iter().map(|(task, _)| task).collect();
-    let mut asker = super::ask::asker(content, global);
+    let mut left = None;
     let title = content.word("heading.agreement").to_owned();
     for (task, owners) in &open.visit().owners {
         for word in owners.iter().filter(|word| !words().contains(&word.as_str())) {
             note(&format!(
                 "{}: `{word}` under `owners`, `{task}`, is nobody known. It stays in the file until that task is answered anew",
-                args.visit.display()
+                path.display()
             ));
         }
     }
@@ -105,20 +135,16 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
     while let Some(task) = tasks.get(at) {
         let question = owner_question(&assessment, task, content);
         let current = open.visit().owners.get(&task.id).and_then(|owners| marked(owners, &question));
-        let said = match put(
-            asker.as_mut(),
-            &question,
-            &title,
-            (at + 1, tasks.len()),
-            current.as_ref(),
-            (units, &args.visit),
-        )? {
+        let said = match put(asker, &question, &title, (at + 1, tasks.len()), current.as_ref(), (units, path))? {
             Reply::Answer(said) => said,
             Reply::Back => {
                 at = at.saturating_sub(1);
                 continue;
             }
-            Reply::Leave(_) => break,
+            Reply::Leave(how) => {
+                left = Some(how);
+                break;
+            }
         };
         open.write_with(|visit| {
             if put_in(&mut visit.owners, &task.id, &said, current.as_ref(), &question) {
@@ -127,9 +153,7 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
         })?;
         at += 1;
     }
-    let shown = args.visit.display();
-    note(&format!("\nSaved in {shown}. The sheet to sign off: wallfoot advise {shown} --sheet agreement"));
-    Ok(())
+    Ok(left)
 }
 
 /// The choices that stand in a file, as an answer. Of a list that holds nothing known, nobody can say what was meant: that is

@@ -1,10 +1,12 @@
 //! `wallfoot demo`: two visits to an invented house.
 
+use super::answer::{Room, answer_text};
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{FormatArg, SheetArg, print, rendered};
 use super::sources::embedded;
 use crate::judge::Stretches;
+use crate::render::drawing;
 use crate::visit::Visit;
 use clap::{Args, ValueEnum};
 use std::path::Path;
@@ -14,12 +16,12 @@ pub(super) struct DemoArgs {
     /// Which visit
     #[arg(value_enum, default_value = "patio")]
     visit: DemoVisit,
-    /// For whom
-    #[arg(long, value_enum, default_value = "homeowner")]
-    sheet: SheetArg,
+    /// A whole sheet, for whom. Without it the drawing and the answer are shown
+    #[arg(long, value_enum)]
+    sheet: Option<SheetArg>,
     /// In which form
-    #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "text")]
-    format: FormatArg,
+    #[arg(long = "as", value_enum, value_name = "FORMAT")]
+    format: Option<FormatArg>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -41,5 +43,19 @@ pub(super) fn run(args: &DemoArgs, global: &Global) -> Result<(), CommandError> 
     let (answers, units) = super::reading::answers_of(&visit, Path::new(path), content, global)?;
     let stretches =
         Stretches::of(vec![(String::new(), content.assess(&answers, units))]).ok_or(CommandError::NoStretch)?;
-    print(&rendered(&stretches, args.sheet, args.format, &global.cover(&visit.changed), global, true)?)
+    let cover = global.cover(&visit.changed);
+    if args.sheet.is_some() || args.format.is_some() {
+        let sheet = args.sheet.unwrap_or(SheetArg::Homeowner);
+        let form = args.format.unwrap_or(FormatArg::Text);
+        return print(&rendered(&stretches, sheet, form, &cover, global, true)?);
+    }
+    // the drawing first: it may push itself off the screen, the answer stays
+    let assessment = stretches.worst();
+    if let Some(picture) = assessment.picture().filter(|_| !global.plain_look()) {
+        let columns = Room::on_screen(0, global).columns.clamp(40, 100);
+        print(&format!("{}\n", drawing(&picture, columns, false)))?;
+    }
+    let name = args.visit.to_possible_value().map_or_else(String::new, |value| value.get_name().to_owned());
+    let more = content.word("answer.more_demo").replace("{demo}", &name);
+    print(&answer_text(&stretches, &cover, content, global, Room::on_screen(1, global), &more))
 }

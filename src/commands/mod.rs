@@ -1,7 +1,10 @@
 //! One file a subcommand, and what they share: arguments, files, clock, terminal.
 
 mod advise;
+mod after;
+mod answer;
 mod ask;
+mod asker;
 mod calendar;
 mod change;
 mod compare;
@@ -23,7 +26,6 @@ mod set;
 mod sources;
 mod table;
 mod visits;
-mod what_if;
 mod works;
 mod written;
 

@@ -28,6 +28,16 @@ pub(super) enum SheetArg {
 }
 
 impl SheetArg {
+    /// Its name on the command line, and in the names of files.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            SheetArg::Homeowner => "homeowner",
+            SheetArg::Landscaper => "landscaper",
+            SheetArg::Exterior => "exterior",
+            SheetArg::Agreement => "agreement",
+        }
+    }
+
     /// The sheet of the assessment; the agreement is a document of its own.
     fn sheet(self) -> Option<Sheet> {
         match self {

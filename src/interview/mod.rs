@@ -270,7 +270,7 @@ impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interv
                     }
                 }
                 At::Review => {
-                    let lines = self.lines(answers);
+                    let lines = review_lines(self.flow, answers, (self.units)(answers));
                     match asker.review(&lines)? {
                         Reviewed::Done => return Ok(Ended::Finished),
                         Reviewed::Leave(how) => return Ok(Ended::Left(how)),
@@ -338,14 +338,15 @@ impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interv
             this_year: self.this_year,
         }
     }
+}
 
-    fn lines(&self, answers: &Answers) -> Vec<ReviewLine> {
-        let shown = self.flow.state(answers).shown;
-        let units = (self.units)(answers);
-        let line = |(number, answer): (usize, &Answer)| {
-            let question = &self.flow.questions[number];
-            ReviewLine { question: number, name: question.short.clone(), answer: question.show_answer(answer, units) }
-        };
-        answers.iter().filter(|(number, _)| shown[*number].is_yes()).map(line).collect()
-    }
+/// The answers that count, for a review: those of hidden questions are left out.
+#[must_use]
+pub fn review_lines(flow: &Flow, answers: &Answers, units: Units) -> Vec<ReviewLine> {
+    let shown = flow.state(answers).shown;
+    let line = |(number, answer): (usize, &Answer)| {
+        let question = &flow.questions[number];
+        ReviewLine { question: number, name: question.short.clone(), answer: question.show_answer(answer, units) }
+    };
+    answers.iter().filter(|(number, _)| shown[*number].is_yes()).map(line).collect()
 }

@@ -1,11 +1,68 @@
 //! The surface brought down until every limit passes.
 
-use super::model::{Clearance, Lowering};
+use super::model::{Assessment, Clearance, Lowering};
 use crate::content::{Basis, Content, Limit};
 use crate::flow::{FAR, Truth, Value};
 use crate::site::{FACTS, FactId, FactKind, Site};
-use crate::units::{Elevation, Length};
+use crate::units::{Elevation, Length, Units};
 use crate::wall::{Level, Sense, Status};
+
+/// How often a lowering that turned out too small is tried again, deeper.
+const DEEPER: usize = 4;
+
+/// How far the surface has to go down so that every limit which can fail a plan is met.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lowered {
+    /// Every limit is met as it is, as far as is known.
+    NotNeeded,
+    /// By so much, a whole step of what is shown: then all are met. It was tried out.
+    By(Length),
+    /// By so much, and then the step at the door is too high: a landing or steps are needed there. It was tried out.
+    ByWithSteps(Length),
+    /// Lowering alone does not do it: another limit is in the way, or gets in the way.
+    NotEnough,
+}
+
+impl Assessment<'_> {
+    /// How far the surface has to go down to meet every limit that can fail a plan, tried out on the whole visit.
+    #[must_use]
+    pub fn lowered(&self) -> Lowered {
+        let threshold = self.content.fact_slot(FactId::ThresholdAboveFinish);
+        let step_at_door = |limit: &Limit| usize::from(limit.measure) == threshold && limit.sense == Sense::AtMost;
+        // how many limits are missed, and how many of them only because the step at the door is too high
+        let count = |clearances: &[Clearance]| {
+            let rows = self.content.limits.iter().zip(clearances);
+            let missed = rows.filter(|(limit, c)| limit.verdict.is_some() && c.breaks() == Truth::Yes);
+            missed.fold((0_usize, 0_usize), |(all, steps), (limit, _)| (all + 1, steps + usize::from(step_at_door(limit))))
+        };
+        let missed = |clearances: &[Clearance]| count(clearances).0;
+        if missed(&self.clearances) == 0 {
+            return Lowered::NotNeeded;
+        }
+        let Some(lowering) = self.lowering.filter(|l| l.by > Length::ZERO) else { return Lowered::NotEnough };
+        // what is shown is what is tried: a figure rounded down would miss the limit by a hair
+        let step = match self.units {
+            Units::Inch => Length::sixty_fourths(4),
+            Units::Metric => Length::mm(1),
+        };
+        let whole = |l: Length| step * ((l.steps() + step.steps() - 1) / step.steps());
+        let mut by = whole(lowering.sure);
+        for _ in 0..DEEPER {
+            let Some(answers) = self.with_finish_lowered(by) else { return Lowered::NotEnough };
+            let judged = self.content.judge(&answers, self.content.flow.state(&answers));
+            if missed(&judged.clearances) == 0 {
+                return Lowered::By(by);
+            }
+            let (all, steps) = count(&judged.clearances);
+            if all == steps {
+                return Lowered::ByWithSteps(by);
+            }
+            let Some(more) = judged.lowering.filter(|l| l.by > Length::ZERO) else { return Lowered::NotEnough };
+            by = by + whole(more.sure.max(step));
+        }
+        Lowered::NotEnough
+    }
+}
 
 impl Content {
     /// The highest finish that meets every limit which lowering can help.

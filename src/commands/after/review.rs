@@ -1,0 +1,80 @@
+//! An answer changed: the list of all answers, the question again, and whatever the new answer brings up.
+
+use super::{Desk, Step};
+use crate::commands::error::CommandError;
+use crate::commands::outside::this_year;
+use crate::flow::Answers;
+use crate::interview::{Interview, Reply, Reviewed, review_lines};
+
+impl Desk<'_, '_> {
+    /// Answers of the plan are changed, each saved at once, until the list is left.
+    pub(super) fn change_an_answer(&mut self) -> Result<Step<()>, CommandError> {
+        let at = match self.which()? {
+            Step::Did(at) => at,
+            Step::Back => return Ok(Step::Back),
+            Step::Left(how) => return Ok(Step::Left(how)),
+        };
+        let mut answers = self.session.plan(at).clone();
+        self.review(&mut answers, &mut |desk, answers| desk.session.save(at, answers))
+    }
+
+    /// The list of answers, until it is left; `keep` gets the answers after each change.
+    pub(super) fn review(
+        &mut self,
+        answers: &mut Answers,
+        keep: &mut dyn FnMut(&mut Self, &Answers) -> Result<(), CommandError>,
+    ) -> Result<Step<()>, CommandError> {
+        loop {
+            let lines = review_lines(&self.session.content.flow, answers, self.units());
+            match self.asker.review(&lines).map_err(|reason| self.terminal(reason))? {
+                Reviewed::Done => return Ok(Step::Did(())),
+                Reviewed::Back => return Ok(Step::Back),
+                Reviewed::Leave(how) => return Ok(Step::Left(how)),
+                Reviewed::Change(line) => {
+                    // a line that is not there changes nothing
+                    let Some(line) = lines.get(line) else { continue };
+                    if let Step::Left(how) = self.ask_with_follow_ups(line.question, answers, keep)? {
+                        return Ok(Step::Left(how));
+                    }
+                }
+            }
+        }
+    }
+
+    /// Asks one question anew, and then what its answer brings up. `keep` gets the answers after each of them.
+    pub(super) fn ask_with_follow_ups(
+        &mut self,
+        number: usize,
+        answers: &mut Answers,
+        keep: &mut dyn FnMut(&mut Self, &Answers) -> Result<(), CommandError>,
+    ) -> Result<Step<()>, CommandError> {
+        let (content, units) = (self.session.content, self.units());
+        let flow = &content.flow;
+        let interview = Interview::new(flow, move |_: &Answers| units, |_: &Answers| None).in_year(this_year());
+        let unasked = |answers: &Answers| {
+            let shown = flow.state(answers).shown;
+            (0..flow.questions.len()).filter(move |n| shown[*n].is_yes()).filter(|n| answers.get(*n).is_none()).collect()
+        };
+        let before: Vec<usize> = unasked(answers);
+        let mut next = Some(number);
+        let mut changed = false;
+        while let Some(asked) = next {
+            match interview.ask_again(asked, answers, self.asker).map_err(|reason| self.terminal(reason))? {
+                Reply::Answer(answer) => {
+                    let old = answers.clone();
+                    answers.set(asked, answer);
+                    // what was measured from the surface moves with it, in a try as in the plan
+                    *answers = content.with_what_moves(&old, answers, &[asked]);
+                    keep(self, answers)?;
+                    changed = true;
+                }
+                // what a changed answer brought up can be left open
+                Reply::Back => break,
+                Reply::Leave(how) => return Ok(Step::Left(how)),
+            }
+            let open: Vec<usize> = unasked(answers);
+            next = open.into_iter().find(|n| !before.contains(n));
+        }
+        Ok(if changed { Step::Did(()) } else { Step::Back })
+    }
+}

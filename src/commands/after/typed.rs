@@ -1,0 +1,39 @@
+//! Something that is typed and is no answer to a question of the flow: a name.
+
+use super::{Desk, Step};
+use crate::commands::error::CommandError;
+use crate::flow::{Answer, Condition, Effort, Question, QuestionKind};
+use crate::interview::{Progress, Prompt, Reply};
+
+impl Desk<'_, '_> {
+    /// Asks for a name; Enter takes the one that is offered. The key's texts: what is asked, and in short, as `.short`.
+    pub(super) fn typed(&mut self, key: &str, offered: Option<&str>) -> Result<Step<String>, CommandError> {
+        let question = Question {
+            id: String::new(),
+            section: 0,
+            depth: 0,
+            short: self.word("menu.name"),
+            ask: self.word(key),
+            why: String::new(),
+            how: String::new(),
+            kind: QuestionKind::Text,
+            choices: Vec::new(),
+            not_sure: false,
+            plan: false,
+            as_finish_rises: 0,
+            effort: Effort::default(),
+            bounds: None,
+            visible: Condition::always(),
+        };
+        let title = self.word("menu.title");
+        let current = offered.map(|name| Answer::Text(name.to_owned()));
+        let progress = Progress { section: &title, intro: None, part: 1, parts: 1, number: 1, count: 1 };
+        let units = self.units();
+        let prompt = Prompt { question: &question, progress, current: current.as_ref(), units, this_year: None };
+        Ok(match self.asker.ask(&prompt).map_err(|reason| self.terminal(reason))? {
+            Reply::Answer(Answer::Text(name)) if !name.trim().is_empty() => Step::Did(name.trim().to_owned()),
+            Reply::Answer(_) | Reply::Back => Step::Back,
+            Reply::Leave(how) => Step::Left(how),
+        })
+    }
+}
