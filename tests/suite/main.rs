@@ -30,6 +30,7 @@ mod page;
 mod plan;
 mod promises;
 mod properties;
+mod pty;
 mod register;
 mod scenarios;
 mod section;

@@ -1,105 +1,13 @@
 //! The menus in a real pseudo-terminal, 24 lines by 80 columns. Nothing sleeps: the screen is
 //! looked at until it shows what is awaited, or a deadline passes.
 
-use portable_pty::{Child, CommandBuilder, MasterPty, PtySize, native_pty_system};
-use std::io::{Read, Write};
-use std::path::Path;
-use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
-use std::time::{Duration, Instant};
-use wallfoot::visit::Visit;
-
-const DEADLINE: Duration = Duration::from_secs(30);
-/// A screen that has not changed for so long has been drawn to its end.
-const REST: Duration = Duration::from_millis(80);
-const ENTER: &str = "\r";
-const ESC: &str = "\x1b";
-const CTRL_C: &str = "\x03";
-const DOWN: &str = "\x1b[B";
-
-struct Terminal {
-    screen: vt100::Parser,
-    output: Receiver<Vec<u8>>,
-    input: Box<dyn Write + Send>,
-    child: Box<dyn Child + Send + Sync>,
-    _master: Box<dyn MasterPty + Send>,
-}
-
-impl Terminal {
-    fn start(folder: &Path, args: &[&str]) -> Terminal {
-        let size = PtySize { rows: 24, cols: 80, pixel_width: 0, pixel_height: 0 };
-        let pty = native_pty_system().openpty(size).unwrap();
-        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_wallfoot"));
-        command.args(args);
-        command.cwd(folder);
-        command.env("TERM", "xterm");
-        command.env("NO_COLOR", "1");
-        command.env_remove("ACCESSIBLE");
-        let child = pty.slave.spawn_command(command).unwrap();
-        drop(pty.slave);
-        let mut reader = pty.master.try_clone_reader().unwrap();
-        let (send, output) = channel();
-        std::thread::spawn(move || {
-            let mut buffer = [0; 4096];
-            while let Ok(n) = reader.read(&mut buffer) {
-                if n == 0 || send.send(buffer[..n].to_vec()).is_err() {
-                    break;
-                }
-            }
-        });
-        let input = pty.master.take_writer().unwrap();
-        let (rows, columns) = (24.try_into().unwrap(), 80.try_into().unwrap());
-        Terminal { screen: vt100::Parser::new(rows, columns, 500), output, input, child, _master: pty.master }
-    }
-
-    fn text(&self) -> String {
-        self.screen.screen().contents()
-    }
-
-    /// Waits until the screen shows all of these and has come to rest.
-    fn shows(&mut self, words: &[&str]) -> String {
-        let deadline = Instant::now() + DEADLINE;
-        loop {
-            let text = self.text();
-            let there = words.iter().all(|w| text.contains(w));
-            let left = deadline.saturating_duration_since(Instant::now());
-            assert!(there || !left.is_zero(), "waited for {words:?}; the screen shows:\n{text}");
-            match self.output.recv_timeout(if there { REST } else { left }) {
-                Ok(bytes) => self.screen.process(&bytes),
-                Err(RecvTimeoutError::Timeout | RecvTimeoutError::Disconnected) if there => return text,
-                Err(RecvTimeoutError::Timeout) => {}
-                Err(RecvTimeoutError::Disconnected) => panic!("ended without {words:?}; the screen shows:\n{text}"),
-            }
-        }
-    }
-
-    fn keys(&mut self, keys: &str) {
-        self.input.write_all(keys.as_bytes()).unwrap();
-        self.input.flush().unwrap();
-    }
-
-    /// Waits for a prompt, then types.
-    fn at(&mut self, prompt: &[&str], keys: &str) {
-        self.shows(prompt);
-        self.keys(keys);
-    }
-
-    fn end(mut self) -> u32 {
-        while let Ok(bytes) = self.output.recv_timeout(DEADLINE) {
-            self.screen.process(&bytes);
-        }
-        self.child.wait().unwrap().exit_code()
-    }
-}
+use crate::pty::{CTRL_C, DOWN, ENTER, ESC, Terminal, open_visit, saved};
 
 /// Answers the first three questions: United States, planned, pavers.
 fn first_three(terminal: &mut Terminal) {
     terminal.at(&["question 1 of", "-> United States"], ENTER);
     terminal.at(&["question 2 of", "-> It is planned"], ENTER);
     terminal.at(&["question 3 of", "-> Patio of pavers"], ENTER);
-}
-
-fn saved(folder: &Path) -> Visit {
-    Visit::read(&folder.join("v.yaml")).unwrap()
 }
 
 #[test]
@@ -179,10 +87,7 @@ fn a_question_mark_explains() {
 fn from_the_first_question_to_the_verdict() {
     let folder = tempfile::tempdir().unwrap();
     // all but two questions are answered in the file, as after a break
-    let patio = wallfoot::commands::embedded("demo/back-patio.yaml").unwrap();
-    let open = ["site_conditions:", "signs:"];
-    let rest: Vec<&str> = patio.lines().filter(|l| !open.iter().any(|o| l.trim().starts_with(o))).collect();
-    std::fs::write(folder.path().join("v.yaml"), rest.join("\n") + "\n").unwrap();
+    open_visit(folder.path(), "demo/back-patio.yaml", &["site_conditions", "signs"]);
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
     // nothing marked is no answer
     terminal.at(&[":: Site conditions", "Space marks"], ENTER);
