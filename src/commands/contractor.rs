@@ -69,18 +69,17 @@ pub(super) fn hear(
         let question = heard_question(&assessment, ask, content);
         let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(&ask.id));
         let current = heard.and_then(|points| marked(points, &question));
-        let said =
-            match put(asker, &question, &title, (at + 1, asks.len()), current.as_ref(), (units, path))? {
-                Reply::Answer(said) => said,
-                Reply::Back => {
-                    at = at.saturating_sub(1);
-                    continue;
-                }
-                Reply::Leave(how) => {
-                    left = Some(how);
-                    break;
-                }
-            };
+        let said = match put(asker, &question, &title, (at + 1, asks.len()), current.as_ref(), (units, path))? {
+            Reply::Answer(said) => said,
+            Reply::Back => {
+                at = at.saturating_sub(1);
+                continue;
+            }
+            Reply::Leave(how) => {
+                left = Some(how);
+                break;
+            }
+        };
         open.write_with(|visit| {
             let heard = visit.contractors.entry(name.to_owned()).or_default();
             if put_in(heard, &ask.id, &said, current.as_ref(), &question) {

@@ -29,13 +29,8 @@ pub(super) enum SheetArg {
 
 impl SheetArg {
     /// Its name on the command line, and in the names of files.
-    pub(super) fn word(self) -> &'static str {
-        match self {
-            SheetArg::Homeowner => "homeowner",
-            SheetArg::Landscaper => "landscaper",
-            SheetArg::Exterior => "exterior",
-            SheetArg::Agreement => "agreement",
-        }
+    pub(super) fn word(self) -> String {
+        self.to_possible_value().map_or_else(String::new, |value| value.get_name().to_owned())
     }
 
     /// The sheet of the assessment; the agreement is a document of its own.

@@ -2,7 +2,7 @@
 
 use super::lowering::Lowered;
 use super::model::{Assessment, Clearance};
-use crate::content::{Call, Finding, Limit, Sheet, Task, Verdict};
+use crate::content::{Call, Finding, Limit, Sheet, Task, Verdict, Who};
 use crate::flow::{Condition, Slot, Truth};
 use crate::names::QuestionId;
 use crate::site::FactId;
@@ -81,20 +81,25 @@ impl<'c> Assessment<'c> {
         {
             return Some(found);
         }
-        let lowered = self.lowered();
-        if let Lowered::By(lower) | Lowered::ByWithSteps(lower) = lowered {
+        let lowered = self.lowered_for_room();
+        if let Lowered::By(lower) | Lowered::ByWithSteps(lower) = lowered
+            && lower > Length::ZERO
+        {
             let now = self.site.levels.above(Level::Mark, Level::Finish).filter(|_| !self.site.slopes());
             let steps = matches!(lowered, Lowered::ByWithSteps(_));
             return Some(Headline::Lower { below: now.map(|h| h.up + lower), lower, steps });
         }
-        let missed = self.limits().into_iter().filter(|(limit, c)| {
-            limit.verdict.is_some() && c.breaks() == Truth::Yes && c.measured.is_some()
-        });
+        let missed = self
+            .limits()
+            .into_iter()
+            .filter(|(limit, c)| limit.verdict.is_some() && c.breaks() == Truth::Yes && c.measured.is_some());
         // of those that weigh as much, the first
         if let Some((limit, clearance)) = missed.collect::<Vec<_>>().into_iter().rev().max_by_key(|(l, _)| l.verdict) {
             return Some(Headline::Limit(limit, clearance));
         }
-        let kept = self.lowering.filter(|l| l.sure <= Length::ZERO && l.exit_known && self.settled.verdict == Verdict::GoAhead);
+        let kept = self
+            .lowering
+            .filter(|l| l.sure <= Length::ZERO && l.exit_known && self.settled.verdict == Verdict::GoAhead);
         if let Some(below) = kept.and_then(|l| l.highest).and_then(|solved| self.highest_that_holds(solved)) {
             return Some(Headline::Keep { below });
         }
@@ -164,7 +169,13 @@ impl<'c> Assessment<'c> {
     /// Whom to call for what stands first against the work: the call whose condition looks at the most of what that looks at.
     fn call_for_it(&self, looks_at: &BTreeSet<Slot>) -> Option<&'c Call> {
         let shared = |call: &Call| self.shared(looks_at, &call.when);
-        let calls: Vec<&Call> = self.calls().collect();
+        let mut calls: Vec<&Call> = self.calls().collect();
+        let exterior = |call: &&Call| call.trade == Who::Exterior.word();
+        // the verdict names the trade
+        if self.settled.held == Verdict::ExteriorTradeFirst && self.endangers().is_empty() && calls.iter().any(exterior)
+        {
+            calls.retain(exterior);
+        }
         // of those that share as much, the first
         let best = calls.iter().rev().max_by_key(|call| shared(call)).copied().filter(|call| shared(call) > 0);
         let first = || calls.first().copied().filter(|_| self.settled.held == Verdict::ExteriorTradeFirst);

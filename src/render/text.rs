@@ -61,11 +61,13 @@ const HELD: char = '\u{a0}';
 fn together(words: &[&str]) -> String {
     let figure = |word: &str| word.starts_with(|c: char| c.is_ascii_digit() || c == '-');
     let fraction = |word: &str| figure(word) && word.contains('/');
-    let unit = |word: &str| matches!(word.trim_end_matches([',', '.', ';', ':', ')', '?']), "in" | "ft" | "mm" | "m" | "cm");
+    let unit =
+        |word: &str| matches!(word.trim_end_matches([',', '.', ';', ':', ')', '?']), "in" | "ft" | "mm" | "m" | "cm");
     let mut text = String::new();
     for (i, word) in words.iter().enumerate() {
         if let Some(before) = i.checked_sub(1).map(|i| words[i]) {
-            let held = figure(before) && before.ends_with(|c: char| c.is_ascii_digit()) && (fraction(word) || unit(word));
+            let held =
+                figure(before) && before.ends_with(|c: char| c.is_ascii_digit()) && (fraction(word) || unit(word));
             text.push(if held { HELD } else { ' ' });
         }
         text.push_str(word);
@@ -320,11 +322,12 @@ impl Page<'_> {
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(u16::try_from(self.style.width).unwrap_or(80))
             .set_header(head);
+        let held = |cell: &String| together(&cell.split(' ').collect::<Vec<_>>());
         for row in rows {
-            table.add_row(row);
+            table.add_row(row.iter().map(held));
         }
         for line in table.to_string().lines() {
-            self.line(line);
+            self.line(&line.replace(HELD, " "));
         }
     }
 }

@@ -10,14 +10,14 @@ const WHOLE: usize = usize::MAX;
 /// The answer in short.
 #[derive(Debug, Serialize)]
 pub(crate) struct AnswerJson {
-    figure: Option<FigureJson>,
+    figure: Option<HeadlineJson>,
     why: Option<String>,
     first: Vec<String>,
     dangers: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
-struct FigureJson {
+struct HeadlineJson {
     kind: &'static str,
     text: String,
     highest_below_mark: Option<Number>,
@@ -30,7 +30,7 @@ impl Assessment<'_> {
     pub(crate) fn answer_json(&self) -> AnswerJson {
         let headline = self.headline();
         let figure = headline.as_ref().map(|headline| {
-            let bare = FigureJson {
+            let bare = HeadlineJson {
                 kind: "",
                 text: self.headline_in_words(headline),
                 highest_below_mark: None,
@@ -39,22 +39,22 @@ impl Assessment<'_> {
                 question: None,
             };
             match headline {
-                Headline::Lower { below, lower, .. } => FigureJson {
+                Headline::Lower { below, lower, .. } => HeadlineJson {
                     kind: "lower",
                     highest_below_mark: below.map(length),
                     lower_by: Some(length(*lower)),
                     ..bare
                 },
                 Headline::Keep { below } => {
-                    FigureJson { kind: "keep", highest_below_mark: Some(length(*below)), ..bare }
+                    HeadlineJson { kind: "keep", highest_below_mark: Some(length(*below)), ..bare }
                 }
-                Headline::Limit(limit, _) => FigureJson { kind: "limit", limit: Some(limit.id.clone()), ..bare },
+                Headline::Limit(limit, _) => HeadlineJson { kind: "limit", limit: Some(limit.id.clone()), ..bare },
                 Headline::FindOut { question, .. } => {
                     let question = self.content.flow.questions[*question].id.clone();
-                    FigureJson { kind: "find_out", question: Some(question), ..bare }
+                    HeadlineJson { kind: "find_out", question: Some(question), ..bare }
                 }
-                Headline::LookInto(_) => FigureJson { kind: "look_into", ..bare },
-                Headline::Exit(_) => FigureJson { kind: "exit", ..bare },
+                Headline::LookInto(_) => HeadlineJson { kind: "look_into", ..bare },
+                Headline::Exit(_) => HeadlineJson { kind: "exit", ..bare },
             }
         });
         AnswerJson {

@@ -49,9 +49,7 @@ impl Assessment<'_> {
                 let ask = &self.content.flow.questions[*question].ask;
                 self.word_with("answer.find_out", &[("what", ask)])
             }
-            Headline::LookInto(finding) => {
-                self.word_with("answer.look_into", &[("what", &self.fill(&finding.title))])
-            }
+            Headline::LookInto(finding) => self.word_with("answer.look_into", &[("what", &self.fill(&finding.title))]),
             Headline::Exit(_) => self.exit_in_words().unwrap_or_default(),
         }
     }

@@ -2,7 +2,7 @@
 
 use super::document::{Block, Document, ListItem};
 use super::sheets::Cover;
-use crate::judge::{Assessment, Stretches};
+use crate::judge::{Assessment, Headline, Stretches};
 use crate::names::{QuestionId, Stage};
 
 /// How much of the answer is told. What endangers people, the verdict and the figure always are.
@@ -26,14 +26,8 @@ pub struct Detail {
 impl Detail {
     /// From all of it down to the least.
     pub const ALL: [Detail; 7] = {
-        let whole = Detail {
-            verdict_last: false,
-            means: true,
-            why: true,
-            steps: 3,
-            step_length: 150,
-            each_stretch: true,
-        };
+        let whole =
+            Detail { verdict_last: false, means: true, why: true, steps: 3, step_length: 150, each_stretch: true };
         let short = Detail { step_length: 76, ..whole };
         let bare = Detail { means: false, ..short };
         let two = Detail { steps: 2, each_stretch: false, ..bare };
@@ -67,16 +61,16 @@ impl Stretches<'_> {
             let name = worst.word_with("answer.worst", &[("name", self.worst_name())]);
             verdict.push(Block::Paragraph(name));
         }
-        verdict.extend(headline.as_ref().map(|h| Block::Figure(worst.headline_in_words(h))));
+        verdict.extend(headline.as_ref().map(|h| Block::Figure(worst.headline_text(h, detail.verdict_last))));
         let mut rest = Vec::new();
         if detail.why {
             rest.extend(worst.why_in_words(headline.as_ref()).map(Block::Paragraph));
         }
         let steps = worst.first_steps();
-        let steps = steps.iter().take(detail.steps).map(|step| ListItem {
-            text: worst.step_in_words(step, detail.step_length),
-            lines: Vec::new(),
-        });
+        let steps = steps
+            .iter()
+            .take(detail.steps)
+            .map(|step| ListItem { text: worst.step_in_words(step, detail.step_length), lines: Vec::new() });
         let steps: Vec<ListItem> = steps.collect();
         if !steps.is_empty() {
             rest.push(Block::Heading(worst.word("answer.first")));
@@ -115,6 +109,17 @@ impl Stretches<'_> {
 }
 
 impl Assessment<'_> {
+    /// The figure that matters; on a small screen what to find out goes by its short name.
+    fn headline_text(&self, headline: &Headline<'_>, small: bool) -> String {
+        match headline {
+            Headline::FindOut { question, .. } if small => {
+                let what = &self.content.flow.questions[*question].short;
+                self.word_with("answer.find_out", &[("what", what)])
+            }
+            headline => self.headline_in_words(headline),
+        }
+    }
+
     /// Name, what is built, and the date, in one line.
     fn title_line(&self, cover: &Cover) -> String {
         let said = |id: QuestionId| self.answer(id).and_then(|_| self.question_in_words(id));
@@ -136,8 +141,11 @@ impl Assessment<'_> {
     /// The verdict with a short sentence.
     fn short_verdict(&self, means: bool) -> Block {
         let verdict = self.settled.verdict;
-        let key = if self.said() == Some(Stage::Built) { "built" } else { "planned" };
-        let text = if means { self.word(&format!("answer.{}.{key}", verdict.word())) } else { String::new() };
+        let text = match (means, self.said()) {
+            (false, _) => String::new(),
+            (true, Some(Stage::Built)) => self.word(&format!("answer.{}.built", verdict.word())),
+            (true, _) => self.word(&format!("answer.{}.planned", verdict.word())),
+        };
         Block::Verdict { verdict, label: self.word(&format!("verdict.{}", verdict.word())), text }
     }
 }

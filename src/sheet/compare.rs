@@ -3,8 +3,10 @@
 use super::document::{Block, Document};
 use super::sheets::Cover;
 use crate::flow::Value;
-use crate::judge::{Assessment, Lowered};
+use crate::judge::{Assessment, Climb, Lowered, WayKind};
+use crate::names::Stage;
 use crate::site::FactId;
+use crate::units::Length;
 use crate::wall::Level;
 use crate::water::Start;
 
@@ -125,6 +127,7 @@ fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
     let lower = |a: &Assessment<'_>| match a.lowered() {
         Lowered::NotNeeded => none(),
         Lowered::By(by) => by.show(a.units),
+        Lowered::ByWithSteps(by) if by == Length::ZERO => content.word("label.steps_only").to_owned(),
         Lowered::ByWithSteps(by) => a.word_with("label.lower_with_steps", &[("by", &by.show(a.units))]),
         Lowered::NotEnough => content.word("label.lower_not_enough").to_owned(),
     };
@@ -135,8 +138,15 @@ fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         way.map_or_else(String::new, |w| a.content.word(crate::say::end_word(w.path.end)).to_owned())
     };
     let risers = |a: &Assessment<'_>| {
-        let flight = a.steps().and_then(|s| s.plan).map(|p| p.flight);
-        flight.map_or_else(none, |f| {
+        // as it is: not those that a lower surface would need
+        let own = a.steps().filter(|s| s.climb != Climb::FromSurface).and_then(|s| s.plan).map(|p| p.flight);
+        let at_door = || {
+            a.ways().into_iter().find_map(|way| match way.kind {
+                WayKind::Landing { flight, .. } => Some(flight),
+                _ => None,
+            })
+        };
+        own.or_else(at_door).map_or_else(none, |f| {
             let (risers, riser) = (f.risers.to_string(), f.riser.show(a.units));
             a.word_with("label.risers", &[("risers", &risers), ("riser", &riser)])
         })
@@ -175,9 +185,14 @@ fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         row("row.fill", &|a| {
             a.site.levels.above(Level::Finish, Level::Ground).map_or_else(not_known, |h| h.up.show(a.units))
         }),
-        row("row.days", &|a| a.plan().map_or_else(not_known, |plan| at_least(plan.days(), plan.open_ended()))),
+        row("row.days", &|a| a.plan().map_or_else(|| no_work(a), |plan| at_least(plan.days(), plan.open_ended()))),
         row("row.open", &open),
     ]
+}
+
+/// What stands for the work where there is no plan of it: nothing to do, or nobody knows whether it is planned or stands.
+fn no_work(a: &Assessment<'_>) -> String {
+    a.word(if a.said::<Stage>().is_some() { "label.none" } else { "label.not_known" })
 }
 
 /// A number, with a plus where more may come on top.
@@ -199,8 +214,10 @@ fn work(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
             let hours = plan.person_hours().get(who).copied().unwrap_or_default();
             at_least(hours, plan.open_ended())
         };
-        let not_known = || first.word("label.not_known");
-        (name, plans.iter().map(|plan| plan.as_ref().map_or_else(not_known, hours)).collect())
+        let cell = |(a, plan): (&Alternative<'_>, &Option<crate::judge::Plan<'_>>)| {
+            plan.as_ref().map_or_else(|| no_work(&a.assessment), hours)
+        };
+        (name, list.iter().zip(&plans).map(cell).collect())
     };
     let quantities: Vec<_> = list.iter().map(|a| a.assessment.quantities()).collect();
     let rows = first.content.quantities.iter().filter(|row| quantities.iter().flatten().any(|q| q.row.id == row.id));

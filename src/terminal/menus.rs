@@ -293,6 +293,13 @@ impl Menus {
     }
 }
 
+/// How many lines of a menu are shown at once, by those that a list of answers has: on a low screen few, so that what stands
+/// above the menu stays in sight.
+fn menu_page(page: usize) -> usize {
+    const LOW: usize = 8;
+    if page < LOW { page.min(4) } else { page }
+}
+
 fn answer_of(items: &[Item]) -> Option<Answer> {
     let mut bits = 0;
     for item in items {
@@ -347,7 +354,7 @@ impl Asker for Menus {
         Self::print("")?;
         let picked = Select::new(title, items)
             .with_help_message(&self.keys("screen.keys_menu"))
-            .with_page_size(self.page)
+            .with_page_size(menu_page(self.page))
             .without_filtering()
             .prompt();
         Ok(match got(picked)? {

@@ -365,6 +365,7 @@ impl Visit {
         let mut layer = old.layer();
         layer.take(flow, answers, plan);
         layer.settle(flow, None);
+        layer.leave_out_same(flow, answers, plan);
         let Run { answers, not_sure, set_aside } = layer;
         let tried = Try { stretch: stretch.to_owned(), before: old.before, answers, not_sure, set_aside };
         self.tries.insert(name.to_owned(), tried);

@@ -12,7 +12,7 @@ use super::contractor;
 use super::error::CommandError;
 use super::global::Global;
 use super::output::print;
-use super::outside::{height, note, this_year};
+use super::outside::{note, this_year, width};
 use crate::content::Content;
 use crate::flow::Answers;
 use crate::interview::{Asker, Ended, Interview, InterviewError, Leaving, Picked};
@@ -54,7 +54,7 @@ enum Next {
 }
 
 /// What a part of the menu came to.
-enum Step<T> {
+enum Went<T> {
     /// Something was done.
     Did(T),
     /// The user went back.
@@ -68,6 +68,11 @@ struct Desk<'a, 'b> {
     session: Session<'a>,
     asker: &'b mut dyn Asker,
     stretch: Option<&'a str>,
+}
+
+/// Says something that is no result, in lines that break between words.
+fn say(text: &str) {
+    note(&textwrap::fill(text, width().clamp(40, 100)));
 }
 
 impl<'a> After<'a> {
@@ -92,10 +97,10 @@ impl<'a> After<'a> {
                 Picked::Leave(how) => return Ok(Ended::Left(how)),
             };
             match did {
-                Step::Left(how) => return Ok(Ended::Left(how)),
+                Went::Left(how) => return Ok(Ended::Left(how)),
                 // what was shown meanwhile pushed the answer away; what was only asked did not
-                Step::Did(()) if !matches!(next, Next::Drawing | Next::Sheets) => shown.clear(),
-                Step::Did(()) | Step::Back => {}
+                Went::Did(()) if !matches!(next, Next::Drawing | Next::Sheets) => shown.clear(),
+                Went::Did(()) | Went::Back => {}
             }
         }
     }
@@ -137,13 +142,12 @@ impl Desk<'_, '_> {
     /// The answer, as much of it as fits above so many lines of a menu.
     fn answer(&self, items: usize) -> Result<String, CommandError> {
         // the lines of the menu, its title, its keys, and an empty line before it
-        let page = height().saturating_sub(8).clamp(4, 14);
-        let room = Room::on_screen(items.min(page) + 4, self.session.global);
+        let room = Room::on_screen(items + 3, self.session.global);
         let cover = self.session.global.cover(self.session.date());
         Ok(answer_text(&self.session.assessed()?, &cover, self.session.content, self.session.global, room, ""))
     }
 
-    fn go(&mut self, next: Next) -> Result<Step<()>, CommandError> {
+    fn go(&mut self, next: Next) -> Result<Went<()>, CommandError> {
         match next {
             Next::Open => self.answer_open(),
             Next::Tries => self.tries(),
@@ -151,7 +155,7 @@ impl Desk<'_, '_> {
                 if let Some((at, name)) = self.to_undo() {
                     self.keep_try(at, &name)?;
                 }
-                Ok(Step::Did(()))
+                Ok(Went::Did(()))
             }
             Next::Sheets => self.write_sheets(),
             Next::Drawing => self.draw(),
@@ -159,7 +163,7 @@ impl Desk<'_, '_> {
             Next::Owners => self.owners(),
             Next::Stretch => self.another_stretch(),
             Next::Change => self.change_an_answer(),
-            Next::Done => Ok(Step::Back),
+            Next::Done => Ok(Went::Back),
         }
     }
 
@@ -168,38 +172,38 @@ impl Desk<'_, '_> {
         (0..self.session.names().len()).find_map(|at| Some((at, self.session.undo(at)?)))
     }
 
-    fn contractor(&mut self) -> Result<Step<()>, CommandError> {
+    fn contractor(&mut self) -> Result<Went<()>, CommandError> {
         let known = self.session.contractors();
         let current = known.first().map(String::as_str);
         let name = match self.typed("menu.contractor_name", current)? {
-            Step::Did(name) => name,
-            Step::Back => return Ok(Step::Back),
-            Step::Left(how) => return Ok(Step::Left(how)),
+            Went::Did(name) => name,
+            Went::Back => return Ok(Went::Back),
+            Went::Left(how) => return Ok(Went::Left(how)),
         };
         let left = contractor::hear(self.session.path, &name, self.session.global, self.session.content, self.asker)?;
         self.reread(left)
     }
 
-    fn owners(&mut self) -> Result<Step<()>, CommandError> {
+    fn owners(&mut self) -> Result<Went<()>, CommandError> {
         let left = contractor::own(self.session.path, self.session.global, self.session.content, self.asker)?;
         self.reread(left)
     }
 
     /// What another part of the program wrote is read anew.
-    fn reread(&mut self, left: Option<Leaving>) -> Result<Step<()>, CommandError> {
+    fn reread(&mut self, left: Option<Leaving>) -> Result<Went<()>, CommandError> {
         self.session = Session::read(self.session.content, self.session.global, self.session.path)?;
         Ok(match left {
-            Some(Leaving::Asked) | None => Step::Did(()),
-            Some(how) => Step::Left(how),
+            Some(Leaving::Asked) | None => Went::Did(()),
+            Some(how) => Went::Left(how),
         })
     }
 
     /// Another stretch of wall: its name, and then what is different there.
-    fn another_stretch(&mut self) -> Result<Step<()>, CommandError> {
+    fn another_stretch(&mut self) -> Result<Went<()>, CommandError> {
         let name = match self.typed("menu.stretch_name", None)? {
-            Step::Did(name) => name,
-            Step::Back => return Ok(Step::Back),
-            Step::Left(how) => return Ok(Step::Left(how)),
+            Went::Did(name) => name,
+            Went::Back => return Ok(Went::Back),
+            Went::Left(how) => return Ok(Went::Left(how)),
         };
         // the first one has its name on the sheets only
         let at = self.session.place(Some(&name));
@@ -218,24 +222,24 @@ impl Desk<'_, '_> {
             InterviewError::Keep(error) => error,
         })?;
         Ok(match ended {
-            Ended::Finished | Ended::Left(Leaving::Asked) => Step::Did(()),
-            Ended::Left(how) => Step::Left(how),
+            Ended::Finished | Ended::Left(Leaving::Asked) => Went::Did(()),
+            Ended::Left(how) => Went::Left(how),
         })
     }
 
     /// Which stretch of wall is meant: the only one, the one that was named, or the one that is picked.
-    fn which(&mut self) -> Result<Step<usize>, CommandError> {
+    fn which(&mut self) -> Result<Went<usize>, CommandError> {
         let names = self.session.names();
         if let Some(at) = self.stretch.and_then(|name| self.session.place(Some(name))) {
-            return Ok(Step::Did(at));
+            return Ok(Went::Did(at));
         }
         if names.len() == 1 {
-            return Ok(Step::Did(0));
+            return Ok(Went::Did(0));
         }
         Ok(match self.choose("menu.which_stretch", &names)? {
-            Picked::Item(at) => Step::Did(at),
-            Picked::Back => Step::Back,
-            Picked::Leave(how) => Step::Left(how),
+            Picked::Item(at) => Went::Did(at),
+            Picked::Back => Went::Back,
+            Picked::Leave(how) => Went::Left(how),
         })
     }
 
@@ -246,7 +250,7 @@ impl Desk<'_, '_> {
 
     /// The verdict in a few lines, with the figure that decides most.
     fn say_verdict(&self, answers: &Answers) {
-        note(&format!("\n{}", self.assess(answers).in_short()));
+        say(&format!("\n{}", self.assess(answers).in_short()));
     }
 
     fn assess<'x>(&'x self, answers: &'x Answers) -> Assessment<'x> {

@@ -1,41 +1,40 @@
 //! What is still open: as instructions, the easiest one that decides first.
 
-use super::{Desk, Step};
+use super::{Desk, Went, say};
 use crate::commands::error::CommandError;
-use crate::commands::outside::note;
 use crate::flow::Answers;
 use crate::interview::Picked;
 
 impl Desk<'_, '_> {
     /// Lists what is open until nothing is, or the list is left. An answer is saved at once, and the verdict follows.
-    pub(super) fn answer_open(&mut self) -> Result<Step<()>, CommandError> {
+    pub(super) fn answer_open(&mut self) -> Result<Went<()>, CommandError> {
         let at = match self.which()? {
-            Step::Did(at) => at,
-            Step::Back => return Ok(Step::Back),
-            Step::Left(how) => return Ok(Step::Left(how)),
+            Went::Did(at) => at,
+            Went::Back => return Ok(Went::Back),
+            Went::Left(how) => return Ok(Went::Left(how)),
         };
         let mut did = false;
         loop {
             let mut answers = self.session.plan(at).clone();
             let points = self.open_list(&answers);
             if points.is_empty() {
-                note(&self.word("menu.nothing_open"));
-                return Ok(if did { Step::Did(()) } else { Step::Back });
+                say(&self.word("menu.nothing_open"));
+                return Ok(if did { Went::Did(()) } else { Went::Back });
             }
             let texts: Vec<String> = points.iter().map(|(text, _)| text.clone()).collect();
             let number = match self.choose("menu.open_title", &texts)? {
                 Picked::Item(at) => points[at].1,
-                Picked::Back => return Ok(if did { Step::Did(()) } else { Step::Back }),
-                Picked::Leave(how) => return Ok(Step::Left(how)),
+                Picked::Back => return Ok(if did { Went::Did(()) } else { Went::Back }),
+                Picked::Leave(how) => return Ok(Went::Left(how)),
             };
-            note(&format!("\n{}", self.session.content.flow.questions[number].how));
+            say(&format!("\n{}", self.session.content.flow.questions[number].how));
             match self.ask_with_follow_ups(number, &mut answers, &mut |desk, answers| desk.session.save(at, answers))? {
-                Step::Left(how) => return Ok(Step::Left(how)),
-                Step::Did(()) => {
+                Went::Left(how) => return Ok(Went::Left(how)),
+                Went::Did(()) => {
                     did = true;
                     self.say_verdict(&answers);
                 }
-                Step::Back => {}
+                Went::Back => {}
             }
         }
     }

@@ -1,6 +1,6 @@
 //! An answer changed: the list of all answers, the question again, and whatever the new answer brings up.
 
-use super::{Desk, Step};
+use super::{Desk, Went};
 use crate::commands::error::CommandError;
 use crate::commands::outside::this_year;
 use crate::flow::Answers;
@@ -8,11 +8,11 @@ use crate::interview::{Interview, Reply, Reviewed, review_lines};
 
 impl Desk<'_, '_> {
     /// Answers of the plan are changed, each saved at once, until the list is left.
-    pub(super) fn change_an_answer(&mut self) -> Result<Step<()>, CommandError> {
+    pub(super) fn change_an_answer(&mut self) -> Result<Went<()>, CommandError> {
         let at = match self.which()? {
-            Step::Did(at) => at,
-            Step::Back => return Ok(Step::Back),
-            Step::Left(how) => return Ok(Step::Left(how)),
+            Went::Did(at) => at,
+            Went::Back => return Ok(Went::Back),
+            Went::Left(how) => return Ok(Went::Left(how)),
         };
         let mut answers = self.session.plan(at).clone();
         self.review(&mut answers, &mut |desk, answers| desk.session.save(at, answers))
@@ -23,18 +23,18 @@ impl Desk<'_, '_> {
         &mut self,
         answers: &mut Answers,
         keep: &mut dyn FnMut(&mut Self, &Answers) -> Result<(), CommandError>,
-    ) -> Result<Step<()>, CommandError> {
+    ) -> Result<Went<()>, CommandError> {
         loop {
             let lines = review_lines(&self.session.content.flow, answers, self.units());
             match self.asker.review(&lines).map_err(|reason| self.terminal(reason))? {
-                Reviewed::Done => return Ok(Step::Did(())),
-                Reviewed::Back => return Ok(Step::Back),
-                Reviewed::Leave(how) => return Ok(Step::Left(how)),
+                Reviewed::Done => return Ok(Went::Did(())),
+                Reviewed::Back => return Ok(Went::Back),
+                Reviewed::Leave(how) => return Ok(Went::Left(how)),
                 Reviewed::Change(line) => {
                     // a line that is not there changes nothing
                     let Some(line) = lines.get(line) else { continue };
-                    if let Step::Left(how) = self.ask_with_follow_ups(line.question, answers, keep)? {
-                        return Ok(Step::Left(how));
+                    if let Went::Left(how) = self.ask_with_follow_ups(line.question, answers, keep)? {
+                        return Ok(Went::Left(how));
                     }
                 }
             }
@@ -47,13 +47,16 @@ impl Desk<'_, '_> {
         number: usize,
         answers: &mut Answers,
         keep: &mut dyn FnMut(&mut Self, &Answers) -> Result<(), CommandError>,
-    ) -> Result<Step<()>, CommandError> {
+    ) -> Result<Went<()>, CommandError> {
         let (content, units) = (self.session.content, self.units());
         let flow = &content.flow;
         let interview = Interview::new(flow, move |_: &Answers| units, |_: &Answers| None).in_year(this_year());
         let unasked = |answers: &Answers| {
             let shown = flow.state(answers).shown;
-            (0..flow.questions.len()).filter(move |n| shown[*n].is_yes()).filter(|n| answers.get(*n).is_none()).collect()
+            (0..flow.questions.len())
+                .filter(move |n| shown[*n].is_yes())
+                .filter(|n| answers.get(*n).is_none())
+                .collect()
         };
         let before: Vec<usize> = unasked(answers);
         let mut next = Some(number);
@@ -70,11 +73,11 @@ impl Desk<'_, '_> {
                 }
                 // what a changed answer brought up can be left open
                 Reply::Back => break,
-                Reply::Leave(how) => return Ok(Step::Left(how)),
+                Reply::Leave(how) => return Ok(Went::Left(how)),
             }
             let open: Vec<usize> = unasked(answers);
             next = open.into_iter().find(|n| !before.contains(n));
         }
-        Ok(if changed { Step::Did(()) } else { Step::Back })
+        Ok(if changed { Went::Did(()) } else { Went::Back })
     }
 }

@@ -6,7 +6,7 @@ use super::super::outside::today;
 use super::super::reading::{OwnCountry, bare_units, notes_of};
 use crate::content::Content;
 use crate::flow::Answers;
-use crate::judge::{Assessment, Stretches};
+use crate::judge::{Assessment, Notes, Stretches};
 use crate::units::Units;
 use crate::visit::{OpenVisit, Visit};
 use std::path::Path;
@@ -58,9 +58,17 @@ impl<'a> Session<'a> {
         if at == 0 { "" } else { self.stretches.get(at).map_or("", |(name, _)| name) }
     }
 
-    /// What follows from the plans of all stretches; nothing is open to change meanwhile.
+    /// What follows from the plans of all stretches.
     pub(super) fn assessed(&self) -> Result<Stretches<'_>, CommandError> {
-        let notes = notes_of(&self.visit, self.path, self.content)?;
+        self.assessed_with(&Notes::default())
+    }
+
+    /// The same for a sheet, with what the visit holds besides its answers; what of that is not understood is said.
+    pub(super) fn assessed_for_a_sheet(&self) -> Result<Stretches<'_>, CommandError> {
+        self.assessed_with(&notes_of(&self.visit, self.path, self.content)?)
+    }
+
+    fn assessed_with(&self, notes: &Notes) -> Result<Stretches<'_>, CommandError> {
         let list = self.stretches.iter().map(|(name, answers)| {
             let assessment = self.content.assess(answers, self.units);
             (name.clone(), Assessment { notes: notes.clone(), ..assessment })
@@ -133,15 +141,17 @@ impl<'a> Session<'a> {
     }
 
     /// Makes a try the plan. The plan as it was becomes a try: under `old_name`, or, if this try was the plan before another
-    /// one was kept, under the name of that one again.
-    pub(super) fn keep(&mut self, at: usize, name: &str, old_name: &str) -> Result<(), CommandError> {
+    /// one was kept, under the name of that one again. Gives back the name that it got, and whether something was undone.
+    pub(super) fn keep(&mut self, at: usize, name: &str, old_name: &str) -> Result<(String, bool), CommandError> {
         let tries = self.tries(at);
-        let Some((_, chosen)) = tries.iter().find(|(other, _)| other == name) else { return Ok(()) };
+        let found = tries.iter().find(|(other, _)| other == name);
+        let Some((_, chosen)) = found else { return Ok((old_name.to_owned(), false)) };
         let undone = self.visit.tries.get(name).map(|tried| tried.before.clone()).filter(|before| !before.is_empty());
         let country = OwnCountry::of(&self.visit, &self.stretches[0].1, self.content);
         let (flow, stretch) = (&self.content.flow, self.file_name(at).to_owned());
         let (old, new) = (country.in_file(self.plan(at)), country.in_file(chosen));
         let first = country.in_file(&self.stretches[0].1);
+        let mut got = String::new();
         self.write(|visit| {
             if stretch.is_empty() {
                 visit.take(flow, &new, &today());
@@ -162,7 +172,9 @@ impl<'a> Session<'a> {
             if let (None, Some(tried)) = (&undone, visit.tries.get_mut(&old_name)) {
                 name.clone_into(&mut tried.before);
             }
-        })
+            got = old_name;
+        })?;
+        Ok((got, undone.is_some()))
     }
 
     /// Changes the file, and reads it anew.

@@ -1,10 +1,9 @@
 //! Tries: another height, another answer. The plan stays as it is until one of them is kept.
 
-use super::{Desk, Step};
+use super::{Desk, Went, say};
 use crate::commands::compare::compared;
 use crate::commands::error::CommandError;
 use crate::commands::output::print;
-use crate::commands::outside::note;
 use crate::flow::Answers;
 use crate::interview::Picked;
 use crate::names::QuestionId;
@@ -33,11 +32,11 @@ enum Doing {
 
 impl Desk<'_, '_> {
     /// The menu of tries, until it is left.
-    pub(super) fn tries(&mut self) -> Result<Step<()>, CommandError> {
+    pub(super) fn tries(&mut self) -> Result<Went<()>, CommandError> {
         let at = match self.which()? {
-            Step::Did(at) => at,
-            Step::Back => return Ok(Step::Back),
-            Step::Left(how) => return Ok(Step::Left(how)),
+            Went::Did(at) => at,
+            Went::Back => return Ok(Went::Back),
+            Went::Left(how) => return Ok(Went::Left(how)),
         };
         loop {
             let items = self.doings(at);
@@ -45,42 +44,42 @@ impl Desk<'_, '_> {
             let doing = match self.choose("menu.tries_title", &texts)? {
                 Picked::Item(item) => items[item].1,
                 Picked::Back => Doing::Back,
-                Picked::Leave(how) => return Ok(Step::Left(how)),
+                Picked::Leave(how) => return Ok(Went::Left(how)),
             };
             let did = match doing {
-                Doing::Back => return Ok(Step::Did(())),
+                Doing::Back => return Ok(Went::Did(())),
                 Doing::Surface(number) => self.try_it(at, Some(number))?,
                 Doing::Other => self.try_it(at, None)?,
                 Doing::Compare => {
                     self.show_compared(at)?;
-                    Step::Back
+                    Went::Back
                 }
                 Doing::Keep => match self.pick_try(at, "menu.keep_which")? {
-                    Step::Did(name) => {
+                    Went::Did(name) => {
                         self.keep_try(at, &name)?;
                         // the plan is another one now: its answer is told
-                        return Ok(Step::Did(()));
+                        return Ok(Went::Did(()));
                     }
-                    Step::Back => Step::Back,
-                    Step::Left(how) => Step::Left(how),
+                    Went::Back => Went::Back,
+                    Went::Left(how) => Went::Left(how),
                 },
                 Doing::Forget => match self.pick_try(at, "menu.forget_which")? {
-                    Step::Did(name) => {
+                    Went::Did(name) => {
                         self.session.forget(&name)?;
-                        Step::Back
+                        Went::Back
                     }
-                    Step::Back => Step::Back,
-                    Step::Left(how) => Step::Left(how),
+                    Went::Back => Went::Back,
+                    Went::Left(how) => Went::Left(how),
                 },
                 Doing::Undo => {
                     if let Some(name) = self.session.undo(at) {
                         self.keep_try(at, &name)?;
                     }
-                    return Ok(Step::Did(()));
+                    return Ok(Went::Did(()));
                 }
             };
-            if let Step::Left(how) = did {
-                return Ok(Step::Left(how));
+            if let Went::Left(how) = did {
+                return Ok(Went::Left(how));
             }
         }
     }
@@ -107,7 +106,7 @@ impl Desk<'_, '_> {
     }
 
     /// Tries another answer to one question, or to several; gives the try a name, and tells its verdict.
-    fn try_it(&mut self, at: usize, number: Option<usize>) -> Result<Step<()>, CommandError> {
+    fn try_it(&mut self, at: usize, number: Option<usize>) -> Result<Went<()>, CommandError> {
         let plan = self.session.plan(at).clone();
         let mut answers = plan.clone();
         let mut not_kept = |_: &mut Self, _: &Answers| Ok(());
@@ -115,26 +114,26 @@ impl Desk<'_, '_> {
             Some(number) => self.ask_with_follow_ups(number, &mut answers, &mut not_kept)?,
             None => self.review(&mut answers, &mut not_kept)?,
         };
-        if let Step::Left(how) = done {
-            return Ok(Step::Left(how));
+        if let Went::Left(how) = done {
+            return Ok(Went::Left(how));
         }
         if answers == plan {
-            return Ok(Step::Back);
+            return Ok(Went::Back);
         }
         self.say_verdict(&answers);
         let offered = self.session.free_name(&self.name_for(&plan, &answers));
         let name = match self.typed("menu.try_name", Some(&offered))? {
-            Step::Did(name) => self.session.free_name(&name),
+            Went::Did(name) => self.session.free_name(&name),
             // a try without a name of one's own keeps the one that was offered
-            Step::Back => offered,
-            Step::Left(how) => {
+            Went::Back => offered,
+            Went::Left(how) => {
                 self.session.add_try(at, &offered, &answers)?;
-                return Ok(Step::Left(how));
+                return Ok(Went::Left(how));
             }
         };
         self.session.add_try(at, &name, &answers)?;
-        note(&self.word("menu.try_kept").replace("{name}", &name));
-        Ok(Step::Did(()))
+        say(&self.word("menu.try_kept").replace("{name}", &name));
+        Ok(Went::Did(()))
     }
 
     /// What a try may be called: by how much the surface moves, else by the first answer that is another one.
@@ -159,23 +158,28 @@ impl Desk<'_, '_> {
         }
     }
 
-    fn pick_try(&mut self, at: usize, title: &str) -> Result<Step<String>, CommandError> {
+    fn pick_try(&mut self, at: usize, title: &str) -> Result<Went<String>, CommandError> {
         let names: Vec<String> = self.session.tries(at).into_iter().map(|(name, _)| name).collect();
         if let [only] = names.as_slice() {
-            return Ok(Step::Did(only.clone()));
+            return Ok(Went::Did(only.clone()));
         }
         Ok(match self.choose(title, &names)? {
-            Picked::Item(item) => Step::Did(names[item].clone()),
-            Picked::Back => Step::Back,
-            Picked::Leave(how) => Step::Left(how),
+            Picked::Item(item) => Went::Did(names[item].clone()),
+            Picked::Back => Went::Back,
+            Picked::Leave(how) => Went::Left(how),
         })
     }
 
     /// Makes a try the plan, and says so.
     pub(super) fn keep_try(&mut self, at: usize, name: &str) -> Result<(), CommandError> {
         let old_name = self.word("try.before").replace("{name}", name);
-        self.session.keep(at, name, &old_name)?;
-        note(&self.word("menu.kept").replace("{name}", name));
+        let (old_name, undone) = self.session.keep(at, name, &old_name)?;
+        let said = if undone {
+            self.word("menu.undone").replace("{name}", &old_name)
+        } else {
+            self.word("menu.kept").replace("{name}", name)
+        };
+        say(&said);
         Ok(())
     }
 

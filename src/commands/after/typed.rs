@@ -1,13 +1,13 @@
 //! Something that is typed and is no answer to a question of the flow: a name.
 
-use super::{Desk, Step};
+use super::{Desk, Went};
 use crate::commands::error::CommandError;
 use crate::flow::{Answer, Condition, Effort, Question, QuestionKind};
 use crate::interview::{Progress, Prompt, Reply};
 
 impl Desk<'_, '_> {
     /// Asks for a name; Enter takes the one that is offered. The key's texts: what is asked, and in short, as `.short`.
-    pub(super) fn typed(&mut self, key: &str, offered: Option<&str>) -> Result<Step<String>, CommandError> {
+    pub(super) fn typed(&mut self, key: &str, offered: Option<&str>) -> Result<Went<String>, CommandError> {
         let question = Question {
             id: String::new(),
             section: 0,
@@ -31,9 +31,9 @@ impl Desk<'_, '_> {
         let units = self.units();
         let prompt = Prompt { question: &question, progress, current: current.as_ref(), units, this_year: None };
         Ok(match self.asker.ask(&prompt).map_err(|reason| self.terminal(reason))? {
-            Reply::Answer(Answer::Text(name)) if !name.trim().is_empty() => Step::Did(name.trim().to_owned()),
-            Reply::Answer(_) | Reply::Back => Step::Back,
-            Reply::Leave(how) => Step::Left(how),
+            Reply::Answer(Answer::Text(name)) if !name.trim().is_empty() => Went::Did(name.trim().to_owned()),
+            Reply::Answer(_) | Reply::Back => Went::Back,
+            Reply::Leave(how) => Went::Left(how),
         })
     }
 }
