@@ -4,7 +4,7 @@ use super::after::{After, finished};
 use super::asker::asker;
 use super::error::CommandError;
 use super::global::Global;
-use super::outside::{note, this_year, today};
+use super::outside::{note, this_year, today, width};
 use super::reading::{OwnCountry, answers_of, run_of};
 use crate::content::Content;
 use crate::flow::Answers;
@@ -43,6 +43,8 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     };
     if !open.is_new() && !finished(content, &answers) {
         note(&format!("Going on with {} ({} answers so far).", path.display(), answers.iter().count()));
+    } else if content.has_rules() {
+        note(&textwrap::fill(content.word("ask.welcome"), width()));
     }
     let country = OwnCountry::of(open.visit(), &first, content);
     let in_file = |answers: &Answers| country.in_file(answers);
@@ -61,7 +63,8 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let mut asker = asker(content, global);
     let after = After { content, global, path, stretch: args.run.as_deref() };
     if content.has_rules() && !new_run && finished(content, &answers) {
-        return end(after.run(asker.as_mut())?, path);
+        end(after.run(asker.as_mut())?, path);
+        return Ok(());
     }
     let ended = interview.run(&mut answers, asker.as_mut(), &mut keep).map_err(|error| match error {
         InterviewError::Terminal(reason) => CommandError::Terminal { path: path.clone(), reason },
@@ -71,14 +74,14 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         Ended::Finished if content.has_rules() => end(after.run(asker.as_mut())?, path),
         Ended::Finished => {
             note(&format!("Saved in {}. These questions hold no rules, so there is no verdict.", path.display()));
-            Ok(())
         }
         Ended::Left(how) => end(Ended::Left(how), path),
     }
+    Ok(())
 }
 
 /// The last line, by how it ended.
-fn end(ended: Ended, path: &Path) -> Result<(), CommandError> {
+fn end(ended: Ended, path: &Path) {
     let shown = path.display();
     match ended {
         Ended::Left(_) => note(&format!("Saved in {shown}. Go on with: wallfoot ask {shown}")),
@@ -86,7 +89,6 @@ fn end(ended: Ended, path: &Path) -> Result<(), CommandError> {
             "\nSaved in {shown}. Next:\n  the answer again:       wallfoot advise {shown}\n  the homeowner's sheet:  wallfoot advise {shown} --sheet homeowner\n  the crew's sheet:       wallfoot advise {shown} --sheet landscaper\n  this menu:              wallfoot ask {shown}"
         )),
     }
-    Ok(())
 }
 
 /// The questions that can still change the verdict, and those nothing can do without.

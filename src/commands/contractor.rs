@@ -6,7 +6,7 @@ use super::global::Global;
 use super::outside::{note, today};
 use super::reading::{answers_of, heard_of, say_unheard};
 use crate::content::{Ask, Content, JointTask, Who};
-use crate::flow::{Answer, Choice, Condition, Effort, Question, QuestionKind};
+use crate::flow::{Answer, Choice, Condition, Effort, Question, QuestionKind, Stand};
 use crate::interview::{Asker, Leaving, Progress, Prompt, Reply};
 use crate::judge::{Assessment, Notes};
 use crate::units::Units;
@@ -239,8 +239,8 @@ fn owner_question(assessment: &Assessment<'_>, task: &JointTask, content: &Conte
     }
 }
 
-/// A question of which several choices can be marked.
-fn marks(id: String, choices: Vec<Choice>) -> Question {
+/// A question of which several choices can be marked, and that is none of the flow.
+pub(super) fn marks(id: String, choices: Vec<Choice>) -> Question {
     Question {
         id,
         section: 0,
@@ -255,6 +255,10 @@ fn marks(id: String, choices: Vec<Choice>) -> Question {
         plan: false,
         as_finish_rises: 0,
         effort: Effort::default(),
+        place: Stand::Offer,
+        place_built: None,
+        first: false,
+        at_once: Vec::new(),
         bounds: None,
         visible: Condition::always(),
     }

@@ -2,6 +2,7 @@
 
 use super::after::AfterId;
 use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
+use super::asking_rows::Asking;
 use super::basis::Basis;
 use super::era_rows::Era;
 use super::joint_rows::{JointTask, Photo};
@@ -38,6 +39,8 @@ pub struct Content {
     pub per_reading: Length,
     /// How the tolerance is known.
     pub tolerance_basis: Basis,
+    /// How the order of the questions is weighed.
+    pub asking: Asking,
     /// Regions that measure in inches, as bits of the choices of the question on the region.
     pub inch_regions: i64,
     /// Facts defined by conditions.

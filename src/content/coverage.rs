@@ -68,7 +68,7 @@ impl Content {
 }
 
 /// A rule, by its place among limits or findings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Rule {
     /// A limit.
     Limit(usize),

@@ -4,7 +4,7 @@ use crate::flow::{Diagnostics, Node, Place, Source, Tree, nearest};
 use std::collections::BTreeMap;
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 48] = [
+const TOP: [&str; 49] = [
     "repair_later",
     "claddings",
     "features",
@@ -49,6 +49,7 @@ const TOP: [&str; 48] = [
     "defined",
     "eras",
     "inch_regions",
+    "asking",
     "works",
     "vague_sources",
     "standalone",
@@ -97,8 +98,10 @@ impl ContentLoader<'_> {
                         Some(lang) => gathered.translations.push((lang, key.place, value)),
                         None => self.diags.error(key.place, "`texts` needs `translation:` above it"),
                     },
-                    ("words" | "readings", Tree::Map(_)) => gathered.maps.entry(top).or_default().push(value),
-                    ("words" | "readings" | "texts", _) => {
+                    ("words" | "readings" | "asking", Tree::Map(_)) => {
+                        gathered.maps.entry(top).or_default().push(value);
+                    }
+                    ("words" | "readings" | "asking" | "texts", _) => {
                         self.diags.error(value.place, format!("`{top}` must be a map, not {}", value.describe()));
                     }
                     (_, Tree::List(items)) => gathered.lists.entry(top).or_default().extend(items),

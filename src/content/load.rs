@@ -106,6 +106,7 @@ impl ContentLoader<'_> {
         let mut rows =
             RowReader { names: &names, diags: self.diags, register: &mut register, sources, seen: HashSet::new() };
         let (per_reading, tolerance_basis) = rows.readings(gathered.map("readings"));
+        let asking = rows.asking(gathered.map("asking"));
         let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
         let limits = limit_nodes.iter().filter_map(|node| rows.limit(node, &region_ids, first_limit)).collect();
         let stairs = gathered.list("stairs").iter().filter_map(|node| rows.stairs(node, &region_ids)).collect();
@@ -198,6 +199,7 @@ impl ContentLoader<'_> {
             materials_of_layers: materials_of,
             per_reading,
             tolerance_basis,
+            asking,
             inch_regions,
             defined,
             eras,

@@ -2,6 +2,7 @@
 
 mod after;
 mod amount_rows;
+mod asking_rows;
 mod basis;
 mod catalog;
 #[allow(clippy::module_inception)] // the content itself, beside its parts
@@ -30,6 +31,7 @@ pub use after::{AFTER_LIMITS, AfterId, AfterLimits};
 pub use amount_rows::{
     FORMS, FROM_VISIT, Figure, FigureValue, Form, Formula, FromVisit, Input, QuantityRow, Uncounted,
 };
+pub use asking_rows::Asking;
 pub use basis::Basis;
 pub use content::{Content, LIMIT_STATES, Slots};
 pub use coverage::Rule;

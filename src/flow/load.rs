@@ -2,7 +2,7 @@
 
 use super::condition::{Condition, Test};
 use super::diagnostic::{Diagnostics, Place, Source};
-use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section};
+use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand};
 use super::reader::{Fields, condition, length, thousandths};
 use super::vocabulary::{Slot, Vocabulary, nearest};
 use super::yaml::{Node, Tree};
@@ -31,6 +31,8 @@ struct Raw<'n, 'a> {
     show_when: Option<&'n Node<'a>>,
     /// Follow-ups by name: choice bit, name, place.
     references: Vec<(i64, &'n str, Place)>,
+    /// What can be answered in one go with it, by name.
+    at_once: &'n [Node<'a>],
     /// Parents by number, with the bit that shows this question.
     parents: Vec<(usize, i64)>,
 }
@@ -58,6 +60,7 @@ pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut
         }
     }
     loader.resolve();
+    loader.in_one_go();
     loader.conditions();
     let FlowLoader { raw, index, names, .. } = loader;
     let places = raw.iter().map(|r| r.place).collect();
@@ -108,6 +111,10 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 .error(place, format!("only a length can change as the finish rises, and this is `{}`", kind.word()));
         }
         let effort = fields.take("effort").map(|node| effort(node, self.diags)).unwrap_or_default();
+        let stand = fields.word("place", &Stand::ALL, self.diags).unwrap_or_default();
+        let place_built = fields.word("place_built", &Stand::ALL, self.diags);
+        let first = fields.flag("first", false, self.diags);
+        let at_once = fields.list("at_once", self.diags);
         let show_when = fields.take("show_when");
         if let (Some((id, _)), None) = (&id, kind) {
             self.names.add_broken(id);
@@ -162,12 +169,17 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 plan,
                 as_finish_rises: as_finish_rises.unwrap_or(0),
                 effort,
+                place: stand,
+                place_built,
+                first,
+                at_once: Vec::new(),
                 bounds,
                 visible: Condition::always(),
             },
             place,
             show_when,
             references,
+            at_once,
             parents: parent.into_iter().collect(),
         });
         for (bit, item) in inline {
@@ -269,6 +281,27 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
     }
 
     /// Resolves follow-ups by name, and refuses circles and backward references.
+    /// What can be answered in one go: later questions, by name.
+    fn in_one_go(&mut self) {
+        for from in 0..self.raw.len() {
+            for node in self.raw[from].at_once {
+                let name = node.text().unwrap_or_default();
+                match self.index.get(name) {
+                    Some(&to) if to > from => self.raw[from].question.at_once.push(to),
+                    Some(_) => self.diags.error(
+                        node.place,
+                        format!("`{name}` is asked before this question, so it cannot be answered in one go with it"),
+                    ),
+                    None => {
+                        let hint = nearest(name, self.index.keys().map(String::as_str));
+                        let hint = hint.map(|n| format!("did you mean `{n}`?"));
+                        self.diags.error_with_hint(node.place, format!("there is no question `{name}`"), hint);
+                    }
+                }
+            }
+        }
+    }
+
     fn resolve(&mut self) {
         let mut edges: Vec<Vec<usize>> = vec![Vec::new(); self.raw.len()];
         for (child, raw) in self.raw.iter().enumerate() {

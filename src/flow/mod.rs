@@ -27,7 +27,7 @@ pub use condition::Condition;
 pub use diagnostic::{ContentError, Diagnostics, Found, Place, Source};
 pub use effects::Effects;
 pub use load::{Loaded, load};
-pub use model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Trait};
+pub use model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand, Trait};
 pub use reader::{Fields, condition, length, number};
 pub use state::State;
 pub use template::{fill, placeholders};

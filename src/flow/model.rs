@@ -59,6 +59,14 @@ pub struct Question {
     pub as_finish_rises: i64,
     /// What it takes to find out.
     pub effort: Effort,
+    /// Where a person stands to answer it.
+    pub place: Stand,
+    /// The same once the work is built, where that is another place.
+    pub place_built: Option<Stand>,
+    /// Whether it comes before all others, as what the units and all limits hang on.
+    pub first: bool,
+    /// Later questions that can be answered in one go with it; each is asked by itself where that is not possible.
+    pub at_once: Vec<usize>,
     /// What is possible and what is usual, in the numbers of [`super::Value`].
     pub bounds: Option<Bounds>,
     /// When it is asked.
@@ -158,6 +166,37 @@ pub struct Effort {
     pub who: String,
 }
 
+/// Where a person stands to answer a question.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
+pub enum Stand {
+    /// Anywhere: what people know by heart about their house.
+    Anywhere,
+    /// At the table or on the telephone, with the offer and the papers: no walking.
+    Offer,
+    /// Inside the house: basement, floor, behind the wall.
+    Inside,
+    /// Outside, at the wall.
+    #[default]
+    Wall,
+}
+
+impl Stand {
+    /// All places with their words in content.
+    pub const ALL: [(&'static str, Stand); 4] =
+        [("anywhere", Stand::Anywhere), ("offer", Stand::Offer), ("inside", Stand::Inside), ("wall", Stand::Wall)];
+
+    /// The word in content.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Stand::Anywhere => "anywhere",
+            Stand::Offer => "offer",
+            Stand::Inside => "inside",
+            Stand::Wall => "wall",
+        }
+    }
+}
+
 /// Limits of what can be typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Bounds {
@@ -178,6 +217,12 @@ impl Flow {
 }
 
 impl Question {
+    /// Where a person stands to answer it, for planned work or for built.
+    #[must_use]
+    pub fn stand(&self, built: bool) -> Stand {
+        self.place_built.filter(|_| built).unwrap_or(self.place)
+    }
+
     /// The kind of its value, for conditions.
     #[must_use]
     pub fn value_kind(&self) -> Kind {

@@ -101,7 +101,7 @@ impl Assessment<'_> {
         let mut bad = good - stride;
         let finest = Length::from_steps(1).up_to_shown(self.units);
         while good - bad > finest {
-            let middle = Length::from_steps((good.steps() + bad.steps()) / 2).up_to_shown(self.units);
+            let middle = Length::from_steps(i64::midpoint(good.steps(), bad.steps())).up_to_shown(self.units);
             if middle >= good {
                 break;
             }

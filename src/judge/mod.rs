@@ -13,6 +13,7 @@ mod load;
 mod lowering;
 mod model;
 mod moved;
+mod next;
 mod open;
 mod openings;
 mod plan;
@@ -39,6 +40,8 @@ pub use load::{ChannelLoad, Load, LoadRow};
 pub use lowering::Lowered;
 pub(crate) use model::middle;
 pub use model::{Along, Assessment, Clearance, Exposure, Lowering, Notes, OpenPoint, Settled};
+pub use next::Ranked;
+
 pub use openings::OpeningRow;
 pub use plan::{Forecast, Job, Plan, Planned};
 pub use price::{Cost, CostOf, Costs, Prices, Range};

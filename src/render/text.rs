@@ -322,9 +322,9 @@ impl Page<'_> {
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(u16::try_from(self.style.width).unwrap_or(80))
             .set_header(head);
-        let held = |cell: &String| together(&cell.split(' ').collect::<Vec<_>>());
+        let unbroken = |cell: &String| together(&cell.split(' ').collect::<Vec<_>>());
         for row in rows {
-            table.add_row(row.iter().map(held));
+            table.add_row(row.iter().map(unbroken));
         }
         for line in table.to_string().lines() {
             self.line(&line.replace(HELD, " "));

@@ -125,8 +125,8 @@ impl Assessment<'_> {
             FirstStep::Task(task) => {
                 let text = self.fill(&task.todo);
                 // everything here comes before the rest of the work
-                let stop = format!("{}. ", self.word("label.stop").to_lowercase());
-                let bare = if text.to_lowercase().starts_with(&stop) { &text[stop.len()..] } else { &text };
+                let halt = format!("{}. ", self.word("label.stop").to_lowercase());
+                let bare = if text.to_lowercase().starts_with(&halt) { &text[halt.len()..] } else { &text };
                 sentences(bare, most)
             }
         }

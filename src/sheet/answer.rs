@@ -11,10 +11,8 @@ pub struct Detail {
     /// Whether the verdict stands at the end, above what follows the answer on the screen: for a screen on which the rest
     /// scrolls away.
     pub verdict_last: bool,
-    /// Whether the verdict is explained.
-    pub means: bool,
-    /// Whether it is told why.
-    pub why: bool,
+    /// How much is said about the verdict.
+    pub reasons: Reasons,
     /// How many things to do first.
     pub steps: usize,
     /// How many characters each of them may take, if its first sentence allows it.
@@ -23,16 +21,27 @@ pub struct Detail {
     pub each_stretch: bool,
 }
 
+/// How much is said about the verdict.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reasons {
+    /// What it means, and why.
+    Whole,
+    /// Why.
+    Why,
+    /// Nothing.
+    None,
+}
+
 impl Detail {
     /// From all of it down to the least.
     pub const ALL: [Detail; 7] = {
         let whole =
-            Detail { verdict_last: false, means: true, why: true, steps: 3, step_length: 150, each_stretch: true };
+            Detail { verdict_last: false, reasons: Reasons::Whole, steps: 3, step_length: 150, each_stretch: true };
         let short = Detail { step_length: 76, ..whole };
-        let bare = Detail { means: false, ..short };
+        let bare = Detail { reasons: Reasons::Why, ..short };
         let two = Detail { steps: 2, each_stretch: false, ..bare };
         let one = Detail { steps: 1, ..two };
-        let least = Detail { why: false, ..one };
+        let least = Detail { reasons: Reasons::None, ..one };
         let none = Detail { steps: 0, ..least };
         [whole, short, bare, two, one, least, none]
     };
@@ -56,14 +65,14 @@ impl Stretches<'_> {
             let title = |step| format!("{name}: {}", other.danger_title(step));
             danger.extend(lines.iter().map(|step| Block::Caution { text: title(step), source: String::new() }));
         }
-        let mut verdict = vec![worst.short_verdict(detail.means && !detail.verdict_last)];
+        let mut verdict = vec![worst.short_verdict(detail.reasons == Reasons::Whole && !detail.verdict_last)];
         if !self.others().is_empty() {
             let name = worst.word_with("answer.worst", &[("name", self.worst_name())]);
             verdict.push(Block::Paragraph(name));
         }
         verdict.extend(headline.as_ref().map(|h| Block::Figure(worst.headline_text(h, detail.verdict_last))));
         let mut rest = Vec::new();
-        if detail.why {
+        if detail.reasons != Reasons::None {
             rest.extend(worst.why_in_words(headline.as_ref()).map(Block::Paragraph));
         }
         let steps = worst.first_steps();

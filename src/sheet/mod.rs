@@ -21,7 +21,7 @@ mod water;
 mod ways;
 mod why;
 
-pub use answer::Detail;
+pub use answer::{Detail, Reasons};
 pub use compare::{Alternative, compare};
 pub use document::{Bar, Block, Chart, Check, Document, Lane, ListItem};
 pub use picture::Picture;

@@ -5,6 +5,7 @@ use crate::support::{CONTENT, top};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 use std::fs;
+use wallfoot::flow::Stand;
 
 /// Which module may use which (DEVELOPERS.md, "Arrows").
 const ARROWS: [(&str, &[&str]); 18] = [
@@ -537,6 +538,23 @@ fn every_question_explains_itself() {
             assert!(question.effort.minutes > 0, "{} has no effort", question.id);
         }
     }
+}
+
+/// The interview keeps together what is asked at one place. A question that forgets to say its place counts as asked at
+/// the wall, so each says it.
+#[test]
+fn every_question_says_where_one_stands() {
+    let mut said = 0;
+    for source in wallfoot::commands::sources(None, None).unwrap() {
+        let lines = || source.text.lines().map(str::trim_start);
+        said += lines().filter(|line| line.starts_with("place: ")).count();
+    }
+    assert_eq!(said, CONTENT.flow.questions.len());
+    let at = |id: &str, built: bool| CONTENT.flow.questions[CONTENT.flow.question(id).unwrap()].stand(built);
+    assert_eq!(at("cladding", false), Stand::Wall);
+    assert_eq!(at("below_floor", false), Stand::Inside);
+    // the joint of planned work stands in the drawing, that of built work is looked at
+    assert_eq!((at("joint", false), at("joint", true)), (Stand::Offer, Stand::Wall));
 }
 
 /// Only figures with a source may fail a plan.

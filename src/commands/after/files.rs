@@ -68,17 +68,15 @@ impl Desk<'_, '_> {
             Went::Left(how) => return Ok(Went::Left(how)),
         };
         let after = self.assess(self.session.plan(at)).picture_after().is_some();
-        let as_it_is = match after {
-            false => true,
-            true => {
-                let items = [self.word("menu.draw_now"), self.word("menu.draw_after")];
-                match self.choose("menu.drawing", &items)? {
-                    Picked::Item(item) => item == 0,
-                    Picked::Back => return Ok(Went::Back),
-                    Picked::Leave(how) => return Ok(Went::Left(how)),
-                }
+        let mut as_it_is = true;
+        if after {
+            let items = [self.word("menu.draw_now"), self.word("menu.draw_after")];
+            match self.choose("menu.drawing", &items)? {
+                Picked::Item(item) => as_it_is = item == 0,
+                Picked::Back => return Ok(Went::Back),
+                Picked::Leave(how) => return Ok(Went::Left(how)),
             }
-        };
+        }
         let assessment = self.assess(self.session.plan(at));
         let picture = if as_it_is { assessment.picture() } else { assessment.picture_after() };
         match picture {

@@ -75,7 +75,7 @@ fn say(text: &str) {
     note(&textwrap::fill(text, width().clamp(40, 100)));
 }
 
-impl<'a> After<'a> {
+impl After<'_> {
     /// Shows the answer, and does what is asked for until the user is done.
     pub(super) fn run(&self, asker: &mut dyn Asker) -> Result<Ended, CommandError> {
         let session = Session::read(self.content, self.global, self.path)?;

@@ -1,29 +1,20 @@
 //! Something that is typed and is no answer to a question of the flow: a name.
 
 use super::{Desk, Went};
+use crate::commands::contractor::marks;
 use crate::commands::error::CommandError;
-use crate::flow::{Answer, Condition, Effort, Question, QuestionKind};
+use crate::flow::{Answer, Question, QuestionKind};
 use crate::interview::{Progress, Prompt, Reply};
 
 impl Desk<'_, '_> {
-    /// Asks for a name; Enter takes the one that is offered. The key's texts: what is asked, and in short, as `.short`.
+    /// Asks for a name; Enter takes the one that is offered.
     pub(super) fn typed(&mut self, key: &str, offered: Option<&str>) -> Result<Went<String>, CommandError> {
         let question = Question {
-            id: String::new(),
-            section: 0,
-            depth: 0,
             short: self.word("menu.name"),
             ask: self.word(key),
-            why: String::new(),
-            how: String::new(),
             kind: QuestionKind::Text,
-            choices: Vec::new(),
             not_sure: false,
-            plan: false,
-            as_finish_rises: 0,
-            effort: Effort::default(),
-            bounds: None,
-            visible: Condition::always(),
+            ..marks(String::new(), Vec::new())
         };
         let title = self.word("menu.title");
         let current = offered.map(|name| Answer::Text(name.to_owned()));
