@@ -52,9 +52,9 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
     let cover = global.cover(&visit.changed);
     // in a form of its own, or in a file, a sheet was asked for
-    let Some(sheet) =
-        args.sheet.or_else(|| (args.format.is_some() || !target.to_screen()).then_some(SheetArg::Homeowner))
-    else {
+    let Some(sheet) = args.sheet.or_else(|| {
+        (args.format.is_some() || !target.to_screen() || exposure.is_some()).then_some(SheetArg::Homeowner)
+    }) else {
         let shown = args.visit.display().to_string();
         let more = content.word("answer.more").replace("{visit}", &shown);
         // the line below, on which the next command is typed
