@@ -56,11 +56,15 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let wanted = |answers: &Answers| brief.then(|| decisive(content, answers));
     let units_of = |answers: &Answers| global.units(content, answers);
     let interview = Interview::new(&content.flow, units_of, wanted).in_year(this_year());
+    let interview = interview.beside(args.run.as_ref().map(|_| first.clone()));
     let mut keep = |answers: &Answers| match &args.run {
         None => open.write_answers(&content.flow, &in_file(answers), &today()),
         Some(name) => open.write_run(name, &content.flow, &in_file(answers), &in_file(&first), &today()),
     };
     let mut asker = asker(content, global);
+    if let Some(name) = &args.run {
+        asker.stretch(name);
+    }
     let after = After { content, global, path, stretch: args.run.as_deref() };
     if content.has_rules() && !new_run && finished(content, &answers) {
         end(after.run(asker.as_mut())?, path);

@@ -6,7 +6,7 @@ use super::global::Global;
 use super::outside::{note, today};
 use super::reading::{answers_of, heard_of, say_unheard};
 use crate::content::{Ask, Content, JointTask, Who};
-use crate::flow::{Answer, Choice, Condition, Effort, Question, QuestionKind, Stand};
+use crate::flow::{Answer, BuiltTexts, Choice, Condition, Effort, Question, QuestionKind, Spoken, Stand};
 use crate::interview::{Asker, Leaving, Progress, Prompt, Reply};
 use crate::judge::{Assessment, Notes};
 use crate::units::Units;
@@ -202,8 +202,10 @@ fn put(
     current: Option<&Answer>,
     (units, path): (Units, &Path),
 ) -> Result<Reply, CommandError> {
-    let progress = Progress { section: title, intro: None, part: 1, parts: 1, number, count };
-    let prompt = Prompt { question, progress, current, units, this_year: None };
+    let progress = Progress { section: title, intro: None, sketch: None, part: 1, parts: 1, number, count };
+    // its texts are filled already
+    let texts = Spoken::default().asked(question);
+    let prompt = Prompt { question, asked: texts, sketch: None, progress, current, units, this_year: None };
     asker.ask(&prompt).map_err(|reason| CommandError::Terminal { path: path.to_owned(), reason })
 }
 
@@ -249,6 +251,7 @@ pub(super) fn marks(id: String, choices: Vec<Choice>) -> Question {
         ask: String::new(),
         why: String::new(),
         how: String::new(),
+        built: BuiltTexts::default(),
         kind: QuestionKind::SeveralOf,
         choices,
         not_sure: true,

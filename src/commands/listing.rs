@@ -1,11 +1,11 @@
 //! All questions, facts and limits as a page: `docs/questions.md` is made from it.
 
 use crate::content::{AFTER_LIMITS, Content, UsualFigure};
-use crate::flow::{Question, QuestionKind};
+use crate::flow::{Answers, Question, QuestionKind};
 use crate::names::Named;
 use crate::names::QuestionId;
 use crate::site::FACTS;
-use crate::units::{Length, Slope};
+use crate::units::{Length, Slope, Units};
 use crate::wall::Sense;
 use std::fmt::Write;
 
@@ -16,6 +16,8 @@ pub fn listing(content: &Content) -> String {
         "# All questions, facts and limits\n\nMade by `wallfoot prove --list`; a test holds it current. Do not edit.\n",
     );
     let _ = writeln!(out, "\n{} questions. One visit sees only those that matter to it.", content.flow.questions.len());
+    // of no visit in particular
+    let spoken = content.flow.spoken(&Answers::default(), Units::Inch);
     for (number, section) in content.flow.sections.iter().enumerate() {
         let _ = writeln!(out, "\n## {}\n", section.title);
         for question in content.flow.questions.iter().filter(|q| q.section == number) {
@@ -25,7 +27,7 @@ pub fn listing(content: &Content) -> String {
                 "  ".repeat(question.depth),
                 question.id,
                 kind(question),
-                question.ask
+                spoken.ask(question)
             );
         }
     }

@@ -7,6 +7,7 @@ use super::outside::{note, today};
 use super::reading::answers_of;
 use crate::content::Content;
 use crate::flow::nearest;
+use crate::judge::Assessment;
 use crate::sheet::{Block, Document};
 use crate::visit::{Note, OpenVisit, Visit};
 use clap::Args;
@@ -86,8 +87,9 @@ fn known(id: &str, content: &Content) -> Result<String, CommandError> {
 }
 
 /// The name of what a note is about, as the sheets say it.
-fn named(id: &str, content: &Content) -> String {
-    let question = content.flow.question(id).map(|q| content.flow.questions[q].short.clone());
+fn named(id: &str, assessment: &Assessment<'_>) -> String {
+    let content = assessment.content;
+    let question = content.flow.question(id).map(|q| assessment.short(q));
     let finding = || content.findings.iter().find(|f| f.id == id).map(|f| f.title.clone());
     let limit = || content.limits.iter().find(|l| l.id == id).map(|l| l.what.clone());
     let task = || content.tasks.iter().find(|t| t.id == id).map(|t| t.todo.clone());
@@ -123,7 +125,7 @@ fn print(
         blocks.push(Block::Paragraph(word("text.log_empty")));
     } else {
         let row = |n: &Note| {
-            let about = if n.about.is_empty() { String::new() } else { assessment.fill(&named(&n.about, content)) };
+            let about = if n.about.is_empty() { String::new() } else { assessment.fill(&named(&n.about, &assessment)) };
             vec![n.date.clone(), about, n.text.clone(), n.photos.join(", ")]
         };
         let head = ["table.date", "table.about", "table.note", "table.photos"].map(word).to_vec();

@@ -185,7 +185,8 @@ impl Telling<'_> {
 
     fn name(&self, number: usize) -> String {
         let question = &self.content.flow.questions[number];
-        format!("{} ({})", question.short, question.id)
+        let short = self.content.flow.spoken(self.after, self.units).short(question);
+        format!("{short} ({})", question.id)
     }
 
     fn said(&self, answers: &Answers, number: usize) -> String {

@@ -4,7 +4,7 @@ use crate::flow::{Diagnostics, Node, Place, Source, Tree, nearest};
 use std::collections::BTreeMap;
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 49] = [
+const TOP: [&str; 52] = [
     "repair_later",
     "claddings",
     "features",
@@ -12,6 +12,9 @@ const TOP: [&str; 49] = [
     "title",
     "order",
     "intro",
+    "sketch",
+    "asked",
+    "built_when",
     "questions",
     "readings",
     "limits",
@@ -92,7 +95,11 @@ impl ContentLoader<'_> {
                     continue;
                 };
                 match (*top, &value.tree) {
-                    ("section" | "title" | "order" | "intro" | "questions" | "standalone" | "version", _) => {}
+                    (
+                        "section" | "title" | "order" | "intro" | "sketch" | "built_when" | "questions" | "standalone"
+                        | "version",
+                        _,
+                    ) => {}
                     ("translation", _) => language = value.text(),
                     ("texts", Tree::Map(_)) => match language {
                         Some(lang) => gathered.translations.push((lang, key.place, value)),

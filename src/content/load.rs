@@ -426,7 +426,7 @@ impl ContentLoader<'_> {
                     return;
                 };
                 let sorted = |t: &str| {
-                    let mut names: Vec<String> = placeholders(t).into_iter().map(str::to_owned).collect();
+                    let mut names: Vec<String> = placeholders(t).into_iter().map(str::to_lowercase).collect();
                     names.sort();
                     names.dedup();
                     names

@@ -11,6 +11,22 @@ impl Content {
             if let Some(intro) = &mut section.intro {
                 visit(&format!("section.{}.intro", section.id), intro);
             }
+            if let Some(sketch) = &mut section.sketch {
+                visit(&format!("section.{}.sketch", section.id), sketch);
+            }
+        }
+        for wording in &mut self.flow.wordings {
+            let name = &wording.name;
+            let general = std::iter::once((String::new(), &mut wording.general));
+            let cases = wording.cases.iter_mut().map(|case| (format!(".{}", case.id), &mut case.called));
+            for (case, called) in general.chain(cases) {
+                visit(&format!("asked.{name}{case}.say"), &mut called.say);
+                for (part, text) in [("short", &mut called.short), ("help", &mut called.help)] {
+                    if let Some(text) = text {
+                        visit(&format!("asked.{name}{case}.{part}"), text);
+                    }
+                }
+            }
         }
         for q in &mut self.flow.questions {
             let key = format!("question.{}", q.id);
@@ -23,10 +39,19 @@ impl Content {
             ] {
                 visit(&format!("{key}.{name}"), text);
             }
+            let built = [("ask", &mut q.built.ask), ("why", &mut q.built.why), ("how", &mut q.built.how)];
+            for (name, text) in built {
+                if let Some(text) = text {
+                    visit(&format!("{key}.{name}_built"), text);
+                }
+            }
             for choice in &mut q.choices {
                 visit(&format!("{key}.choice.{}", choice.id), &mut choice.label);
                 if let Some(hint) = &mut choice.hint {
                     visit(&format!("{key}.choice.{}.hint", choice.id), hint);
+                }
+                if let Some(hint) = &mut choice.hint_built {
+                    visit(&format!("{key}.choice.{}.hint_built", choice.id), hint);
                 }
             }
         }

@@ -187,6 +187,7 @@ const KEYS: &[&str] = &[
     "screen.help",
     "screen.done",
     "screen.review",
+    "screen.stretch",
     "screen.meant",
     "screen.unusual",
     "screen.keep",

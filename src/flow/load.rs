@@ -4,7 +4,9 @@ use super::condition::{Condition, Test};
 use super::diagnostic::{Diagnostics, Place, Source};
 use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand};
 use super::reader::{Fields, condition, length, thousandths};
+use super::template::placeholders;
 use super::vocabulary::{Slot, Vocabulary, nearest};
+use super::wording::{BuiltTexts, Called, PARTS, Wording, WordingCase, name_and_part};
 use super::yaml::{Node, Tree};
 use std::collections::HashMap;
 
@@ -21,6 +23,8 @@ pub struct Loaded {
 
 /// Words that conditions use for themselves.
 const RESERVED: [&str; 3] = ["all", "any", "not"];
+/// A sketch fits beside a tape measure, that is, on the narrowest screen.
+const WIDEST_SKETCH: usize = 38;
 /// A choice is a bit of an `i64`.
 const MOST_CHOICES: usize = 60;
 
@@ -53,7 +57,16 @@ pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut
     if incomplete {
         names.set_incomplete();
     }
-    let mut loader = FlowLoader { raw: Vec::new(), index: HashMap::new(), names, docs, sources, diags };
+    let mut loader = FlowLoader {
+        raw: Vec::new(),
+        index: HashMap::new(),
+        names,
+        docs,
+        sources,
+        diags,
+        written: Vec::new(),
+        for_built: None,
+    };
     for (number, section) in sections.iter().enumerate() {
         for node in section.questions {
             loader.question(node, number, None);
@@ -62,11 +75,14 @@ pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut
     loader.resolve();
     loader.in_one_go();
     loader.conditions();
+    let wordings = loader.wordings();
+    let built_when = loader.built_when();
+    loader.check_texts(&wordings, built_when.is_some());
     let FlowLoader { raw, index, names, .. } = loader;
     let places = raw.iter().map(|r| r.place).collect();
     let questions = raw.into_iter().map(|r| r.question).collect();
     let sections = sections.into_iter().map(|s| s.section).collect();
-    Loaded { flow: Flow { sections, questions, index }, names, places }
+    Loaded { flow: Flow { sections, questions, wordings, built_when, index }, names, places }
 }
 
 fn section<'n, 'a>(doc: &'n Node<'a>, diags: &mut Diagnostics) -> Option<RawSection<'n, 'a>> {
@@ -79,8 +95,9 @@ fn section<'n, 'a>(doc: &'n Node<'a>, diags: &mut Diagnostics) -> Option<RawSect
     let title = fields.need_text("title", diags);
     let order = fields.whole("order", diags).unwrap_or(i64::MAX);
     let intro = fields.text("intro", diags);
+    let sketch = fields.take("sketch").and_then(|node| sketch(node, diags));
     let questions = fields.list("questions", diags);
-    Some(RawSection { order, section: Section { id: id?, title: title?, intro }, questions })
+    Some(RawSection { order, section: Section { id: id?, title: title?, intro, sketch }, questions })
 }
 
 struct FlowLoader<'n, 'a, 'd> {
@@ -90,6 +107,10 @@ struct FlowLoader<'n, 'a, 'd> {
     docs: &'n [Node<'a>],
     sources: &'d [Source],
     diags: &'d mut Diagnostics,
+    /// The names that texts of questions use, and where.
+    written: Vec<(Place, String)>,
+    /// Where the first text for built work stands.
+    for_built: Option<Place>,
 }
 
 impl<'n, 'a> FlowLoader<'n, 'a, '_> {
@@ -98,10 +119,17 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
         let Some(mut fields) = Fields::of(node, "a question", self.diags) else { return };
         let id = fields.need_id(self.diags);
         let kind = fields.need_word("kind", &KINDS, self.diags);
-        let short = fields.need_text("short", self.diags).unwrap_or_default();
-        let ask = fields.need_text("ask", self.diags).unwrap_or_default();
-        let why = fields.text("why", self.diags).unwrap_or_default();
-        let how = fields.text("how", self.diags).unwrap_or_default();
+        fields.need("short", self.diags);
+        fields.need("ask", self.diags);
+        let short = self.said(&mut fields, "short").unwrap_or_default();
+        let ask = self.said(&mut fields, "ask").unwrap_or_default();
+        let why = self.said(&mut fields, "why").unwrap_or_default();
+        let how = self.said(&mut fields, "how").unwrap_or_default();
+        let built = BuiltTexts {
+            ask: self.said_of_built(&mut fields, "ask_built"),
+            why: self.said_of_built(&mut fields, "why_built"),
+            how: self.said_of_built(&mut fields, "how_built"),
+        };
         let not_sure = fields.flag("not_sure", true, self.diags);
         let plan = fields.flag("plan", false, self.diags);
         let rises_at = fields.take("as_finish_rises").map(|node| node.place);
@@ -163,6 +191,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 ask,
                 why,
                 how,
+                built,
                 kind,
                 choices,
                 not_sure,
@@ -184,6 +213,135 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
         });
         for (bit, item) in inline {
             self.question(item, section, Some((number, bit)));
+        }
+    }
+
+    /// A text of a question, whose names are checked when all are known.
+    fn said(&mut self, fields: &mut Fields<'n, 'a>, name: &'static str) -> Option<String> {
+        let place = fields.take(name)?.place;
+        let text = fields.text(name, self.diags)?;
+        self.written.extend(placeholders(&text).into_iter().map(|name| (place, name.to_owned())));
+        Some(text)
+    }
+
+    /// The same for built work.
+    fn said_of_built(&mut self, fields: &mut Fields<'n, 'a>, name: &'static str) -> Option<String> {
+        let place = fields.take(name).map(|node| node.place);
+        self.for_built = self.for_built.or(place);
+        self.said(fields, name)
+    }
+
+    /// The nodes of all files that stand under a key at the top.
+    fn at_top(&self, name: &str) -> Vec<&'n Node<'a>> {
+        let at_top = |doc: &'n Node<'a>| match &doc.tree {
+            Tree::Map(entries) => entries.iter().find(|(key, _)| key.text == name).map(|(_, node)| node),
+            Tree::Scalar { .. } | Tree::List(_) => None,
+        };
+        self.docs.iter().filter_map(at_top).collect()
+    }
+
+    /// The names that texts of questions may use.
+    fn wordings(&mut self) -> Vec<Wording> {
+        let mut wordings: Vec<Wording> = Vec::new();
+        let mut nodes = Vec::new();
+        for list in self.at_top("asked") {
+            if let Tree::List(items) = &list.tree {
+                nodes.extend(items);
+            }
+        }
+        for node in nodes {
+            let Some(mut fields) = Fields::of(node, "a name in questions", self.diags) else { continue };
+            let name = fields.need_id(self.diags);
+            // a name that is there already gets more cases, which come before those it has
+            let known = name.as_ref().and_then(|(id, _)| wordings.iter().position(|w| w.name == *id));
+            let general = if known.is_none() { self.called(&mut fields) } else { Called::default() };
+            let mut cases: Vec<WordingCase> = Vec::new();
+            for node in fields.list("cases", self.diags) {
+                let Some(mut fields) = Fields::of(node, "a case", self.diags) else { continue };
+                let id = fields.need_id(self.diags);
+                let when = fields.need("when", self.diags).map(|node| condition(node, &self.names, self.diags));
+                let called = self.called(&mut fields);
+                fields.finish(self.diags);
+                let (Some((id, place)), Some(when)) = (id, when) else { continue };
+                let earlier = known.map_or(&[][..], |at| wordings[at].cases.as_slice());
+                if cases.iter().chain(earlier).any(|case| case.id == id) {
+                    self.diags.error(place, format!("the case `{id}` is there already"));
+                }
+                cases.push(WordingCase { id, when, called });
+            }
+            fields.finish(self.diags);
+            match (name, known) {
+                (_, Some(at)) => {
+                    cases.append(&mut wordings[at].cases);
+                    wordings[at].cases = cases;
+                }
+                (Some((name, _)), None) => wordings.push(Wording { name, general, cases }),
+                (None, None) => {}
+            }
+        }
+        wordings
+    }
+
+    /// What something is called. Its texts may hold answers that somebody typed.
+    fn called(&mut self, fields: &mut Fields<'n, 'a>) -> Called {
+        let mut text = |name: &'static str| {
+            let place = fields.take(name)?.place;
+            let text = fields.text(name, self.diags)?;
+            for name in placeholders(&text).into_iter().filter(|name| !self.index.contains_key(*name)) {
+                if let Some((message, hint)) = self.names.missing(name) {
+                    self.diags.error_with_hint(place, message, hint);
+                }
+            }
+            Some(text)
+        };
+        let (say, short, help) = (text("say"), text("short"), text("help"));
+        if say.is_none() {
+            fields.need("say", self.diags);
+        }
+        Called { say: say.unwrap_or_default(), short, help }
+    }
+
+    /// When questions speak of built work.
+    fn built_when(&mut self) -> Option<Condition> {
+        let nodes = self.at_top("built_when");
+        if let [_, second, ..] = nodes.as_slice() {
+            self.diags.error(second.place, "`built_when` can stand once only");
+        }
+        nodes.first().map(|node| condition(node, &self.names, self.diags))
+    }
+
+    /// Refuses names that nothing fills, and texts for built work where nothing says when work is built.
+    fn check_texts(&mut self, wordings: &[Wording], says_when_built: bool) {
+        if self.names.is_incomplete() {
+            return;
+        }
+        for (place, written) in &self.written {
+            let (name, part) = name_and_part(written);
+            let known = wordings.iter().find(|w| w.name == name);
+            match (known, part) {
+                (None, _) => {
+                    let near = nearest(&name, wordings.iter().map(|w| w.name.as_str()));
+                    let hint = near.map(|near| format!("did you mean `{{{near}}}`?"));
+                    let message = format!("`{{{written}}}` is no name under `asked:`, so nothing fills it");
+                    self.diags.error_with_hint(*place, message, hint);
+                }
+                (Some(_), Some(part)) if !PARTS.contains(&part) => {
+                    let hint = format!("known: {}", PARTS.join(", "));
+                    self.diags.error_with_hint(*place, format!("`{name}` has no part `{part}`"), Some(hint));
+                }
+                (Some(wording), Some(part)) => {
+                    let general = &wording.general;
+                    let given = if part == "short" { &general.short } else { &general.help };
+                    if given.is_none() {
+                        let message = format!("`{written}` is asked for, and `{name}` has no `{part}:` of its own");
+                        self.diags.error(*place, message);
+                    }
+                }
+                (Some(_), None) => {}
+            }
+        }
+        if let (Some(place), false) = (self.for_built, says_when_built) {
+            self.diags.error(place, "nothing says when work is built: write `built_when:` with a condition");
         }
     }
 
@@ -246,7 +404,17 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             let Some(mut fields) = Fields::of(node, "a choice", self.diags) else { continue };
             let choice_id = fields.need_id(self.diags);
             let label = fields.need_text("label", self.diags).unwrap_or_default();
-            let hint = fields.text("hint", self.diags);
+            if let (Some(name), Some(node)) = (placeholders(&label).first(), fields.take("label")) {
+                let hint =
+                    Some("write the name into `hint`; what was chosen is also told where nothing fills it".to_owned());
+                self.diags.error_with_hint(
+                    node.place,
+                    format!("a label cannot hold a name such as `{{{name}}}`"),
+                    hint,
+                );
+            }
+            let hint = self.said(&mut fields, "hint");
+            let hint_built = self.said_of_built(&mut fields, "hint_built");
             let then = fields.list("then", self.diags);
             let traits = if rows.is_some() { fields.rest(self.diags) } else { Vec::new() };
             fields.finish(self.diags);
@@ -256,7 +424,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 continue;
             }
             branches.push((1 << choices.len(), then));
-            choices.push(Choice { id: choice_id, label, hint, traits, place });
+            choices.push(Choice { id: choice_id, label, hint, hint_built, traits, place });
         }
         (choices, branches)
     }
@@ -264,12 +432,8 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
     /// The rows of all files that stand under a key: the choices of a question that takes them from there.
     fn rows(&mut self, from: &Node<'a>) -> Vec<&'n Node<'a>> {
         let name = from.text().unwrap_or_default();
-        let lists = self.docs.iter().filter_map(|doc| match &doc.tree {
-            Tree::Map(entries) => entries.iter().find(|(key, _)| key.text == name).map(|(_, node)| node),
-            Tree::Scalar { .. } | Tree::List(_) => None,
-        });
         let mut rows = Vec::new();
-        for list in lists {
+        for list in self.at_top(name) {
             if let Tree::List(items) = &list.tree {
                 rows.extend(items);
             }
@@ -414,6 +578,15 @@ const KINDS: [(&str, QuestionKind); 9] = [
     ("profile", QuestionKind::Profile),
     ("places", QuestionKind::Places),
 ];
+
+/// A drawing in characters, line by line as it stands.
+fn sketch(node: &Node<'_>, diags: &mut Diagnostics) -> Option<String> {
+    let text = node.text()?.trim_end();
+    if text.lines().any(|line| line.chars().count() > WIDEST_SKETCH) {
+        diags.error(node.place, format!("a sketch is at most {WIDEST_SKETCH} characters wide"));
+    }
+    Some(text.to_owned())
+}
 
 fn effort(node: &Node<'_>, diags: &mut Diagnostics) -> Effort {
     const WHO: [(&str, &str); 4] = [("you", "you"), ("crew", "crew"), ("exterior", "exterior"), ("office", "office")];

@@ -16,6 +16,7 @@ mod state;
 mod template;
 mod value;
 mod vocabulary;
+mod wording;
 mod yaml;
 
 pub use along::{Placed, ProfilePoint};
@@ -33,4 +34,5 @@ pub use state::State;
 pub use template::{fill, placeholders};
 pub use value::{FAR, Truth, Value};
 pub use vocabulary::{Family, Kind, Name, Slot, Vocabulary, nearest};
+pub use wording::{Asked, BuiltTexts, Called, Spoken, Wording, WordingCase};
 pub use yaml::{Node, Tree};

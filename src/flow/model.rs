@@ -3,6 +3,7 @@
 use super::condition::Condition;
 use super::diagnostic::Place;
 use super::vocabulary::Kind;
+use super::wording::{BuiltTexts, Wording};
 use std::collections::HashMap;
 
 /// All sections and questions, in the order in which they are asked.
@@ -15,6 +16,10 @@ pub struct Flow {
     pub sections: Vec<Section>,
     /// Questions in order; a follow-up stands after its parent.
     pub questions: Vec<Question>,
+    /// Names that texts of questions may use.
+    pub wordings: Vec<Wording>,
+    /// When the work is built, so that questions have their texts for built work.
+    pub built_when: Option<Condition>,
     pub(super) index: HashMap<String, usize>,
 }
 
@@ -27,6 +32,8 @@ pub struct Section {
     pub title: String,
     /// A sentence shown when the section starts.
     pub intro: Option<String>,
+    /// A small drawing in characters, shown with it where there is room for drawings.
+    pub sketch: Option<String>,
 }
 
 /// A question.
@@ -46,6 +53,8 @@ pub struct Question {
     pub why: String,
     /// How to find out.
     pub how: String,
+    /// Texts of its own for built work.
+    pub built: BuiltTexts,
     /// What kind of answer it takes.
     pub kind: QuestionKind,
     /// The choices, for the kinds that have them.
@@ -123,6 +132,8 @@ pub struct Choice {
     pub label: String,
     /// How to recognise it.
     pub hint: Option<String>,
+    /// The same for built work, where it differs.
+    pub hint_built: Option<String>,
     /// What rules may ask about it: name and values. Only choices that come from rows have any.
     pub traits: Vec<Trait>,
     /// Where it stands.
@@ -145,7 +156,7 @@ impl Choice {
     /// A choice without traits.
     #[must_use]
     pub fn new(id: String, label: String, hint: Option<String>) -> Choice {
-        Choice { id, label, hint, traits: Vec::new(), place: Place::default() }
+        Choice { id, label, hint, hint_built: None, traits: Vec::new(), place: Place::default() }
     }
 
     /// The values of a trait; none where the row does not have it.

@@ -2,7 +2,7 @@
 //!
 //! What it looks like is the business of an [`Asker`]; where answers are kept, of the caller.
 
-use crate::flow::{Answer, AnswerError, Answers, Flow, Question, QuestionKind};
+use crate::flow::{Answer, AnswerError, Answers, Asked, Flow, Question, QuestionKind};
 use crate::units::Units;
 
 /// One question, ready to be asked.
@@ -10,6 +10,10 @@ use crate::units::Units;
 pub struct Prompt<'a> {
     /// The question.
     pub question: &'a Question,
+    /// Its texts, in the words of this user's wall.
+    pub asked: Asked,
+    /// A small drawing that helps to find out.
+    pub sketch: Option<&'a str>,
     /// Where in the interview it stands.
     pub progress: Progress<'a>,
     /// The answer it has now, if any.
@@ -24,19 +28,31 @@ impl Prompt<'_> {
     /// The question in words.
     #[must_use]
     pub fn ask(&self) -> &str {
-        &self.question.ask
+        &self.asked.ask
     }
 
     /// Why it matters.
     #[must_use]
     pub fn why(&self) -> &str {
-        &self.question.why
+        &self.asked.why
     }
 
     /// How to find out.
     #[must_use]
     pub fn how(&self) -> &str {
-        &self.question.how
+        &self.asked.how
+    }
+
+    /// Its name in lists and tables.
+    #[must_use]
+    pub fn short(&self) -> &str {
+        &self.asked.short
+    }
+
+    /// How to recognise a choice.
+    #[must_use]
+    pub fn hint(&self, choice: usize) -> Option<&str> {
+        self.asked.hints.get(choice)?.as_deref()
     }
 
     /// How what is typed here is read.
@@ -105,6 +121,8 @@ pub struct Progress<'a> {
     pub section: &'a str,
     /// A sentence about the section.
     pub intro: Option<&'a str>,
+    /// A small drawing about it.
+    pub sketch: Option<&'a str>,
     /// Number of the section, from 1.
     pub part: usize,
     /// How many sections there are.
@@ -170,6 +188,8 @@ pub struct ReviewLine {
     pub name: String,
     /// The answer in words; nothing for "not sure".
     pub answer: Option<String>,
+    /// Whether it is another one than at the first stretch of wall.
+    pub differs: bool,
 }
 
 /// Somebody or something that asks questions.
@@ -184,6 +204,8 @@ pub trait Asker {
     /// # Errors
     /// When the terminal fails.
     fn review(&mut self, lines: &[ReviewLine]) -> std::io::Result<Reviewed>;
+    /// Says which stretch of wall all that follows is about. Where there is but one, this is never called.
+    fn stretch(&mut self, _name: &str) {}
     /// Offers a list of which one item can be taken.
     ///
     /// # Errors
@@ -220,6 +242,8 @@ pub struct Interview<'f, U, W> {
     this_year: Option<i64>,
     /// Says which of the unanswered questions are worth asking now; nothing means all.
     wanted: W,
+    /// The answers of the first stretch of wall, where this is another one.
+    first: Option<Answers>,
 }
 
 enum At {
@@ -230,13 +254,20 @@ enum At {
 impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interview<'f, U, W> {
     /// An interview that asks what `wanted` lists (nothing: all that is shown), and reads bare numbers as `units` says.
     pub fn new(flow: &'f Flow, units: U, wanted: W) -> Self {
-        Interview { flow, units, this_year: None, wanted }
+        Interview { flow, units, this_year: None, wanted, first: None }
     }
 
     /// The same, and no later year is taken than this one.
     #[must_use]
     pub fn in_year(mut self, year: Option<i64>) -> Self {
         self.this_year = year;
+        self
+    }
+
+    /// The same for another stretch of wall: the review marks what is different from this first one.
+    #[must_use]
+    pub fn beside(mut self, first: Option<Answers>) -> Self {
+        self.first = first;
         self
     }
 
@@ -270,7 +301,7 @@ impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interv
                     }
                 }
                 At::Review => {
-                    let lines = review_lines(self.flow, answers, (self.units)(answers));
+                    let lines = review_lines(self.flow, answers, (self.units)(answers), self.first.as_ref());
                     match asker.review(&lines)? {
                         Reviewed::Done => return Ok(Ended::Finished),
                         Reviewed::Leave(how) => return Ok(Ended::Left(how)),
@@ -322,31 +353,44 @@ impl<'f, U: Fn(&Answers) -> Units, W: Fn(&Answers) -> Option<Vec<usize>>> Interv
         let question = &self.flow.questions[number];
         let section = &self.flow.sections[question.section];
         let shown = self.flow.state(answers).shown;
+        let units = (self.units)(answers);
+        // who has answered something of it has read how it opens
+        let opens = answers.iter().all(|(n, _)| self.flow.questions[n].section != question.section);
         let in_section = |n: &usize| self.flow.questions[*n].section == question.section && shown[*n].is_yes();
         Prompt {
             question,
+            asked: self.flow.spoken(answers, units).asked(question),
+            sketch: section.sketch.as_deref().filter(|_| question.how.contains("{mark")),
             progress: Progress {
                 section: &section.title,
-                intro: section.intro.as_deref(),
+                intro: section.intro.as_deref().filter(|_| opens),
+                sketch: section.sketch.as_deref().filter(|_| opens),
                 part: question.section + 1,
                 parts: self.flow.sections.len(),
                 number: (0..number).filter(in_section).count() + 1,
                 count: (0..self.flow.questions.len()).filter(in_section).count(),
             },
             current: answers.get(number),
-            units: (self.units)(answers),
+            units,
             this_year: self.this_year,
         }
     }
 }
 
-/// The answers that count, for a review: those of hidden questions are left out.
+/// The answers that count, for a review: those of hidden questions are left out. What is not as on the `first` stretch of wall, if
+/// there is another, is marked.
 #[must_use]
-pub fn review_lines(flow: &Flow, answers: &Answers, units: Units) -> Vec<ReviewLine> {
+pub fn review_lines(flow: &Flow, answers: &Answers, units: Units, first: Option<&Answers>) -> Vec<ReviewLine> {
     let shown = flow.state(answers).shown;
+    let spoken = flow.spoken(answers, units);
     let line = |(number, answer): (usize, &Answer)| {
         let question = &flow.questions[number];
-        ReviewLine { question: number, name: question.short.clone(), answer: question.show_answer(answer, units) }
+        ReviewLine {
+            question: number,
+            name: spoken.short(question),
+            answer: question.show_answer(answer, units),
+            differs: first.is_some_and(|first| first.get(number) != Some(answer)),
+        }
     };
     answers.iter().filter(|(number, _)| shown[*number].is_yes()).map(line).collect()
 }

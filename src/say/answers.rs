@@ -1,10 +1,22 @@
 //! Answers and what hangs on them, in words.
 
 use crate::content::Verdict;
-use crate::flow::{Answer, Question};
+use crate::flow::{Answer, Question, Spoken};
 use crate::judge::{Assessment, Decisive, Given, number_answer};
 
 impl Assessment<'_> {
+    /// How questions speak of things on this wall.
+    #[must_use]
+    pub fn spoken(&self) -> Spoken {
+        self.content.flow.spoken_by(&self.values, self.answers, self.units)
+    }
+
+    /// The name of a question in lists and tables.
+    #[must_use]
+    pub fn short(&self, question: usize) -> String {
+        self.spoken().short(&self.content.flow.questions[question])
+    }
+
     /// What hangs on a question, in words: the verdict for each stretch of answers.
     #[must_use]
     pub fn outcomes_in_words(&self, decisive: &Decisive) -> String {
@@ -36,12 +48,12 @@ impl Assessment<'_> {
         let text = parts.collect::<Vec<_>>().join(" ");
         match decisive.with {
             None if decisive.asked != decisive.question => {
-                self.word_with("outcome.then", &[("asked", &question.short), ("outcomes", &text)])
+                self.word_with("outcome.then", &[("asked", &self.short(decisive.asked)), ("outcomes", &text)])
             }
             None => text,
             Some(other) => {
-                let name = &self.content.flow.questions[other].short;
-                self.word_with("outcome.only_with", &[("other", name), ("outcomes", &text)])
+                let name = self.short(other);
+                self.word_with("outcome.only_with", &[("other", &name), ("outcomes", &text)])
             }
         }
     }
@@ -62,6 +74,6 @@ impl Assessment<'_> {
 impl Assessment<'_> {
     pub(crate) fn name_and_answer(&self, question: usize, answer: &Answer) -> String {
         let asked = &self.content.flow.questions[question];
-        self.word_with("why.to", &[("name", &asked.short), ("answer", &self.shown_answer(asked, answer))])
+        self.word_with("why.to", &[("name", &self.short(question)), ("answer", &self.shown_answer(asked, answer))])
     }
 }

@@ -46,8 +46,8 @@ impl Assessment<'_> {
                 self.word_with("answer.limit", &values)
             }
             Headline::FindOut { question, .. } => {
-                let ask = &self.content.flow.questions[*question].ask;
-                self.word_with("answer.find_out", &[("what", ask)])
+                let ask = self.spoken().ask(&self.content.flow.questions[*question]);
+                self.word_with("answer.find_out", &[("what", &ask)])
             }
             Headline::LookInto(finding) => self.word_with("answer.look_into", &[("what", &self.fill(&finding.title))]),
             Headline::Exit(_) => self.exit_in_words().unwrap_or_default(),
@@ -119,7 +119,7 @@ impl Assessment<'_> {
             }
             FirstStep::FindOut { again: true, .. } => sentences(&self.word("text.measure_again"), most),
             FirstStep::FindOut { question, .. } => {
-                sentences(&self.fill(&self.content.flow.questions[*question].how), most)
+                sentences(&self.spoken().how(&self.content.flow.questions[*question]), most)
             }
             FirstStep::LookInto(finding) => sentences(&self.fill(&finding.todo), most),
             FirstStep::Task(task) => {

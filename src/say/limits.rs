@@ -15,7 +15,7 @@ impl Assessment<'_> {
         lines.extend(self.exit_in_words());
         lines.extend(self.short_reasons().into_iter().take(3).map(|reason| format!("- {reason}")));
         if self.settled.verdict == Verdict::FindOutFirst {
-            let open = self.open.iter().take(2).map(|p| self.content.flow.questions[p.question].short.clone());
+            let open = self.open.iter().take(2).map(|p| self.short(p.question));
             lines.extend(open.map(|name| format!("- {name}?")));
         }
         lines.join("\n")

@@ -122,8 +122,7 @@ impl Assessment<'_> {
     fn headline_text(&self, headline: &Headline<'_>, small: bool) -> String {
         match headline {
             Headline::FindOut { question, .. } if small => {
-                let what = &self.content.flow.questions[*question].short;
-                self.word_with("answer.find_out", &[("what", what)])
+                self.word_with("answer.find_out", &[("what", &self.short(*question))])
             }
             headline => self.headline_in_words(headline),
         }

@@ -95,7 +95,7 @@ fn changed_answers(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         .filter(|q| list.iter().any(|a| shown(&a.assessment, *q) != shown(first, *q)))
         .map(|q| {
             let cells = list.iter().map(|a| shown(&a.assessment, q)).collect();
-            (first.content.flow.questions[q].short.clone(), cells)
+            (first.short(q), cells)
         })
         .collect()
 }
@@ -156,8 +156,7 @@ fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         dig.map_or_else(not_known, |d| d.show(a.units))
     };
     let open = |a: &Assessment<'_>| {
-        let open = a.open.iter().take(3).map(|p| a.content.flow.questions[p.question].short.as_str());
-        let open = open.collect::<Vec<_>>().join("; ");
+        let open = a.open.iter().take(3).map(|p| a.short(p.question)).collect::<Vec<_>>().join("; ");
         if open.is_empty() { none() } else { open }
     };
     let found = |a: &Assessment<'_>| {

@@ -31,8 +31,7 @@ impl Assessment<'_> {
         }
         blocks.push(Block::Numbered(points));
         if self.open.len() > MOST_OPEN {
-            let more: Vec<&str> =
-                self.open[MOST_OPEN..].iter().map(|p| self.content.flow.questions[p.question].short.as_str()).collect();
+            let more: Vec<String> = self.open[MOST_OPEN..].iter().map(|p| self.short(p.question)).collect();
             blocks.push(Block::Note(self.word_with("text.find_out_more", &[("list", &more.join("; "))])));
         }
     }
@@ -40,6 +39,7 @@ impl Assessment<'_> {
     fn open_point(&self, listed: &FindOut<'_>) -> ListItem {
         let point = listed.point;
         let question = &self.content.flow.questions[point.question];
+        let asked = self.spoken().asked(question);
         let mut lines = Vec::new();
         if point.again {
             lines.push(self.word("text.measure_again"));
@@ -47,7 +47,7 @@ impl Assessment<'_> {
             if matches!(self.values[point.question], Value::Is(_)) {
                 lines.push(self.word("text.uncover"));
             }
-            lines.push(question.how.clone());
+            lines.push(asked.how);
         }
         if let Some(hangs) = &listed.hangs {
             lines.push(self.outcomes_in_words(hangs));
@@ -68,6 +68,6 @@ impl Assessment<'_> {
         let at_stake: Vec<String> = at_stake.into_iter().map(|(_, title)| title).take(3).collect();
         let stake = self.word(&format!("verdict.{}", point.worst.word()));
         lines.push(self.word_with("label.at_stake", &[("verdict", &stake), ("list", &at_stake.join("; "))]));
-        ListItem { text: question.ask.clone(), lines }
+        ListItem { text: asked.ask, lines }
     }
 }

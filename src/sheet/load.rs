@@ -42,8 +42,7 @@ impl Assessment<'_> {
             text.push_str(&self.word("load.covered"));
         }
         if !load.not_counted.is_empty() {
-            let names: Vec<&str> =
-                load.not_counted.iter().map(|q| self.content.flow.questions[*q].short.as_str()).collect();
+            let names: Vec<String> = load.not_counted.iter().map(|q| self.short(*q)).collect();
             text.push(' ');
             text.push_str(&self.word_with("load.not_counted", &[("list", &names.join(", "))]));
         }

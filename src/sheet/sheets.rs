@@ -426,15 +426,16 @@ impl Assessment<'_> {
     fn rests_on(&self, blocks: &mut Vec<Block>) {
         let mut rows = Vec::new();
         let mut unsure = Vec::new();
+        let spoken = self.spoken();
         for (number, question) in self.content.flow.questions.iter().enumerate() {
             if !self.state.shown[number].is_yes() {
                 continue;
             }
             match self.answers.get(number) {
-                None | Some(Answer::NotSure) => unsure.push(question.short.clone()),
+                None | Some(Answer::NotSure) => unsure.push(spoken.short(question)),
                 Some(_) => {
                     let slot = u16::try_from(number).unwrap_or(u16::MAX);
-                    rows.push(vec![question.short.clone(), self.value_in_words(slot).unwrap_or_default()]);
+                    rows.push(vec![spoken.short(question), self.value_in_words(slot).unwrap_or_default()]);
                 }
             }
         }

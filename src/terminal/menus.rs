@@ -17,6 +17,7 @@ pub struct Menus {
     width: usize,
     page: usize,
     part: usize,
+    stretch: Option<String>,
 }
 
 /// A line of a menu.
@@ -74,7 +75,13 @@ impl Menus {
     #[must_use]
     pub fn new(labels: Labels, width: usize, height: usize) -> Self {
         // the question above the menu must stay in sight
-        Menus { labels, width: width.clamp(40, 100), page: height.saturating_sub(8).clamp(4, 14), part: 0 }
+        Menus {
+            labels,
+            width: width.clamp(40, 100),
+            page: height.saturating_sub(8).clamp(4, 14),
+            part: 0,
+            stretch: None,
+        }
     }
 
     fn print(text: &str) -> io::Result<()> {
@@ -126,7 +133,7 @@ impl Menus {
         };
         let cursor = items.iter().position(|i| i.does == current).unwrap_or(0);
         let keys = self.keys("screen.keys_choose");
-        let picked = Select::new(&question.short, items)
+        let picked = Select::new(prompt.short(), items)
             .with_help_message(&keys)
             .with_page_size(self.page)
             .with_starting_cursor(cursor)
@@ -168,7 +175,7 @@ impl Menus {
         let keys = self.keys("screen.keys_mark");
         let (empty, mixed) =
             (self.labels.get("screen.mark_one").to_owned(), self.labels.get("screen.mark_either").to_owned());
-        let picked = MultiSelect::new(&question.short, items)
+        let picked = MultiSelect::new(prompt.short(), items)
             .with_help_message(&keys)
             .with_page_size(self.page)
             .with_default(&marked)
@@ -237,8 +244,7 @@ impl Menus {
             let echo = reading.answer(question, typed).ok().and_then(|answer| reading.echo(question, typed, &answer));
             echo.map_or_else(|| typed.to_owned(), |echo| format!("{typed} {echo}"))
         };
-        let mut text =
-            Text::new(&question.short).with_help_message(&keys).with_validator(check).with_formatter(&echoed);
+        let mut text = Text::new(prompt.short()).with_help_message(&keys).with_validator(check).with_formatter(&echoed);
         if !initial.is_empty() {
             text = text.with_default(&initial);
         }
@@ -251,7 +257,7 @@ impl Menus {
             Got::Value(text) => {
                 let answer = prompt.typing().answer(question, &text).map_err(io::Error::other)?;
                 let meant = prompt.typing().meant(question, &text);
-                self.sure(question, answer, meant, units)
+                self.sure(prompt, answer, meant)
             }
             Got::Back => Ok(Got::Back),
             Got::Leave => Ok(Got::Leave),
@@ -259,13 +265,8 @@ impl Menus {
     }
 
     /// Asks back when a value is unusual. `Value(None)` asks the question again.
-    fn sure(
-        &self,
-        question: &Question,
-        answer: Answer,
-        meant: Option<Answer>,
-        units: Units,
-    ) -> io::Result<Got<Option<Answer>>> {
+    fn sure(&self, prompt: &Prompt<'_>, answer: Answer, meant: Option<Answer>) -> io::Result<Got<Option<Answer>>> {
+        let (question, units) = (prompt.question, prompt.units);
         let Some(bound) = question.unusual(&answer, units) else { return Ok(Got::Value(Some(answer))) };
         let message =
             self.labels.with("screen.unusual", &[("value", &bound.value), ("from", &bound.from), ("to", &bound.to)]);
@@ -279,7 +280,7 @@ impl Menus {
                 .insert(0, Item { text: self.labels.with("screen.meant", &[("value", &text)]), does: Does::Choose(0) });
         }
         Ok(
-            match got(Select::new(&question.short, items)
+            match got(Select::new(prompt.short(), items)
                 .without_filtering()
                 .with_help_message(&self.keys("screen.keys_choose"))
                 .prompt())?
@@ -321,8 +322,11 @@ impl Asker for Menus {
             if let Some(intro) = prompt.progress.intro {
                 Self::print(&format!("\n{}", wrap(intro, self.width, "")))?;
             }
+            if let Some(sketch) = prompt.progress.sketch {
+                Self::print(&format!("\n{sketch}"))?;
+            }
         }
-        Self::print(&format!("\n{}", self.labels.progress(&prompt.progress)))?;
+        Self::print(&format!("\n{}", self.labels.progress(&prompt.progress, self.stretch.as_deref())))?;
         Self::print(&wrap(prompt.ask(), self.width, ""))?;
         if question.kind == QuestionKind::Places {
             let names = question.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", ");
@@ -341,11 +345,20 @@ impl Asker for Menus {
             };
             match answer {
                 Got::Value(Some(answer)) => return Ok(Reply::Answer(answer)),
-                Got::Value(None) => Self::print(&help(prompt, &self.labels, self.width))?,
+                Got::Value(None) => {
+                    Self::print(&help(prompt, &self.labels, self.width))?;
+                    if let Some(sketch) = prompt.sketch {
+                        Self::print(&format!("\n{sketch}"))?;
+                    }
+                }
                 Got::Back => return Ok(Reply::Back),
                 Got::Leave => return Ok(Reply::Leave(Leaving::Interrupted)),
             }
         }
+    }
+
+    fn stretch(&mut self, name: &str) {
+        self.stretch = Some(name.to_owned());
     }
 
     fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Picked> {
@@ -371,10 +384,14 @@ impl Asker for Menus {
         let none = self.labels.get("label.none_of_these");
         items.extend(lines.iter().enumerate().map(|(i, line)| {
             let answer = line.answer.as_deref().map_or(not_sure, |a| if a.is_empty() { none } else { a });
-            Item { text: format!("{}: {answer}", line.name), does: Does::Choose(i) }
+            let mark = if line.differs { "* " } else { "" };
+            Item { text: format!("{mark}{}: {answer}", line.name), does: Does::Choose(i) }
         }));
         let keys = self.keys("screen.keys_review");
         Self::print("")?;
+        if let Some(title) = self.labels.stretch(self.stretch.as_deref()) {
+            Self::print(&wrap(&title, self.width, ""))?;
+        }
         let picked = Select::new(self.labels.get("screen.review"), items)
             .with_help_message(&keys)
             .with_page_size(self.page)

@@ -32,8 +32,13 @@ impl Labels {
         if question.not_sure { format!("{error}. {}", self.get("screen.or_not_sure")) } else { error.to_string() }
     }
 
-    fn progress(&self, progress: &Progress<'_>) -> String {
-        self.with(
+    /// What the review says above its lines where the wall has several stretches.
+    fn stretch(&self, name: Option<&str>) -> Option<String> {
+        name.map(|name| self.with("screen.stretch", &[("name", name)]))
+    }
+
+    fn progress(&self, progress: &Progress<'_>, stretch: Option<&str>) -> String {
+        let line = self.with(
             "screen.progress",
             &[
                 ("section", progress.section),
@@ -42,7 +47,8 @@ impl Labels {
                 ("number", &progress.number.to_string()),
                 ("count", &progress.count.to_string()),
             ],
-        )
+        );
+        stretch.map_or(line.clone(), |name| format!("{name}: {line}"))
     }
 }
 
@@ -54,8 +60,8 @@ fn help(prompt: &Prompt<'_>, labels: &Labels, width: usize) -> String {
             parts.push(wrap(&format!("{}: {text}", labels.get(label)), width, "  "));
         }
     }
-    for choice in &prompt.question.choices {
-        if let Some(hint) = &choice.hint {
+    for (at, choice) in prompt.question.choices.iter().enumerate() {
+        if let Some(hint) = prompt.hint(at) {
             parts.push(wrap(&format!("{}: {hint}", choice.label), width, "  "));
         }
     }

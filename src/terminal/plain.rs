@@ -14,6 +14,7 @@ pub struct Plain<R, W> {
     output: W,
     width: usize,
     part: usize,
+    stretch: Option<String>,
 }
 
 /// What a line of input says.
@@ -38,7 +39,7 @@ enum Refused {
 impl<R: BufRead, W: Write> Plain<R, W> {
     /// Plain lines of this width.
     pub fn new(labels: Labels, input: R, output: W, width: usize) -> Self {
-        Plain { labels, input, output, width: width.clamp(40, 100), part: 0 }
+        Plain { labels, input, output, width: width.clamp(40, 100), part: 0, stretch: None }
     }
 
     fn line(&mut self) -> io::Result<PlainReply> {
@@ -212,7 +213,7 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         let new_part = self.part != prompt.progress.part;
         self.part = prompt.progress.part;
         self.say("")?;
-        self.say(&self.labels.progress(&prompt.progress))?;
+        self.say(&self.labels.progress(&prompt.progress, self.stretch.as_deref()))?;
         if let (true, Some(intro)) = (new_part, prompt.progress.intro) {
             let intro = wrap(intro, self.width, "");
             self.say(&intro)?;
@@ -274,6 +275,10 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         }
     }
 
+    fn stretch(&mut self, name: &str) {
+        self.stretch = Some(name.to_owned());
+    }
+
     fn choose(&mut self, title: &str, items: &[String]) -> io::Result<Picked> {
         self.say("")?;
         self.say(title)?;
@@ -306,9 +311,13 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
         self.say("")?;
         let (not_sure, none) =
             (self.labels.get("label.not_sure").to_owned(), self.labels.get("label.none_of_these").to_owned());
+        if let Some(title) = self.labels.stretch(self.stretch.as_deref()) {
+            self.say(&wrap(&title, self.width, ""))?;
+        }
         for (i, line) in lines.iter().enumerate() {
             let answer = line.answer.as_deref().map_or(not_sure.as_str(), |a| if a.is_empty() { &none } else { a });
-            self.say(&format!("  {}. {}: {answer}", i + 1, line.name))?;
+            let mark = if line.differs { "* " } else { "" };
+            self.say(&format!("  {}. {mark}{}: {answer}", i + 1, line.name))?;
         }
         self.say(&wrap(self.labels.get("screen.type_review"), self.width, "").clone())?;
         loop {

@@ -35,6 +35,7 @@ cases! {
     translation: "translation",
     bounds_ids_and_kinds: "bounds",
     the_plan: "plan",
+    names_in_questions: "asked",
     what_is_usual: "usual",
     promises_that_cannot_be: "promises",
     sources_that_nobody_can_look_up: "sources",

@@ -18,7 +18,7 @@ fn advise(text: &str) -> String {
 
 #[test]
 fn from_a_newer_version() {
-    insta::assert_snapshot!(advise("wallfoot_visit: 3\nnew_things: { a: b }\n"));
+    insta::assert_snapshot!(advise("wallfoot_visit: 4\nnew_things: { a: b }\n"));
 }
 
 #[test]

@@ -56,6 +56,57 @@ fn not_sure_to_everything_ends_and_is_short() {
     assert!((15..=45).contains(&asker.asked.len()), "{} questions", asker.asked.len());
 }
 
+/// The intro of a section is read once: when nothing of it is answered yet.
+#[test]
+fn a_section_opens_once() {
+    let mut opened = Vec::new();
+    let mut answers = Answers::default();
+    let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
+        if prompt.progress.intro.is_some() {
+            opened.push((prompt.progress.part, prompt.progress.sketch.is_some()));
+        }
+        not_sure(prompt)
+    });
+    assert_eq!(run(&mut answers, &mut asker), Ended::Finished);
+    // of the sections only the one on heights has something to draw
+    let drawn: Vec<usize> = opened.iter().filter(|(_, drawn)| *drawn).map(|(part, _)| *part).collect();
+    assert_eq!(drawn, [3], "{opened:?}");
+    let parts: std::collections::BTreeSet<usize> = opened.iter().map(|(part, _)| *part).collect();
+    assert_eq!(parts.len(), opened.len(), "{opened:?}");
+}
+
+/// At another stretch of wall the review marks what is different from the first.
+#[test]
+fn a_stretch_marks_what_is_different() {
+    struct Reviewer(Vec<(String, bool)>);
+    impl Asker for Reviewer {
+        fn ask(&mut self, prompt: &Prompt<'_>) -> io::Result<Reply> {
+            Ok(not_sure(prompt))
+        }
+        fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
+            self.0 =
+                lines.iter().map(|line| (CONTENT.flow.questions[line.question].id.clone(), line.differs)).collect();
+            Ok(Reviewed::Done)
+        }
+        fn choose(&mut self, _: &str, _: &[String]) -> io::Result<Picked> {
+            Ok(Picked::Back)
+        }
+    }
+    let first = crate::support::scenario("demo-back-patio");
+    let mut answers = first.clone();
+    let ground = CONTENT.flow.question("ground_below_mark").unwrap();
+    answers.set(ground, Answer::Length(wallfoot::units::Length::inches(20)));
+    let differing = |first: Option<Answers>| {
+        let mut asker = Reviewer(Vec::new());
+        let interview = Interview::new(&CONTENT.flow, |_: &Answers| Units::Inch, |_: &Answers| None).beside(first);
+        interview.run(&mut answers.clone(), &mut asker, &mut |_| Ok::<(), Infallible>(())).unwrap();
+        asker.0.into_iter().filter(|(_, differs)| *differs).map(|(id, _)| id).collect::<Vec<_>>()
+    };
+    assert_eq!(differing(Some(first)), ["ground_below_mark"]);
+    // where there is but one stretch, nothing is marked
+    assert!(differing(None).is_empty());
+}
+
 #[test]
 fn back_goes_one_question_back_across_sections() {
     let mut answers = Answers::default();

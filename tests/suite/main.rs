@@ -4,6 +4,7 @@
 mod after;
 mod along;
 mod answer;
+mod asked;
 mod bad_content;
 mod bad_visits;
 mod check_values;

@@ -120,7 +120,7 @@ fn three_heights_in_a_row() {
         ("10 1/4 in", "Change the plan", "1 1/4 in above"),
     ] {
         terminal.at(&["Try what?", "-> The surface at another height"], ENTER);
-        terminal.at(&[":: Finished surface below the mark", "Esc goes back.]"], height);
+        terminal.at(&[":: Top of the patio below the threshold", "Esc goes back.]"], height);
         terminal.at(&[height], ENTER);
         terminal.at(&[verdict, gap, "Enter takes the name offered"], ENTER);
     }
@@ -168,7 +168,7 @@ fn a_try_is_adopted_and_undone() {
         let mut terminal = Terminal::start_sized(folder.path(), &["ask", "v.yaml"], rows, columns);
         terminal.at(&["What now?", "-> Try something else"], ENTER);
         terminal.at(&["Try what?", "-> The surface at another height"], ENTER);
-        terminal.at(&["Finished surface", "Esc goes back.]"], "10 1/4 in");
+        terminal.at(&["Top of the patio", "Esc goes back.]"], "10 1/4 in");
         terminal.at(&["10 1/4 in"], ENTER);
         terminal.at(&["Change the plan", "(surface 3 1/4 in lower)"], ENTER);
         terminal.at(&["Try what?", "-> The surface at another height"], DOWN);

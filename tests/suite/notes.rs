@@ -184,9 +184,7 @@ fn the_log_keeps_dated_notes_and_photographs() {
     assert_eq!(log.iter().map(|n| n.date.as_str()).collect::<Vec<_>>(), ["2026-05-01", "2026-05-03"]);
     assert_eq!(log[0].photos, ["foot.jpg"]);
     let page = one_line(&text(&run(folder.path(), &["log", "v.yaml"]).stdout));
-    for words in
-        ["2026-05-03", "Water exit below the", "Measured again", "foot.jpg", "Photographs to take, and from where"]
-    {
+    for words in ["2026-05-03", "Bottom edge of", "Measured again", "foot.jpg", "Photographs to take, and from where"] {
         assert!(page.contains(words), "{words}: {page}");
     }
     let json = text(&run(folder.path(), &["log", "v.yaml", "--as", "json"]).stdout);

@@ -13,7 +13,7 @@ use std::fs;
 use wallfoot::flow::{Diagnostics, Node, Source, Tree};
 
 /// Fields of the content that hold names, figures, sources and conditions: nothing that is read as a sentence.
-const NO_TEXTS: [&str; 47] = [
+const NO_TEXTS: [&str; 51] = [
     "above",
     "after",
     "as_finish_rises",
@@ -22,6 +22,7 @@ const NO_TEXTS: [&str; 47] = [
     "basis",
     "before",
     "below",
+    "built_when",
     "danger",
     "edition",
     "eras",
@@ -44,12 +45,15 @@ const NO_TEXTS: [&str; 47] = [
     "of",
     "over",
     "per",
+    "place",
+    "place_built",
     "priced",
     "rank",
     "region",
     "regions",
     "sets",
     "show_when",
+    "sketch",
     "source",
     "then",
     "thickness",

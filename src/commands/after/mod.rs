@@ -212,6 +212,10 @@ impl Desk<'_, '_> {
         let (content, units) = (self.session.content, self.session.units);
         let interview =
             Interview::new(&content.flow, move |_: &Answers| units, |_: &Answers| None).in_year(this_year());
+        let interview = interview.beside((!file_name.is_empty()).then(|| self.session.plan(0).clone()));
+        if !file_name.is_empty() {
+            self.asker.stretch(&file_name);
+        }
         let path = self.session.path;
         let session = &mut self.session;
         let mut keep = |answers: &Answers| session.save_as(&file_name, answers);
@@ -237,7 +241,11 @@ impl Desk<'_, '_> {
             return Ok(Went::Did(0));
         }
         Ok(match self.choose("menu.which_stretch", &names)? {
-            Picked::Item(at) => Went::Did(at),
+            Picked::Item(at) => {
+                // from here on each question names it
+                self.asker.stretch(&names[at]);
+                Went::Did(at)
+            }
             Picked::Back => Went::Back,
             Picked::Leave(how) => Went::Left(how),
         })

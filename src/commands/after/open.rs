@@ -27,7 +27,8 @@ impl Desk<'_, '_> {
                 Picked::Back => return Ok(if did { Went::Did(()) } else { Went::Back }),
                 Picked::Leave(how) => return Ok(Went::Left(how)),
             };
-            say(&format!("\n{}", self.session.content.flow.questions[number].how));
+            let question = &self.session.content.flow.questions[number];
+            say(&format!("\n{}", self.assess(&answers).spoken().how(question)));
             match self.ask_with_follow_ups(number, &mut answers, &mut |desk, answers| desk.session.save(at, answers))? {
                 Went::Left(how) => return Ok(Went::Left(how)),
                 Went::Did(()) => {
@@ -53,7 +54,8 @@ impl Desk<'_, '_> {
         let text = |number: usize| {
             let question = &questions[number];
             let minutes = question.effort.minutes.to_string();
-            let values = [("what", question.short.as_str()), ("minutes", &minutes), ("with", &question.effort.with)];
+            let short = assessment.short(number);
+            let values = [("what", short.as_str()), ("minutes", &minutes), ("with", &question.effort.with)];
             assessment.word_with("menu.open_point", &values)
         };
         points.into_iter().map(|number| (text(number), number)).collect()

@@ -15,17 +15,19 @@ impl Desk<'_, '_> {
             Went::Left(how) => return Ok(Went::Left(how)),
         };
         let mut answers = self.session.plan(at).clone();
-        self.review(&mut answers, &mut |desk, answers| desk.session.save(at, answers))
+        self.review(at, &mut answers, &mut |desk, answers| desk.session.save(at, answers))
     }
 
     /// The list of answers, until it is left; `keep` gets the answers after each change.
     pub(super) fn review(
         &mut self,
+        at: usize,
         answers: &mut Answers,
         keep: &mut dyn FnMut(&mut Self, &Answers) -> Result<(), CommandError>,
     ) -> Result<Went<()>, CommandError> {
         loop {
-            let lines = review_lines(&self.session.content.flow, answers, self.units());
+            let first = (at > 0).then(|| self.session.plan(0));
+            let lines = review_lines(&self.session.content.flow, answers, self.units(), first);
             match self.asker.review(&lines).map_err(|reason| self.terminal(reason))? {
                 Reviewed::Done => return Ok(Went::Did(())),
                 Reviewed::Back => return Ok(Went::Back),

@@ -112,7 +112,7 @@ impl Desk<'_, '_> {
         let mut not_kept = |_: &mut Self, _: &Answers| Ok(());
         let done = match number {
             Some(number) => self.ask_with_follow_ups(number, &mut answers, &mut not_kept)?,
-            None => self.review(&mut answers, &mut not_kept)?,
+            None => self.review(at, &mut answers, &mut not_kept)?,
         };
         if let Went::Left(how) = done {
             return Ok(Went::Left(how));
@@ -152,7 +152,7 @@ impl Desk<'_, '_> {
         match shown {
             Some((n, said)) => {
                 let said = said.filter(|said| !said.is_empty()).unwrap_or_else(|| self.word("label.not_sure"));
-                format!("{}: {said}", flow.questions[n].short)
+                format!("{}: {said}", new.short(n))
             }
             None => self.word("try.plain"),
         }

@@ -3,7 +3,7 @@
 use super::{Desk, Went};
 use crate::commands::contractor::marks;
 use crate::commands::error::CommandError;
-use crate::flow::{Answer, Question, QuestionKind};
+use crate::flow::{Answer, Question, QuestionKind, Spoken};
 use crate::interview::{Progress, Prompt, Reply};
 
 impl Desk<'_, '_> {
@@ -18,9 +18,11 @@ impl Desk<'_, '_> {
         };
         let title = self.word("menu.title");
         let current = offered.map(|name| Answer::Text(name.to_owned()));
-        let progress = Progress { section: &title, intro: None, part: 1, parts: 1, number: 1, count: 1 };
+        let progress = Progress { section: &title, intro: None, sketch: None, part: 1, parts: 1, number: 1, count: 1 };
         let units = self.units();
-        let prompt = Prompt { question: &question, progress, current: current.as_ref(), units, this_year: None };
+        let asked = Spoken::default().asked(&question);
+        let (question, current) = (&question, current.as_ref());
+        let prompt = Prompt { question, asked, sketch: None, progress, current, units, this_year: None };
         Ok(match self.asker.ask(&prompt).map_err(|reason| self.terminal(reason))? {
             Reply::Answer(Answer::Text(name)) if !name.trim().is_empty() => Went::Did(name.trim().to_owned()),
             Reply::Answer(_) | Reply::Back => Went::Back,
