@@ -1,10 +1,11 @@
 //! `wallfoot advise`: verdict, findings and sheets of a saved visit.
 
+use super::answer::{Room, answer_text};
 use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::error::CommandError;
 use super::figures::FigureArgs;
 use super::global::Global;
-use super::output::{FormatArg, SheetArg, Target, rendered};
+use super::output::{FormatArg, SheetArg, Target, print, rendered};
 use super::outside::say_untranslated;
 use super::reading::{answers_of, notes_of, stretch_named, stretches_of};
 use crate::judge::{Assessment, Stretches};
@@ -19,9 +20,10 @@ use std::path::PathBuf;
 pub(super) struct AdviseArgs {
     #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
-    /// For whom
-    #[arg(long, value_enum, default_value = "homeowner")]
-    sheet: SheetArg,
+    /// A whole sheet, for whom. Without it the answer is shown on one screen, or, in another form or in a file, the
+    /// homeowner's sheet
+    #[arg(long, value_enum)]
+    sheet: Option<SheetArg>,
     /// Only one stretch of wall, by its name; otherwise all of them
     #[arg(long, value_name = "NAME")]
     run: Option<String>,
@@ -63,10 +65,20 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let assess = |answers| Assessment { exposure, notes: notes.clone(), ..content.assess(answers, units) };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
     let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
+    let cover = global.cover(&visit.changed);
+    // in a form of its own, or in a file, a sheet was asked for
+    let Some(sheet) = args.sheet.or_else(|| {
+        (args.format.is_some() || !target.to_screen() || exposure.is_some()).then_some(SheetArg::Homeowner)
+    }) else {
+        let shown = args.visit.display().to_string();
+        let more = content.word("answer.more").replace("{visit}", &shown);
+        // the line below, on which the next command is typed
+        let room = Room::on_screen(1, global);
+        return print(&answer_text(&stretches, &cover, content, global, room, &more));
+    };
     // the crew's sheet is there in full
-    if args.sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
+    if sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
         say_untranslated(content);
     }
-    let cover = global.cover(&visit.changed);
-    target.deliver(&rendered(&stretches, args.sheet, target.form, &cover, global, target.to_screen())?, global)
+    target.deliver(&rendered(&stretches, sheet, target.form, &cover, global, target.to_screen())?, global)
 }

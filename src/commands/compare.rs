@@ -4,18 +4,23 @@ use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::change::{answer_to, id_and_value};
 use super::error::{ChangeError, CommandError};
 use super::global::Global;
-use super::output::{FormatArg, Holds, Target, document_as};
-use super::reading::{answers_of, stretch_named, stretches_of};
+use super::output::{FormatArg, Holds, OutputLook, Target, document_as, document_with};
+use super::outside::width;
+use super::reading::{answers_of, bare_units, stretch_named, stretches_of};
 use crate::content::Content;
 use crate::flow::Answers;
 use crate::sheet::{Alternative, compare};
 use crate::units::{Length, Units};
 use crate::visit::Visit;
 use clap::Args;
+use std::io::{self, IsTerminal};
 use std::path::PathBuf;
 
-/// How many alternatives fit side by side, the visit as it is included.
-const MOST: usize = 4;
+/// How many alternatives can be set beside the visit as it is.
+const MOST: usize = 6;
+/// Columns of a screen for what a row is about, and for each alternative.
+const ABOUT_COLUMNS: usize = 24;
+const COLUMNS: usize = 14;
 
 #[derive(Debug, Args)]
 #[command(
@@ -25,8 +30,9 @@ pub(super) struct CompareArgs {
     #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
     /// One alternative: `id=value`, several changes apart by `;`, with a name in front if you like, as in
-    /// `"lower it: lower=2 in; joint=open_gap"`. `lower` and `raise` move the surface. Give it again for another one
-    #[arg(long, value_name = "CHANGES", required = true)]
+    /// `"lower it: lower=2 in; joint=open_gap"`. `lower` and `raise` move the surface. Give it again for another one.
+    /// Without any, the tries that are saved in the visit are shown
+    #[arg(long, value_name = "CHANGES")]
     set: Vec<String>,
     /// The stretch of wall, by its name
     #[arg(long, value_name = "NAME")]
@@ -40,8 +46,8 @@ pub(super) struct CompareArgs {
 }
 
 pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandError> {
-    if args.set.len() >= MOST {
-        return Err(CommandError::TooMany { most: MOST - 1 });
+    if args.set.len() > MOST {
+        return Err(CommandError::TooMany { most: MOST });
     }
     let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, &args.visit)?;
     let content = global.content()?;
@@ -53,18 +59,64 @@ pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandErro
     for text in &args.set {
         plans.push(alternative(text, &now, content, units)?);
     }
-    let list: Vec<Alternative<'_>> = plans
-        .iter()
-        .map(|(name, answers)| Alternative { name: name.clone(), assessment: content.assess(answers, units) })
-        .collect();
+    if args.set.is_empty() {
+        // the first stretch has a name on the sheets, and none in the file
+        let stretch = args.run.as_deref().filter(|name| visit.runs.contains_key(*name)).unwrap_or_default();
+        let bare = bare_units(&visit, content, global);
+        let tries = visit.tries_of(stretch);
+        plans.extend(tries.map(|(name, tried)| (name.clone(), visit.try_answers(tried, &now, &content.flow, bare).0)));
+        if plans.len() == 1 {
+            return Err(CommandError::NoTries { path: args.visit.clone() });
+        }
+    }
+    let list = alternatives(&plans, content, units);
     let text = match target.form.holds() {
         Holds::Report => json(&list)?,
+        Holds::Document(OutputLook::Text) if target.to_screen() => {
+            compared(&plans, content, units, &visit.changed, global)?
+        }
         Holds::Document(look) => {
-            let document = compare(&list, &global.cover(&visit.changed)).ok_or(CommandError::NoStretch)?;
-            document_as(&document, look, &list[0].assessment, global, target.to_screen())
+            let across = if look == OutputLook::Text { across(TEXT_COLUMNS) } else { plans.len() };
+            let document = compare(&list, &global.cover(&visit.changed), across).ok_or(CommandError::NoStretch)?;
+            document_as(&document, look, &list[0].assessment, global, false)
         }
     };
     target.deliver(&text, global)
+}
+
+/// Columns of a text in a file.
+const TEXT_COLUMNS: usize = 80;
+
+/// How many alternatives stand beside the plan in so many columns.
+fn across(columns: usize) -> usize {
+    (columns.saturating_sub(ABOUT_COLUMNS) / COLUMNS).saturating_sub(1).max(1)
+}
+
+fn alternatives<'c>(plans: &'c [(String, Answers)], content: &'c Content, units: Units) -> Vec<Alternative<'c>> {
+    let each = |(name, answers): &'c (String, Answers)| Alternative {
+        name: name.clone(),
+        assessment: content.assess(answers, units),
+    };
+    plans.iter().map(each).collect()
+}
+
+/// Plans side by side for the screen, the first one beside each of the others.
+///
+/// # Errors
+/// [`CommandError::NoStretch`] without any plan.
+pub(super) fn compared(
+    plans: &[(String, Answers)],
+    content: &Content,
+    units: Units,
+    date: &str,
+    global: &Global,
+) -> Result<String, CommandError> {
+    let list = alternatives(plans, content, units);
+    let columns = if io::stdout().is_terminal() { width() } else { TEXT_COLUMNS };
+    // a screen reader reads one after the other
+    let across = if global.plain_look() { 1 } else { across(columns) };
+    let document = compare(&list, &global.cover(date), across).ok_or(CommandError::NoStretch)?;
+    Ok(document_with(&document, OutputLook::Text, content, global, true))
 }
 
 fn json(list: &[Alternative<'_>]) -> serde_json::Result<String> {

@@ -1,6 +1,7 @@
 //! `wallfoot contractor` and `wallfoot owners`: what was said, and who does what, filled in during the visit or later.
 
 use super::arguments::{DEFAULT_VISIT, VISIT_HELP, visit_and};
+use super::asker::asker;
 use super::closing::{Again, left, watch};
 use super::error::CommandError;
 use super::global::Global;
@@ -8,7 +9,7 @@ use super::outside::{note, today};
 use super::reading::{answers_of, heard_of, say_unheard};
 use crate::content::{Ask, Content, JointTask, Who};
 use crate::flow::{Answer, BuiltTexts, Choice, Condition, Effort, Question, QuestionKind, Spoken, Stand};
-use crate::interview::{Asker, Count, Progress, Prompt, Reply};
+use crate::interview::{Asker, Count, Leaving, Progress, Prompt, Reply};
 use crate::judge::{Assessment, Notes};
 use crate::units::Units;
 use crate::visit::OpenVisit;
@@ -44,34 +45,53 @@ fn words() -> [&'static str; 3] {
 pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandError> {
     let (path, name) = visit_and(args.visit.as_deref(), args.name.as_deref());
     let name = name.unwrap_or_default();
+    let content = global.content()?;
+    let again = Again { command: "contractor", visit: &path, rest: vec![name.trim().to_owned()], global };
+    watch(&again, content);
+    let mut asker = asker(content, global);
+    if let Some(how) = hear(&path, &name, global, content, asker.as_mut())? {
+        return left(how, &again, content);
+    }
+    let sheet = again.other("advise", &["--sheet", "homeowner"]);
+    note(&content.word_with("note.contractor_saved", &[("path", &*path.display().to_string()), ("command", &*sheet)]));
+    Ok(())
+}
+
+/// Asks what a contractor said, and tells whether it is good enough; gives back how the user left, if so.
+pub(super) fn hear(
+    path: &Path,
+    name: &str,
+    global: &Global,
+    content: &Content,
+    asker: &mut dyn Asker,
+) -> Result<Option<Leaving>, CommandError> {
+    let mut open = OpenVisit::open(path)?;
     let name = name.trim();
     if name.is_empty() {
         return Err(CommandError::NoContractor);
     }
-    let content = global.content()?;
-    let mut open = OpenVisit::open(&path)?;
-    let (answers, units) = answers_of(open.visit(), &path, content, global)?;
+    let (answers, units) = answers_of(open.visit(), path, content, global)?;
     // what of the file is not understood is said before anything is asked
-    say_unheard(open.visit(), &path, content);
-    let again = Again { command: "contractor", visit: &path, rest: vec![name.to_owned()], global };
-    watch(&again, content);
+    say_unheard(open.visit(), path, content);
     let assessment = content.assess(&answers, units);
     let asks: Vec<&Ask> = assessment.asks().collect();
-    let mut asker = super::ask::asker(content, global);
+    let mut gone = None;
     let title = content.word("heading.heard").to_owned();
     let mut at = 0;
     while let Some(ask) = asks.get(at) {
         let question = heard_question(&assessment, ask, content);
         let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(&ask.id));
         let current = heard.and_then(|points| marked(points, &question));
-        let said = match put(asker.as_mut(), &question, &title, (at + 1, asks.len()), current.as_ref(), (units, &path))?
-        {
+        let said = match put(asker, &question, &title, (at + 1, asks.len()), current.as_ref(), (units, path))? {
             Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
             Reply::Back => {
                 at = at.saturating_sub(1);
                 continue;
             }
-            Reply::Leave(how) => return left(how, &again, content),
+            Reply::Leave(how) => {
+                gone = Some(how);
+                break;
+            }
         };
         open.write_with(|visit| {
             let heard = visit.contractors.entry(name.to_owned()).or_default();
@@ -90,24 +110,39 @@ pub(super) fn run(args: &ContractorArgs, global: &Global) -> Result<(), CommandE
         crate::judge::Standing::SecondTrade => "heard.second_trade",
     };
     note(&format!("\n{}", assessment.word_with(key, &[("name", name)])));
-    let values = [("path", &*path.display().to_string()), ("command", &*again.other("advise", &[]))];
-    note(&content.word_with("note.contractor_saved", &values));
-    Ok(())
+    Ok(gone)
 }
 
 pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
-    let mut open = OpenVisit::open(&args.visit)?;
-    let (answers, units) = answers_of(open.visit(), &args.visit, content, global)?;
-    let assessment = content.assess(&answers, units);
-    let tasks: Vec<&JointTask> = assessment.joint_tasks().into_iter().map(|(task, _)| task).collect();
     let again = Again { command: "owners", visit: &args.visit, rest: Vec::new(), global };
     watch(&again, content);
-    let mut asker = super::ask::asker(content, global);
+    let mut asker = asker(content, global);
+    if let Some(how) = own(&args.visit, global, content, asker.as_mut())? {
+        return left(how, &again, content);
+    }
+    let sheet = again.other("advise", &["--sheet", "agreement"]);
+    let values = [("path", &*args.visit.display().to_string()), ("command", &*sheet)];
+    note(&format!("\n{}", content.word_with("note.owners_saved", &values)));
+    Ok(())
+}
+
+/// Asks who owns each task at the joint; gives back how the user left, if so.
+pub(super) fn own(
+    path: &Path,
+    global: &Global,
+    content: &Content,
+    asker: &mut dyn Asker,
+) -> Result<Option<Leaving>, CommandError> {
+    let mut open = OpenVisit::open(path)?;
+    let (answers, units) = answers_of(open.visit(), path, content, global)?;
+    let assessment = content.assess(&answers, units);
+    let tasks: Vec<&JointTask> = assessment.joint_tasks().into_iter().map(|(task, _)| task).collect();
+    let mut gone = None;
     let title = content.word("heading.agreement").to_owned();
     for (task, owners) in &open.visit().owners {
         for word in owners.iter().filter(|word| !words().contains(&word.as_str())) {
-            let values = [("path", &*args.visit.display().to_string()), ("word", word), ("task", task)];
+            let values = [("path", &*path.display().to_string()), ("word", word), ("task", task)];
             note(&content.word_with("note.nobody_known", &values));
         }
     }
@@ -115,20 +150,16 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
     while let Some(task) = tasks.get(at) {
         let question = owner_question(&assessment, task, content);
         let current = open.visit().owners.get(&task.id).and_then(|owners| marked(owners, &question));
-        let said = match put(
-            asker.as_mut(),
-            &question,
-            &title,
-            (at + 1, tasks.len()),
-            current.as_ref(),
-            (units, &args.visit),
-        )? {
+        let said = match put(asker, &question, &title, (at + 1, tasks.len()), current.as_ref(), (units, path))? {
             Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
             Reply::Back => {
                 at = at.saturating_sub(1);
                 continue;
             }
-            Reply::Leave(how) => return left(how, &again, content),
+            Reply::Leave(how) => {
+                gone = Some(how);
+                break;
+            }
         };
         open.write_with(|visit| {
             if put_in(&mut visit.owners, &task.id, &said, current.as_ref(), &question) {
@@ -137,10 +168,7 @@ pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandEr
         })?;
         at += 1;
     }
-    let sheet = again.other("advise", &["--sheet", "agreement"]);
-    let values = [("path", &*args.visit.display().to_string()), ("command", &*sheet)];
-    note(&format!("\n{}", content.word_with("note.owners_saved", &values)));
-    Ok(())
+    Ok(gone)
 }
 
 /// The choices that stand in a file, as an answer. Of a list that holds nothing known, nobody can say what was meant: that is
@@ -193,17 +221,7 @@ fn put(
     let progress = Progress { section: title, intro: None, sketch: None, go_to: None, number, count: Count::Of(count) };
     // its texts are filled already
     let texts = Spoken::default().asked(question);
-    let prompt = Prompt {
-        question,
-        asked: texts,
-        sketch: None,
-        progress,
-        current,
-        units,
-        this_year: None,
-        or_type: None,
-        second: None,
-    };
+    let prompt = Prompt::alone(question, texts, progress, current, units);
     asker.ask(&prompt).map_err(|reason| CommandError::Terminal { path: path.to_owned(), reason })
 }
 
@@ -239,8 +257,8 @@ fn owner_question(assessment: &Assessment<'_>, task: &JointTask, content: &Conte
     }
 }
 
-/// A question of which several choices can be marked.
-fn marks(id: String, choices: Vec<Choice>) -> Question {
+/// A question of which several choices can be marked, and that is none of the flow.
+pub(super) fn marks(id: String, choices: Vec<Choice>) -> Question {
     Question {
         id,
         section: 0,

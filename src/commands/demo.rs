@@ -1,10 +1,12 @@
 //! `wallfoot demo`: two visits to an invented house.
 
+use super::answer::{Room, answer_text};
 use super::error::CommandError;
 use super::global::Global;
-use super::output::{FormatArg, SheetArg, Target, rendered};
+use super::output::{FormatArg, SheetArg, Target, print, rendered};
 use super::sources::embedded;
 use crate::judge::Stretches;
+use crate::render::drawing;
 use crate::visit::Visit;
 use clap::{Args, ValueEnum};
 use std::path::{Path, PathBuf};
@@ -17,9 +19,9 @@ pub(super) struct DemoArgs {
     /// Which visit
     #[arg(value_enum, value_name = "DEMO", default_value = "patio")]
     visit: DemoVisit,
-    /// For whom
-    #[arg(long, value_enum, default_value = "homeowner")]
-    sheet: SheetArg,
+    /// A whole sheet, for whom. Without it the drawing and the answer are shown
+    #[arg(long, value_enum)]
+    sheet: Option<SheetArg>,
     /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]
     format: Option<FormatArg>,
@@ -49,5 +51,17 @@ pub(super) fn run(args: &DemoArgs, global: &Global) -> Result<(), CommandError> 
     let stretches =
         Stretches::of(vec![(String::new(), content.assess(&answers, units))]).ok_or(CommandError::NoStretch)?;
     let cover = global.cover(&visit.changed);
-    target.deliver(&rendered(&stretches, args.sheet, target.form, &cover, global, target.to_screen())?, global)
+    if args.sheet.is_some() || args.format.is_some() || !target.to_screen() {
+        let sheet = args.sheet.unwrap_or(SheetArg::Homeowner);
+        return target.deliver(&rendered(&stretches, sheet, target.form, &cover, global, target.to_screen())?, global);
+    }
+    // the drawing first: it may push itself off the screen, the answer stays
+    let assessment = stretches.worst();
+    if let Some(picture) = assessment.picture().filter(|_| !global.plain_look()) {
+        let columns = Room::on_screen(0, global).columns.clamp(40, 100);
+        print(&format!("{}\n", drawing(&picture, columns, false)))?;
+    }
+    let name = args.visit.to_possible_value().map_or_else(String::new, |value| value.get_name().to_owned());
+    let more = content.word("answer.more_demo").replace("{demo}", &name);
+    print(&answer_text(&stretches, &cover, content, global, Room::on_screen(1, global), &more))
 }

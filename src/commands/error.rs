@@ -197,6 +197,14 @@ pub enum CommandError {
         /// How many fit.
         most: usize,
     },
+    /// Nothing to set beside the visit.
+    #[error(
+        "nothing has been tried in {path} yet\nhelp: try something with --set, as in `wallfoot compare {path} --set \"lower=2 in\"`, or from the menu of `wallfoot ask {path}`"
+    )]
+    NoTries {
+        /// The visit.
+        path: PathBuf,
+    },
     /// An alternative that cannot be made.
     #[error(transparent)]
     Change(#[from] ChangeError),

@@ -1,8 +1,11 @@
 //! One file a subcommand, and what they share: arguments, files, clock, terminal.
 
 mod advise;
+mod after;
+mod answer;
 mod arguments;
 mod ask;
+mod asker;
 mod begin;
 mod calendar;
 mod change;
@@ -31,7 +34,6 @@ mod set;
 mod sources;
 mod table;
 mod visits;
-mod what_if;
 mod works;
 mod written;
 

@@ -30,6 +30,11 @@ pub(super) enum SheetArg {
 }
 
 impl SheetArg {
+    /// Its name on the command line, and in the names of files.
+    pub(super) fn word(self) -> String {
+        self.to_possible_value().map_or_else(String::new, |value| value.get_name().to_owned())
+    }
+
     /// The sheet of the assessment; the agreement is a document of its own.
     fn sheet(self) -> Option<Sheet> {
         match self {

@@ -44,6 +44,19 @@ pub(super) fn this_year() -> Option<i64> {
     today().get(..4)?.parse().ok()
 }
 
+/// Whether a window can be opened for the user: not far away over a network, and with a screen to open it on.
+pub(super) fn display_is_likely() -> bool {
+    let given = |name: &str| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+    let far = ["SSH_CONNECTION", "SSH_CLIENT", "SSH_TTY"].into_iter().any(given);
+    let screen = cfg!(any(windows, target_os = "macos")) || ["DISPLAY", "WAYLAND_DISPLAY"].into_iter().any(given);
+    screen && !far
+}
+
+/// Opens a file with what the system opens such files with, and does not wait for it.
+pub(super) fn open_file(path: &std::path::Path) -> io::Result<()> {
+    open::that_detached(path)
+}
+
 /// The text of a file that the user named.
 pub(super) fn read_text(path: &std::path::Path) -> Result<String, CommandError> {
     std::fs::read_to_string(path).map_err(|reason| CommandError::Read { path: path.to_owned(), reason })

@@ -10,4 +10,4 @@ mod run;
 pub use asker::{Asker, Leaving, Picked, Reply, ReviewLine, Reviewed};
 pub use one_go::Yes;
 pub use prompt::{Count, OrType, Progress, Prompt, Typing};
-pub use run::{Ended, Interview, InterviewError, Next};
+pub use run::{Ended, Interview, InterviewError, Next, review_lines};

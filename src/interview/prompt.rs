@@ -36,6 +36,20 @@ pub struct OrType<'a> {
     pub asked: Asked,
 }
 
+impl<'a> Prompt<'a> {
+    /// A question that stands by itself, in no flow.
+    #[must_use]
+    pub fn alone(
+        question: &'a Question,
+        asked: Asked,
+        progress: Progress<'a>,
+        current: Option<&'a Answer>,
+        units: Units,
+    ) -> Prompt<'a> {
+        Prompt { question, asked, sketch: None, progress, current, units, this_year: None, or_type: None, second: None }
+    }
+}
+
 impl Prompt<'_> {
     /// The question in words.
     #[must_use]

@@ -137,7 +137,7 @@ impl<'f, U: Fn(&Answers) -> Units, O: Fn(&Answers, Option<usize>) -> Option<Next
         keep: &mut dyn FnMut(&Answers) -> Result<(), E>,
     ) -> Result<Ended, InterviewError<E>> {
         loop {
-            let lines = self.lines(answers);
+            let lines = review_lines(self.flow, answers, (self.units)(answers), self.first.as_ref());
             let line = match asker.review(&lines)? {
                 Reviewed::Done | Reviewed::Back => return Ok(Ended::Finished),
                 Reviewed::Leave(how) => return Ok(Ended::Left(how)),
@@ -232,21 +232,23 @@ impl<'f, U: Fn(&Answers) -> Units, O: Fn(&Answers, Option<usize>) -> Option<Next
             second: None,
         }
     }
+}
 
-    fn lines(&self, answers: &Answers) -> Vec<ReviewLine> {
-        let shown = self.flow.state(answers).shown;
-        let units = (self.units)(answers);
-        let spoken = self.flow.spoken(answers, units);
-        let line = |(number, answer): (usize, &Answer)| {
-            let question = &self.flow.questions[number];
-            ReviewLine {
-                question: number,
-                name: spoken.short(question),
-                answer: question.show_answer(answer, units),
-                yes: if let Answer::YesNo(yes) = answer { Some(*yes) } else { None },
-                differs: self.first.as_ref().is_some_and(|first| first.get(number) != Some(answer)),
-            }
-        };
-        answers.iter().filter(|(number, _)| shown[*number].is_yes()).map(line).collect()
-    }
+/// The answers that count, for a review: those of hidden questions are left out. What is not as on the `first` stretch of wall, if
+/// there is another, is marked.
+#[must_use]
+pub fn review_lines(flow: &Flow, answers: &Answers, units: Units, first: Option<&Answers>) -> Vec<ReviewLine> {
+    let shown = flow.state(answers).shown;
+    let spoken = flow.spoken(answers, units);
+    let line = |(number, answer): (usize, &Answer)| {
+        let question = &flow.questions[number];
+        ReviewLine {
+            question: number,
+            name: spoken.short(question),
+            answer: question.show_answer(answer, units),
+            yes: if let Answer::YesNo(yes) = answer { Some(*yes) } else { None },
+            differs: first.is_some_and(|first| first.get(number) != Some(answer)),
+        }
+    };
+    answers.iter().filter(|(number, _)| shown[*number].is_yes()).map(line).collect()
 }

@@ -1,11 +1,116 @@
 //! The surface brought down until every limit passes.
 
-use super::model::{Clearance, Lowering};
+use super::model::{Assessment, Clearance, Lowering};
 use crate::content::{Basis, Content, Limit};
 use crate::flow::{FAR, Truth, Value};
 use crate::site::{FACTS, FactId, FactKind, Site};
 use crate::units::{Elevation, Length};
 use crate::wall::{Level, Sense, Status};
+
+/// How often a lowering that turned out too small is tried again, deeper.
+const DEEPER: usize = 4;
+/// How deep it is looked for a height that meets what no figure solves: so many strides, each of so many readings of a tape.
+const STRIDES: i64 = 48;
+const READINGS: i64 = 8;
+
+/// How far the surface has to go down so that every limit which can fail a plan is met.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lowered {
+    /// Every limit is met as it is, as far as is known.
+    NotNeeded,
+    /// By so much, a whole step of what is shown: then all are met. It was tried out.
+    By(Length),
+    /// By so much, and then the step at the door is too high: a landing or steps are needed there. It was tried out.
+    ByWithSteps(Length),
+    /// Lowering alone does not do it: another limit is in the way, or gets in the way.
+    NotEnough,
+}
+
+impl Assessment<'_> {
+    /// How far the surface has to go down to meet every limit that can fail a plan, tried out on the whole visit.
+    #[must_use]
+    pub fn lowered(&self) -> Lowered {
+        let all = |_: &Limit| true;
+        match self.lowered_for(&all) {
+            Lowered::NotEnough => self.deeper_still(&all),
+            found => found,
+        }
+    }
+
+    /// The same for those limits alone that ask for room above the surface, and for the step at the door.
+    #[must_use]
+    pub fn lowered_for_room(&self) -> Lowered {
+        self.lowered_for(&|limit| {
+            limit.sense == Sense::AtLeast && self.content.when_lowered(limit.measure) == 1 || self.bounds_step(limit)
+        })
+    }
+
+    /// Whether a limit bounds the step at the door from above.
+    fn bounds_step(&self, limit: &Limit) -> bool {
+        limit.sense == Sense::AtMost
+            && usize::from(limit.measure) == self.content.fact_slot(FactId::ThresholdAboveFinish)
+    }
+
+    /// How many of these limits are missed, and how many of them only because the step at the door is too high.
+    fn missed(&self, clearances: &[Clearance], counts: &dyn Fn(&Limit) -> bool) -> (usize, usize) {
+        let rows = self.content.limits.iter().zip(clearances);
+        let missed = rows.filter(|(l, c)| l.verdict.is_some() && counts(l) && c.breaks() == Truth::Yes);
+        missed.fold((0, 0), |(all, steps), (limit, _)| (all + 1, steps + usize::from(self.bounds_step(limit))))
+    }
+
+    /// What is missed with the surface so much lower; nothing where it cannot be said so.
+    fn missed_at(&self, by: Length, counts: &dyn Fn(&Limit) -> bool) -> Option<((usize, usize), Option<Lowering>)> {
+        let answers = self.with_finish_lowered(by)?;
+        let judged = self.content.judge(&answers, self.content.flow.state(&answers));
+        Some((self.missed(&judged.clearances, counts), judged.lowering))
+    }
+
+    fn lowered_for(&self, counts: &dyn Fn(&Limit) -> bool) -> Lowered {
+        match self.missed(&self.clearances, counts) {
+            (0, _) => return Lowered::NotNeeded,
+            (all, steps) if all == steps => return Lowered::ByWithSteps(Length::ZERO),
+            _ => {}
+        }
+        let Some(lowering) = self.lowering else { return Lowered::NotEnough };
+        // what is shown is what is tried: a figure rounded down would miss the limit by a hair
+        let whole = |length: Length| length.up_to_shown(self.units);
+        // a measure that lies just on its figure may be too close to call
+        let least = Length::from_steps(1);
+        let mut by = whole(lowering.sure.max(least));
+        for _ in 0..DEEPER {
+            match self.missed_at(by, counts) {
+                None => return Lowered::NotEnough,
+                Some(((0, _), _)) => return Lowered::By(by),
+                Some(((all, steps), _)) if all == steps => return Lowered::ByWithSteps(by),
+                Some((_, more)) => by = whole(by + more.map_or(Length::ZERO, |l| l.sure).max(least)),
+            }
+        }
+        Lowered::NotEnough
+    }
+
+    /// Looks deeper for a height at which all is met: some limits ask for less fill or fewer risers, and their figures do not tell
+    /// how far the surface has to go down for that.
+    fn deeper_still(&self, counts: &dyn Fn(&Limit) -> bool) -> Lowered {
+        let stride = self.content.per_reading * READINGS;
+        let met = |by: Length| self.missed_at(by, counts).is_some_and(|((all, _), _)| all == 0);
+        let strides = (1..=STRIDES).map(|n| stride * n);
+        let Some(mut good) = strides.take_while(|by| self.with_finish_lowered(*by).is_some()).find(|by| met(*by))
+        else {
+            return Lowered::NotEnough;
+        };
+        let mut bad = good - stride;
+        let finest = Length::from_steps(1).up_to_shown(self.units);
+        while good - bad > finest {
+            let middle = Length::from_steps(i64::midpoint(good.steps(), bad.steps())).up_to_shown(self.units);
+            if middle >= good {
+                break;
+            }
+            if met(middle) { good = middle } else { bad = middle }
+        }
+        let by = good.up_to_shown(self.units);
+        if met(by) { Lowered::By(by) } else { Lowered::NotEnough }
+    }
+}
 
 impl Content {
     /// The highest finish that meets every limit which lowering can help.

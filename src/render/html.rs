@@ -74,6 +74,7 @@ fn block(block: &Block, marks: &Marks) -> Markup {
         @match block {
             Block::Verdict { label, text, .. } => div.verdict { strong { (label) } (text) },
             Block::Heading(text) => h2 { (text) },
+            Block::Figure(text) => p { strong { (text) } },
             Block::Paragraph(text) => (paragraphs(text)),
             Block::Note(text) => p.note { (text) },
             Block::Table { head, rows } => table {

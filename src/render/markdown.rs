@@ -24,6 +24,7 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
     let _ = match block {
         Block::Verdict { label, text, .. } => writeln!(out, "> **{}**\n>\n> {}\n", escape(label), escape(text)),
         Block::Heading(text) => writeln!(out, "## {}\n", escape(text)),
+        Block::Figure(text) => writeln!(out, "**{}**\n", escape(text)),
         Block::Paragraph(text) | Block::Note(text) => writeln!(out, "{}\n", escape(text)),
         Block::Table { head, rows } => {
             let row =

@@ -13,7 +13,7 @@ pub use drawing::drawing;
 pub use html::html;
 pub use markdown::markdown;
 pub use svg::svg;
-pub use text::{TextStyle, text};
+pub use text::{TextStyle, screen, text};
 
 /// Words that the renderers put around the parts of a document. They are content.
 #[derive(Debug, Clone, Default)]

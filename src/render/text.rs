@@ -3,7 +3,7 @@
 use super::{Marks, drawing};
 use crate::sheet::{Block, Chart, Check, Document};
 use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
-use textwrap::{Options, WordSeparator, WrapAlgorithm};
+use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 use unicode_width::UnicodeWidthStr;
 
 /// How the text looks.
@@ -21,7 +21,7 @@ pub struct TextStyle {
 #[must_use]
 pub fn text(document: &Document, marks: &Marks, style: TextStyle) -> String {
     let style = TextStyle { width: style.width.clamp(40, 100), ..style };
-    let mut page = Page { text: String::new(), style, marks };
+    let mut page = Page { text: String::new(), style, marks, gaps: true };
     page.title(document);
     for block in &document.blocks {
         page.block(block);
@@ -31,16 +31,56 @@ pub fn text(document: &Document, marks: &Marks, style: TextStyle) -> String {
     page.text
 }
 
+/// Renders a document for one screen: nothing is underlined, no empty lines but those asked for with `gaps`, and a fraction
+/// never breaks from its number or its unit.
+#[must_use]
+pub fn screen(document: &Document, marks: &Marks, style: TextStyle, gaps: bool) -> String {
+    let style = TextStyle { width: style.width.clamp(40, 100), ..style };
+    let mut page = Page { text: String::new(), style, marks, gaps };
+    page.wrapped(&document.title, "", "");
+    for block in &document.blocks {
+        page.screen_block(block);
+    }
+    if !document.foot.is_empty() {
+        page.gap();
+        page.wrapped(&document.foot, "", "");
+    }
+    page.text
+}
+
 /// Tables with one rule under the head: rows are told apart by their first column.
 const RULED: TableStyle = TableStyle::new()
     .header_lines(ContentLineStyle::none().junction(' '))
     .header_separator(LineStyle::none().fill('-').junction('-'))
     .content_lines(ContentLineStyle::none().junction(' '));
 
+/// Stands for a space at which no line breaks.
+const HELD: char = '\u{a0}';
+
+/// Words as one text, in which a figure is held together: `10 1/8 in` never breaks.
+fn together(words: &[&str]) -> String {
+    let figure = |word: &str| word.starts_with(|c: char| c.is_ascii_digit() || c == '-');
+    let fraction = |word: &str| figure(word) && word.contains('/');
+    let unit =
+        |word: &str| matches!(word.trim_end_matches([',', '.', ';', ':', ')', '?']), "in" | "ft" | "mm" | "m" | "cm");
+    let mut text = String::new();
+    for (i, word) in words.iter().enumerate() {
+        if let Some(before) = i.checked_sub(1).map(|i| words[i]) {
+            let held =
+                figure(before) && before.ends_with(|c: char| c.is_ascii_digit()) && (fraction(word) || unit(word));
+            text.push(if held { HELD } else { ' ' });
+        }
+        text.push_str(word);
+    }
+    text
+}
+
 struct Page<'m> {
     text: String,
     style: TextStyle,
     marks: &'m Marks,
+    /// Whether parts are set apart by empty lines.
+    gaps: bool,
 }
 
 impl Page<'_> {
@@ -51,7 +91,7 @@ impl Page<'_> {
 
     /// One empty line, however often it is asked for.
     fn gap(&mut self) {
-        if !self.text.is_empty() && !self.text.ends_with("\n\n") {
+        if self.gaps && !self.text.is_empty() && !self.text.ends_with("\n\n") {
             self.text.push('\n');
         }
     }
@@ -62,16 +102,62 @@ impl Page<'_> {
 
     fn wrapped(&mut self, text: &str, first: &str, rest: &str) {
         for (i, paragraph) in text.split("\n\n").enumerate() {
-            let flat = paragraph.split_whitespace().collect::<Vec<_>>().join(" ");
+            let flat = together(&paragraph.split_whitespace().collect::<Vec<_>>());
             let first = if i == 0 { first } else { rest };
             let options = Options::new(self.style.width)
                 .initial_indent(first)
                 .subsequent_indent(rest)
                 .wrap_algorithm(WrapAlgorithm::FirstFit)
-                .word_separator(WordSeparator::AsciiSpace);
+                .word_separator(WordSeparator::AsciiSpace)
+                .word_splitter(WordSplitter::NoHyphenation);
             for line in textwrap::wrap(&flat, options) {
-                self.line(&line);
+                self.line(&line.replace(HELD, " "));
             }
+        }
+    }
+
+    /// A paragraph that stands out.
+    fn strong_wrapped(&mut self, text: &str) {
+        let from = self.text.len();
+        self.wrapped(text, "", "");
+        if self.style.bold {
+            let lines: Vec<String> = self.text[from..].lines().map(|line| self.strong(line)).collect();
+            self.text.truncate(from);
+            self.text.extend(lines.into_iter().map(|line| line + "\n"));
+        }
+    }
+
+    /// A block on a screen; what has no look of its own there looks as on a sheet.
+    fn screen_block(&mut self, block: &Block) {
+        match block {
+            Block::Verdict { label, text, .. } => {
+                self.gap();
+                self.strong_wrapped(&label.to_uppercase());
+                if !text.is_empty() {
+                    self.wrapped(text, "", "");
+                }
+            }
+            Block::Heading(text) => {
+                self.gap();
+                self.strong_wrapped(text);
+            }
+            Block::Numbered(points) => {
+                for (i, point) in points.iter().enumerate() {
+                    self.wrapped(&point.text, &format!("{}. ", i + 1), "   ");
+                }
+            }
+            Block::Figure(_)
+            | Block::Paragraph(_)
+            | Block::Note(_)
+            | Block::Picture(_)
+            | Block::Table { .. }
+            | Block::Chart(_)
+            | Block::Legend(_)
+            | Block::Finding { .. }
+            | Block::Checks(_)
+            | Block::Question { .. }
+            | Block::Caution { .. }
+            | Block::Blank(_) => self.block(block),
         }
     }
 
@@ -102,6 +188,7 @@ impl Page<'_> {
                     self.line(&"-".repeat(text.width().min(self.style.width)));
                 }
             }
+            Block::Figure(text) => self.strong_wrapped(text),
             Block::Paragraph(text) => {
                 self.wrapped(text, "", "");
             }
@@ -235,11 +322,12 @@ impl Page<'_> {
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(u16::try_from(self.style.width).unwrap_or(80))
             .set_header(head);
+        let unbroken = |cell: &String| together(&cell.split(' ').collect::<Vec<_>>());
         for row in rows {
-            table.add_row(row);
+            table.add_row(row.iter().map(unbroken));
         }
         for line in table.to_string().lines() {
-            self.line(line);
+            self.line(&line.replace(HELD, " "));
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The assessment for machines: JSON.
 
+mod answer;
 mod notes;
 mod number;
 mod plan;

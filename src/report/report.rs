@@ -3,6 +3,7 @@
 //! The schema is described in `docs/json.md`. [`REPORT_SCHEMA`] goes up whenever a field changes its
 //! meaning or goes away; new fields may come without that.
 
+use super::answer::AnswerJson;
 use super::notes::{ContractorJson, JointTaskJson, OutcomeJson, WhyJson};
 use super::number::{Citation, Number, length, source};
 use super::water::WaterJson;
@@ -25,6 +26,7 @@ pub struct Report {
     verdict: SaidVerdict,
     certain: &'static str,
     possible: &'static str,
+    answer: AnswerJson,
     why: WhyJson,
     answers: BTreeMap<String, Answered>,
     not_sure: Vec<String>,
@@ -243,6 +245,7 @@ impl Assessment<'_> {
             },
             certain: self.settled.certain.word(),
             possible: self.settled.possible.word(),
+            answer: self.answer_json(),
             why: self.why_json(),
             answers,
             not_sure,

@@ -2,6 +2,7 @@
 
 mod amounts;
 mod answers;
+mod first;
 mod heights;
 mod limits;
 mod price;

@@ -3,7 +3,8 @@
 use super::document::{Block, Document};
 use super::sheets::Cover;
 use crate::flow::Value;
-use crate::judge::Assessment;
+use crate::judge::{Assessment, Climb, Lowered, WayKind};
+use crate::names::Stage;
 use crate::site::FactId;
 use crate::units::Length;
 use crate::wall::Level;
@@ -21,24 +22,33 @@ pub struct Alternative<'c> {
 /// A row of the comparison: what it is about, and a cell for each alternative.
 type ComparedRow = (String, Vec<String>);
 
-/// Two or more alternatives in one table: first the rows in which they differ, then the others. Nothing without any.
+/// Alternatives in tables: the verdict first, then what differs, then what is the same in all. The first one is the plan: it
+/// stands in each table, with at most `across` of the others beside it. Nothing without any alternative.
 #[must_use]
-pub fn compare(list: &[Alternative<'_>], cover: &Cover) -> Option<Document> {
-    let first = &list.first()?.assessment;
+pub fn compare(list: &[Alternative<'_>], cover: &Cover, across: usize) -> Option<Document> {
+    let (plan, others) = list.split_first()?;
+    let first = &plan.assessment;
     let word = |key: &str| first.content.word(key).to_owned();
+    let verdict = verdict_row(list);
     let mut rows: Vec<ComparedRow> = changed_answers(list);
     rows.extend(results(list));
     rows.extend(work(list));
     let (same, differ): (Vec<ComparedRow>, Vec<ComparedRow>) =
         rows.into_iter().partition(|(_, cells)| cells.iter().all(|cell| *cell == cells[0]));
-    let mut head = vec![word("table.about")];
-    head.extend(list.iter().map(|a| a.name.clone()));
     let mut blocks = vec![Block::Heading(word("heading.differs"))];
+    let across = across.max(1);
+    for (number, part) in others.chunks(across).enumerate() {
+        let from = 1 + number * across;
+        let mut head = vec![word("table.about"), plan.name.clone()];
+        head.extend(part.iter().map(|a| a.name.clone()));
+        let row = |(what, cells): &ComparedRow| {
+            let own = cells.iter().skip(from).take(part.len());
+            [what, &cells[0]].into_iter().chain(own).cloned().collect()
+        };
+        blocks.push(Block::Table { head, rows: std::iter::once(&verdict).chain(&differ).map(row).collect() });
+    }
     if differ.is_empty() {
         blocks.push(Block::Paragraph(word("text.nothing_differs")));
-    } else {
-        let rows = differ.into_iter().map(|(what, cells)| std::iter::once(what).chain(cells).collect()).collect();
-        blocks.push(Block::Table { head, rows });
     }
     let same: Vec<Vec<String>> = same
         .into_iter()
@@ -59,15 +69,24 @@ pub fn compare(list: &[Alternative<'_>], cover: &Cover) -> Option<Document> {
     })
 }
 
+/// The verdicts.
+fn verdict_row(list: &[Alternative<'_>]) -> ComparedRow {
+    let content = list[0].assessment.content;
+    let verdict =
+        |a: &Alternative<'_>| content.word(&format!("verdict.{}", a.assessment.settled.verdict.word())).to_owned();
+    (content.word("row.verdict").to_owned(), list.iter().map(verdict).collect())
+}
+
 /// The answers that are not the same in all.
 fn changed_answers(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
     let first = &list[0].assessment;
     let shown = |a: &Assessment<'_>, q: usize| {
         if !a.state.shown[q].is_yes() {
-            return String::new();
+            return a.content.word("mark.open").to_owned();
         }
         let question = &a.content.flow.questions[q];
-        a.answers.get(q).map_or_else(String::new, |answer| match answer {
+        let unanswered = || a.content.word("mark.open").to_owned();
+        a.answers.get(q).map_or_else(unanswered, |answer| match answer {
             crate::flow::Answer::NotSure => a.content.word("label.not_sure").to_owned(),
             answer => a.shown_answer(question, answer),
         })
@@ -103,36 +122,58 @@ fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
             .collect();
         if names.is_empty() { a.content.word("label.none").to_owned() } else { names.join("; ") }
     };
-    let lower = |a: &Assessment<'_>| {
-        a.lowering.filter(|l| l.by > Length::ZERO).map_or_else(String::new, |l| l.sure.show(a.units))
+    let none = || content.word("label.none").to_owned();
+    let not_known = || content.word("label.not_known").to_owned();
+    let lower = |a: &Assessment<'_>| match a.lowered() {
+        Lowered::NotNeeded => none(),
+        Lowered::By(by) => by.show(a.units),
+        Lowered::ByWithSteps(by) if by == Length::ZERO => content.word("label.steps_only").to_owned(),
+        Lowered::ByWithSteps(by) => a.word_with("label.lower_with_steps", &[("by", &by.show(a.units))]),
+        Lowered::NotEnough => content.word("label.lower_not_enough").to_owned(),
     };
+    let door = list.iter().any(|a| a.assessment.site.door == Some(true));
     let water = |a: &Assessment<'_>| {
         let ways = a.water_ways();
         let way = ways.iter().find(|w| w.start == Start::Behind).or(ways.iter().find(|w| w.start == Start::Face));
         way.map_or_else(String::new, |w| a.content.word(crate::say::end_word(w.path.end)).to_owned())
     };
     let risers = |a: &Assessment<'_>| {
-        let flight = a.steps().and_then(|s| s.plan).map(|p| p.flight);
-        flight.map_or_else(String::new, |f| {
+        // as it is: not those that a lower surface would need
+        let own = a.steps().filter(|s| s.climb != Climb::FromSurface).and_then(|s| s.plan).map(|p| p.flight);
+        let at_door = || {
+            a.ways().into_iter().find_map(|way| match way.kind {
+                WayKind::Landing { flight, .. } => Some(flight),
+                _ => None,
+            })
+        };
+        own.or_else(at_door).map_or_else(none, |f| {
             let (risers, riser) = (f.risers.to_string(), f.riser.show(a.units));
             a.word_with("label.risers", &[("risers", &risers), ("riser", &riser)])
         })
     };
     let dig = |a: &Assessment<'_>| {
         let dig = a.digging().and_then(|d| d.at_wall);
-        dig.map_or_else(String::new, |d| d.show(a.units))
+        dig.map_or_else(not_known, |d| d.show(a.units))
     };
-    let open = |a: &Assessment<'_>| a.open.iter().take(3).map(|p| a.short(p.question)).collect::<Vec<_>>().join("; ");
+    let open = |a: &Assessment<'_>| {
+        let open = a.open.iter().take(3).map(|p| a.short(p.question)).collect::<Vec<_>>().join("; ");
+        if open.is_empty() { none() } else { open }
+    };
     let found = |a: &Assessment<'_>| {
         let titles: Vec<String> = a.held().filter(|f| f.verdict.is_some()).map(|f| a.fill(&f.title)).collect();
         if titles.is_empty() { a.content.word("label.none").to_owned() } else { titles.join("; ") }
     };
     vec![
-        row("row.verdict", &|a| a.content.word(&format!("verdict.{}", a.settled.verdict.word())).to_owned()),
         row("row.exit", &|a| fact(a, FactId::ExitAboveFinish)),
         row("row.wood", &|a| fact(a, FactId::WoodAboveFinish)),
         row("row.step", &|a| {
-            if a.site.door == Some(true) { fact(a, FactId::ThresholdAboveFinish) } else { String::new() }
+            match a.site.door {
+                Some(true) => fact(a, FactId::ThresholdAboveFinish),
+                // where none has a door, there is nothing to tell
+                Some(false) if door => none(),
+                None if door => not_known(),
+                Some(false) | None => String::new(),
+            }
         }),
         row("row.risers", &risers),
         row("row.failing", &failing),
@@ -141,11 +182,16 @@ fn results(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         row("row.water", &water),
         row("row.dig", &dig),
         row("row.fill", &|a| {
-            a.site.levels.above(Level::Finish, Level::Ground).map_or_else(String::new, |h| h.up.show(a.units))
+            a.site.levels.above(Level::Finish, Level::Ground).map_or_else(not_known, |h| h.up.show(a.units))
         }),
-        row("row.days", &|a| a.plan().map_or_else(String::new, |plan| at_least(plan.days(), plan.open_ended()))),
+        row("row.days", &|a| a.plan().map_or_else(|| no_work(a), |plan| at_least(plan.days(), plan.open_ended()))),
         row("row.open", &open),
     ]
+}
+
+/// What stands for the work where there is no plan of it: nothing to do, or nobody knows whether it is planned or stands.
+fn no_work(a: &Assessment<'_>) -> String {
+    a.word(if a.said::<Stage>().is_some() { "label.none" } else { "label.not_known" })
 }
 
 /// A number, with a plus where more may come on top.
@@ -163,8 +209,14 @@ fn work(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
     trades.dedup();
     let trade = |who: &str| {
         let name = first.word_with("row.hours", &[("who", first.content.word(&format!("who.{who}")))]);
-        let cell = |plan: &crate::judge::Plan<'_>| Some(at_least(*plan.person_hours().get(who)?, plan.open_ended()));
-        (name, plans.iter().map(|plan| plan.as_ref().and_then(cell).unwrap_or_default()).collect())
+        let hours = |plan: &crate::judge::Plan<'_>| {
+            let hours = plan.person_hours().get(who).copied().unwrap_or_default();
+            at_least(hours, plan.open_ended())
+        };
+        let cell = |(a, plan): (&Alternative<'_>, &Option<crate::judge::Plan<'_>>)| {
+            plan.as_ref().map_or_else(|| no_work(&a.assessment), hours)
+        };
+        (name, list.iter().zip(&plans).map(cell).collect())
     };
     let quantities: Vec<_> = list.iter().map(|a| a.assessment.quantities()).collect();
     let rows = first.content.quantities.iter().filter(|row| quantities.iter().flatten().any(|q| q.row.id == row.id));
@@ -172,7 +224,7 @@ fn work(list: &[Alternative<'_>]) -> Vec<ComparedRow> {
         let name = first.word_with("row.material", &[("what", &first.fill(&row.what))]);
         let cell = |(a, list): (&Alternative<'_>, &Vec<crate::judge::Quantity<'_>>)| {
             let found = list.iter().find(|q| q.row.id == row.id);
-            found.map_or_else(String::new, |q| a.assessment.amount_words(q.amount))
+            found.map_or_else(|| first.word("label.none"), |q| a.assessment.amount_words(q.amount))
         };
         (name, list.iter().zip(&quantities).map(cell).collect())
     };

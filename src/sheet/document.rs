@@ -31,6 +31,8 @@ pub enum Block {
         /// What it means.
         text: String,
     },
+    /// The one figure that matters.
+    Figure(String),
     /// A heading.
     Heading(String),
     /// A paragraph.

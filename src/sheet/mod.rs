@@ -1,5 +1,6 @@
 //! Who gets to read what, in what order: an assessment laid out as a [`Document`].
 
+mod answer;
 mod calendar;
 mod compare;
 mod digging;
@@ -20,6 +21,7 @@ mod water;
 mod ways;
 mod why;
 
+pub use answer::{Detail, Reasons};
 pub use compare::{Alternative, compare};
 pub use document::{Bar, Block, Chart, Check, Document, Lane, ListItem};
 pub use picture::Picture;

@@ -72,25 +72,6 @@ impl Assessment<'_> {
         }
     }
 
-    /// The short form shown at the end of the interview: verdict, what to find out, why, and how to put it right.
-    #[must_use]
-    pub fn summary(&self, cover: &Cover) -> Document {
-        let mut blocks = Vec::new();
-        self.dangers(&mut blocks);
-        blocks.push(self.verdict());
-        self.find_out(&mut blocks);
-        self.reasons(&mut blocks, Some(Verdict::ChangePlan));
-        self.options(&mut blocks, true);
-        Document {
-            title: self.word("sheet.homeowner"),
-            about: self.about(cover),
-            lang: cover.lang.clone(),
-            compact: false,
-            blocks,
-            foot: self.word("foot"),
-        }
-    }
-
     pub(crate) fn heading(&self, key: &str) -> Block {
         Block::Heading(self.word(key))
     }

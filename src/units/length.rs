@@ -160,6 +160,16 @@ impl Length {
         }
     }
 
+    /// This length or the next longer one that [`Length::show`] shows exactly: a whole sixteenth of an inch, or a millimetre.
+    #[must_use]
+    pub fn up_to_shown(self, units: Units) -> Length {
+        let step = match units {
+            Units::Inch => PER_SIXTEENTH,
+            Units::Metric => PER_MM,
+        };
+        Length(self.0.div_euclid(step) * step + if self.0.rem_euclid(step) == 0 { 0 } else { step })
+    }
+
     /// The shortest text that [`Length::parse`] reads back as exactly this length.
     #[must_use]
     pub fn exact(self) -> String {

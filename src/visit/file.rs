@@ -1,6 +1,7 @@
 //! The form of the file.
 
 use super::given::{Misfit, Run, RunRef, or_empty};
+use super::tries::Try;
 use super::whole::write_whole;
 use crate::flow::{Answers, Flow};
 use crate::units::Units;
@@ -10,11 +11,11 @@ use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
 /// The newest version of the file format. A file says the lowest one that can hold it, so that an older program reads
-/// what it can: 2 came with `set_aside` in other stretches of wall, 3 with `shown`.
+/// what it can: 2 came with `set_aside` in other stretches of wall, 3 with `shown` and `tries`.
 pub const FORMAT: u32 = 3;
 
-/// The version of a file that does not say which verdict was shown.
-const BEFORE_SHOWN: u32 = 2;
+/// The version of a file in which a stretch of wall has something set aside, with nothing shown and nothing tried.
+const SET_ASIDE_FORMAT: u32 = 2;
 
 /// The version of a file in which no stretch of wall has anything set aside.
 const FIRST_FORMAT: u32 = 1;
@@ -40,6 +41,9 @@ pub struct Visit {
     /// Other stretches of wall, by name: only what was said for them alone.
     #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
     pub runs: BTreeMap<String, Run>,
+    /// Plans that were tried, by name: only what is different in each.
+    #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
+    pub tries: BTreeMap<String, Try>,
     /// What contractors said, by name: by the id of the question the points that were heard, such as `good.1` or
     /// `weak.2`.
     #[serde(default, deserialize_with = "or_empty", skip_serializing_if = "BTreeMap::is_empty")]
@@ -217,6 +221,7 @@ impl Visit {
             shown: None,
             set_aside: BTreeMap::new(),
             runs: BTreeMap::new(),
+            tries: BTreeMap::new(),
             contractors: BTreeMap::new(),
             owners: BTreeMap::new(),
             log: Vec::new(),
@@ -267,11 +272,12 @@ impl Visit {
     /// # Errors
     /// [`VisitError::Text`]; `path` is for the message.
     pub fn to_text(&self, path: &Path) -> Result<String, VisitError> {
-        let aside = self.runs.values().any(|run| !run.set_aside.is_empty());
-        let needed = match (&self.shown, aside) {
-            (Some(_), _) => FORMAT,
-            (None, true) => BEFORE_SHOWN,
-            (None, false) => FIRST_FORMAT,
+        let needed = if self.shown.is_some() || !self.tries.is_empty() {
+            FORMAT
+        } else if self.runs.values().any(|run| !run.set_aside.is_empty()) {
+            SET_ASIDE_FORMAT
+        } else {
+            FIRST_FORMAT
         };
         let numbered = Visit { wallfoot_visit: needed, ..self.clone() };
         let body = serde_yaml::to_string(&numbered)
@@ -357,6 +363,44 @@ impl Visit {
         }
         layer.settle(flow, Some(&flow.state(answers).shown));
         (self.answers, self.not_sure, self.set_aside) = (layer.answers, layer.not_sure, layer.set_aside);
+    }
+
+    /// The answers of a try: those of the plan, with what differs laid over them.
+    #[must_use]
+    pub fn try_answers(
+        &self,
+        tried: &Try,
+        plan: &Answers,
+        flow: &Flow,
+        units: impl Into<Option<Units>>,
+    ) -> (Answers, Vec<Misfit>) {
+        self.run_answers(&tried.layer(), plan, flow, units)
+    }
+
+    /// The names of the tries of a stretch of wall (empty: the first), in the order of their names.
+    pub fn tries_of<'a>(&'a self, stretch: &'a str) -> impl Iterator<Item = (&'a String, &'a Try)> {
+        self.tries.iter().filter(move |(_, tried)| tried.stretch == stretch)
+    }
+
+    /// Keeps answers as a try of this name, of a stretch whose plan is `plan`. What stands under that name already keeps its
+    /// text where it still says the same.
+    pub fn take_try(&mut self, name: &str, stretch: &str, flow: &Flow, answers: &Answers, plan: &Answers) {
+        let old = self.tries.remove(name).unwrap_or_default();
+        let mut layer = old.layer();
+        layer.take(flow, answers, plan);
+        layer.settle(flow, None);
+        layer.leave_out_same(flow, answers, plan);
+        let Run { answers, not_sure, set_aside } = layer;
+        let tried = Try { stretch: stretch.to_owned(), before: old.before, answers, not_sure, set_aside };
+        self.tries.insert(name.to_owned(), tried);
+    }
+
+    /// A name for a try that no other has: this one, or this one with a number.
+    #[must_use]
+    pub fn free_try_name(&self, name: &str) -> String {
+        let numbered = (2..).map(|n| format!("{name} {n}"));
+        let mut names = std::iter::once(name.to_owned()).chain(numbered);
+        names.find(|name| !self.tries.contains_key(name)).unwrap_or_default()
     }
 
     fn first(&self) -> RunRef<'_> {

@@ -158,6 +158,16 @@ impl Run {
         anew
     }
 
+    /// Leaves out what can be read and says the same as `base`: it is no difference.
+    pub(super) fn leave_out_same(&mut self, flow: &Flow, answers: &Answers, base: &Answers) {
+        let (read, _) = RunRef::of(self).read(flow, None);
+        for number in read.keys().filter(|number| answers.get(**number) == base.get(**number)) {
+            let id = &flow.questions[*number].id;
+            self.answers.remove(id);
+            self.not_sure.retain(|other| other != id);
+        }
+    }
+
     /// Whether the text that counts is a length without a unit that says this. It then gets its unit: what tells it (the
     /// country) may be answered differently later.
     fn same_bare(&mut self, question: &Question, answer: &Answer) -> bool {

@@ -16,10 +16,12 @@ mod file;
 mod folder;
 mod given;
 mod kept;
+mod tries;
 mod whole;
 
 pub use file::{FORMAT, Note, ShownVerdict, Visit, VisitError};
 pub use folder::{may_be_visits, visit_in};
 pub use given::{Misfit, Run, Why, write_answer};
 pub use kept::OpenVisit;
+pub use tries::Try;
 pub use whole::{when_whole, write_whole};

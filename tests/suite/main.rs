@@ -1,7 +1,9 @@
 //! All tests that look at wallfoot from outside: one program, so that it links once.
 #![allow(clippy::unwrap_used, clippy::expect_used)] // in a test, that is the failure
 
+mod after;
 mod along;
+mod answer;
 mod asked;
 mod asked_first;
 mod bad_content;

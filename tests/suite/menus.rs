@@ -1,7 +1,7 @@
 //! Answering with the menus in a real terminal: choosing, typing, going back, the way to the verdict. Tick lists are in
 //! `ticks.rs`, sizes and colours in `looks.rs`, the machines behind it all in `widgets.rs`.
 
-use crate::pty::{CTRL_C, CTRL_N, DOWN, ENTER, ESC, Terminal, open_visit, saved};
+use crate::pty::{CTRL_C, CTRL_N, DOWN, ENTER, ESC, SIZES, Terminal, open_visit, saved};
 
 /// Answers the first three questions: United States, planned, pavers.
 fn first_three(terminal: &mut Terminal) {
@@ -100,7 +100,7 @@ fn from_the_first_question_to_the_verdict() {
     terminal.at(&["-> [x] None of these"], ENTER);
     terminal.at(&["ok Site conditions: none of these", ":: Signs of trouble"], CTRL_N);
     terminal.at(&["Check your answers", "-> Done. Show the verdict."], ENTER);
-    terminal.at(&["What now?", "-> What if the surface"], ESC);
+    terminal.at(&["What now?", "Write sheets to files"], ESC);
     terminal.shows(&["wallfoot advise v.yaml", "the crew's sheet:"]);
     assert_eq!(terminal.end(), 0);
     let visit = saved(folder.path());
@@ -108,32 +108,85 @@ fn from_the_first_question_to_the_verdict() {
     assert_eq!(visit.not_sure, ["signs"]);
 }
 
-/// A salesperson tries three heights in a row: the verdict follows each at once, and nothing else is asked.
+/// A salesperson tries three heights in a row: the verdict follows each at once, nothing else is asked, and the plan stays.
 #[test]
 fn three_heights_in_a_row() {
     let folder = tempfile::tempdir().unwrap();
     let patio = wallfoot::commands::embedded("demo/back-patio.yaml").unwrap();
     std::fs::write(folder.path().join("v.yaml"), patio.replace("wall_plan: caulk", "wall_plan: stay_below")).unwrap();
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
-    terminal.at(&["Check your answers", "-> Done. Show the verdict."], ENTER);
+    terminal.at(&["What now?", "-> Try something else"], ENTER);
     for (height, verdict, gap) in [
         ("8 in", "Exterior trade first", "covers the water exit by 1 in"),
         ("9 1/8 in", "Find out first", "1/8 in above"),
         ("10 1/4 in", "Change the plan", "1 1/4 in above"),
     ] {
-        terminal.at(&["What now?", "-> What if the surface"], ENTER);
+        terminal.at(&["Try what?", "-> The surface at another height"], ENTER);
         terminal.at(&[":: Top of the patio below the threshold", "Esc goes back."], height);
         terminal.at(&[height], ENTER);
-        terminal.shows(&[verdict, gap, "-> What if the surface"]);
+        terminal.at(&[verdict, gap, "Enter takes the name offered"], ENTER);
     }
-    // side by side: what now? down, down, enter
-    terminal.at(&["-> What if the surface"], DOWN);
-    terminal.at(&["-> Change another answer"], DOWN);
-    terminal.at(&["-> Set the tries side by side"], ENTER);
-    terminal.at(&["-> What if the surface"], ESC);
+    // side by side: down, down, enter
+    terminal.at(&["-> The surface at another height"], DOWN);
+    terminal.at(&["-> Other answers"], DOWN);
+    terminal.at(&["-> Set the plan and the tries side by side"], ENTER);
+    terminal.at(&["-> The surface at another height"], ESC);
+    terminal.at(&["What now?", "Try something else; the plan stays as it is (3)"], ESC);
     terminal.shows(&["wallfoot advise v.yaml"]);
     assert_eq!(terminal.end(), 0);
-    assert_eq!(saved(folder.path()).answers["finish_below_mark"], "10 1/4 in");
+    let visit = saved(folder.path());
+    assert_eq!(visit.answers["finish_below_mark"], "7 in");
+    assert_eq!(visit.tries["surface 3 1/4 in lower"].answers["finish_below_mark"], "10 1/4 in");
+}
+
+/// The last screen at every size: verdict, figure and menu in sight; at 24 lines all of the answer.
+#[test]
+fn the_last_screen_is_the_answer() {
+    for (rows, columns) in SIZES {
+        let folder = tempfile::tempdir().unwrap();
+        open_visit(folder.path(), "demo/back-patio.yaml", &[]);
+        let mut terminal = Terminal::start_sized(folder.path(), &["ask", "v.yaml"], rows, columns);
+        let screen = terminal.shows(&["What now?", "-> Try something else"]);
+        let flat = screen.split_whitespace().collect::<Vec<_>>().join(" ");
+        for words in ["EXTERIOR TRADE FIRST", "10 1/8 in", "3 1/8 in lower than planned"] {
+            assert!(flat.contains(words), "{rows} x {columns}: no {words}\n{screen}");
+        }
+        if rows >= 24 {
+            for words in ["back patio", "Why:", "1. Call: Exterior trade", "Done"] {
+                assert!(flat.contains(words), "{rows} x {columns}: no {words}\n{screen}");
+            }
+        }
+        terminal.keys(ESC);
+        assert_eq!(terminal.end(), 0);
+    }
+}
+
+/// A try is made, kept and undone again, at every size.
+#[test]
+fn a_try_is_adopted_and_undone() {
+    for (rows, columns) in SIZES {
+        let folder = tempfile::tempdir().unwrap();
+        open_visit(folder.path(), "demo/back-patio.yaml", &[]);
+        let mut terminal = Terminal::start_sized(folder.path(), &["ask", "v.yaml"], rows, columns);
+        terminal.at(&["What now?", "-> Try something else"], ENTER);
+        terminal.at(&["Try what?", "-> The surface at another height"], ENTER);
+        terminal.at(&["Top of the patio", "Esc goes back.]"], "10 1/4 in");
+        terminal.at(&["10 1/4 in"], ENTER);
+        terminal.at(&["Change the plan", "(surface 3 1/4 in lower)"], ENTER);
+        terminal.at(&["Try what?", "-> The surface at another height"], DOWN);
+        terminal.at(&["-> Other answers"], DOWN);
+        terminal.at(&["-> Set the plan"], DOWN);
+        terminal.at(&["-> Keep one"], ENTER);
+        // the answer is that of the new plan
+        terminal.at(&["CHANGE THE PLAN", "What now?", "-> Try something else"], DOWN);
+        assert_eq!(saved(folder.path()).answers["finish_below_mark"], "10 1/4 in");
+        terminal.at(&["-> Undo"], ENTER);
+        terminal.at(&["EXTERIOR TRADE FIRST", "What now?", "-> Try something else"], ESC);
+        assert_eq!(terminal.end(), 0);
+        let visit = saved(folder.path());
+        assert_eq!(visit.answers["finish_below_mark"], "7 in");
+        assert_eq!(visit.tries.keys().collect::<Vec<_>>(), ["surface 3 1/4 in lower"]);
+    }
 }
 
 /// A metric `24` for a patio is 24 mm, which is impossible; in metres it is usual, and offered.

@@ -156,7 +156,7 @@ fn owners_are_asked_one_by_one() {
     let mut lists: Vec<Vec<String>> = owners.into_values().collect();
     lists.sort();
     assert_eq!(lists, [vec![], vec!["hardscape".to_owned(), "exterior".to_owned()], vec!["homeowner".to_owned()]]);
-    let page = text(&run(folder.path(), &["advise", "v.yaml"]).stdout);
+    let page = text(&run(folder.path(), &["advise", "v.yaml", "--sheet", "homeowner"]).stdout);
     assert!(one_line(&page).contains("Tasks at the joint with more than one owner"));
     // nobody known
     let broken = std::fs::read_to_string(folder.path().join("v.yaml")).unwrap().replace("- homeowner", "- uncle");

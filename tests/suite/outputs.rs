@@ -187,7 +187,7 @@ fn a_form_that_does_not_fit_is_refused() {
 #[test]
 fn what_is_printed_has_no_end_mark() {
     let folder = folder();
-    let printed = text(&run(folder.path(), &["advise", "v.yaml"]).stdout);
+    let printed = text(&run(folder.path(), &["advise", "v.yaml", "--sheet", "homeowner"]).stdout);
     let (_, code) = write(folder.path(), &["advise", "v.yaml"], "a.txt");
     let written = std::fs::read_to_string(folder.path().join("a.txt")).unwrap();
     assert_eq!((code, written), (0, format!("{}\n\n-- wallfoot\n", printed.trim_end())));

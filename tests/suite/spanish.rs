@@ -193,6 +193,25 @@ fn asked(text: &str) -> Option<&'static Question> {
     CONTENT.flow.questions.iter().filter(|q| fits(q).is_some()).max_by_key(fits)
 }
 
+/// The number of the line that a visit takes where one list asks two questions, as "It is planned: A contract is signed".
+fn line_of_two(text: &str, question: &Question, visit: &Visit) -> Option<String> {
+    let label = |question: &Question| {
+        let given = visit.answers.get(&question.id)?.as_str();
+        let key = format!("question.{}", question.id);
+        let word = |key: &str| SPANISH_TEXTS[&format!("{key}.short")].clone();
+        match given {
+            "yes" => Some(format!("{} - {}", word(&key), SPANISH_TEXTS["word.label.yes"])),
+            "no" => Some(format!("{} - {}", word(&key), SPANISH_TEXTS["word.label.no"])),
+            _ => SPANISH_TEXTS.get(&format!("{key}.choice.{given}")).cloned(),
+        }
+    };
+    let first = format!("{}: ", label(question)?);
+    let given: BTreeSet<String> = CONTENT.flow.questions.iter().filter_map(label).collect();
+    let lines = text.lines().filter_map(|line| line.trim().split_once(". "));
+    let fits = lines.filter_map(|(number, line)| Some((number, line.strip_prefix(&first)?)));
+    fits.filter(|(_, rest)| given.contains(*rest)).map(|(number, _)| number.to_owned()).next()
+}
+
 /// What is typed to a question: what the visit says, in Spanish where it is a word.
 fn reply(question: &Question, visit: &Visit) -> String {
     let given = visit.answers.get(&question.id).map(String::as_str);
@@ -231,7 +250,7 @@ fn walked(demo: &str) -> String {
             }
             Some(question) => {
                 questions.insert(question.id.clone());
-                walk.answer(&reply(question, &visit));
+                walk.answer(&line_of_two(&text, question, &visit).unwrap_or_else(|| reply(question, &visit)));
             }
             // the explanation stands, the question is known
             None if walk.said.contains("\n> ?\n") && questions.is_empty() => walk.answer("1"),

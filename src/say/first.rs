@@ -1,0 +1,163 @@
+//! The one figure that matters, why, and what to do first, in words.
+
+use crate::content::Verdict;
+use crate::judge::{Assessment, FirstStep, Headline};
+use crate::names::Stage;
+use crate::units::Length;
+use crate::wall::Level;
+
+impl Assessment<'_> {
+    /// The figure that matters most, in words.
+    #[must_use]
+    pub fn headline_in_words(&self, headline: &Headline<'_>) -> String {
+        let built = self.said() == Some(Stage::Built);
+        match headline {
+            Headline::Lower { below, lower, steps } => {
+                let lower = lower.show(self.units);
+                let key = match (below.is_some(), built) {
+                    (true, false) => "answer.lower_to",
+                    (true, true) => "answer.lower_to_built",
+                    (false, false) => "answer.lower_by",
+                    (false, true) => "answer.lower_by_built",
+                };
+                let highest = below.map_or_else(String::new, |below| self.depth_words(below));
+                let mut text = self.word_with(key, &[("highest", &highest), ("lower", &lower)]);
+                if *steps {
+                    text.push(' ');
+                    text.push_str(&self.word("answer.steps"));
+                }
+                text
+            }
+            Headline::Keep { below } => {
+                let now = self.site.levels.above(Level::Mark, Level::Finish).map_or(Length::ZERO, |h| h.up - *below);
+                let key = match (now > Length::ZERO, built) {
+                    (false, _) => "answer.keep_just",
+                    (true, false) => "answer.keep",
+                    (true, true) => "answer.keep_built",
+                };
+                self.word_with(key, &[("highest", &self.depth_words(*below)), ("now", &now.show(self.units))])
+            }
+            Headline::Limit(limit, clearance) => {
+                let bound = self.show(limit.measure, limit.bound);
+                let rule = self.word(super::rule_word(limit));
+                let measured = self.measured(limit, *clearance);
+                let values =
+                    [("what", limit.what.as_str()), ("measured", &measured), ("rule", &rule), ("bound", &bound)];
+                self.word_with("answer.limit", &values)
+            }
+            Headline::FindOut { question, .. } => {
+                let ask = self.spoken().ask(&self.content.flow.questions[*question]);
+                self.word_with("answer.find_out", &[("what", &ask)])
+            }
+            Headline::LookInto(finding) => self.word_with("answer.look_into", &[("what", &self.fill(&finding.title))]),
+            Headline::Exit(_) => self.exit_in_words().unwrap_or_default(),
+        }
+    }
+
+    /// Why the verdict is what it is, in a sentence; with its number, if it has one.
+    #[must_use]
+    pub fn why_in_words(&self, headline: Option<&Headline<'_>>) -> Option<String> {
+        let because = |what: &str| self.word_with("answer.why", &[("what", what)]);
+        if self.settled.verdict == Verdict::GoAhead {
+            let clear = self.exit_in_words().filter(|_| !matches!(headline, Some(Headline::Exit(_))));
+            return Some(because(&clear.unwrap_or_else(|| self.word("text.no_findings"))));
+        }
+        if let Some(Headline::FindOut { question, .. }) = headline {
+            let found = self.to_find_out().into_iter().find(|found| found.question == *question)?;
+            let hangs = found.hangs.as_ref().filter(|hangs| hangs.outcomes.len() <= 4);
+            let text = hangs.map(|hangs| self.outcomes_in_words(hangs));
+            let could = || {
+                let verdict = self.word(&format!("verdict.{}", found.point.worst.word()));
+                self.word_with("answer.could", &[("verdict", &verdict)])
+            };
+            return Some(because(&text.unwrap_or_else(could)));
+        }
+        let reasons = self.short_reasons();
+        let shown = |reason: &&String| match headline {
+            // its figures stand above already
+            Some(Headline::Limit(limit, _)) => !reason.starts_with(&limit.what),
+            Some(Headline::LookInto(finding)) => **reason != self.fill(&finding.title),
+            _ => true,
+        };
+        let is_danger = self.endangers().len();
+        // what endangers people stands before the verdict
+        let mut reason = reasons.iter().skip(is_danger).find(shown).cloned();
+        if reason.is_none()
+            && let Some(Headline::Limit(limit, _)) = headline
+        {
+            reason = Some(self.fill(&limit.because));
+        }
+        let mut text = reason.filter(|text| !text.is_empty())?;
+        if !text.ends_with(['.', '!', '?']) {
+            text.push('.');
+        }
+        if !text.contains(|c: char| c.is_ascii_digit())
+            && !matches!(headline, Some(Headline::Exit(_)))
+            && let Some(clear) = self.exit_in_words()
+        {
+            text.push(' ');
+            text.push_str(&clear);
+        }
+        Some(because(&text))
+    }
+
+    /// What to do, in whole sentences of at most so many characters; the first one in any case.
+    #[must_use]
+    pub fn step_in_words(&self, step: &FirstStep<'_>, most: usize) -> String {
+        match step {
+            FirstStep::Danger(finding) => {
+                let text = if finding.todo.is_empty() { &finding.say } else { &finding.todo };
+                sentences(&self.fill(text), most)
+            }
+            FirstStep::DangerLimit(limit) => sentences(&self.fill(&limit.because), most),
+            FirstStep::Call(call) => {
+                let trade = self.word(&format!("trade.{}", call.trade));
+                // a note in brackets explains a trade where there is room
+                let trade = trade.split(" (").next().unwrap_or_default();
+                let when = self.fill(&call.point);
+                self.word_with("answer.call", &[("trade", trade), ("when", &when)])
+            }
+            FirstStep::FindOut { again: true, .. } => sentences(&self.word("text.measure_again"), most),
+            FirstStep::FindOut { question, .. } => {
+                sentences(&self.spoken().how(&self.content.flow.questions[*question]), most)
+            }
+            FirstStep::LookInto(finding) => sentences(&self.fill(&finding.todo), most),
+            FirstStep::Task(task) => {
+                let text = self.fill(&task.todo);
+                // everything here comes before the rest of the work
+                let halt = format!("{}. ", self.word("label.stop").to_lowercase());
+                let bare = if text.to_lowercase().starts_with(&halt) { &text[halt.len()..] } else { &text };
+                sentences(bare, most)
+            }
+        }
+    }
+
+    /// What endangers people, by its title.
+    #[must_use]
+    pub fn danger_title(&self, step: &FirstStep<'_>) -> String {
+        match step {
+            FirstStep::Danger(finding) | FirstStep::LookInto(finding) => self.fill(&finding.title),
+            FirstStep::DangerLimit(limit) => limit.what.clone(),
+            FirstStep::Call(_) | FirstStep::FindOut { .. } | FirstStep::Task(_) => String::new(),
+        }
+    }
+}
+
+/// The first sentences of a text, as many whole ones as go into so many characters. A short one says too little alone, and takes
+/// the next one with it.
+fn sentences(text: &str, most: usize) -> String {
+    const SHORT: usize = 50;
+    let mut end = 0;
+    for (at, _) in text.match_indices(['.', '!', '?']) {
+        let next = &text[at + 1..];
+        let ends = next.is_empty() || next.starts_with(' ') && next.trim_start().starts_with(char::is_uppercase);
+        if !ends {
+            continue;
+        }
+        if end > SHORT && text[..=at].chars().count() > most {
+            break;
+        }
+        end = at + 1;
+    }
+    if end == 0 { text.to_owned() } else { text[..end].to_owned() }
+}
