@@ -291,7 +291,7 @@ fn built_steps_in_spanish_show_no_english() {
     let said = walked("side-steps.yaml");
     assert_eq!(english_in(&said), [""; 0]);
     // two short words that the search is too coarse for
-    assert!(!said.contains(": yes\n") && said.contains(": sí\n"), "{said}");
+    assert!(!said.contains(": yes\n") && said.contains("sí\n"), "{said}");
     // the search for English finds some where there is some
     let english = &ENGLISH_TEXTS["question.void_behind.ask"];
     assert_eq!(english_in(english), [format!("question.void_behind.ask: {english}")]);
