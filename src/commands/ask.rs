@@ -3,16 +3,14 @@
 use super::after::{After, finished};
 use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::asker::asker;
+use super::asking::interview;
 use super::closing::{Again, left, run_words, watch};
 use super::error::CommandError;
 use super::global::Global;
-use super::outside::{note, say_untranslated, this_year, today, width};
+use super::outside::{note, say_untranslated, today, width};
 use super::reading::{OwnCountry, answers_of, run_of, verdict_of};
-use crate::content::Content;
 use crate::flow::Answers;
-use crate::interview::{Ended, Interview, InterviewError, Leaving, Next, Yes};
-use crate::judge::Upcoming;
-use crate::units::Units;
+use crate::interview::{Ended, InterviewError, Leaving};
 use crate::visit::OpenVisit;
 use clap::Args;
 use std::path::PathBuf;
@@ -118,18 +116,4 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         next("note.next_menu", &again.line())
     ));
     Ok(())
-}
-
-/// An interview in this order, in the words of the content.
-pub(super) fn interview<'c, U: Fn(&Answers) -> Units>(
-    content: &'c Content,
-    units: U,
-    order: impl Fn(&Answers, Option<usize>) -> Option<Upcoming>,
-) -> Interview<'c, U, impl Fn(&Answers, Option<usize>) -> Option<Next>> {
-    let next = move |answers: &Answers, last: Option<usize>| {
-        order(answers, last).map(|Upcoming { question, more }| Next { question, more })
-    };
-    let word = |key: &str| content.word(key).to_owned();
-    let words = Yes { yes: word("label.yes"), no: word("label.no"), not_sure: word("label.not_sure") };
-    Interview::new(&content.flow, units, next).in_year(this_year()).saying(words)
 }

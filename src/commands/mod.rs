@@ -6,6 +6,7 @@ mod answer;
 mod arguments;
 mod ask;
 mod asker;
+mod asking;
 mod begin;
 mod calendar;
 mod change;

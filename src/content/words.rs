@@ -197,7 +197,6 @@ const KEYS: &[&str] = &[
     "screen.typed",
     "settled.title",
     "settled.go_on",
-    "settled.stop",
     "settled.brief",
     "screen.not_sure",
     "screen.none",

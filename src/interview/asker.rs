@@ -1,33 +1,7 @@
 //! Somebody or something that asks: what it shows and what comes back.
 
 use super::prompt::Prompt;
-use crate::flow::Answer;
-
-/// What a user does at a question.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Reply {
-    /// Answers.
-    Answer(Answer),
-    /// Types the height that can be typed at once, see [`Prompt::or_type`].
-    Typed(Answer),
-    /// Answers this question and the second one, see [`Prompt::second`].
-    Both(Answer, Answer),
-    /// Goes back one question.
-    Back,
-    /// Leaves; what was answered is saved.
-    Leave(Leaving),
-}
-
-/// How somebody left.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Leaving {
-    /// Asked to save and leave.
-    Asked,
-    /// Interrupted the program, as with Ctrl-C.
-    Interrupted,
-    /// There is nothing more to read: the input ended in the middle.
-    EndOfInput,
-}
+use super::reply::{Leaving, Reply};
 
 /// What a user does at a list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

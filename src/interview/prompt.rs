@@ -1,6 +1,6 @@
 //! A question as it is put: its words, where it stands, and how what is typed is read.
 
-use super::asker::Reply;
+use super::reply::Reply;
 use crate::flow::{Answer, AnswerError, Asked, Question, QuestionKind, Stand};
 use crate::units::Units;
 

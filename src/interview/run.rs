@@ -1,8 +1,9 @@
 //! Going through the questions, back, and over what was answered.
 
-use super::asker::{Asker, Leaving, Reply, ReviewLine, Reviewed};
+use super::asker::{Asker, ReviewLine, Reviewed};
 use super::one_go::{OneGo, Yes};
 use super::prompt::{Count, OrType, Progress, Prompt};
+use super::reply::{Leaving, Reply};
 use crate::flow::{Answer, Answers, Flow, Stand};
 use crate::units::Units;
 
@@ -202,6 +203,12 @@ impl<'f, U: Fn(&Answers) -> Units, O: Fn(&Answers, Option<usize>) -> Option<Next
         (0..number).rev().find(answered).or_else(|| (number + 1..shown.len()).rev().find(answered))
     }
 
+    /// How many screens so many answers took: what was answered in one go took one.
+    fn screens(&self, answers: &Answers) -> usize {
+        let in_one_go = |n: usize| answers.iter().any(|(other, _)| self.flow.questions[other].at_once.contains(&n));
+        answers.iter().filter(|(n, _)| !in_one_go(*n)).count()
+    }
+
     fn prompt<'a>(&'a self, number: usize, answers: &'a Answers, count: Count, past: Option<&[usize]>) -> Prompt<'a> {
         let question = &self.flow.questions[number];
         let section = &self.flow.sections[question.section];
@@ -222,7 +229,7 @@ impl<'f, U: Fn(&Answers) -> Units, O: Fn(&Answers, Option<usize>) -> Option<Next
                 intro: section.intro.as_deref().filter(|_| opens),
                 sketch: section.sketch.as_deref().filter(|_| opens),
                 go_to,
-                number: answers.iter().count() + 1,
+                number: self.screens(answers) + 1,
                 count,
             },
             current: answers.get(number),

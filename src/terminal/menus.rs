@@ -48,6 +48,18 @@ struct Around {
     must_answer: Option<String>,
     /// Lines above that had better stay in sight.
     above: usize,
+    /// Whether what stands above counts more than to see all of the list.
+    below: bool,
+}
+
+/// Lines of a terminal in which a menu does not take all that it needs.
+const LOW: usize = 24;
+
+/// How many lines a menu takes below what stands above it: in a low terminal half of them, so that the rest stays in sight.
+#[must_use]
+pub fn menu_lines(items: usize, lines: usize) -> usize {
+    // its title, its keys, and an empty line before it
+    if lines < LOW { lines / 2 + 1 } else { items + 3 }
 }
 
 /// What is shown of a list.
@@ -231,7 +243,12 @@ impl Menus {
             }
             let (columns, lines) = screen.room();
             let kept = lines.saturating_sub(around.above);
-            screen.paint(&shows.frame(columns, if kept >= ENOUGH { kept } else { lines }))?;
+            let most = match around.below {
+                true if lines < LOW => menu_lines(0, lines),
+                _ if kept >= ENOUGH => kept,
+                _ => lines,
+            };
+            screen.paint(&shows.frame(columns, most))?;
             let key = screen.key()?;
             if key == KeyPress::Resized {
                 continue;
@@ -314,7 +331,7 @@ impl Menus {
             out_of_sight: self.labels.get("screen.out_of_sight").to_owned(),
             ..Shows::default()
         };
-        Around { shows, keys, help: (!help.paragraphs.is_empty()).then_some(help), must_answer, above }
+        Around { shows, keys, help: (!help.paragraphs.is_empty()).then_some(help), must_answer, above, below: false }
     }
 
     /// A list that is not a question: a title, and lines of which one is taken.
@@ -325,7 +342,7 @@ impl Menus {
             out_of_sight: self.labels.get("screen.out_of_sight").to_owned(),
             ..Shows::default()
         };
-        Around { shows, keys, help: None, must_answer: Some(String::new()), above: 0 }
+        Around { shows, keys, help: None, must_answer: Some(String::new()), above: 0, below: false }
     }
 
     /// The line that is taken, or the height that is typed instead.
@@ -450,7 +467,7 @@ impl Menus {
         keys: Vec<&'static str>,
     ) -> io::Result<(Screen, Came<usize>)> {
         let mut screen = self.open()?;
-        let around = self.around_list(about, title, keys);
+        let around = Around { below: true, ..self.around_list(about, title, keys) };
         let came = self.run(&mut screen, &mut PickList::new(items, 0), &around, String::new())?;
         Ok((screen, came))
     }

@@ -17,7 +17,7 @@ pub use finder::{Entry, Finder};
 pub use frame::{Frame, ListLine, LongText, PaintedLine, Shows, TypedLine};
 pub use keys::{Came, KeyPress};
 pub use line::LineEditor;
-pub use menus::Menus;
+pub use menus::{Menus, menu_lines};
 pub use pick::PickList;
 pub use plain::Plain;
 pub use screen::restore;

@@ -108,8 +108,8 @@ fn few_questions_settle_the_verdict() {
     insta::assert_snapshot!(table);
     assert!(trade <= 10, "{trade}");
     assert!(median(all.clone()) <= 15, "{all:?}");
-    // 20 was aimed at; each of these 21 stands alone in the way of "Go ahead"
-    assert!(plain <= 21, "{plain}");
+    // 20 was aimed at; each of these 22 stands alone in the way of "Go ahead"
+    assert!(plain <= 22, "{plain}");
 }
 
 /// Dangers to people are asked before anything else of built work, and none is left out of a "Go ahead".

@@ -108,8 +108,8 @@ fn another_stretch_keeps_what_cannot_be_read() {
     assert_eq!(after.set_aside, BTreeMap::from(kept.map(|(id, words)| (id.to_owned(), words.to_owned()))));
     assert_eq!(after.answers["joint"], "open_gap");
     assert_eq!(after.not_sure, ["moon_phase"]);
-    // such a file is of the second format, the file without is still of the first
-    assert!(file(&folder).starts_with("wallfoot_visit: 2\n"));
+    // the verdict was shown: such a file is of the third format
+    assert!(file(&folder).starts_with("wallfoot_visit: 3\n"));
     // the other commands say it too, and leave the file alone
     let before = file(&folder);
     let said = text(&run(folder.path(), &["advise", "v.yaml"]).stderr);

@@ -10,8 +10,8 @@ use std::process::Stdio;
 fn ctrl_c_on_plain_lines() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml", "--plain", "--region", "us"]);
-    terminal.at(&["question 2 of", "\n> "], "1\r");
-    terminal.at(&["question 3 of", "\n> "], CTRL_C);
+    terminal.at(&["Question 2;", "\n> "], "1\r");
+    terminal.at(&["Question 3;", "\n> "], CTRL_C);
     let (screen, code) = terminal.ends();
     assert!(screen.contains("Saved in v.yaml. Go on with: wallfoot ask v.yaml --region us --plain"), "{screen}");
     assert_eq!(code, 130);
@@ -30,7 +30,7 @@ fn ctrl_c_among_the_owners() {
         (&["contractor", "v.yaml", "First crew", "--plain"], "wallfoot contractor v.yaml 'First crew' --plain"),
     ] {
         let mut terminal = Terminal::start(folder.path(), args);
-        terminal.at(&["question 1 of", "\n> "], CTRL_C);
+        terminal.at(&["Question 1 of", "\n> "], CTRL_C);
         let (screen, code) = terminal.ends();
         assert!(screen.contains(&format!("Go on with: {again}")), "{screen}");
         assert_eq!(code, 130, "{args:?}");
@@ -42,8 +42,8 @@ fn ctrl_c_among_the_owners() {
 fn ctrl_c_in_a_menu() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml", "--brief"]);
-    terminal.at(&["question 1 of", "-> United States"], ENTER);
-    terminal.at(&["question 2 of", "-> It is planned"], CTRL_C);
+    terminal.at(&["Question 1;", "-> United States"], ENTER);
+    terminal.at(&["Question 2;", "-> It is planned"], CTRL_C);
     let (screen, code) = terminal.ends();
     assert!(screen.contains("Go on with: wallfoot ask v.yaml --brief"), "{screen}");
     assert_eq!(code, 130);
@@ -70,7 +70,7 @@ fn a_signal_from_outside() {
             let (mut all, mut part, mut sent) = (Vec::new(), [0; 1024], false);
             while let Ok(n @ 1..) = stderr.read(&mut part) {
                 all.extend_from_slice(&part[..n]);
-                if !sent && String::from_utf8_lossy(&all).contains("question 2 of") {
+                if !sent && String::from_utf8_lossy(&all).contains("Question 2;") {
                     sent = std::process::Command::new("kill").args(["-INT", &pid]).status().unwrap().success();
                 }
             }

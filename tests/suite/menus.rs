@@ -3,11 +3,18 @@
 
 use crate::pty::{CTRL_C, CTRL_N, DOWN, ENTER, ESC, SIZES, Terminal, open_visit, saved};
 
-/// Answers the first three questions: United States, planned, pavers.
+/// A visit in which the length along the wall comes next.
+fn before_the_length(folder: &std::path::Path) -> Terminal {
+    let answers = "region: us\n  stage: planned\n  contractor: none_yet\n  cladding: vinyl\n  backing: wood_frame\n  feature: sand_set_pavers\n  joint: tight";
+    std::fs::write(folder.join("v.yaml"), format!("wallfoot_visit: 1\nanswers:\n  {answers}\n")).unwrap();
+    Terminal::start(folder, &["ask", "v.yaml"])
+}
+
+/// Answers the first three questions: United States, planned, vinyl siding.
 fn first_three(terminal: &mut Terminal) {
-    terminal.at(&["question 1 of", "-> United States"], ENTER);
-    terminal.at(&["question 2 of", "-> It is planned"], ENTER);
-    terminal.at(&["question 3 of", "-> Patio of pavers"], ENTER);
+    terminal.at(&["Question 1;", "-> United States"], ENTER);
+    terminal.at(&["Question 2;", "-> It is planned: Nobody"], ENTER);
+    terminal.at(&["Question 3;", "-> Vinyl siding"], ENTER);
 }
 
 #[test]
@@ -22,38 +29,33 @@ fn esc_goes_back_and_ctrl_c_saves_with_the_command_to_resume() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
     first_three(&mut terminal);
-    // back at the kind of work, the earlier answer is under the cursor
-    terminal.at(&["question 4 of", "Over what length"], ESC);
-    terminal.at(&["-> Patio of pavers", "Walkway along the wall"], DOWN);
-    terminal.at(&["-> New stone or tile"], DOWN);
-    terminal.at(&["-> Concrete slab"], ENTER);
-    terminal.at(&["ok Kind of work: Concrete slab", "Esc goes back."], CTRL_C);
+    // back at the cladding, the earlier answer is under the cursor
+    terminal.at(&["Question 4;", "-> A wood frame"], ESC);
+    terminal.at(&["-> Vinyl siding"], DOWN);
+    terminal.at(&["-> Stucco or render"], ENTER);
+    terminal.at(&["ok Cladding: Stucco or render", "Esc goes back."], CTRL_C);
     terminal.shows(&["Saved in v.yaml. Go on with: wallfoot ask v.yaml"]);
     assert_eq!(terminal.end(), 130);
-    assert_eq!(saved(folder.path()).answers["feature"], "concrete_slab");
+    assert_eq!(saved(folder.path()).answers["cladding"], "stucco");
 
     let mut again = Terminal::start(folder.path(), &["ask", "v.yaml"]);
-    again.at(
-        &["Going on with v.yaml (3 answers so far)", "question 4 of", "Over what length", "Esc goes back."],
-        CTRL_C,
-    );
+    again.at(&["Going on with v.yaml (4 answers so far)", "Question 4;", "Esc goes back."], CTRL_C);
     assert_eq!(again.end(), 130);
 }
 
 #[test]
 fn a_wrong_length_then_a_right_one() {
     let folder = tempfile::tempdir().unwrap();
-    let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
-    first_three(&mut terminal);
-    terminal.at(&["question 4 of", "2'-6"], "about ten");
+    let mut terminal = before_the_length(folder.path());
+    terminal.at(&["Question 7;", "2'-6"], "about ten");
     terminal.at(&["about ten"], ENTER);
     let screen = terminal.shows(&["is not a length", "Esc goes back."]);
-    insta::assert_snapshot!(screen.lines().skip_while(|l| !l.contains("question 4 of")).collect::<Vec<_>>().join("\n"));
+    insta::assert_snapshot!(screen.lines().skip_while(|l| !l.contains("Question 7;")).collect::<Vec<_>>().join("\n"));
     // the wrong text is still there to be mended
     terminal.keys(&"\x7f".repeat(9));
     terminal.keys("20 ft 6");
     terminal.at(&["20 ft 6"], ENTER);
-    terminal.at(&["question 5 of", "Esc goes back."], CTRL_C);
+    terminal.at(&["Question 8;", "Esc goes back."], CTRL_C);
     assert_eq!(terminal.end(), 130);
     assert_eq!(saved(folder.path()).answers["feature_length"], "246 in");
 }
@@ -61,13 +63,12 @@ fn a_wrong_length_then_a_right_one() {
 #[test]
 fn an_unusual_length_is_asked_again() {
     let folder = tempfile::tempdir().unwrap();
-    let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
-    first_three(&mut terminal);
-    terminal.at(&["question 4 of", "2'-6"], "250 ft");
+    let mut terminal = before_the_length(folder.path());
+    terminal.at(&["Question 7;", "2'-6"], "250 ft");
     terminal.at(&["250 ft"], ENTER);
     terminal.at(&["250 ft is unusual here", "-> No, let me type it again"], DOWN);
     terminal.at(&["-> Yes, it is right"], ENTER);
-    terminal.at(&["question 5 of", "Esc goes back."], CTRL_C);
+    terminal.at(&["Question 8;", "Esc goes back."], CTRL_C);
     assert_eq!(terminal.end(), 130);
     assert_eq!(saved(folder.path()).answers["feature_length"], "3000 in");
 }
@@ -76,7 +77,7 @@ fn an_unusual_length_is_asked_again() {
 fn a_question_mark_explains() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
-    terminal.at(&["question 1 of", "-> United States"], "?");
+    terminal.at(&["Question 1;", "-> United States"], "?");
     terminal.at(&["In which country", "Why:", "How to find out:", "closes this."], ENTER);
     // the help is gone, and the list as it was
     terminal.comes_to("the list", |text| !text.contains("Why:") && text.contains("-> United States"));
@@ -88,23 +89,22 @@ fn a_question_mark_explains() {
 #[test]
 fn from_the_first_question_to_the_verdict() {
     let folder = tempfile::tempdir().unwrap();
-    // all but two questions are answered in the file, as after a break
-    open_visit(folder.path(), "demo/back-patio.yaml", &["site_conditions", "signs"]);
+    // all but two questions are answered in the file, as after a break; nothing of what is left is settled by the others
+    open_visit(folder.path(), "vinyl-walkway/visit.yaml", &["wall_things", "signs"]);
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
     // nothing marked is no answer
-    terminal.at(&[":: Site conditions", "Space marks"], ENTER);
+    terminal.at(&[":: Things on the wall", "Space marks"], ENTER);
     terminal.at(&["Nothing is marked yet"], "none");
     terminal.at(&["-> [ ] None of these"], ENTER);
     terminal.comes_to("the list", |text| !text.contains("Search:") && text.contains("-> [ ] None of these"));
     terminal.keys(" ");
     terminal.at(&["-> [x] None of these"], ENTER);
-    terminal.at(&["ok Site conditions: none of these", ":: Signs of trouble"], CTRL_N);
-    terminal.at(&["Check your answers", "-> Done. Show the verdict."], ENTER);
+    terminal.at(&["ok Things on the wall: none of these", ":: Signs of trouble"], CTRL_N);
     terminal.at(&["What now?", "Write sheets to files"], ESC);
     terminal.shows(&["wallfoot advise v.yaml", "the crew's sheet:"]);
     assert_eq!(terminal.end(), 0);
     let visit = saved(folder.path());
-    assert_eq!(visit.answers["site_conditions"], "none");
+    assert_eq!(visit.answers["wall_things"], "none");
     assert_eq!(visit.not_sure, ["signs"]);
 }
 
@@ -170,9 +170,9 @@ fn a_try_is_adopted_and_undone() {
         let mut terminal = Terminal::start_sized(folder.path(), &["ask", "v.yaml"], rows, columns);
         terminal.at(&["What now?", "-> Try something else"], ENTER);
         terminal.at(&["Try what?", "-> The surface at another height"], ENTER);
-        terminal.at(&["Top of the patio", "Esc goes back.]"], "10 1/4 in");
+        terminal.at(&["Top of the patio", "Esc goes back."], "10 1/4 in");
         terminal.at(&["10 1/4 in"], ENTER);
-        terminal.at(&["Change the plan", "(surface 3 1/4 in lower)"], ENTER);
+        terminal.at(&["Change the plan", "surface 3 1/4 in lower"], ENTER);
         terminal.at(&["Try what?", "-> The surface at another height"], DOWN);
         terminal.at(&["-> Other answers"], DOWN);
         terminal.at(&["-> Set the plan"], DOWN);
@@ -195,7 +195,7 @@ fn a_bare_number_that_can_only_be_metres_offers_them() {
     let folder = tempfile::tempdir().unwrap();
     std::fs::write(
         folder.path().join("v.yaml"),
-        "wallfoot_visit: 1\nanswers:\n  region: germany\n  stage: planned\n  in_bavaria: 'no'\n  feature: sand_set_pavers\n",
+        "wallfoot_visit: 1\nanswers:\n  region: germany\n  stage: planned\n  contractor: none_yet\n  in_bavaria: 'no'\n  cladding: vinyl\n  backing: wood_frame\n  feature: sand_set_pavers\n  joint: tight\n",
     )
     .unwrap();
     let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
@@ -215,9 +215,8 @@ fn a_bare_number_that_can_only_be_metres_offers_them() {
 #[test]
 fn a_line_is_edited() {
     let folder = tempfile::tempdir().unwrap();
-    let mut terminal = Terminal::start(folder.path(), &["ask", "v.yaml"]);
-    first_three(&mut terminal);
-    terminal.at(&["question 4 of", "2'-6"], "rubbish");
+    let mut terminal = before_the_length(folder.path());
+    terminal.at(&["Question 7;", "2'-6"], "rubbish");
     terminal.at(&["-> rubbish"], "\x15");
     terminal.keys("0 ft nonsense");
     terminal.at(&["-> 0 ft nonsense"], "\x17");
@@ -228,7 +227,7 @@ fn a_line_is_edited() {
     terminal.at(&["-> 20 ft 6 inX"], "\x1b[D\x1b[3~");
     terminal.comes_to("no X", |text| text.contains("-> 20 ft 6 in") && !text.contains("inX"));
     terminal.keys(ENTER);
-    terminal.at(&["ok Length along the wall: 20 ft 6 in", "question 5 of"], CTRL_C);
+    terminal.at(&["ok Length along the wall: 20 ft 6 in", "Question 8;"], CTRL_C);
     terminal.end();
     assert_eq!(saved(folder.path()).answers["feature_length"], "246 in");
 }

@@ -5,7 +5,7 @@ use std::path::Path;
 
 /// The question on things at the wall, in a visit that is finished but for it.
 fn at_the_list(folder: &Path, (rows, cols): (u16, u16)) -> Terminal {
-    open_visit(folder, "demo/back-patio.yaml", &["wall_things"]);
+    open_visit(folder, "vinyl-walkway/visit.yaml", &["wall_things"]);
     let mut terminal = Terminal::start_sized(folder, &["ask", "v.yaml"], rows, cols);
     terminal.shows(&["Which of these are on the wall", "-> [ ] A window"]);
     terminal

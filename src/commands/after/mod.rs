@@ -8,16 +8,17 @@ mod tries;
 mod typed;
 
 use super::answer::{Room, answer_text};
-use super::ask::interview;
+use super::asking::interview;
 use super::contractor;
 use super::error::CommandError;
 use super::global::Global;
 use super::output::print;
-use super::outside::{note, width};
+use super::outside::{height, note, width};
 use crate::content::Content;
 use crate::flow::Answers;
 use crate::interview::{Asker, Ended, InterviewError, Leaving, Picked};
 use crate::judge::Assessment;
+use crate::terminal::menu_lines;
 use crate::units::Units;
 use session::Session;
 use std::io;
@@ -40,7 +41,7 @@ pub(super) struct After<'a> {
 
 /// What can be done.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Next {
+enum Does {
     GoOn,
     Open,
     Tries,
@@ -102,14 +103,14 @@ impl After<'_> {
             let title = if desk.left_for_sheets() > 0 { "settled.title" } else { "menu.title" };
             let picked = desk.choose(title, &texts)?;
             let (did, next) = match picked {
-                Picked::Item(at) if items[at].1 != Next::Done => (desk.go(items[at].1)?, items[at].1),
+                Picked::Item(at) if items[at].1 != Does::Done => (desk.go(items[at].1)?, items[at].1),
                 Picked::Item(_) | Picked::Back => return Ok(Ended::Finished),
                 Picked::Leave(how) => return Ok(Ended::Left(how)),
             };
             match did {
                 Went::Left(how) => return Ok(Ended::Left(how)),
                 // what was shown meanwhile pushed the answer away; what was only asked did not
-                Went::Did(()) if !matches!(next, Next::Drawing | Next::Sheets) => shown.clear(),
+                Went::Did(()) if !matches!(next, Does::Drawing | Does::Sheets) => shown.clear(),
                 Went::Did(()) | Went::Back => {}
             }
         }
@@ -118,7 +119,7 @@ impl After<'_> {
 
 impl Desk<'_, '_> {
     /// The lines of the menu.
-    fn items(&self) -> Result<Vec<(String, Next)>, CommandError> {
+    fn items(&self) -> Result<Vec<(String, Does)>, CommandError> {
         let stretches = self.session.assessed()?;
         let open = std::iter::once(stretches.worst()).chain(stretches.others().iter().map(|(_, a)| a));
         let open: usize = open.map(|a| a.open.len()).sum();
@@ -130,23 +131,23 @@ impl Desk<'_, '_> {
         let mut items = Vec::new();
         let more = self.left_for_sheets();
         if more > 0 {
-            items.push((self.word("settled.go_on").replace("{count}", &more.to_string()), Next::GoOn));
+            items.push((self.word("settled.go_on").replace("{count}", &more.to_string()), Does::GoOn));
         }
         if open > 0 {
-            items.push((counted("menu.open", open), Next::Open));
+            items.push((counted("menu.open", open), Does::Open));
         }
-        items.push((counted("menu.tries", tries), Next::Tries));
+        items.push((counted("menu.tries", tries), Does::Tries));
         if let Some((_, name)) = self.to_undo() {
-            items.push((self.word("menu.undo").replace("{name}", &name), Next::Undo));
+            items.push((self.word("menu.undo").replace("{name}", &name), Does::Undo));
         }
         for (key, next) in [
-            ("menu.sheets", Next::Sheets),
-            ("menu.drawing", Next::Drawing),
-            ("menu.contractor", Next::Contractor),
-            ("menu.owners", Next::Owners),
-            ("menu.stretch", Next::Stretch),
-            ("menu.change", Next::Change),
-            ("menu.done", Next::Done),
+            ("menu.sheets", Does::Sheets),
+            ("menu.drawing", Does::Drawing),
+            ("menu.contractor", Does::Contractor),
+            ("menu.owners", Does::Owners),
+            ("menu.stretch", Does::Stretch),
+            ("menu.change", Does::Change),
+            ("menu.done", Does::Done),
         ] {
             items.push((self.word(key), next));
         }
@@ -155,30 +156,29 @@ impl Desk<'_, '_> {
 
     /// The answer, as much of it as fits above so many lines of a menu.
     fn answer(&self, items: usize) -> Result<String, CommandError> {
-        // the lines of the menu, its title, its keys, and an empty line before it
-        let room = Room::on_screen(items + 3, self.session.global);
+        let room = Room::on_screen(menu_lines(items, height()), self.session.global);
         let cover = self.session.global.cover(self.session.date());
         Ok(answer_text(&self.session.assessed()?, &cover, self.session.content, self.session.global, room, ""))
     }
 
-    fn go(&mut self, next: Next) -> Result<Went<()>, CommandError> {
+    fn go(&mut self, next: Does) -> Result<Went<()>, CommandError> {
         match next {
-            Next::GoOn => self.go_on(),
-            Next::Open => self.answer_open(),
-            Next::Tries => self.tries(),
-            Next::Undo => {
+            Does::GoOn => self.go_on(),
+            Does::Open => self.answer_open(),
+            Does::Tries => self.tries(),
+            Does::Undo => {
                 if let Some((at, name)) = self.to_undo() {
                     self.keep_try(at, &name)?;
                 }
                 Ok(Went::Did(()))
             }
-            Next::Sheets => self.write_sheets(),
-            Next::Drawing => self.draw(),
-            Next::Contractor => self.contractor(),
-            Next::Owners => self.owners(),
-            Next::Stretch => self.another_stretch(),
-            Next::Change => self.change_an_answer(),
-            Next::Done => Ok(Went::Back),
+            Does::Sheets => self.write_sheets(),
+            Does::Drawing => self.draw(),
+            Does::Contractor => self.contractor(),
+            Does::Owners => self.owners(),
+            Does::Stretch => self.another_stretch(),
+            Does::Change => self.change_an_answer(),
+            Does::Done => Ok(Went::Back),
         }
     }
 

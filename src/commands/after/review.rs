@@ -1,7 +1,7 @@
 //! An answer changed: the list of all answers, the question again, and whatever the new answer brings up.
 
 use super::{Desk, Went};
-use crate::commands::ask::interview;
+use crate::commands::asking::interview;
 use crate::commands::error::CommandError;
 use crate::flow::Answers;
 use crate::interview::{Reply, Reviewed, review_lines};

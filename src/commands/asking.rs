@@ -1,0 +1,22 @@
+//! An interview over the content: its order, its words, and which year it is.
+
+use super::outside::this_year;
+use crate::content::Content;
+use crate::flow::Answers;
+use crate::interview::{Interview, Next, Yes};
+use crate::judge::Upcoming;
+use crate::units::Units;
+
+/// An interview in this order, in the words of the content.
+pub(super) fn interview<'c, U: Fn(&Answers) -> Units>(
+    content: &'c Content,
+    units: U,
+    order: impl Fn(&Answers, Option<usize>) -> Option<Upcoming>,
+) -> Interview<'c, U, impl Fn(&Answers, Option<usize>) -> Option<Next>> {
+    let next = move |answers: &Answers, last: Option<usize>| {
+        order(answers, last).map(|Upcoming { question, more }| Next { question, more })
+    };
+    let word = |key: &str| content.word(key).to_owned();
+    let words = Yes { yes: word("label.yes"), no: word("label.no"), not_sure: word("label.not_sure") };
+    Interview::new(&content.flow, units, next).in_year(this_year()).saying(words)
+}
