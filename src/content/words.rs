@@ -194,6 +194,7 @@ const KEYS: &[&str] = &[
     "screen.progress_last",
     "screen.progress_one",
     "screen.or_type",
+    "screen.or_two",
     "screen.typed",
     "settled.title",
     "settled.go_on",

@@ -256,6 +256,9 @@ fn asked(prompt: &Prompt<'_>, labels: &Labels) -> Vec<String> {
     if let Some(or_type) = &prompt.or_type {
         asked.push(labels.with("screen.or_type", &[("ask", &or_type.asked.ask)]));
     }
+    if let Some(second) = &prompt.second {
+        asked.push(labels.with("screen.or_two", &[("name", &second.short)]));
+    }
     if prompt.question.kind == QuestionKind::Places {
         asked.push(prompt.question.choices.iter().map(|c| c.id.as_str()).collect::<Vec<_>>().join(", "));
     }

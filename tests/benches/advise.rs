@@ -3,7 +3,7 @@
 
 use divan::{Bencher, black_box};
 use wallfoot::content::{Content, Sheet};
-use wallfoot::flow::{Diagnostics, Node, Source};
+use wallfoot::flow::{Answer, Answers, Diagnostics, Node, Source};
 use wallfoot::render::{Marks, TextStyle, html, text};
 use wallfoot::sheet::Cover;
 use wallfoot::units::Units;
@@ -49,6 +49,25 @@ fn assess(bencher: Bencher<'_, '_>) {
     let (content, visit) = demo();
     let (answers, _) = visit.answers(&content.flow, Units::Inch);
     bencher.bench(|| content.assess(black_box(&answers), Units::Inch).settled);
+}
+
+/// The next question with nothing answered but what comes first, and with everything unknown that can be.
+#[divan::bench(args = [false, true])]
+fn next_question(bencher: Bencher<'_, '_>, unknown: bool) {
+    let (content, _) = demo();
+    let mut answers = Answers::default();
+    while let Some(next) = content.next_question(&answers).filter(|_| unknown || answers.iter().count() < 2) {
+        let question = &content.flow.questions[next.question];
+        let answer = if question.not_sure { Answer::NotSure } else { Answer::Choice(0) };
+        // the last one stays to be chosen
+        let before = answers.clone();
+        answers.set(next.question, answer);
+        if content.next_question(&answers).is_none() {
+            answers = before;
+            break;
+        }
+    }
+    bencher.bench(|| content.next_question(black_box(&answers)));
 }
 
 /// The verdict alone.

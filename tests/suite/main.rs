@@ -22,6 +22,7 @@ mod html;
 mod interview;
 mod invented;
 mod kept;
+mod keys;
 mod leaving;
 mod logic;
 mod looks;

@@ -172,7 +172,7 @@ fn a_try_is_adopted_and_undone() {
         terminal.at(&["Try what?", "-> The surface at another height"], ENTER);
         terminal.at(&["Top of the patio", "Esc goes back."], "10 1/4 in");
         terminal.at(&["10 1/4 in"], ENTER);
-        terminal.at(&["Change the plan", "surface 3 1/4 in lower"], ENTER);
+        terminal.at(&["1 1/4 in above", "surface 3 1/4 in lower"], ENTER);
         terminal.at(&["Try what?", "-> The surface at another height"], DOWN);
         terminal.at(&["-> Other answers"], DOWN);
         terminal.at(&["-> Set the plan"], DOWN);
@@ -202,7 +202,7 @@ fn a_bare_number_that_can_only_be_metres_offers_them() {
     terminal.at(&[":: Length along the wall", "197, 19.7 cm"], "24");
     terminal.at(&["-> 24"], ENTER);
     terminal.at(&["24 mm", "-> No, I meant 24 m", "No, let me type it again"], ENTER);
-    terminal.at(&["ok Length along the wall: 24 m"], CTRL_C);
+    terminal.at(&[":: Door at the work"], CTRL_C);
     terminal.end();
     let length = saved(folder.path()).answers["feature_length"].clone();
     assert_eq!(
@@ -227,7 +227,7 @@ fn a_line_is_edited() {
     terminal.at(&["-> 20 ft 6 inX"], "\x1b[D\x1b[3~");
     terminal.comes_to("no X", |text| text.contains("-> 20 ft 6 in") && !text.contains("inX"));
     terminal.keys(ENTER);
-    terminal.at(&["ok Length along the wall: 20 ft 6 in", "Question 8;"], CTRL_C);
+    terminal.at(&["Question 8;", ":: Door at the work"], CTRL_C);
     terminal.end();
     assert_eq!(saved(folder.path()).answers["feature_length"], "246 in");
 }

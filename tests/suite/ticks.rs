@@ -48,7 +48,7 @@ fn a_space_in_a_search_marks_nothing() {
         terminal.comes_to("the list", |text| !text.contains("Search:") && text.contains("-> [ ] Clothes dryer vent"));
         terminal.keys(" ");
         terminal.at(&["-> [x] Clothes dryer vent"], ENTER);
-        terminal.at(&["Check your answers"], CTRL_C);
+        terminal.at(&["lowest edge of the dryer vent"], CTRL_C);
         terminal.end();
         assert_eq!(things(folder.path()).as_deref(), Some("dryer_vent"), "{size:?}");
     }
@@ -115,17 +115,17 @@ fn one_key_for_not_sure() {
         let folder = tempfile::tempdir().unwrap();
         let mut terminal = at_the_list(folder.path(), size);
         terminal.keys(CTRL_N);
-        terminal.at(&["Check your answers"], CTRL_C);
+        terminal.at(&["What now?"], CTRL_C);
         terminal.end();
         assert_eq!(saved(folder.path()).not_sure, ["wall_things"], "{size:?}");
 
         // in a line, whatever is typed there already
         let folder = tempfile::tempdir().unwrap();
-        open_visit(folder.path(), "demo/back-patio.yaml", &["feature_depth"]);
+        open_visit(folder.path(), "vinyl-walkway/visit.yaml", &["feature_depth"]);
         let mut terminal = Terminal::start_sized(folder.path(), &["ask", "v.yaml"], size.0, size.1);
         terminal.at(&["work reach out", "->"], "12");
         terminal.at(&["-> 12"], CTRL_N);
-        terminal.at(&["Check your answers"], CTRL_C);
+        terminal.at(&["What now?"], CTRL_C);
         terminal.end();
         assert_eq!(saved(folder.path()).not_sure, ["feature_depth"], "{size:?}");
 
