@@ -8,11 +8,11 @@ use crate::judge::Upcoming;
 use crate::units::Units;
 
 /// An interview in this order, in the words of the content.
-pub(super) fn interview<'c, U: Fn(&Answers) -> Units>(
-    content: &'c Content,
+pub(super) fn interview<U: Fn(&Answers) -> Units>(
+    content: &Content,
     units: U,
     order: impl Fn(&Answers, Option<usize>) -> Option<Upcoming>,
-) -> Interview<'c, U, impl Fn(&Answers, Option<usize>) -> Option<Next>> {
+) -> Interview<'_, U, impl Fn(&Answers, Option<usize>) -> Option<Next>> {
     let next = move |answers: &Answers, last: Option<usize>| {
         order(answers, last).map(|Upcoming { question, more }| Next { question, more })
     };

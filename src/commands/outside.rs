@@ -15,7 +15,6 @@ pub(super) fn width() -> usize {
 }
 
 /// Lines of the terminal; 24 where there is none.
-
 pub(super) fn height() -> usize {
     terminal_size::terminal_size().map_or(24, |(_, h)| usize::from(h.0))
 }

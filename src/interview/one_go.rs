@@ -78,7 +78,7 @@ impl OneGo {
             for (label, own_hint, answer) in answers_of(&flow.questions[below], spoken, words) {
                 let id = format!("{}.{}", choice.id, choices.len());
                 let label = format!("{}: {label}", choice.label);
-                choices.push((Choice { label, id, ..choice.clone() }, own_hint.or_else(|| hint.clone())));
+                choices.push((Choice { id, label, ..choice.clone() }, own_hint.or_else(|| hint.clone())));
                 self.picks.push(vec![said.clone(), (below, answer)]);
             }
         }
@@ -120,16 +120,15 @@ fn shown_with(
 /// The answers of a question as lines of a list.
 fn answers_of(question: &Question, spoken: &Spoken, words: &Yes) -> Vec<(String, Option<String>, Answer)> {
     let asked = spoken.asked(question);
-    let mut lines: Vec<(String, Option<String>, Answer)> = match question.kind {
-        QuestionKind::YesNo => [(&words.yes, true), (&words.no, false)]
+    let mut lines: Vec<(String, Option<String>, Answer)> = if question.kind == QuestionKind::YesNo {
+        [(&words.yes, true), (&words.no, false)]
             .map(|(word, yes)| (format!("{} - {}", asked.short, word.to_lowercase()), None, Answer::YesNo(yes)))
-            .to_vec(),
-        _ => {
-            let line = |(i, choice): (usize, &Choice)| {
-                (choice.label.clone(), asked.hints.get(i).cloned().flatten(), Answer::Choice(i))
-            };
-            question.choices.iter().enumerate().map(line).collect()
-        }
+            .to_vec()
+    } else {
+        let line = |(i, choice): (usize, &Choice)| {
+            (choice.label.clone(), asked.hints.get(i).cloned().flatten(), Answer::Choice(i))
+        };
+        question.choices.iter().enumerate().map(line).collect()
     };
     if question.not_sure {
         lines.push((format!("{} - {}", asked.short, words.not_sure.to_lowercase()), None, Answer::NotSure));

@@ -165,8 +165,8 @@ impl Widget for PickOrType<'_> {
     fn show(&self, labels: &Labels, shows: &mut Shows) {
         self.list.show(labels, shows);
         if let (Some(answer), Some(or_type)) = (self.typed(), &self.prompt.or_type) {
-            let shown = labels.answer(or_type.question, &answer, self.prompt.units);
-            shows.message = labels.with("screen.typed", &[("name", &or_type.asked.short), ("value", &shown)]);
+            let value = labels.answer(or_type.question, &answer, self.prompt.units);
+            shows.message = labels.with("screen.typed", &[("name", &or_type.asked.short), ("value", &value)]);
         }
     }
 }

@@ -3,7 +3,8 @@
 use crate::support::{CONTENT, in_file_order};
 use std::convert::Infallible;
 use std::io;
-use wallfoot::flow::{Answer, Answers};
+use std::sync::LazyLock;
+use wallfoot::flow::{Answer, Answers, Flow};
 use wallfoot::interview::{Asker, Ended, Interview, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use wallfoot::units::Units;
 
@@ -38,8 +39,17 @@ impl<F: FnMut(&Prompt<'_>) -> Reply> Asker for Scripted<F> {
     }
 }
 
+/// The questions, with none that is answered in one go with another.
+pub(crate) static EACH_ALONE: LazyLock<Flow> = LazyLock::new(|| {
+    let mut flow = CONTENT.flow.clone();
+    for question in &mut flow.questions {
+        question.at_once.clear();
+    }
+    flow
+});
+
 pub(crate) fn run<F: FnMut(&Prompt<'_>) -> Reply>(answers: &mut Answers, asker: &mut Scripted<F>) -> Ended {
-    let interview = Interview::new(&CONTENT.flow, |_: &Answers| Units::Inch, in_file_order);
+    let interview = Interview::new(&EACH_ALONE, |_: &Answers| Units::Inch, in_file_order);
     let mut keep = |_: &Answers| Ok::<(), Infallible>(());
     match interview.run(answers, asker, &mut keep).unwrap() {
         Ended::Finished => interview.review(answers, asker, &mut keep).unwrap(),
@@ -185,8 +195,7 @@ fn leaving_keeps_what_was_said_and_resuming_goes_on() {
     });
     assert_eq!(run(&mut answers, &mut asker), Ended::Left(Leaving::Asked));
     let left_at = asker.asked.last().unwrap().clone();
-    // five screens, one of which answered two questions
-    assert_eq!(answers.iter().count(), 6);
+    assert_eq!(answers.iter().count(), 5);
     let mut again = Scripted::new(not_sure);
     assert_eq!(run(&mut answers, &mut again), Ended::Finished);
     assert_eq!(again.asked[0], left_at);
@@ -201,4 +210,73 @@ fn an_answer_that_cannot_be_kept_stops_the_interview() {
     let end = interview.run(&mut answers, &mut asker, &mut |_| Err("disk full"));
     assert_eq!(end.unwrap_err().to_string(), "disk full");
     assert_eq!(asker.asked.len(), 1);
+}
+
+/// A choice of two questions answers both, a height that is typed answers how it was measured too, and two lengths in one line
+/// are two answers. Nothing else is recorded.
+#[test]
+fn what_is_said_in_one_go_is_recorded_question_by_question() {
+    let number = |id: &str| CONTENT.flow.question(id).unwrap();
+    let given = |lines: &str| crate::support::answers(lines);
+    let one = |known: &str, id: &str, reply: &dyn Fn(&Prompt<'_>) -> Reply| {
+        let mut answers = given(known);
+        let done = std::cell::Cell::new(false);
+        let order = |_: &Answers, _: Option<usize>| {
+            (!done.replace(true)).then_some(wallfoot::interview::Next { question: number(id), more: 0 })
+        };
+        let words = wallfoot::interview::Yes { yes: "Yes".into(), no: "No".into(), not_sure: "Not sure".into() };
+        let interview = Interview::new(&CONTENT.flow, |_: &Answers| Units::Inch, order).saying(words);
+        let mut asker = Scripted::new(reply);
+        interview.run(&mut answers, &mut asker, &mut |_| Ok::<(), Infallible>(())).unwrap();
+        let before = given(known);
+        answers
+            .iter()
+            .filter(|(n, answer)| before.get(*n) != Some(*answer))
+            .map(|(n, answer)| {
+                let question = &CONTENT.flow.questions[n];
+                let shown = question.show_answer(answer, Units::Inch).unwrap_or_else(|| "not sure".to_owned());
+                format!("{}: {shown}", question.id)
+            })
+            .collect::<Vec<_>>()
+    };
+    let line = |label: &'static str| {
+        move |prompt: &Prompt<'_>| {
+            let at = prompt.question.choices.iter().position(|c| c.label == label);
+            Reply::Answer(Answer::Choice(at.unwrap_or_else(|| panic!("no line {label}"))))
+        }
+    };
+    assert_eq!(
+        one("region: us", "stage", &line("It is planned: A contract is signed")),
+        ["stage: It is planned", "contractor: A contract is signed"]
+    );
+    assert_eq!(one("region: us", "stage", &line("It is already built")), ["stage: It is already built"]);
+    assert_eq!(
+        one("region: us", "door", &line("A sliding door: Main door - no")),
+        ["door: A sliding door", "egress_door: No"].map(str::to_owned).map(|l| l.replace(": No", ": no"))
+    );
+    let typed = |text: &'static str| {
+        move |prompt: &Prompt<'_>| prompt.typed_at_once(text).map_or_else(|| prompt.read(text).unwrap(), Reply::Typed)
+    };
+    assert_eq!(
+        one("region: us\nstage: planned\ncladding: vinyl\ndoor: slides", "exit_way", &typed("4 1/4 in")),
+        ["exit_way: Down from the mark", "exit_below_mark: 4 1/4 in"]
+    );
+    for text in ["24 ft x 14 ft", "24 x 14 ft", "24 ft by 14 ft"] {
+        assert_eq!(
+            one("region: us", "feature_length", &typed(text)),
+            ["feature_length: 24 ft", "feature_depth: 14 ft"],
+            "{text}"
+        );
+    }
+    assert_eq!(one("region: us", "feature_length", &typed("24 ft")), ["feature_length: 24 ft"]);
+    // no height: neither a word nor a number of a line
+    let none = |text: &'static str| {
+        move |prompt: &Prompt<'_>| {
+            assert_eq!(prompt.typed_at_once(text), None, "{text}");
+            Reply::Leave(Leaving::Asked)
+        }
+    };
+    for text in ["from the mark", "", "not sure", "?"] {
+        assert!(one("region: us\ndoor: slides", "exit_way", &none(text)).is_empty());
+    }
 }

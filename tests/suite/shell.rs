@@ -296,7 +296,11 @@ fn the_command_that_goes_on_can_be_pasted() {
         let output = child.wait_with_output().unwrap();
         assert_eq!(output.status.code(), Some(0));
         let said = text(&output.stderr);
-        let line = said.lines().find_map(|line| line.split("Go on with: ").nth(1)).unwrap().to_owned();
+        // in the middle of the questions, or at the menu of a finished visit
+        let after = |line: &str| {
+            ["Go on with: ", "this menu:"].iter().find_map(|mark| line.split(mark).nth(1)).map(|l| l.trim().to_owned())
+        };
+        let line = said.lines().find_map(after).unwrap();
         shell_words::split(&line).unwrap()
     };
     let line = again(&["ask", visit, "--run", "wall by the $gate", "--brief", "--region", "us", "--plain"]);

@@ -38,8 +38,8 @@ fn plain(text: &str) -> String {
 /// shown on a screen too.
 fn of_the_interview(key: &str) -> bool {
     ["section.", "question.", "asked.", "word.", "contractor.", "joint."].iter().any(|family| key.starts_with(family))
-        || key.starts_with("finding.") && key.ends_with(".title")
-        || key.starts_with("limit.") && key.ends_with(".what")
+        || key.starts_with("finding.") && key.rsplit('.').next() == Some("title")
+        || key.starts_with("limit.") && key.rsplit('.').next() == Some("what")
 }
 
 #[test]
@@ -157,7 +157,8 @@ impl Walk {
 
     fn answer(&mut self, text: &str) {
         // echoed by a terminal, and here for whoever reads the transcript
-        self.said.push_str(&format!("{text}\n"));
+        self.said.push_str(text);
+        self.said.push('\n');
         self.before = self.said.len();
         writeln!(self.child.stdin.as_mut().unwrap(), "{text}").unwrap();
     }

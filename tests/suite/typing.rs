@@ -21,7 +21,7 @@ fn bare_numbers_follow_the_country_that_was_just_answered() {
             Some(region) => CONTENT.units_in(region),
             None => Units::Inch,
         };
-        let interview = Interview::new(&CONTENT.flow, units_of, in_file_order);
+        let interview = Interview::new(&crate::interview::EACH_ALONE, units_of, in_file_order);
         let mut answers = Answers::default();
         let mut read = Vec::new();
         let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
