@@ -5,12 +5,12 @@ use super::asker::asker;
 use super::closing::{Again, left, watch};
 use super::error::CommandError;
 use super::global::Global;
-use super::outside::{note, today};
+use super::outside::{note, today, width};
 use super::reading::{answers_of, heard_of, say_unheard};
 use crate::content::{Ask, Content, JointTask, Who};
 use crate::flow::{Answer, BuiltTexts, Choice, Condition, Effort, Question, QuestionKind, Spoken, Stand};
 use crate::interview::{Asker, Count, Leaving, Progress, Prompt, Reply};
-use crate::judge::{Assessment, Notes};
+use crate::judge::{Assessment, Notes, Owned};
 use crate::units::Units;
 use crate::visit::OpenVisit;
 use clap::Args;
@@ -77,7 +77,9 @@ pub(super) fn hear(
     let asks: Vec<&Ask> = assessment.asks().collect();
     let mut gone = None;
     let title = content.word("heading.heard").to_owned();
-    let mut at = 0;
+    // where it was left: at the first that was not asked yet
+    let is_open = |ask: &&Ask| open.visit().contractors.get(name).is_none_or(|heard| !heard.contains_key(&ask.id));
+    let mut at = asks.iter().position(is_open).unwrap_or(0);
     while let Some(ask) = asks.get(at) {
         let question = heard_question(&assessment, ask, content);
         let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(&ask.id));
@@ -103,14 +105,25 @@ pub(super) fn hear(
     }
     let notes = Notes { contractors: heard_of(open.visit(), content), ..Notes::default() };
     let assessment = Assessment { notes, ..assessment };
+    let (asked, count) = assessment.heard_so_far(name);
+    if !assessment.can_be_judged(name) {
+        let values = [("name", name), ("asked", &*asked.to_string()), ("count", &*count.to_string())];
+        say(&assessment.word_with("heard.so_far", &values));
+        return Ok(gone);
+    }
     let key = match assessment.standing(name) {
         crate::judge::Standing::Enough => "heard.enough",
         crate::judge::Standing::NotAllAsked => "heard.not_all_asked",
         crate::judge::Standing::NotEnough => "heard.not_enough",
         crate::judge::Standing::SecondTrade => "heard.second_trade",
     };
-    note(&format!("\n{}", assessment.word_with(key, &[("name", name)])));
+    say(&assessment.word_with(key, &[("name", name)]));
     Ok(gone)
+}
+
+/// Says something that is no result, in lines that break between words.
+fn say(text: &str) {
+    note(&format!("\n{}", textwrap::fill(text, width().clamp(40, 100))));
 }
 
 pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandError> {
@@ -137,7 +150,7 @@ pub(super) fn own(
     let mut open = OpenVisit::open(path)?;
     let (answers, units) = answers_of(open.visit(), path, content, global)?;
     let assessment = content.assess(&answers, units);
-    let tasks: Vec<&JointTask> = assessment.joint_tasks().into_iter().map(|(task, _)| task).collect();
+    let tasks = assessment.joint_tasks();
     let mut gone = None;
     let title = content.word("heading.agreement").to_owned();
     for (task, owners) in &open.visit().owners {
@@ -146,11 +159,14 @@ pub(super) fn own(
             note(&content.word_with("note.nobody_known", &values));
         }
     }
-    let mut at = 0;
-    while let Some(task) = tasks.get(at) {
+    // where it was left: at the first that nobody was named for yet
+    let mut at = tasks.iter().position(|(task, _)| !open.visit().owners.contains_key(&task.id)).unwrap_or(0);
+    while let Some((task, known)) = tasks.get(at) {
         let question = owner_question(&assessment, task, content);
         let current = open.visit().owners.get(&task.id).and_then(|owners| marked(owners, &question));
-        let said = match put(asker, &question, &title, (at + 1, tasks.len()), current.as_ref(), (units, path))? {
+        // what the interview said, or who usually does it, is marked, so that Enter confirms it; it counts once it is confirmed
+        let offered = current.clone().or_else(|| marked(&offered(task, known), &question));
+        let said = match put(asker, &question, &title, (at + 1, tasks.len()), offered.as_ref(), (units, path))? {
             Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
             Reply::Back => {
                 at = at.saturating_sub(1);
@@ -169,6 +185,15 @@ pub(super) fn own(
         at += 1;
     }
     Ok(gone)
+}
+
+/// Who is offered as the owner of a task of which the file says nothing.
+fn offered(task: &JointTask, known: &Owned) -> Vec<String> {
+    match known {
+        Owned::Nobody => Vec::new(),
+        Owned::By(who) => vec![who.word().to_owned()],
+        Owned::Several(_) | Owned::NotAgreed => vec![task.usual.word().to_owned()],
+    }
 }
 
 /// The choices that stand in a file, as an answer. Of a list that holds nothing known, nobody can say what was meant: that is

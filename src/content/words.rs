@@ -377,6 +377,7 @@ const KEYS: &[&str] = &[
     "mark.partly",
     "mark.weak",
     "mark.open",
+    "heard.so_far",
     "heard.enough",
     "heard.not_all_asked",
     "heard.not_enough",

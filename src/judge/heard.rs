@@ -82,6 +82,19 @@ impl<'c> Assessment<'c> {
         self.asks().map(|ask| (ask, Grade::of(ask, heard.and_then(|h| h.get(&ask.id))))).collect()
     }
 
+    /// Of how many questions something was heard, and how many there are.
+    #[must_use]
+    pub fn heard_so_far(&self, contractor: &str) -> (usize, usize) {
+        let marks = self.marks(contractor);
+        (marks.iter().filter(|(_, mark)| *mark != Grade::Open).count(), marks.len())
+    }
+
+    /// Whether every question that weighs most was asked, so that a contractor can be judged at all.
+    #[must_use]
+    pub fn can_be_judged(&self, contractor: &str) -> bool {
+        self.marks(contractor).iter().all(|(ask, mark)| ask.weight < DECIDES || *mark != Grade::Open)
+    }
+
     /// Where a contractor stands.
     #[must_use]
     pub fn standing(&self, contractor: &str) -> Standing {

@@ -176,3 +176,34 @@ fn what_others_need_comes_before_them() {
         }
     }
 }
+
+/// Back goes over the questions in the order in which they were asked, whatever that was, and then on as before.
+#[test]
+fn back_follows_the_order_that_was_asked() {
+    use crate::interview::Scripted;
+    use wallfoot::interview::{Interview, Next, Prompt, Reply};
+    for (name, whole) in shipped() {
+        let order = |answers: &Answers, _: Option<usize>| {
+            CONTENT.next_question(answers).map(|next| Next { question: next.question, more: next.more })
+        };
+        let interview = Interview::new(&crate::interview::EACH_ALONE, |_: &Answers| Units::Inch, order);
+        let mut steps = 0;
+        let mut asker = Scripted::new(|prompt: &Prompt<'_>| {
+            steps += 1;
+            // at the fifth screen three back
+            if (5..8).contains(&steps) {
+                return Reply::Back;
+            }
+            let number = CONTENT.flow.question(&prompt.question.id).unwrap();
+            Reply::Answer(whole.get(number).cloned().unwrap_or(Answer::NotSure))
+        });
+        let mut answers = Answers::default();
+        interview.run(&mut answers, &mut asker, &mut |_| Ok::<(), std::convert::Infallible>(())).unwrap();
+        let asked = asker.asked.clone();
+        let (straight, settled) = asked_until_settled(&whole);
+        assert_eq!(answers, settled, "{name}");
+        let ids = |at: usize| CONTENT.flow.questions[straight[at]].id.clone();
+        // the fifth, three back to the second, the second answered again, and on with the fifth
+        assert_eq!(asked[4..9], [ids(4), ids(3), ids(2), ids(1), ids(4)], "{name}");
+    }
+}

@@ -97,8 +97,11 @@ fn what_a_contractor_said_is_kept_as_it_comes() {
     assert_eq!(heard.values().filter(|p| p[..] == ["good.1", "good.2", "good.3"]).count(), 1);
     assert_eq!(heard.values().filter(|p| p[..] == ["weak.1"]).count(), 1);
     assert!(said.contains("WEAK:"), "{said}");
-    // again: what was said stands there; "not sure" takes it back
-    let (said, _) = pipe(folder.path(), &["contractor", "v.yaml", "Slate crew"], "not sure\nsave\n");
+    // nobody is judged after two answers
+    assert!(said.contains("Slate crew: 2 of ") && !said.contains("not good enough"), "{said}");
+    // again: it goes on with the third; what was said before stands there, and "not sure" takes it back
+    let (said, _) = pipe(folder.path(), &["contractor", "v.yaml", "Slate crew"], "back\nnot sure\nsave\n");
+    assert!(said.contains("Question 3 of") && !said.contains("Question 1 of"), "{said}");
     assert!(said.contains("Answer now:"), "{said}");
     assert_eq!(Visit::read(&folder.path().join("v.yaml")).unwrap().contractors["Slate crew"].len(), 1);
 }
@@ -158,6 +161,10 @@ fn owners_are_asked_one_by_one() {
     assert_eq!(lists, [vec![], vec!["hardscape".to_owned(), "exterior".to_owned()], vec!["homeowner".to_owned()]]);
     let page = text(&run(folder.path(), &["advise", "v.yaml", "--sheet", "homeowner"]).stdout);
     assert!(one_line(&page).contains("Tasks at the joint with more than one owner"));
+    // the next time it goes on with the first task without a name, and who usually does it is marked: Enter confirms
+    let (said, _) = pipe(folder.path(), &["owners", "v.yaml"], "\nsave\n");
+    assert!(said.contains("Question 4 of") && said.contains("Answer now: "), "{said}");
+    assert_eq!(Visit::read(&folder.path().join("v.yaml")).unwrap().owners.len(), 4);
     // nobody known
     let broken = std::fs::read_to_string(folder.path().join("v.yaml")).unwrap().replace("- homeowner", "- uncle");
     std::fs::write(folder.path().join("v.yaml"), broken).unwrap();
