@@ -132,6 +132,13 @@ impl Assessment<'_> {
         }
     }
 
+    /// What to do to answer a question, in a sentence or two.
+    #[must_use]
+    pub fn instruction(&self, question: usize) -> String {
+        const MOST: usize = 110;
+        sentences(&self.spoken().how(&self.content.flow.questions[question]), MOST)
+    }
+
     /// What endangers people, by its title.
     #[must_use]
     pub fn danger_title(&self, step: &FirstStep<'_>) -> String {

@@ -231,3 +231,32 @@ fn a_line_is_edited() {
     terminal.end();
     assert_eq!(saved(folder.path()).answers["feature_length"], "246 in");
 }
+
+/// A visit that ended with something to find out is taken up again at its menu, at every size: the open point is answered there,
+/// and the new verdict follows at once.
+#[test]
+fn what_was_to_be_found_out_is_answered_later() {
+    for (rows, columns) in SIZES {
+        let folder = tempfile::tempdir().unwrap();
+        open_visit(folder.path(), "vinyl-walkway/visit.yaml", &["signs"]);
+        let mut terminal = Terminal::start_sized(folder.path(), &["ask", "v.yaml"], rows, columns);
+        terminal.at(&["Signs of trouble"], CTRL_N);
+        terminal.at(&["FIND OUT FIRST", "What now?"], ESC);
+        assert_eq!(terminal.end(), 0);
+        assert_eq!(saved(folder.path()).not_sure, ["signs"]);
+
+        let mut again = Terminal::start_sized(folder.path(), &["ask", "v.yaml"], rows, columns);
+        again.at(&["FIND OUT FIRST", "What now?"], "still open");
+        again.at(&["-> Answer what is still open (1)"], ENTER);
+        again.at(&["What have you found out?", "-> Signs of trouble. Look along"], ENTER);
+        again.at(&["Signs of trouble", "[ ]"], "none of these");
+        again.at(&["-> [ ] None of these"], ENTER);
+        again.comes_to("the list", |text| !text.contains("Search:") && text.contains("-> [ ] None of these"));
+        again.keys(" ");
+        again.at(&["-> [x] None of these"], ENTER);
+        again.at(&["GO AHEAD", "What now?"], ESC);
+        assert_eq!(again.end(), 0);
+        let visit = saved(folder.path());
+        assert_eq!((visit.answers["signs"].as_str(), visit.not_sure.len()), ("none", 0));
+    }
+}

@@ -54,8 +54,9 @@ impl Desk<'_, '_> {
         let text = |number: usize| {
             let question = &questions[number];
             let minutes = question.effort.minutes.to_string();
-            let short = assessment.short(number);
-            let values = [("what", short.as_str()), ("minutes", &minutes), ("with", &question.effort.with)];
+            let (short, todo) = (assessment.short(number), assessment.instruction(number));
+            let values =
+                [("what", short.as_str()), ("do", &todo), ("minutes", &minutes), ("with", &question.effort.with)];
             assessment.word_with("menu.open_point", &values)
         };
         points.into_iter().map(|number| (text(number), number)).collect()
