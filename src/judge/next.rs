@@ -139,8 +139,14 @@ impl Assessment<'_> {
                 }
             }
         }
-        // what only things that nobody knows keep open stays open: from then on only worse than "Find out first" counts
-        let for_good = rules.values().any(|hangs| hangs.unanswered == 0);
+        // what only answers that nobody knows keep open stays open: from then on only worse than "Find out first" counts. A
+        // height that nobody knows may still come to light by other readings
+        let questions = self.content.flow.questions.len();
+        let by_answers = |rule: &Rule| {
+            let open = self.when(*rule).undecided_by(&self.values);
+            !open.is_empty() && open.into_iter().all(|slot| usize::from(slot) < questions)
+        };
+        let for_good = rules.iter().any(|(rule, hangs)| hangs.unanswered == 0 && by_answers(rule));
         let floor = if for_good { Verdict::FindOutFirst } else { Verdict::GoAhead };
         rules.retain(|rule, hangs| hangs.unanswered > 0 && self.content.verdict_of(*rule) > Some(floor));
         for (rule, hangs) in &mut rules {
@@ -152,10 +158,7 @@ impl Assessment<'_> {
     /// What it is worth to settle a rule: how much it counts, times how likely it is to fire.
     fn worth(&self, rule: Rule) -> f64 {
         let asking = &self.content.asking;
-        let when: &Condition = match rule {
-            Rule::Finding(i) => &self.content.findings[i].when,
-            Rule::Limit(i) => &self.content.limits[i].when,
-        };
+        let when = self.when(rule);
         let chance = |slot: u16| match self.content.flow.questions.get(usize::from(slot)).map(|q| q.kind) {
             None => asking.computed,
             Some(QuestionKind::SeveralOf) => asking.mark,
@@ -167,6 +170,13 @@ impl Assessment<'_> {
         let trade = self.content.verdict_of(rule) == Some(Verdict::ExteriorTradeFirst);
         let counts = if trade { percent(asking.trade) * share } else { share };
         counts * chance
+    }
+
+    fn when(&self, rule: Rule) -> &Condition {
+        match rule {
+            Rule::Finding(i) => &self.content.findings[i].when,
+            Rule::Limit(i) => &self.content.limits[i].when,
+        }
     }
 
     fn by_worth(&self, rules: &BTreeMap<Rule, Hangs>) -> Vec<Ranked> {

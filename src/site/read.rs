@@ -296,6 +296,11 @@ fn strip(look: &Look<'_>, feature: Option<Feature>) -> Strip {
     let on_posts = feature.is_some_and(|feature| feature.on_posts);
     let joint = look.at(SitePart::Joint).choice::<JointSaid>();
     look.at(SitePart::Strip);
+    // behind an open gap it depends on what is built, so that nothing is certain before that is asked
+    if joint == Some(JointSaid::OpenGap) && look.state.values[look.names.at(QuestionId::Feature)] == Value::Unasked {
+        look.note(QuestionId::Feature);
+        return Strip::None;
+    }
     if on_posts {
         // a ledger, or a gap that is not there, holds water: only what is known for certain opens the foot of the wall
         look.note(QuestionId::Feature);
