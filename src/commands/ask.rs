@@ -33,9 +33,15 @@ pub(super) struct AskArgs {
 pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     let content = global.content()?;
     let path = &args.visit;
+    // the first stretch has its name on screens and sheets only
+    let first_name = content.word("label.first_stretch");
+    let run = args.run.as_deref().map(str::trim).filter(|name| *name != first_name).map(str::to_owned);
+    if run.as_deref() == Some("") {
+        return Err(CommandError::NamelessStretch);
+    }
     let mut open = OpenVisit::open_or_new(path, &today())?;
     let (first, _) = answers_of(open.visit(), path, content, global)?;
-    let mut answers = match &args.run {
+    let mut answers = match &run {
         None => first.clone(),
         Some(_) if first.iter().next().is_none() => {
             return Err(CommandError::FirstStretch);
@@ -55,20 +61,20 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         note(&textwrap::fill(content.word("ask.welcome"), width()));
     }
 
-    let new_run = args.run.as_ref().is_some_and(|name| !open.visit().runs.contains_key(name));
+    let new_run = run.as_ref().is_some_and(|name| !open.visit().runs.contains_key(name));
     let units_of = |answers: &Answers| global.units(content, answers);
     let deciding = interview(content, units_of, |answers, _| content.next_question(answers));
-    let deciding = deciding.beside(args.run.as_ref().map(|_| first.clone()));
-    let mut keep = |answers: &Answers| match &args.run {
+    let deciding = deciding.beside(run.as_ref().map(|_| first.clone()));
+    let mut keep = |answers: &Answers| match &run {
         None => open.write_answers(&content.flow, &in_file(answers), &today()),
         Some(name) => open.write_run(name, &content.flow, &in_file(answers), &in_file(&first), &today()),
     };
-    let mut rest = run_words(args.run.as_deref());
+    let mut rest = run_words(run.as_deref());
     rest.extend(args.brief.then(|| "--brief".to_owned()));
     let again = Again { command: "ask", visit: path, rest, global };
     watch(&again, content);
     let mut asker = asker(content, global);
-    if let Some(name) = &args.run {
+    if let Some(name) = &run {
         asker.stretch(name);
     }
     let broken = |error| match error {
@@ -91,10 +97,11 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     }
     say_untranslated(content);
     let more = content.left_for_sheets(&answers).len();
-    let after = After { content, global, path, stretch: args.run.as_deref() };
+    let after = After { content, global, path, stretch: run.as_deref() };
     let ended = if args.brief && more > 0 {
         after.show()?;
-        note(&format!("\n{}", content.word("settled.brief").replace("{count}", &more.to_string())));
+        let said = content.word("settled.brief").replace("{count}", &more.to_string());
+        note(&format!("\n{}", textwrap::fill(&said, width())));
         Ended::Finished
     } else {
         after.run(asker.as_mut())?
@@ -102,7 +109,10 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
     // the menu wrote the file in its own way
     let mut open = OpenVisit::open(path)?;
     let verdict = verdict_of(open.visit(), content, global)?;
-    open.write_shown(verdict.word(), &today())?;
+    // a country that was only tried out is not what the file says
+    if in_file(&first) == first {
+        open.write_shown(verdict.word(), &today())?;
+    }
     if ended == Ended::Left(Leaving::Interrupted) {
         return left(Leaving::Interrupted, &again, content);
     }
@@ -113,7 +123,7 @@ pub(super) fn run(args: &AskArgs, global: &Global) -> Result<(), CommandError> {
         next("note.next_answer", &again.other("advise", &[])),
         next("note.next_homeowner", &again.other("advise", &["--sheet", "homeowner"])),
         next("note.next_crew", &again.other("advise", &["--sheet", "landscaper"])),
-        next("note.next_menu", &again.line())
+        next("note.next_menu", &Again { rest: run_words(run.as_deref()), ..again }.line())
     ));
     Ok(())
 }

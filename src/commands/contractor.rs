@@ -86,8 +86,9 @@ pub(super) fn hear(
         let current = heard.and_then(|points| marked(points, &question));
         let said = match put(asker, &question, &title, (at + 1, asks.len()), current.as_ref(), (units, path))? {
             Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
+            Reply::Back if at == 0 => break,
             Reply::Back => {
-                at = at.saturating_sub(1);
+                at -= 1;
                 continue;
             }
             Reply::Leave(how) => {
@@ -105,9 +106,9 @@ pub(super) fn hear(
     }
     let notes = Notes { contractors: heard_of(open.visit(), content), ..Notes::default() };
     let assessment = Assessment { notes, ..assessment };
-    let (asked, count) = assessment.heard_so_far(name);
+    let (heard, count) = assessment.heard_so_far(name);
     if !assessment.can_be_judged(name) {
-        let values = [("name", name), ("asked", &*asked.to_string()), ("count", &*count.to_string())];
+        let values = [("name", name), ("asked", &*heard.to_string()), ("count", &*count.to_string())];
         say(&assessment.word_with("heard.so_far", &values));
         return Ok(gone);
     }
@@ -168,8 +169,9 @@ pub(super) fn own(
         let offered = current.clone().or_else(|| marked(&offered(task, known), &question));
         let said = match put(asker, &question, &title, (at + 1, tasks.len()), offered.as_ref(), (units, path))? {
             Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
+            Reply::Back if at == 0 => break,
             Reply::Back => {
-                at = at.saturating_sub(1);
+                at -= 1;
                 continue;
             }
             Reply::Leave(how) => {

@@ -125,6 +125,9 @@ pub enum CommandError {
     /// No stretch of wall at all.
     #[error("there is no stretch of wall to tell about")]
     NoStretch,
+    /// A stretch without a name.
+    #[error("a stretch of wall needs a name: `--run NAME`")]
+    NamelessStretch,
     /// Another stretch before the first.
     #[error("answer for the first stretch of wall before another one: leave --run out")]
     FirstStretch,

@@ -78,5 +78,7 @@ fn through(words: &[String], text: &str, tell: bool) -> Result<(), CommandError>
             Ok(()) | Err(_) => {}
         }
     }
-    child.wait().map(|_| ()).map_err(CommandError::Print)
+    let ended = child.wait().map_err(CommandError::Print)?;
+    // one that failed has shown nothing, as far as anybody can tell
+    if ended.code().is_some_and(|code| code != 0) { print(text) } else { Ok(()) }
 }

@@ -88,7 +88,11 @@ impl Prompt<'_> {
     pub fn read(&self, text: &str) -> Result<Reply, AnswerError> {
         if let Some((second, (one, other))) = self.second.zip(two_lengths(text)) {
             let (one, other) = (self.typing().answer(self.question, &one)?, self.typing().answer(second, &other)?);
-            return Ok(Reply::Both(one, other));
+            let usual = |question: &Question, answer| question.unusual(answer, self.units).is_none();
+            // two that are unusual are no two to be taken at once: each is asked by itself, and asked back
+            if usual(self.question, &one) && usual(second, &other) {
+                return Ok(Reply::Both(one, other));
+            }
         }
         self.typing().answer(self.question, text).map(Reply::Answer)
     }
@@ -205,17 +209,24 @@ pub enum Count {
     One,
 }
 
-/// Two lengths out of one text, such as `24 ft x 14 ft`. A first one without a unit takes that of the second.
+/// Two lengths out of one text, such as `24 ft x 14 ft`. One without a unit takes that of the other, where that is a number and
+/// a unit and nothing more.
 fn two_lengths(text: &str) -> Option<(String, String)> {
     let lower = text.to_lowercase();
     let (one, other) =
         lower.split_once('\u{d7}').or_else(|| lower.split_once(" by ")).or_else(|| lower.split_once('x'))?;
     let (one, other) = (one.trim(), other.trim());
-    let bare = |text: &str| text.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '/'));
+    let of_number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '/');
+    let bare = |text: &str| text.chars().all(of_number);
+    let unit = |text: &str| {
+        Some(text.trim_start_matches(of_number).to_owned()).filter(|u| !u.contains(|c: char| c.is_ascii_digit()))
+    };
     if one.is_empty() || other.is_empty() {
         return None;
     }
-    let unit = other.trim_start_matches(|c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | ' ' | '/'));
-    let one = if bare(one) && !bare(other) { format!("{one} {unit}") } else { one.to_owned() };
-    Some((one, other.to_owned()))
+    match (bare(one), bare(other)) {
+        (true, false) => Some((format!("{one} {}", unit(other)?), other.to_owned())),
+        (false, true) => Some((one.to_owned(), format!("{other} {}", unit(one)?))),
+        (true, true) | (false, false) => Some((one.to_owned(), other.to_owned())),
+    }
 }

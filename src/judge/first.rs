@@ -89,22 +89,28 @@ impl<'c> Assessment<'c> {
             let steps = matches!(lowered, Lowered::ByWithSteps(_));
             return Some(Headline::Lower { below: now.map(|h| h.up + lower), lower, steps });
         }
-        let missed = self
-            .limits()
-            .into_iter()
-            .filter(|(limit, c)| limit.verdict.is_some() && c.breaks() == Truth::Yes && c.measured.is_some());
-        // of those that weigh as much, the first
-        if let Some((limit, clearance)) = missed.collect::<Vec<_>>().into_iter().rev().max_by_key(|(l, _)| l.verdict) {
+        let missed = self.limits().into_iter().filter(|(limit, c)| {
+            limit.verdict == Some(self.settled.verdict) && c.breaks() == Truth::Yes && c.measured.is_some()
+        });
+        let exit = super::middle(self.value(FactId::ExitAboveFinish)).map(Length::from_steps);
+        // a covered exit weighs more than any side issue
+        let covered = exit.filter(|gap| *gap < Length::ZERO && self.settled.verdict == Verdict::ExteriorTradeFirst);
+        if let Some(gap) = covered {
+            return Some(Headline::Exit(gap));
+        }
+        if let Some((limit, clearance)) = missed.into_iter().next() {
             return Some(Headline::Limit(limit, clearance));
         }
         let kept = self
             .lowering
             .filter(|l| l.sure <= Length::ZERO && l.exit_known && self.settled.verdict == Verdict::GoAhead);
         if let Some(below) = kept.and_then(|l| l.highest).and_then(|solved| self.highest_that_holds(solved)) {
-            return Some(Headline::Keep { below });
+            // as it is shown it must hold too
+            return Some(Headline::Keep { below: below.up_to_shown(self.units) });
         }
-        let exit = super::middle(self.value(FactId::ExitAboveFinish));
-        exit.map(|gap| Headline::Exit(Length::from_steps(gap))).or_else(find_out)
+        // a figure that is all right says nothing where the verdict is not
+        let telling = |gap: &Length| *gap < Length::ZERO || self.settled.verdict == Verdict::GoAhead;
+        exit.filter(telling).map(Headline::Exit)
     }
 
     /// What to do first, at most three things: what endangers people, whom to call for it, the measurement that decides, and

@@ -46,9 +46,11 @@ impl Content {
         }
         let so_far = self.assess_so_far(answers, Units::Inch);
         let open = |q: &usize| answers.get(*q).is_none() && so_far.state.shown[*q].is_yes();
-        let ranked = so_far.ranked();
+        let dangers = so_far.dangers_within_reach();
+        let ranked = if dangers.is_empty() { so_far.ranked() } else { dangers.clone() };
         let mut firsts = (0..self.flow.questions.len()).filter(|q| self.flow.questions[*q].first);
-        let next = firsts.find(open).or_else(|| so_far.next_of(&ranked))?;
+        let next =
+            firsts.find(open).or_else(|| dangers.first().map(|r| r.question)).or_else(|| so_far.next_of(&ranked))?;
         // what a question needs comes before it, and what that needs before that
         let needs = |q: usize| self.flow.questions[q].needs.iter().copied().find(|q| open(q));
         let question = std::iter::successors(Some(next), |q| needs(*q)).last()?;
@@ -108,24 +110,25 @@ impl Assessment<'_> {
         Some(early.unwrap_or(best_here).question)
     }
 
-    /// The unanswered questions that can still change the verdict, the most worth first. Where dangers come first and one is
-    /// open, only what it hangs on.
+    /// What dangers to people hang on, where these come first and are within reach: the most worth first, wherever it is.
+    #[must_use]
+    pub fn dangers_within_reach(&self) -> Vec<Ranked> {
+        if !self.content.asking.dangers_first.eval(&self.values).is_yes() {
+            return Vec::new();
+        }
+        let near_danger = |rule: &Rule, hangs: &Hangs| {
+            let few = i64::try_from(hangs.unanswered).is_ok_and(|n| n <= self.content.asking.danger_reach);
+            self.is_danger(*rule) && few && self.content.verdict_of(*rule) >= Some(Verdict::FindOutFirst)
+        };
+        let mut rules = self.open_rules();
+        rules.retain(|rule, hangs| near_danger(rule, hangs));
+        self.by_worth(&rules)
+    }
+
+    /// The unanswered questions that can still change the verdict, the most worth first.
     #[must_use]
     pub fn ranked(&self) -> Vec<Ranked> {
-        let rules = self.open_rules();
-        if self.content.asking.dangers_first.eval(&self.values).is_yes() {
-            let near_danger = |rule: &Rule, hangs: &Hangs| {
-                let few = i64::try_from(hangs.unanswered).is_ok_and(|n| n <= self.content.asking.danger_reach);
-                self.is_danger(*rule) && few && self.content.verdict_of(*rule) >= Some(Verdict::FindOutFirst)
-            };
-            let dangers: BTreeMap<Rule, Hangs> =
-                rules.iter().filter(|(rule, hangs)| near_danger(rule, hangs)).map(|(r, h)| (*r, *h)).collect();
-            let ranked = self.by_worth(&dangers);
-            if !ranked.is_empty() {
-                return ranked;
-            }
-        }
-        self.by_worth(&rules)
+        self.by_worth(&self.open_rules())
     }
 
     /// The rules that can still change the verdict and hang on something that was not asked yet.

@@ -30,7 +30,9 @@ impl Assessment<'_> {
             }
             Headline::Keep { below } => {
                 let now = self.site.levels.above(Level::Mark, Level::Finish).map_or(Length::ZERO, |h| h.up - *below);
-                let key = match (now > Length::ZERO, built) {
+                // what would be shown as nothing is nothing
+                let more = now > Length::ZERO && now.show(self.units) != Length::ZERO.show(self.units);
+                let key = match (more, built) {
                     (false, _) => "answer.keep_just",
                     (true, false) => "answer.keep",
                     (true, true) => "answer.keep_built",

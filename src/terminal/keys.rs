@@ -57,6 +57,8 @@ pub enum Came<T> {
     Open,
     /// Enter, in a list of marks that has none.
     NothingMarked,
+    /// "Not sure" while something is marked: the marks would be lost.
+    StillMarked,
     /// An answer.
     Taken(T),
     /// "Not sure".

@@ -155,6 +155,7 @@ impl Widget for PickOrType<'_> {
             Came::Taken(line) => Came::Taken(Taken::Line(line)),
             Came::Open => Came::Open,
             Came::NothingMarked => Came::NothingMarked,
+            Came::StillMarked => Came::StillMarked,
             Came::NotSure => Came::NotSure,
             Came::Help => Came::Help,
             Came::Back => Came::Back,
@@ -260,6 +261,7 @@ impl Menus {
                     let or_not = if around.must_answer.is_none() { "screen.or_key_not_sure" } else { "" };
                     self.labels.all(&["screen.mark_one", or_not]).trim().clone_into(&mut message);
                 }
+                Came::StillMarked => self.labels.get("screen.still_marked").clone_into(&mut message),
                 Came::Help => {
                     if let Some(text) = &around.help
                         && let Some(how) = Self::read(screen, text)?
@@ -479,6 +481,7 @@ fn given<T, A>(came: Came<T>, answer: impl FnOnce(T) -> Option<A>) -> Came<A> {
         Came::Taken(what) => answer(what).map_or(Came::Open, Came::Taken),
         Came::Open => Came::Open,
         Came::NothingMarked => Came::NothingMarked,
+        Came::StillMarked => Came::StillMarked,
         Came::NotSure => Came::NotSure,
         Came::Help => Came::Help,
         Came::Back => Came::Back,
@@ -519,7 +522,7 @@ impl Asker for Menus {
                 Came::NotSure => Reply::Answer(Answer::NotSure),
                 Came::Back => Reply::Back,
                 Came::Leave(how) => Reply::Leave(how),
-                Came::Open | Came::NothingMarked | Came::Help => continue,
+                Came::Open | Came::NothingMarked | Came::StillMarked | Came::Help => continue,
             };
             let shown = match &reply {
                 Reply::Back | Reply::Leave(_) => {

@@ -258,7 +258,8 @@ impl<R: BufRead, W: Write> Asker for Plain<R, W> {
                 return Ok(both);
             }
             // a number of the list is meant as one; anything else with a figure in it may be a height
-            let at_once = if read.is_err() { prompt.typed_at_once(&text) } else { None };
+            let of_the_list = text.bytes().all(|b| b.is_ascii_digit());
+            let at_once = if read.is_err() && !of_the_list { prompt.typed_at_once(&text) } else { None };
             let typed = at_once.is_some();
             let read = at_once.map_or(read, Ok);
             let said = |answer: Answer| if typed { Reply::Typed(answer) } else { Reply::Answer(answer) };

@@ -37,7 +37,8 @@ impl TickList {
     /// What a key does: `Taken` are the numbers of the marked lines, never none.
     pub fn press(&mut self, key: &KeyPress) -> Came<Vec<usize>> {
         if let Some(came) = key.anywhere() {
-            return came;
+            // what was seen and marked is not wiped by one key
+            return if came == Came::NotSure && !self.marks().is_empty() { Came::StillMarked } else { came };
         }
         let searching = !self.finder.search().is_empty();
         match key {

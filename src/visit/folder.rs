@@ -14,7 +14,9 @@ pub fn may_be_visits(folder: &Path) -> io::Result<Vec<PathBuf>> {
     for entry in std::fs::read_dir(folder)? {
         let path = entry?.path();
         let ending = path.extension().and_then(|ending| ending.to_str());
-        if ending.is_some_and(|e| matches!(e.to_lowercase().as_str(), "yaml" | "yml")) && path.is_file() {
+        if ending.is_some_and(|e| matches!(e.to_lowercase().as_str(), "yaml" | "yml"))
+            && (path.is_file() || !path.exists())
+        {
             files.push(path);
         }
     }

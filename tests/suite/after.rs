@@ -1,10 +1,11 @@
 //! The menu after the verdict, on plain lines: every entry can be used there.
 
-use crate::support::{program, run};
+use crate::support::{CONTENT, program, run};
 use std::collections::BTreeMap;
 use std::io::Write;
 use std::path::Path;
 use std::process::Stdio;
+use wallfoot::units::Units;
 use wallfoot::visit::{FORMAT, Visit};
 
 fn patio() -> tempfile::TempDir {
@@ -219,4 +220,43 @@ fn old_files_read_as_before() {
     let before = std::fs::read_to_string(folder.path().join("v.yaml")).unwrap();
     typed(folder.path(), &[":Done"]);
     assert_eq!(std::fs::read_to_string(folder.path().join("v.yaml")).unwrap(), before);
+}
+
+/// A corrected height is one reading: what else was read stays as it was read, and a danger stays with it. (A try moves what stands
+/// on the surface; see above.)
+#[test]
+fn a_corrected_reading_moves_no_other() {
+    let folder = patio();
+    let before = saved(folder.path());
+    let lines: Vec<String> = before.answers.keys().cloned().collect();
+    assert!(lines.contains(&"dryer_vent_above_surface".to_owned()));
+    let (whole, _) = before.answers(&CONTENT.flow, Units::Inch);
+    let shown = CONTENT.flow.state(&whole).shown;
+    let finish = CONTENT.flow.question("finish_below_mark").unwrap();
+    let line = whole.iter().filter(|(n, _)| shown[*n].is_yes()).position(|(n, _)| n == finish).unwrap() + 1;
+    typed(folder.path(), &[":Change an answer of the plan", &line.to_string(), "9 in", "done", ":Done"]);
+    let after = saved(folder.path());
+    assert_eq!(after.answers["finish_below_mark"], "9 in");
+    let others = |visit: &Visit| {
+        let mut answers = visit.answers.clone();
+        answers.remove("finish_below_mark");
+        answers
+    };
+    assert_eq!(others(&after), others(&before));
+}
+
+/// After a changed answer the menu says whether questions can change the verdict again, and goes on with these.
+#[test]
+fn a_changed_answer_may_bring_up_what_decides() {
+    let folder = tempfile::tempdir().unwrap();
+    let known = "region: us\n  stage: planned\n  contractor: talking\n  cladding: vinyl\n  backing: wood_frame\n  joint: tight\n  feature_length: 12 ft\n  feature_depth: 10 ft\n  door: slides\n  egress_door: 'no'\n  finish_way: down_from_mark\n  finish_below_mark: 7 in\n  exit_way: down_from_mark\n  exit_below_mark: 9 in";
+    std::fs::write(folder.path().join("v.yaml"), format!("wallfoot_visit: 1\nanswers:\n  {known}\n")).unwrap();
+    let settled = typed(folder.path(), &[":Done"]);
+    assert!(settled.contains("No question that is left changes the verdict"), "{settled}");
+    let text = std::fs::read_to_string(folder.path().join("v.yaml")).unwrap().replace("9 in", "4 in");
+    std::fs::write(folder.path().join("v.yaml"), text).unwrap();
+    // resumed, it asks what decides now
+    let resumed = typed(folder.path(), &["save"]);
+    assert!(resumed.contains("more can count"), "{resumed}");
+    assert!(!resumed.contains("No question that is left"), "{resumed}");
 }

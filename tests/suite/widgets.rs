@@ -91,7 +91,8 @@ proptest! {
                     prop_assert!(marks.iter().all(|i| list.finder().hits().contains(i)));
                 }
                 Came::NothingMarked => prop_assert!(key == KeyPress::Enter && before.is_empty()),
-                Came::NotSure => prop_assert_eq!(&key, &KeyPress::NotSure),
+                Came::NotSure => prop_assert!(key == KeyPress::NotSure && before.is_empty()),
+                Came::StillMarked => prop_assert!(key == KeyPress::NotSure && !before.is_empty()),
                 Came::Help => prop_assert_eq!(&key, &KeyPress::Char('?')),
                 Came::Back => prop_assert!(key == KeyPress::Esc && !searching),
                 Came::Leave(Leaving::Asked) => prop_assert_eq!(&key, &KeyPress::Save),

@@ -100,7 +100,8 @@ impl After<'_> {
                 shown = answer;
             }
             let texts: Vec<String> = items.iter().map(|(text, _)| text.clone()).collect();
-            let title = if desk.left_for_sheets() > 0 { "settled.title" } else { "menu.title" };
+            let settled = desk.left_to_decide() == 0 && desk.left_for_sheets() > 0;
+            let title = if settled { "settled.title" } else { "menu.title" };
             let picked = desk.choose(title, &texts)?;
             let (did, next) = match picked {
                 Picked::Item(at) if items[at].1 != Does::Done => (desk.go(items[at].1)?, items[at].1),
@@ -129,8 +130,10 @@ impl Desk<'_, '_> {
             if count == 0 { text } else { format!("{text} ({count})") }
         };
         let mut items = Vec::new();
-        let more = self.left_for_sheets();
-        if more > 0 {
+        let (deciding, more) = (self.left_to_decide(), self.left_for_sheets());
+        if deciding > 0 {
+            items.push((self.word("settled.decide").replace("{count}", &deciding.to_string()), Does::GoOn));
+        } else if more > 0 {
             items.push((self.word("settled.go_on").replace("{count}", &more.to_string()), Does::GoOn));
         }
         if open > 0 {
@@ -219,13 +222,24 @@ impl Desk<'_, '_> {
         plans.map(|plan| self.session.content.left_for_sheets(plan).len()).sum()
     }
 
-    /// Asks what is left for quantities and full sheets, stretch by stretch.
+    /// How many questions are known that can still change the verdict of some stretch of wall, as after a changed answer.
+    fn left_to_decide(&self) -> usize {
+        let plans = (0..self.session.names().len()).map(|at| self.session.plan(at));
+        plans.filter_map(|plan| self.session.content.next_question(plan)).map(|next| next.more + 1).sum()
+    }
+
+    /// Asks what can still change the verdict; where nothing can, what is left for quantities and full sheets. Stretch by
+    /// stretch.
     fn go_on(&mut self) -> Result<Went<()>, CommandError> {
         let (content, units, path) = (self.session.content, self.session.units, self.session.path);
         let names = self.session.names();
+        let decides = self.left_to_decide() > 0;
         for at in 0..names.len() {
             let mut answers = self.session.plan(at).clone();
-            let order = |answers: &Answers, last| content.next_for_sheets(answers, last);
+            let deciding = decides;
+            let order = move |answers: &Answers, last| {
+                if deciding { content.next_question(answers) } else { content.next_for_sheets(answers, last) }
+            };
             let interview = interview(content, move |_: &Answers| units, order);
             if names.len() > 1 {
                 self.asker.stretch(&names[at]);

@@ -1,5 +1,6 @@
 //! What is still open: as instructions, the easiest one that decides first.
 
+use super::review::Moves;
 use super::{Desk, Went, say};
 use crate::commands::error::CommandError;
 use crate::flow::Answers;
@@ -29,7 +30,9 @@ impl Desk<'_, '_> {
             };
             let question = &self.session.content.flow.questions[number];
             say(&format!("\n{}", self.assess(&answers).spoken().how(question)));
-            match self.ask_with_follow_ups(number, &mut answers, &mut |desk, answers| desk.session.save(at, answers))? {
+            match self.ask_with_follow_ups(number, &mut answers, Moves::Nothing, &mut |desk, answers| {
+                desk.session.save(at, answers)
+            })? {
                 Went::Left(how) => return Ok(Went::Left(how)),
                 Went::Did(()) => {
                     did = true;

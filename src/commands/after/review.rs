@@ -6,6 +6,15 @@ use crate::commands::error::CommandError;
 use crate::flow::Answers;
 use crate::interview::{Reply, Reviewed, review_lines};
 
+/// What a changed height takes along.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Moves {
+    /// Nothing: a reading is corrected, and all others stay what was read.
+    Nothing,
+    /// What was measured from the surface: it is tried elsewhere.
+    WithTheSurface,
+}
+
 impl Desk<'_, '_> {
     /// Answers of the plan are changed, each saved at once, until the list is left.
     pub(super) fn change_an_answer(&mut self) -> Result<Went<()>, CommandError> {
@@ -15,7 +24,7 @@ impl Desk<'_, '_> {
             Went::Left(how) => return Ok(Went::Left(how)),
         };
         let mut answers = self.session.plan(at).clone();
-        self.review(at, &mut answers, &mut |desk, answers| desk.session.save(at, answers))
+        self.review(at, &mut answers, Moves::Nothing, &mut |desk, answers| desk.session.save(at, answers))
     }
 
     /// The list of answers, until it is left; `keep` gets the answers after each change.
@@ -23,6 +32,7 @@ impl Desk<'_, '_> {
         &mut self,
         at: usize,
         answers: &mut Answers,
+        moves: Moves,
         keep: &mut dyn FnMut(&mut Self, &Answers) -> Result<(), CommandError>,
     ) -> Result<Went<()>, CommandError> {
         loop {
@@ -35,7 +45,7 @@ impl Desk<'_, '_> {
                 Reviewed::Change(line) => {
                     // a line that is not there changes nothing
                     let Some(line) = lines.get(line) else { continue };
-                    if let Went::Left(how) = self.ask_with_follow_ups(line.question, answers, keep)? {
+                    if let Went::Left(how) = self.ask_with_follow_ups(line.question, answers, moves, keep)? {
                         return Ok(Went::Left(how));
                     }
                 }
@@ -48,6 +58,7 @@ impl Desk<'_, '_> {
         &mut self,
         number: usize,
         answers: &mut Answers,
+        moves: Moves,
         keep: &mut dyn FnMut(&mut Self, &Answers) -> Result<(), CommandError>,
     ) -> Result<Went<()>, CommandError> {
         let (content, units) = (self.session.content, self.units());
@@ -68,8 +79,9 @@ impl Desk<'_, '_> {
                 Reply::Answer(answer) => {
                     let old = answers.clone();
                     answers.set(asked, answer);
-                    // what was measured from the surface moves with it, in a try as in the plan
-                    *answers = content.with_what_moves(&old, answers, &[asked]);
+                    if moves == Moves::WithTheSurface {
+                        *answers = content.with_what_moves(&old, answers, &[asked]);
+                    }
                     keep(self, answers)?;
                     changed = true;
                 }

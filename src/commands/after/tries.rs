@@ -1,5 +1,6 @@
 //! Tries: another height, another answer. The plan stays as it is until one of them is kept.
 
+use super::review::Moves;
 use super::{Desk, Went, say};
 use crate::commands::compare::compared;
 use crate::commands::error::CommandError;
@@ -111,8 +112,8 @@ impl Desk<'_, '_> {
         let mut answers = plan.clone();
         let mut not_kept = |_: &mut Self, _: &Answers| Ok(());
         let done = match number {
-            Some(number) => self.ask_with_follow_ups(number, &mut answers, &mut not_kept)?,
-            None => self.review(at, &mut answers, &mut not_kept)?,
+            Some(number) => self.ask_with_follow_ups(number, &mut answers, Moves::WithTheSurface, &mut not_kept)?,
+            None => self.review(at, &mut answers, Moves::WithTheSurface, &mut not_kept)?,
         };
         if let Went::Left(how) = done {
             return Ok(Went::Left(how));
