@@ -81,9 +81,12 @@ impl Assessment<'_> {
             Some(Headline::LookInto(finding)) => **reason != self.fill(&finding.title),
             _ => true,
         };
-        let is_danger = self.endangers().len();
-        // what endangers people stands before the verdict
-        let mut reason = reasons.iter().skip(is_danger).find(shown).cloned();
+        // what endangers people stands before the verdict; where nothing else leads to it, that is why
+        let as_grave = Some(self.settled.verdict);
+        let by_finding = self.held().any(|f| !f.danger && f.verdict == as_grave);
+        let by_limit = self.limits().iter().any(|(l, c)| !l.danger && l.verdict == as_grave && c.breaks().is_yes());
+        let said_above = if by_finding || by_limit { self.endangers().len() } else { 0 };
+        let mut reason = reasons.iter().skip(said_above).find(shown).cloned();
         if reason.is_none()
             && let Some(Headline::Limit(limit, _)) = headline
         {

@@ -240,3 +240,25 @@ fn advise_shows_the_answer() {
     assert!(demo.contains("Section through") && flat(&demo).contains(figure) && demo.contains("--sheet"), "{demo}");
     assert!(demo.find("Section through") < demo.find("EXTERIOR TRADE FIRST"));
 }
+
+/// A figure never speaks against its verdict: a limit is one that leads to it, a clearance that is all right is no figure of a
+/// plan that is not, and a height to keep holds as it is shown.
+#[test]
+fn the_figure_goes_with_the_verdict() {
+    for (name, answers, units) in visits() {
+        let assessment = CONTENT.assess(&answers, units);
+        let verdict = assessment.settled.verdict;
+        match assessment.headline() {
+            Some(Headline::Limit(limit, _)) => assert_eq!(limit.verdict, Some(verdict), "{name}: {}", limit.id),
+            Some(Headline::Exit(gap)) => {
+                assert!(gap < Length::ZERO || verdict == Verdict::GoAhead, "{name}: {verdict:?} {gap:?}");
+            }
+            Some(Headline::Keep { below }) => assert_eq!(below, below.up_to_shown(units), "{name}"),
+            Some(Headline::Lower { lower, .. }) => assert!(lower > Length::ZERO, "{name}"),
+            Some(Headline::FindOut { .. } | Headline::LookInto(_)) => {
+                assert_eq!(verdict, Verdict::FindOutFirst, "{name}");
+            }
+            None => assert_ne!(verdict, Verdict::FindOutFirst, "{name}"),
+        }
+    }
+}

@@ -199,11 +199,11 @@ fn back_follows_the_order_that_was_asked() {
         });
         let mut answers = Answers::default();
         interview.run(&mut answers, &mut asker, &mut |_| Ok::<(), std::convert::Infallible>(())).unwrap();
-        let asked = asker.asked.clone();
+        let order = asker.asked.clone();
         let (straight, settled) = asked_until_settled(&whole);
         assert_eq!(answers, settled, "{name}");
         let ids = |at: usize| CONTENT.flow.questions[straight[at]].id.clone();
         // the fifth, three back to the second, the second answered again, and on with the fifth
-        assert_eq!(asked[4..9], [ids(4), ids(3), ids(2), ids(1), ids(4)], "{name}");
+        assert_eq!(order[4..9], [ids(4), ids(3), ids(2), ids(1), ids(4)], "{name}");
     }
 }
