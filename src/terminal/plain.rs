@@ -24,7 +24,7 @@ enum PlainReply {
     Leave(Leaving),
 }
 
-/// Why a line is no answer. The words for it are labels, see [`Plain::refusal`].
+/// Why a line is no answer. The words for it are labels, see [`Plain::refuse`].
 #[derive(Debug)]
 enum Refused {
     /// It is no answer to the question.
