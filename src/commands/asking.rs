@@ -3,7 +3,7 @@
 use super::outside::this_year;
 use crate::content::Content;
 use crate::flow::Answers;
-use crate::interview::{Interview, Next, Yes};
+use crate::interview::{Interview, Next};
 use crate::judge::Upcoming;
 use crate::units::Units;
 
@@ -16,7 +16,5 @@ pub(super) fn interview<U: Fn(&Answers) -> Units>(
     let next = move |answers: &Answers, last: Option<usize>| {
         order(answers, last).map(|Upcoming { question, more }| Next { question, more })
     };
-    let word = |key: &str| content.word(key).to_owned();
-    let words = Yes { yes: word("label.yes"), no: word("label.no"), not_sure: word("label.not_sure") };
-    Interview::new(&content.flow, units, next).in_year(this_year()).saying(words)
+    Interview::new(&content.flow, units, next).in_year(this_year()).saying(content.word("label.not_sure"))
 }

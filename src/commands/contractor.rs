@@ -5,7 +5,7 @@ use super::asker::asker;
 use super::closing::{Again, left, watch};
 use super::error::CommandError;
 use super::global::Global;
-use super::outside::{note, today, width};
+use super::outside::{note, say, today};
 use super::reading::{answers_of, heard_of, say_unheard};
 use crate::content::{Ask, Content, JointTask, Who};
 use crate::flow::{Answer, BuiltTexts, Choice, Condition, Effort, Question, QuestionKind, Spoken, Stand};
@@ -84,15 +84,12 @@ pub(super) fn hear(
         let question = heard_question(&assessment, ask, content);
         let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(&ask.id));
         let current = heard.and_then(|points| marked(points, &question));
-        let said = match put(asker, &question, &title, (at + 1, asks.len()), current.as_ref(), (units, path))? {
-            Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
-            Reply::Back if at == 0 => break,
-            Reply::Back => {
-                at -= 1;
-                continue;
-            }
-            Reply::Leave(how) => {
-                gone = Some(how);
+        let reply = put(asker, &question, &title, (at + 1, asks.len()), current.as_ref(), (units, path))?;
+        let said = match step(reply, &mut at) {
+            Step::Said(said) => said,
+            Step::Back => continue,
+            Step::End(how) => {
+                gone = how;
                 break;
             }
         };
@@ -109,7 +106,7 @@ pub(super) fn hear(
     let (heard, count) = assessment.heard_so_far(name);
     if !assessment.can_be_judged(name) {
         let values = [("name", name), ("asked", &*heard.to_string()), ("count", &*count.to_string())];
-        say(&assessment.word_with("heard.so_far", &values));
+        say(&format!("\n{}", assessment.word_with("heard.so_far", &values)));
         return Ok(gone);
     }
     let key = match assessment.standing(name) {
@@ -118,13 +115,8 @@ pub(super) fn hear(
         crate::judge::Standing::NotEnough => "heard.not_enough",
         crate::judge::Standing::SecondTrade => "heard.second_trade",
     };
-    say(&assessment.word_with(key, &[("name", name)]));
+    say(&format!("\n{}", assessment.word_with(key, &[("name", name)])));
     Ok(gone)
-}
-
-/// Says something that is no result, in lines that break between words.
-fn say(text: &str) {
-    note(&format!("\n{}", textwrap::fill(text, width().clamp(40, 100))));
 }
 
 pub(super) fn owners(args: &OwnersArgs, global: &Global) -> Result<(), CommandError> {
@@ -167,15 +159,12 @@ pub(super) fn own(
         let current = open.visit().owners.get(&task.id).and_then(|owners| marked(owners, &question));
         // what the interview said, or who usually does it, is marked, so that Enter confirms it; it counts once it is confirmed
         let offered = current.clone().or_else(|| marked(&offered(task, known), &question));
-        let said = match put(asker, &question, &title, (at + 1, tasks.len()), offered.as_ref(), (units, path))? {
-            Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => said,
-            Reply::Back if at == 0 => break,
-            Reply::Back => {
-                at -= 1;
-                continue;
-            }
-            Reply::Leave(how) => {
-                gone = Some(how);
+        let reply = put(asker, &question, &title, (at + 1, tasks.len()), offered.as_ref(), (units, path))?;
+        let said = match step(reply, &mut at) {
+            Step::Said(said) => said,
+            Step::Back => continue,
+            Step::End(how) => {
+                gone = how;
                 break;
             }
         };
@@ -187,6 +176,27 @@ pub(super) fn own(
         at += 1;
     }
     Ok(gone)
+}
+
+/// Where a reply leads in a row of questions.
+enum Step {
+    Said(Answer),
+    Back,
+    /// The end, and how the user left, if so.
+    End(Option<Leaving>),
+}
+
+/// What a reply to the question at this place says; back goes one question back, and from the first one to where one came from.
+fn step(reply: Reply, at: &mut usize) -> Step {
+    match reply {
+        Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => Step::Said(said),
+        Reply::Back if *at == 0 => Step::End(None),
+        Reply::Back => {
+            *at -= 1;
+            Step::Back
+        }
+        Reply::Leave(how) => Step::End(Some(how)),
+    }
 }
 
 /// Who is offered as the owner of a task of which the file says nothing.

@@ -14,6 +14,11 @@ pub(super) fn width() -> usize {
     terminal_size::terminal_size().map_or(80, |(w, _)| usize::from(w.0))
 }
 
+/// Says something that is no result, in lines that break between words.
+pub(super) fn say(text: &str) {
+    note(&textwrap::fill(text, width().clamp(40, 100)));
+}
+
 /// Lines of the terminal; 24 where there is none.
 pub(super) fn height() -> usize {
     terminal_size::terminal_size().map_or(24, |(_, h)| usize::from(h.0))

@@ -459,6 +459,11 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 let later = |to: usize| to > from;
                 let told = "is asked before this question, so it cannot be answered in one go with it";
                 if let Some(to) = self.other(node, &later, told) {
+                    // "a door: main door - no" is a choice that nobody reads as it is meant
+                    if !matches!(self.raw[to].question.kind, QuestionKind::OneOf | QuestionKind::Length) {
+                        let told = "only a question with choices, or a length, can be answered in one go with another";
+                        self.diags.error(node.place, told);
+                    }
                     self.raw[from].question.at_once.push(to);
                 }
             }

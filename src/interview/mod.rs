@@ -9,7 +9,6 @@ mod reply;
 mod run;
 
 pub use asker::{Asker, Picked, ReviewLine, Reviewed};
-pub use one_go::Yes;
 pub use prompt::{Count, OrType, Progress, Prompt, Typing};
 pub use reply::{Leaving, Reply};
 pub use run::{Ended, Interview, InterviewError, Next, review_lines};

@@ -5,17 +5,6 @@
 
 use crate::flow::{Answer, Answers, Asked, Choice, Flow, Question, QuestionKind, Spoken};
 
-/// The words for answers that have no text of their own.
-#[derive(Debug, Clone, Default)]
-pub struct Yes {
-    /// For "yes".
-    pub yes: String,
-    /// For "no".
-    pub no: String,
-    /// For "not sure".
-    pub not_sure: String,
-}
-
 /// Several questions put as one.
 #[derive(Debug)]
 pub(super) struct OneGo {
@@ -33,7 +22,7 @@ pub(super) struct OneGo {
 
 impl OneGo {
     /// The question `number` with what can be answered in one go with it, as things stand; nothing where that is nothing.
-    pub(super) fn of(flow: &Flow, number: usize, answers: &Answers, spoken: &Spoken, words: &Yes) -> Option<OneGo> {
+    pub(super) fn of(flow: &Flow, number: usize, answers: &Answers, spoken: &Spoken, not_sure: &str) -> Option<OneGo> {
         let question = &flow.questions[number];
         let mut one_go = OneGo {
             question: question.clone(),
@@ -43,7 +32,7 @@ impl OneGo {
             second: None,
         };
         match question.kind {
-            QuestionKind::OneOf => one_go.add_choices(flow, number, answers, spoken, words),
+            QuestionKind::OneOf => one_go.add_choices(flow, number, answers, spoken, not_sure),
             QuestionKind::Length => one_go.second = shown_with(flow, number, answers, None, QuestionKind::Length),
             QuestionKind::SeveralOf
             | QuestionKind::YesNo
@@ -57,7 +46,7 @@ impl OneGo {
         (more || one_go.typed.is_some() || one_go.second.is_some()).then_some(one_go)
     }
 
-    fn add_choices(&mut self, flow: &Flow, number: usize, answers: &Answers, spoken: &Spoken, words: &Yes) {
+    fn add_choices(&mut self, flow: &Flow, number: usize, answers: &Answers, spoken: &Spoken, not_sure: &str) {
         let hints = std::mem::take(&mut self.asked.hints);
         let mut choices: Vec<(Choice, Option<String>)> = Vec::new();
         for (place, choice) in flow.questions[number].choices.iter().enumerate() {
@@ -69,13 +58,13 @@ impl OneGo {
             {
                 self.typed = Some((length, said.clone()));
             }
-            let below = with(QuestionKind::OneOf).or_else(|| with(QuestionKind::YesNo));
+            let below = with(QuestionKind::OneOf);
             let Some(below) = below.filter(|_| self.typed.as_ref().is_none_or(|(_, way)| *way != said)) else {
                 choices.push((choice.clone(), hint));
                 self.picks.push(vec![said]);
                 continue;
             };
-            for (label, own_hint, answer) in answers_of(&flow.questions[below], spoken, words) {
+            for (label, own_hint, answer) in answers_of(&flow.questions[below], spoken, not_sure) {
                 let id = format!("{}.{}", choice.id, choices.len());
                 let label = format!("{}: {label}", choice.label);
                 choices.push((Choice { id, label, ..choice.clone() }, own_hint.or_else(|| hint.clone())));
@@ -118,20 +107,14 @@ fn shown_with(
 }
 
 /// The answers of a question as lines of a list.
-fn answers_of(question: &Question, spoken: &Spoken, words: &Yes) -> Vec<(String, Option<String>, Answer)> {
+fn answers_of(question: &Question, spoken: &Spoken, not_sure: &str) -> Vec<(String, Option<String>, Answer)> {
     let asked = spoken.asked(question);
-    let mut lines: Vec<(String, Option<String>, Answer)> = if question.kind == QuestionKind::YesNo {
-        [(&words.yes, true), (&words.no, false)]
-            .map(|(word, yes)| (format!("{} - {}", asked.short, word.to_lowercase()), None, Answer::YesNo(yes)))
-            .to_vec()
-    } else {
-        let line = |(i, choice): (usize, &Choice)| {
-            (choice.label.clone(), asked.hints.get(i).cloned().flatten(), Answer::Choice(i))
-        };
-        question.choices.iter().enumerate().map(line).collect()
+    let line = |(i, choice): (usize, &Choice)| {
+        (choice.label.clone(), asked.hints.get(i).cloned().flatten(), Answer::Choice(i))
     };
+    let mut lines: Vec<(String, Option<String>, Answer)> = question.choices.iter().enumerate().map(line).collect();
     if question.not_sure {
-        lines.push((format!("{} - {}", asked.short, words.not_sure.to_lowercase()), None, Answer::NotSure));
+        lines.push((format!("{} - {}", asked.short, not_sure.to_lowercase()), None, Answer::NotSure));
     }
     lines
 }

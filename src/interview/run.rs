@@ -1,7 +1,7 @@
 //! Going through the questions, back, and over what was answered.
 
 use super::asker::{Asker, ReviewLine, Reviewed};
-use super::one_go::{OneGo, Yes};
+use super::one_go::OneGo;
 use super::prompt::{Count, OrType, Progress, Prompt};
 use super::reply::{Leaving, Reply};
 use crate::flow::{Answer, Answers, Flow, Stand};
@@ -47,13 +47,14 @@ pub struct Interview<'f, U, O> {
     order: O,
     /// The answers of the first stretch of wall, where this is another one.
     first: Option<Answers>,
-    words: Yes,
+    /// The words for not knowing, in lists of two questions.
+    not_sure: String,
 }
 
 impl<'f, U: Fn(&Answers) -> Units, O: Fn(&Answers, Option<usize>) -> Option<Next>> Interview<'f, U, O> {
     /// An interview that asks what `order` says until it says nothing, and reads bare numbers as `units` says.
     pub fn new(flow: &'f Flow, units: U, order: O) -> Self {
-        Interview { flow, units, this_year: None, order, first: None, words: Yes::default() }
+        Interview { flow, units, this_year: None, order, first: None, not_sure: String::new() }
     }
 
     /// The same, and no later year is taken than this one.
@@ -70,10 +71,10 @@ impl<'f, U: Fn(&Answers) -> Units, O: Fn(&Answers, Option<usize>) -> Option<Next
         self
     }
 
-    /// The same with these words in lists of two questions.
+    /// The same with these words for not knowing in lists of two questions.
     #[must_use]
-    pub fn saying(mut self, words: Yes) -> Self {
-        self.words = words;
+    pub fn saying(mut self, not_sure: &str) -> Self {
+        not_sure.clone_into(&mut self.not_sure);
         self
     }
 
@@ -177,7 +178,7 @@ impl<'f, U: Fn(&Answers) -> Units, O: Fn(&Answers, Option<usize>) -> Option<Next
         asker: &mut dyn Asker,
     ) -> std::io::Result<(Reply, Option<OneGo>)> {
         let spoken = self.flow.spoken(answers, (self.units)(answers));
-        let one_go = OneGo::of(self.flow, next.question, answers, &spoken, &self.words);
+        let one_go = OneGo::of(self.flow, next.question, answers, &spoken, &self.not_sure);
         let mut prompt = self.prompt(next.question, answers, Count::More(next.more), Some(past));
         let current = one_go.as_ref().and_then(|one_go| one_go.current(answers));
         if let Some(one_go) = &one_go {

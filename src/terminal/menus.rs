@@ -151,16 +151,7 @@ impl Widget for PickOrType<'_> {
         if *key == KeyPress::Enter && self.typed().is_some() {
             return Came::Taken(Taken::Text(self.list.finder().search().to_owned()));
         }
-        match self.list.press(key) {
-            Came::Taken(line) => Came::Taken(Taken::Line(line)),
-            Came::Open => Came::Open,
-            Came::NothingMarked => Came::NothingMarked,
-            Came::StillMarked => Came::StillMarked,
-            Came::NotSure => Came::NotSure,
-            Came::Help => Came::Help,
-            Came::Back => Came::Back,
-            Came::Leave(how) => Came::Leave(how),
-        }
+        given(self.list.press(key), |line| Some(Taken::Line(line)))
     }
 
     fn show(&self, labels: &Labels, shows: &mut Shows) {
@@ -475,7 +466,7 @@ impl Menus {
     }
 }
 
-/// The answer behind what a widget gave.
+/// What stands behind what a widget gave; where that is nothing, it is still open.
 fn given<T, A>(came: Came<T>, answer: impl FnOnce(T) -> Option<A>) -> Came<A> {
     match came {
         Came::Taken(what) => answer(what).map_or(Came::Open, Came::Taken),

@@ -227,7 +227,7 @@ fn doubt(prompt: &Prompt<'_>, labels: &Labels, typed: &str, read: &Result<Answer
         }
         Err(error @ AnswerError::Impossible { .. }) => {
             meant.as_ref()?;
-            format!("{error}.")
+            format!("{}.", labels.said(error))
         }
         Err(_) => return None,
     };

@@ -224,8 +224,7 @@ fn what_is_said_in_one_go_is_recorded_question_by_question() {
         let order = |_: &Answers, _: Option<usize>| {
             (!done.replace(true)).then_some(wallfoot::interview::Next { question: number(id), more: 0 })
         };
-        let words = wallfoot::interview::Yes { yes: "Yes".into(), no: "No".into(), not_sure: "Not sure".into() };
-        let interview = Interview::new(&CONTENT.flow, |_: &Answers| Units::Inch, order).saying(words);
+        let interview = Interview::new(&CONTENT.flow, |_: &Answers| Units::Inch, order).saying("Not sure");
         let mut asker = Scripted::new(reply);
         interview.run(&mut answers, &mut asker, &mut |_| Ok::<(), Infallible>(())).unwrap();
         let before = given(known);

@@ -6,7 +6,7 @@ use crate::support::{CONTENT, scenario};
 use std::convert::Infallible;
 use std::io;
 use wallfoot::flow::{Answer, Answers, QuestionKind};
-use wallfoot::interview::{Asker, Interview, Next, Picked, Prompt, Reply, ReviewLine, Reviewed, Yes};
+use wallfoot::interview::{Asker, Interview, Next, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use wallfoot::units::Units;
 
 /// Presses keys as the menus take them, and counts.
@@ -113,8 +113,7 @@ fn pressed(whole: &Answers, known: &Answers, as_before: bool) -> (usize, usize) 
         let order = |answers: &Answers, _: Option<usize>| {
             CONTENT.next_question(answers).map(|next| Next { question: next.question, more: next.more })
         };
-        let words = Yes { yes: "Yes".into(), no: "No".into(), not_sure: "Not sure".into() };
-        let interview = Interview::new(&CONTENT.flow, units, order).saying(words);
+        let interview = Interview::new(&CONTENT.flow, units, order).saying("Not sure");
         interview.run(&mut answers, &mut fingers, &mut keep).unwrap();
     }
     (fingers.screens, fingers.keys)

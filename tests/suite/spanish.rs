@@ -156,7 +156,7 @@ impl Walk {
     }
 
     fn answer(&mut self, text: &str) {
-        // echoed by a terminal, and here for whoever reads the transcript
+        // a terminal would show what is typed
         self.said.push_str(text);
         self.said.push('\n');
         self.before = self.said.len();

@@ -1,9 +1,9 @@
 //! Sheets to files beside the visit, and the drawing on the screen.
 
-use super::{Desk, Went, say};
+use super::{Desk, Went};
 use crate::commands::error::CommandError;
 use crate::commands::output::{FormatArg, SheetArg, Target, print, rendered};
-use crate::commands::outside::{display_is_likely, open_file, width};
+use crate::commands::outside::{display_is_likely, open_file, say, width};
 use crate::commands::written::Format;
 use crate::interview::Picked;
 use crate::render::drawing;

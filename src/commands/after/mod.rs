@@ -13,7 +13,7 @@ use super::contractor;
 use super::error::CommandError;
 use super::global::Global;
 use super::output::print;
-use super::outside::{height, note, width};
+use super::outside::{height, say};
 use crate::content::Content;
 use crate::flow::Answers;
 use crate::interview::{Asker, Ended, InterviewError, Leaving, Picked};
@@ -70,11 +70,6 @@ struct Desk<'a, 'b> {
     session: Session<'a>,
     asker: &'b mut dyn Asker,
     stretch: Option<&'a str>,
-}
-
-/// Says something that is no result, in lines that break between words.
-fn say(text: &str) {
-    note(&textwrap::fill(text, width().clamp(40, 100)));
 }
 
 impl After<'_> {

@@ -1,8 +1,9 @@
 //! What is still open: as instructions, the easiest one that decides first.
 
 use super::review::Moves;
-use super::{Desk, Went, say};
+use super::{Desk, Went};
 use crate::commands::error::CommandError;
+use crate::commands::outside::say;
 use crate::flow::Answers;
 use crate::interview::Picked;
 

@@ -1,10 +1,11 @@
 //! Tries: another height, another answer. The plan stays as it is until one of them is kept.
 
 use super::review::Moves;
-use super::{Desk, Went, say};
+use super::{Desk, Went};
 use crate::commands::compare::compared;
 use crate::commands::error::CommandError;
 use crate::commands::output::print;
+use crate::commands::outside::say;
 use crate::flow::Answers;
 use crate::interview::Picked;
 use crate::names::QuestionId;
