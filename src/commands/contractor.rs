@@ -86,9 +86,9 @@ pub(super) fn hear(
         let current = heard.and_then(|points| marked(points, &question));
         let reply = put(asker, &question, &title, (at + 1, asks.len()), current.as_ref(), (units, path))?;
         let said = match step(reply, &mut at) {
-            Step::Said(said) => said,
-            Step::Back => continue,
-            Step::End(how) => {
+            LeadsTo::Said(said) => said,
+            LeadsTo::Back => continue,
+            LeadsTo::End(how) => {
                 gone = how;
                 break;
             }
@@ -161,9 +161,9 @@ pub(super) fn own(
         let offered = current.clone().or_else(|| marked(&offered(task, known), &question));
         let reply = put(asker, &question, &title, (at + 1, tasks.len()), offered.as_ref(), (units, path))?;
         let said = match step(reply, &mut at) {
-            Step::Said(said) => said,
-            Step::Back => continue,
-            Step::End(how) => {
+            LeadsTo::Said(said) => said,
+            LeadsTo::Back => continue,
+            LeadsTo::End(how) => {
                 gone = how;
                 break;
             }
@@ -179,7 +179,7 @@ pub(super) fn own(
 }
 
 /// Where a reply leads in a row of questions.
-enum Step {
+enum LeadsTo {
     Said(Answer),
     Back,
     /// The end, and how the user left, if so.
@@ -187,15 +187,15 @@ enum Step {
 }
 
 /// What a reply to the question at this place says; back goes one question back, and from the first one to where one came from.
-fn step(reply: Reply, at: &mut usize) -> Step {
+fn step(reply: Reply, at: &mut usize) -> LeadsTo {
     match reply {
-        Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => Step::Said(said),
-        Reply::Back if *at == 0 => Step::End(None),
+        Reply::Answer(said) | Reply::Typed(said) | Reply::Both(said, _) => LeadsTo::Said(said),
+        Reply::Back if *at == 0 => LeadsTo::End(None),
         Reply::Back => {
             *at -= 1;
-            Step::Back
+            LeadsTo::Back
         }
-        Reply::Leave(how) => Step::End(Some(how)),
+        Reply::Leave(how) => LeadsTo::End(Some(how)),
     }
 }
 
