@@ -2,14 +2,19 @@
 
 mod chart;
 mod drawing;
+mod elevation;
+mod elevation_text;
 mod html;
 mod labels;
+mod lettering;
 mod markdown;
 mod scale;
 mod svg;
 mod text;
 
 pub use drawing::drawing;
+pub use elevation::elevation_svg;
+pub use elevation_text::elevation_text;
 pub use html::html;
 pub use markdown::markdown;
 pub use svg::svg;
