@@ -27,6 +27,8 @@ pub(super) enum SheetArg {
     Exterior,
     /// One page to sign off at the hold points
     Agreement,
+    /// Everything behind the other sheets: all limits with their sources, the whole order, all questions, all answers
+    Background,
 }
 
 impl SheetArg {
@@ -35,13 +37,23 @@ impl SheetArg {
         self.to_possible_value().map_or_else(String::new, |value| value.get_name().to_owned())
     }
 
-    /// The sheet of the assessment; the agreement is a document of its own.
-    fn sheet(self) -> Option<Sheet> {
+    /// All of them, in the order in which they are handed over.
+    pub(super) const ALL: [SheetArg; 5] = [
+        SheetArg::Homeowner,
+        SheetArg::Landscaper,
+        SheetArg::Exterior,
+        SheetArg::Agreement,
+        SheetArg::Background,
+    ];
+
+    /// The sheet as a document.
+    pub(super) fn document(self, stretches: &Stretches<'_>, cover: &Cover) -> Document {
         match self {
-            SheetArg::Homeowner => Some(Sheet::Homeowner),
-            SheetArg::Landscaper => Some(Sheet::Landscaper),
-            SheetArg::Exterior => Some(Sheet::Exterior),
-            SheetArg::Agreement => None,
+            SheetArg::Homeowner => stretches.sheet(Sheet::Homeowner, cover),
+            SheetArg::Landscaper => stretches.sheet(Sheet::Landscaper, cover),
+            SheetArg::Exterior => stretches.sheet(Sheet::Exterior, cover),
+            SheetArg::Agreement => stretches.worst().agreement(cover),
+            SheetArg::Background => stretches.background(cover),
         }
     }
 }
@@ -191,10 +203,7 @@ pub(super) fn rendered(
         Holds::Report => return Ok(json(stretches)?),
         Holds::Document(look) => look,
     };
-    let document = match sheet.sheet() {
-        Some(sheet) => stretches.sheet(sheet, cover),
-        None => stretches.worst().agreement(cover),
-    };
+    let document = sheet.document(stretches, cover);
     Ok(document_as(&document, look, stretches.worst(), global, to_screen))
 }
 
@@ -226,6 +235,12 @@ pub(super) fn document_as(
     document_with(document, look, assessment.content, global, to_screen)
 }
 
+/// The words that renderers put around the parts of a document.
+pub(super) fn marks(content: &Content) -> Marks {
+    let word = |key: &str| content.word(key).to_owned();
+    Marks { stop: word("label.stop"), page: word("label.page"), file: String::new() }
+}
+
 /// Renders a document that is about no single visit.
 pub(super) fn document_with(
     document: &Document,
@@ -234,7 +249,7 @@ pub(super) fn document_with(
     global: &Global,
     to_screen: bool,
 ) -> String {
-    let marks = Marks { stop: content.word("label.stop").to_owned() };
+    let marks = marks(content);
     match look {
         OutputLook::Markdown => markdown(document, &marks),
         OutputLook::Html => html(document, &marks),

@@ -2,6 +2,7 @@
 
 mod chart;
 mod drawing;
+mod held;
 mod html;
 mod labels;
 mod markdown;
@@ -20,4 +21,8 @@ pub use text::{TextStyle, screen, text};
 pub struct Marks {
     /// The word at a hold point.
     pub stop: String,
+    /// The line that numbers pages, with `{page}` and `{pages}` in it.
+    pub page: String,
+    /// The name of the file that is written, without its ending; a printer offers it as the name of the print. May be empty.
+    pub file: String,
 }
