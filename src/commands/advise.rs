@@ -81,5 +81,5 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     if sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
         say_untranslated(content);
     }
-    target.deliver(&rendered(&stretches, sheet, target.form, &cover, global, target.to_screen())?, global)
+    target.deliver(&rendered(&stretches, sheet, &target, &cover, global)?, global)
 }

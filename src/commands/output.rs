@@ -167,6 +167,12 @@ impl<'a, F: Forms> Target<'a, F> {
         self.path.is_none()
     }
 
+    /// The name of the file without its ending; empty for standard output.
+    fn file_stem(&self) -> String {
+        let stem = self.path.and_then(Path::file_stem);
+        stem.map_or_else(String::new, |stem| stem.to_string_lossy().into_owned())
+    }
+
     /// Shows the result, a screen at a time where it is long, or writes it to the file, all of it or nothing. A file that is
     /// there is replaced only if wallfoot wrote it, in the same form.
     ///
@@ -194,17 +200,18 @@ impl<'a, F: Forms> Target<'a, F> {
 pub(super) fn rendered(
     stretches: &Stretches<'_>,
     sheet: SheetArg,
-    form: FormatArg,
+    target: &Target<'_, FormatArg>,
     cover: &Cover,
     global: &Global,
-    to_screen: bool,
 ) -> Result<String, CommandError> {
-    let look = match form.holds() {
+    let look = match target.form.holds() {
         Holds::Report => return Ok(json(stretches)?),
         Holds::Document(look) => look,
     };
     let document = sheet.document(stretches, cover);
-    Ok(document_as(&document, look, stretches.worst(), global, to_screen))
+    let content = stretches.worst().content;
+    let marks = Marks { file: target.file_stem(), ..marks(content) };
+    Ok(document_marked(&document, look, &marks, global, target.to_screen()))
 }
 
 /// The report of the worst stretch of wall; the others, if there are any, below it by name.
@@ -249,16 +256,19 @@ pub(super) fn document_with(
     global: &Global,
     to_screen: bool,
 ) -> String {
-    let marks = marks(content);
+    document_marked(document, look, &marks(content), global, to_screen)
+}
+
+fn document_marked(document: &Document, look: OutputLook, marks: &Marks, global: &Global, to_screen: bool) -> String {
     match look {
-        OutputLook::Markdown => markdown(document, &marks),
-        OutputLook::Html => html(document, &marks),
+        OutputLook::Markdown => markdown(document, marks),
+        OutputLook::Html => html(document, marks),
         OutputLook::Text => {
             let plain = global.plain_look();
             let terminal = to_screen && io::stdout().is_terminal();
             let bold = terminal && !plain && colour_allowed();
             let columns = if terminal { width() } else { 80 };
-            text(document, &marks, TextStyle { width: columns, bold, plain })
+            text(document, marks, TextStyle { width: columns, bold, plain })
         }
     }
 }

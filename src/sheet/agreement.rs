@@ -21,11 +21,19 @@ impl Assessment<'_> {
             blocks,
             foot: self.word("foot.agreement"),
         }
+        .in_the_tongue_of(self.content)
     }
 
     fn agreement_blocks(&self, length: usize) -> Vec<Block> {
-        let mut blocks = vec![Block::Paragraph(self.word("text.agreement"))];
+        let mut blocks = Vec::new();
+        if length > 0 {
+            blocks.push(Block::Paragraph(self.word("text.agreement")));
+        }
         self.height_to_build(&mut blocks);
+        if length == 0 {
+            // what it may be stands on the other sheets; here stands what is agreed
+            blocks.retain(|block| !matches!(block, Block::Figure(_)));
+        }
         let checks = self.joint_tasks().into_iter().map(|(task, owned)| {
             let name = |who: &crate::content::Who| self.word(&format!("who.{}", who.word()));
             // who is not agreed on has room for a name

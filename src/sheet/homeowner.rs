@@ -98,24 +98,53 @@ impl Parts<'_, '_> {
     /// What the homeowner does, by when, and the dangers.
     fn own_page(&self) -> Vec<Block> {
         let a = self.of;
-        let mut after = Vec::new();
-        self.job.who_when(&mut after);
+        let mut when = Vec::new();
+        self.job.who_when(&mut when);
         let own: Vec<&Task> = a.tasks(Some(Sheet::Homeowner)).filter(|t| t.who == Who::Homeowner).collect();
-        let cautions = |most: usize| a.few_cautions(Sheet::Homeowner, most);
-        first_that_fits([(400, true, 5), (400, false, 5), (200, false, 5), (120, false, 4), (76, false, 3)], PAGE, |layout| {
-            let (length, because, most) = layout;
+        // where work stops and what has a rank stays, whatever else has to go to the background
+        let keeps = |task: &Task| task.hold || task.rank.is_some();
+        let first = |most: usize| {
+            let mut left = most.saturating_sub(own.iter().filter(|t| keeps(t)).count());
+            let mut kept: Vec<&Task> = own.clone();
+            kept.retain(|task| {
+                keeps(task) || {
+                    let fits = left > 0;
+                    left = left.saturating_sub(1);
+                    fits
+                }
+            });
+            kept
+        };
+        let all = usize::MAX;
+        // letters of a task, whether its reason is told, cautions, tasks
+        let layouts = [
+            (400, true, 5, all),
+            (400, false, 5, all),
+            (200, false, 5, all),
+            (120, false, 4, all),
+            (76, false, 3, all),
+            (76, false, 3, 20),
+            (76, false, 3, 16),
+            (76, false, 2, 12),
+        ];
+        first_that_fits(layouts, PAGE, |(length, because, cautions, most)| {
             let mut blocks = Vec::new();
-            if !own.is_empty() {
+            let kept = first(most);
+            if !kept.is_empty() {
                 blocks.push(a.heading("heading.own_checklist"));
-                blocks.extend(a.by_phase(&own, |task| Check {
+                blocks.extend(a.by_phase(&kept, |task| Check {
                     text: sentences(&a.task_text(task), length),
                     because: if because { a.fill(&task.because) } else { String::new() },
                     blank: a.word("blank.done_on"),
                     ..a.check(task, false)
                 }));
             }
-            blocks.extend(after.iter().cloned());
-            blocks.extend(cautions(most.min(MOST_CAUTIONS)));
+            if own.len() > kept.len() {
+                let count = (own.len() - kept.len()).to_string();
+                blocks.push(Block::Note(a.word_with("text.more_in_background", &[("count", &count)])));
+            }
+            blocks.extend(when.iter().cloned());
+            blocks.extend(a.few_cautions(Sheet::Homeowner, cautions.min(MOST_CAUTIONS)));
             blocks
         })
     }
@@ -221,25 +250,31 @@ impl Assessment<'_> {
         Block::Question { ask: self.fill(&ask.ask), parts, room: self.word("blank.answer") }
     }
 
-    /// Whom to call, at which point, and what to say.
+    /// Whom to call, at which point, and what to say; without room for that, each trade once with all its points.
     pub(super) fn call_table(&self, calls: &[&Call], length: usize) -> Vec<Block> {
         if calls.is_empty() {
             return Vec::new();
         }
-        let row = |call: &&Call| {
-            let trade = self.word(&format!("trade.{}", call.trade));
-            let trade = trade.split(" (").next().unwrap_or_default().to_owned();
-            let mut row = vec![trade, self.fill(&call.point)];
-            if length > 0 {
-                row.push(sentences(&self.fill(&call.say), length));
-            }
-            row
+        let trade = |call: &Call| {
+            let name = self.word(&format!("trade.{}", call.trade));
+            name.split(" (").next().unwrap_or_default().to_owned()
         };
         let mut head = vec![self.word("table.who"), self.word("label.when")];
+        let mut rows: Vec<Vec<String>> = Vec::new();
+        for call in calls {
+            let (name, point) = (trade(call), self.fill(&call.point));
+            if length > 0 {
+                rows.push(vec![name, point, sentences(&self.fill(&call.say), length)]);
+            } else if let Some(row) = rows.iter_mut().find(|row| row[0] == name) {
+                row[1] = format!("{}; {point}", row[1]);
+            } else {
+                rows.push(vec![name, point]);
+            }
+        }
         if length > 0 {
             head.push(self.word("label.say"));
         }
-        vec![self.heading("heading.trades"), Block::Table { head, rows: calls.iter().map(row).collect() }]
+        vec![self.heading("heading.trades"), Block::Table { head, rows }]
     }
 
     /// Whether the work stands already.

@@ -25,6 +25,7 @@ mod sheets;
 mod stairs;
 mod stretches;
 mod suspects;
+mod tongue;
 mod water;
 mod ways;
 mod why;

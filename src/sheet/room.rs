@@ -6,17 +6,17 @@
 use super::document::{Block, Check, ListItem};
 
 /// Lines of text that a page has.
-pub(super) const PAGE: Room = Room(54.0);
+pub(super) const PAGE: Room = Room(56.5);
 /// What the title and the lines below it take, and the foot.
-pub(super) const HEAD: Room = Room(7.0);
-pub(super) const FOOT: Room = Room(2.4);
+pub(super) const HEAD: Room = Room(5.4);
+pub(super) const FOOT: Room = Room(2.0);
 /// Letters that a line of text has.
-const WIDE: usize = 116;
-/// How high a line is, in millimetres: text of 10.5 pt, set a quarter wider.
-const LINE_MM: f64 = 4.5;
+const WIDE: usize = 130;
+/// How high a line is, in millimetres: text of 10 pt, set a quarter wider.
+const LINE_MM: f64 = 4.3;
 /// How high sections side by side get, and one section across the page, in millimetres.
-const PAIR_MM: f64 = 92.0;
-const WHOLE_MM: f64 = 96.0;
+const PAIR_MM: f64 = 90.0;
+const WHOLE_MM: f64 = 90.0;
 const CHART_LINES: f64 = 16.0;
 
 /// Room on paper, in lines.
@@ -72,7 +72,7 @@ fn lines(text: &str, wide: usize) -> f64 {
 fn height(block: &Block) -> f64 {
     match block {
         Block::Page => 0.0,
-        Block::Verdict { text, .. } => 3.1 + lines(text, WIDE - 6),
+        Block::Verdict { text, .. } => 3.4 + lines(text, WIDE - 6),
         Block::Figure(text) => 1.15_f64.mul_add(lines(text, WIDE * 10 / 15), 1.6),
         Block::Chapter(_) => 2.6,
         Block::Contents(_) => 14.0,
@@ -98,15 +98,15 @@ fn height(block: &Block) -> f64 {
                 list.iter().map(|text| lines(text, WIDE - 6)).sum::<f64>()
                     + if label.is_empty() || list.len() == 1 { 0.0 } else { 0.3 }
             };
-            let room = if room.is_empty() { 0.0 } else { 1.7 };
-            lines(ask, WIDE * 10 / 13) + 0.9 + parts.iter().map(part).sum::<f64>() + room
+            let room = if room.is_empty() { 0.0 } else { 1.4 };
+            lines(ask, WIDE * 10 / 13) + 0.8 + parts.iter().map(part).sum::<f64>() + room
         }
         Block::Caution { text, source } => {
             let source = if source.is_empty() { 0 } else { source.chars().count() + 3 };
             lines(&" ".repeat(text.chars().count() + source), WIDE - 6) + 0.5
         }
         Block::Blank(_) => 2.0,
-        Block::Signatures(labels) => 2.6 * f64::from(u8::try_from(labels.len().div_ceil(2)).unwrap_or(u8::MAX)),
+        Block::Signatures(labels) => 2.9 * f64::from(u8::try_from(labels.len().div_ceil(2)).unwrap_or(u8::MAX)),
     }
 }
 
@@ -115,7 +115,7 @@ fn point(point: &ListItem) -> f64 {
 }
 
 fn check(check: &Check) -> f64 {
-    let beside = if check.blank.is_empty() { 0 } else { 26 };
+    let beside = if check.blank.is_empty() { 0 } else { 18 };
     let long = check.text.chars().count() + check.who.chars().count() + if check.hold { 9 } else { 0 };
     let because = if check.because.is_empty() { 0.0 } else { lines(&check.because, WIDE - 6 - beside) };
     lines(&" ".repeat(long), WIDE - 6 - beside) + 0.2 + because
@@ -195,7 +195,7 @@ pub(super) fn tell(entries: Vec<Entry>, room: Room) -> Told {
 }
 
 /// Letters of a line, for shares of it.
-const WIDE_LINE: f64 = 116.0;
+const WIDE_LINE: f64 = 130.0;
 
 /// The first of several layouts that fits; else the last.
 pub(super) fn first_that_fits<L>(layouts: impl IntoIterator<Item = L>, room: Room, lay: impl Fn(L) -> Vec<Block>) -> Vec<Block> {
