@@ -7,7 +7,7 @@ use super::output::{Forms, Target};
 use super::outside::width;
 use super::reading::{answers_of, stretch_named, stretches_of};
 use super::written::Format;
-use crate::render::{drawing, svg};
+use crate::render::{Size, drawing, svg};
 use crate::units::Length;
 use crate::visit::Visit;
 use clap::{Args, ValueEnum};
@@ -76,7 +76,7 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
     let columns = if target.to_screen() && io::stdout().is_terminal() { width().clamp(60, 100) } else { 80 };
     let text = match target.form {
         DrawFormat::Text => drawing(&picture, columns, global.plain_look()),
-        DrawFormat::Svg => svg(&picture),
+        DrawFormat::Svg => svg(&picture, Size::Full),
     };
     target.deliver(&text, global)
 }

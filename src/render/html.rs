@@ -81,7 +81,7 @@ fn block(block: &Block, marks: &Marks) -> Markup {
                 thead { tr { @for cell in head { th scope="col" { (cell) } } } }
                 tbody { @for row in rows { tr { @for cell in row { td.short[cell.chars().count() <= SHORT] { (cell) } } } } }
             },
-            Block::Picture(picture) => div.picture { (super::svg::markup(picture)) },
+            Block::Picture(picture) => div.picture { (super::svg::markup(picture, super::svg::Size::Full)) },
             Block::Chart(chart) => div.chart { h3 { (chart.title) } (super::chart::svg(chart)) p.note { (chart.drawn_note) } },
             Block::Legend(lines) => @for (mark, text) in lines { p.note { "[" (mark) "] " (text) } },
             Block::Finding { mark, title, body, source } => div.finding {

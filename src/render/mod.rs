@@ -12,7 +12,7 @@ mod text;
 pub use drawing::drawing;
 pub use html::html;
 pub use markdown::markdown;
-pub use svg::svg;
+pub use svg::{Size, svg};
 pub use text::{TextStyle, screen, text};
 
 /// Words that the renderers put around the parts of a document. They are content.

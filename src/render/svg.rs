@@ -46,14 +46,23 @@ impl Scale {
     }
 }
 
-/// One picture.
-#[must_use]
-pub fn svg(picture: &Picture) -> String {
-    // by this wallfoot knows its own pictures; within a page the page has the mark
-    markup(picture).into_string().replacen("</title>", "</title><metadata>wallfoot</metadata>", 1)
+/// How wide a picture is on paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Size {
+    /// 88 mm: two of them beside each other.
+    Half,
+    /// 180 mm: alone in its row.
+    Full,
 }
 
-pub(super) fn markup(picture: &Picture) -> Markup {
+/// One picture.
+#[must_use]
+pub fn svg(picture: &Picture, size: Size) -> String {
+    // by this wallfoot knows its own pictures; within a page the page has the mark
+    markup(picture, size).into_string().replacen("</title>", "</title><metadata>wallfoot</metadata>", 1)
+}
+
+pub(super) fn markup(picture: &Picture, _size: Size) -> Markup {
     let Picture { section, title, units, .. } = picture;
     let scale = Scale::of(section);
     let right = scale.x(section.high.x);

@@ -34,6 +34,13 @@ pub struct Picture {
 }
 
 impl Picture {
+    /// What the picture says, in words: for who cannot see it.
+    #[must_use]
+    pub fn alt(&self) -> String {
+        let labels = self.section.marks.iter().map(|mark| mark.label.as_str());
+        std::iter::once(self.title.as_str()).chain(labels).collect::<Vec<_>>().join(". ")
+    }
+
     /// The name of a part; nothing of what is not named in a drawing.
     #[must_use]
     pub fn name(&self, part: Part) -> String {
@@ -117,6 +124,13 @@ impl Assessment<'_> {
         picture.title = self.word("picture.title_after");
         self.say_where(&mut picture, &told);
         Some(picture)
+    }
+
+    /// The finished joint between the work and the wall, enlarged, for whoever opens the wall. Nothing where no flashing is called for.
+    #[must_use]
+    pub fn picture_joint(&self) -> Option<Picture> {
+        self.after_work()?.opened?;
+        self.picture_after()
     }
 
     fn worst_place(&self) -> Option<Length> {
