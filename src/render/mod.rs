@@ -2,10 +2,13 @@
 
 mod chart;
 mod drawing;
+mod hatch;
 mod html;
 mod labels;
+mod lettering;
 mod markdown;
 mod scale;
+mod stack;
 mod svg;
 mod text;
 
