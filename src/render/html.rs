@@ -2,6 +2,7 @@
 
 use super::Marks;
 use super::held::held;
+use super::svg::Size;
 use crate::sheet::{Block, Check, Document, Picture};
 use maud::{DOCTYPE, Markup, PreEscaped, html as page};
 use std::fmt::Write;
@@ -134,8 +135,8 @@ impl Body<'_> {
             Block::Paragraph(text) => paragraphs(text),
             Block::Note(text) => page! { p.note { (held(text)) } },
             Block::Table { head, rows } => self.table(head, rows),
-            Block::Picture(picture) => figure(picture),
-            Block::Pictures(pictures) => page! { div.row { @for picture in pictures { (figure(picture)) } } },
+            Block::Picture(picture) => figure(picture, Size::Full),
+            Block::Pictures(pictures) => page! { div.row { @for picture in pictures { (figure(picture, if pictures.len() > 1 { Size::Half } else { Size::Full })) } } },
             Block::Chart(chart) => page! {
                 div.chart { (title(self.level + 1, &held(&chart.title))) figure { (super::chart::svg(chart)) } p.note { (held(&chart.drawn_note)) } }
             },
@@ -202,8 +203,8 @@ fn title(level: u8, text: &str) -> Markup {
     page! { @match level { 0..=2 => h2 { (text) }, 3 => h3 { (text) }, _ => h4 { (text) } } }
 }
 
-fn figure(picture: &Picture) -> Markup {
-    page! { figure { (super::svg::markup(picture)) } }
+fn figure(picture: &Picture, size: Size) -> Markup {
+    page! { figure { (super::svg::markup(picture, size)) } }
 }
 
 fn blank(label: &str) -> Markup {

@@ -3,17 +3,20 @@
 mod chart;
 mod drawing;
 mod held;
+mod hatch;
 mod html;
 mod labels;
+mod lettering;
 mod markdown;
 mod scale;
+mod stack;
 mod svg;
 mod text;
 
 pub use drawing::drawing;
 pub use html::html;
 pub use markdown::markdown;
-pub use svg::svg;
+pub use svg::{Size, svg};
 pub use text::{TextStyle, screen, text};
 
 /// Words that the renderers put around the parts of a document. They are content.

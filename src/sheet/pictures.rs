@@ -18,6 +18,6 @@ impl Assessment<'_> {
 
     /// The finished joint, enlarged.
     pub(super) fn joint_picture(&self) -> Option<Block> {
-        None
+        self.picture_joint().map(|picture| Block::Picture(Box::new(picture)))
     }
 }

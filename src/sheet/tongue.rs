@@ -80,8 +80,9 @@ impl Block {
 
 impl Picture {
     fn each_text(&mut self, change: &mut dyn FnMut(&mut String)) {
-        [&mut self.title, &mut self.scale_note, &mut self.line_note].into_iter().for_each(&mut *change);
-        self.drop_note.iter_mut().chain(&mut self.unsure_note).for_each(&mut *change);
+        [&mut self.title, &mut self.scale_note, &mut self.line_note, &mut self.unit].into_iter().for_each(&mut *change);
+        let notes = [&mut self.warning, &mut self.drop_note, &mut self.unsure_note, &mut self.rejected_note];
+        notes.into_iter().flatten().chain(&mut self.notes).for_each(&mut *change);
         self.section.marks.iter_mut().for_each(|mark| change(&mut mark.label));
         self.section.dimensions.iter_mut().for_each(|dimension| change(&mut dimension.label));
         self.names.iter_mut().for_each(|(_, name)| change(name));
