@@ -45,6 +45,9 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             }
             Ok(())
         }
+        Block::Elevation(view) => {
+            writeln!(out, "```text\n{}\n```\n", super::elevation_text::elevation_text(view, 80, false).trim_end())
+        }
         Block::Picture(picture) => writeln!(out, "```text\n{}```\n", drawing(picture, 80, false)),
         Block::Chart(chart) => {
             writeln!(

@@ -4,6 +4,9 @@ mod chart;
 mod drawing;
 mod held;
 mod hatch;
+mod elevation;
+mod elevation_text;
+mod face;
 mod html;
 mod labels;
 mod lettering;
@@ -14,6 +17,8 @@ mod svg;
 mod text;
 
 pub use drawing::drawing;
+pub use elevation::elevation_svg;
+pub use elevation_text::elevation_text;
 pub use html::html;
 pub use markdown::markdown;
 pub use svg::{Size, svg};

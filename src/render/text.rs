@@ -132,6 +132,7 @@ impl Page<'_> {
             | Block::Contents(_)
             | Block::Subheading(_)
             | Block::Pictures(_)
+            | Block::Elevation(_)
             | Block::Signatures(_)
             | Block::Paragraph(_)
             | Block::Note(_)
@@ -189,6 +190,14 @@ impl Page<'_> {
             }
             Block::Table { head, rows } => self.table(head, rows),
             Block::Picture(picture) => self.picture(picture),
+            Block::Elevation(view) => {
+                self.gap();
+                let drawn = super::elevation_text::elevation_text(view, self.style.width, self.style.plain);
+                for line in drawn.lines() {
+                    self.line(line);
+                }
+                self.gap();
+            }
             Block::Pictures(pictures) => {
                 for picture in pictures {
                     self.picture(picture);

@@ -36,6 +36,7 @@ impl Parts<'_, '_> {
         }));
         chapter("chapter.heights", self.part(|blocks| {
             a.heights(blocks);
+            blocks.extend(a.elevation_block());
             a.steps_block(blocks);
             a.digging_block(blocks, true);
         }));

@@ -56,10 +56,22 @@ impl Parts<'_, '_> {
         let a = self.of;
         let tasks: Vec<&Task> = a.tasks(Some(Sheet::Landscaper)).filter(|t| !t.hold).collect();
         let names = ["blank.homeowner", "blank.exterior", "blank.checked_by"];
-        // letters of a task, rows of material
-        let layouts = [(400, 8, 5), (200, 7, 5), (140, 6, 5), (110, 5, 5), (90, 4, 4), (76, 3, 4), (40, 2, 3), (40, 0, 2)];
-        first_that_fits(layouts, PAGE.less(FOOT), |(length, rows, cautions)| {
+        let elevation = a.elevation_block();
+        // letters of a task, rows of material, cautions, whether the wall is drawn along the run
+        let layouts = [
+            (400, 8, 5, true),
+            (140, 6, 5, true),
+            (90, 4, 4, true),
+            (76, 3, 3, true),
+            (140, 4, 5, false),
+            (90, 4, 4, false),
+            (76, 3, 4, false),
+            (40, 2, 3, false),
+            (40, 0, 2, false),
+        ];
+        first_that_fits(layouts, PAGE.less(FOOT), |(length, rows, cautions, drawn)| {
             let mut blocks = heights.to_vec();
+            blocks.extend(elevation.iter().filter(|_| drawn).cloned());
             if !tasks.is_empty() {
                 blocks.push(a.heading("heading.checklist"));
                 blocks.extend(a.by_phase(&tasks, |task| a.short_check(task, length)));

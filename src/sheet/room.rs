@@ -17,6 +17,7 @@ const LINE_MM: f64 = 4.3;
 /// How high sections side by side get, and one section across the page, in millimetres.
 const PAIR_MM: f64 = 90.0;
 const WHOLE_MM: f64 = 90.0;
+const ELEVATION_MM: f64 = 74.0;
 const CHART_LINES: f64 = 16.0;
 
 /// Room on paper, in lines.
@@ -83,6 +84,7 @@ fn height(block: &Block) -> f64 {
         Block::Picture(_) => WHOLE_MM / LINE_MM,
         Block::Pictures(pictures) if pictures.len() > 1 => PAIR_MM / LINE_MM,
         Block::Pictures(_) => WHOLE_MM / LINE_MM,
+        Block::Elevation(_) => ELEVATION_MM / LINE_MM,
         Block::Table { head, rows } => table(head, rows),
         Block::Chart(_) => CHART_LINES,
         Block::Legend(list) => list.iter().map(|(_, text)| lines(text, WIDE - 4) + 0.3).sum::<f64>(),

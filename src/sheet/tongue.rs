@@ -1,6 +1,7 @@
 //! Units as people say them in the language of a sheet.
 
 use super::document::{Block, Document};
+use super::elevation::ElevationPicture;
 use super::picture::Picture;
 use crate::content::Content;
 
@@ -44,6 +45,7 @@ impl Block {
             | Block::Blank(text) => change(text),
             Block::Picture(picture) => picture.each_text(change),
             Block::Pictures(pictures) => pictures.iter_mut().for_each(|picture| picture.each_text(change)),
+            Block::Elevation(view) => view.each_text(change),
             Block::Table { head, rows } => {
                 head.iter_mut().chain(rows.iter_mut().flatten()).for_each(change);
             }
@@ -86,6 +88,22 @@ impl Picture {
         self.section.marks.iter_mut().for_each(|mark| change(&mut mark.label));
         self.section.dimensions.iter_mut().for_each(|dimension| change(&mut dimension.label));
         self.names.iter_mut().for_each(|(_, name)| change(name));
+    }
+}
+
+impl ElevationPicture {
+    fn each_text(&mut self, change: &mut dyn FnMut(&mut String)) {
+        [&mut self.title, &mut self.length, &mut self.exaggerated, &mut self.one_scale, &mut self.cell]
+            .into_iter()
+            .for_each(&mut *change);
+        for line in &mut self.lines {
+            [&mut line.left, &mut line.right, &mut line.whole].into_iter().for_each(&mut *change);
+            line.bends.iter_mut().for_each(|(_, text)| change(text));
+        }
+        self.holes.iter_mut().flat_map(|hole| [&mut hole.name, &mut hole.place]).for_each(&mut *change);
+        self.stations.iter_mut().flat_map(|station| [&mut station.at, &mut station.height]).for_each(&mut *change);
+        let rest = self.stretches.iter_mut().chain(&mut self.chalk).chain(&mut self.somewhere).chain(&mut self.notes);
+        rest.for_each(change);
     }
 }
 
