@@ -70,8 +70,11 @@ impl Parts<'_, '_> {
             (40, 0, 2, false),
         ];
         first_that_fits(layouts, PAGE.less(FOOT), |(length, rows, cautions, drawn)| {
-            let mut blocks = heights.to_vec();
-            blocks.extend(elevation.iter().filter(|_| drawn).cloned());
+            // the wall drawn along the run says the heights too
+            let mut blocks = match (&elevation, drawn) {
+                (Some(elevation), true) => vec![elevation.clone()],
+                _ => heights.to_vec(),
+            };
             if !tasks.is_empty() {
                 blocks.push(a.heading("heading.checklist"));
                 blocks.extend(a.by_phase(&tasks, |task| a.short_check(task, length)));

@@ -6,7 +6,7 @@
 use super::document::{Block, Check, ListItem};
 
 /// Lines of text that a page has.
-pub(super) const PAGE: Room = Room(56.5);
+pub(super) const PAGE: Room = Room(57.5);
 /// What the title and the lines below it take, and the foot.
 pub(super) const HEAD: Room = Room(5.4);
 pub(super) const FOOT: Room = Room(2.0);
@@ -73,14 +73,14 @@ fn lines(text: &str, wide: usize) -> f64 {
 fn height(block: &Block) -> f64 {
     match block {
         Block::Page => 0.0,
-        Block::Verdict { text, .. } => 3.4 + lines(text, WIDE - 6),
-        Block::Figure(text) => 1.15_f64.mul_add(lines(text, WIDE * 10 / 15), 1.6),
+        Block::Verdict { text, .. } => 2.8 + lines(text, WIDE - 6),
+        Block::Figure(text) => 1.15_f64.mul_add(lines(text, WIDE * 10 / 15), 1.2),
         Block::Chapter(_) => 2.6,
         Block::Contents(_) => 14.0,
-        Block::Heading(_) => 2.2,
-        Block::Subheading(_) => 1.6,
+        Block::Heading(_) => 1.8,
+        Block::Subheading(_) => 1.2,
         Block::Paragraph(text) => lines(text, WIDE) + 0.5,
-        Block::Note(text) => lines(text, WIDE) + 0.4,
+        Block::Note(text) => lines(text, WIDE) + 0.6,
         Block::Picture(_) => WHOLE_MM / LINE_MM,
         Block::Pictures(pictures) if pictures.len() > 1 => PAIR_MM / LINE_MM,
         Block::Pictures(_) => WHOLE_MM / LINE_MM,
@@ -89,8 +89,8 @@ fn height(block: &Block) -> f64 {
         Block::Chart(_) => CHART_LINES,
         Block::Legend(list) => list.iter().map(|(_, text)| lines(text, WIDE - 4) + 0.3).sum::<f64>(),
         Block::Finding { mark, title, body, source } => {
-            let title = lines(title, WIDE - 8 - mark.len()) + 0.6;
-            let body: f64 = body.iter().map(|text| lines(text, WIDE - 4) + 0.25).sum();
+            let title = lines(title, WIDE - 8 - mark.len()) + 0.35;
+            let body: f64 = body.iter().map(|text| lines(text, WIDE - 4) + 0.2).sum();
             title + body + if source.is_empty() { 0.0 } else { lines(source, WIDE - 4) + 0.3 }
         }
         Block::Numbered(points) => points.iter().map(point).sum::<f64>() + 0.5,
@@ -135,9 +135,9 @@ fn table(head: &[String], rows: &[Vec<String>]) -> f64 {
     let room = WIDE.saturating_sub(3 * columns);
     let wide: Vec<usize> = want.iter().map(|w| if all <= room { *w } else { (w * room / all).max(9) }).collect();
     let row = |row: &Vec<String>| {
-        row.iter().zip(&wide).map(|(cell, wide)| lines(cell, *wide)).fold(1.0, f64::max) + 0.35
+        row.iter().zip(&wide).map(|(cell, wide)| lines(cell, *wide)).fold(1.0, f64::max) + 0.27
     };
-    rows.iter().map(row).sum::<f64>() + row(&head.to_vec()) + 0.8
+    rows.iter().map(row).sum::<f64>() + row(&head.to_vec()) + 0.5
 }
 
 /// Something that can be told whole, in short, or by its name alone.
