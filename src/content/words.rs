@@ -154,6 +154,7 @@ const KEYS: &[&str] = &[
     "label.first_stretch",
     "label.date",
     "label.stop",
+    "label.page",
     "effort.you",
     "effort.crew",
     "effort.exterior",

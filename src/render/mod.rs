@@ -2,9 +2,12 @@
 
 mod chart;
 mod drawing;
+#[cfg(feature = "pdf")]
+mod held;
 mod html;
 mod labels;
 mod markdown;
+mod pdf;
 mod scale;
 mod svg;
 mod text;
@@ -12,6 +15,7 @@ mod text;
 pub use drawing::drawing;
 pub use html::html;
 pub use markdown::markdown;
+pub use pdf::{PDF_IS_BUILT, Paper, PdfError, pdf};
 pub use svg::svg;
 pub use text::{TextStyle, screen, text};
 
@@ -20,4 +24,6 @@ pub use text::{TextStyle, screen, text};
 pub struct Marks {
     /// The word at a hold point.
     pub stop: String,
+    /// The line that numbers pages, with `{page}` and `{pages}` in it.
+    pub page: String,
 }
