@@ -143,8 +143,9 @@ function tornTables(pdf, wanted, add) {
   }
 }
 
-/** A text as it is compared: letters of one form, no spaces and no case. */
-const bare = (text) => text.normalize('NFKC').replace(/[\s\u00ad\u200b\u2060]+/gu, '').toLowerCase();
+/** A text as it is compared: letters of one form, no spaces, no hyphens (some languages
+ * repeat one on the next line) and no case. */
+const bare = (text) => text.normalize('NFKC').replace(/[\s\u00ad\u200b\u2060\u2010-]+/gu, '').toLowerCase();
 
 /** Words of the page that are not on paper, or less often: cut off by an edge, or left out. */
 function lostWords(pdf, words, add) {
