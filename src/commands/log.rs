@@ -146,7 +146,7 @@ fn print(
         title: word("sheet.log"),
         about: assessment.about(&cover),
         lang: cover.lang.clone(),
-        compact: false,
+        running: String::new(),
         blocks,
         foot: word("foot"),
     };

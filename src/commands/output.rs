@@ -28,6 +28,8 @@ pub(super) enum SheetArg {
     Exterior,
     /// One page to sign off at the hold points
     Agreement,
+    /// Everything behind the other sheets: all limits with their sources, the whole order, all questions, all answers
+    Background,
 }
 
 impl SheetArg {
@@ -36,13 +38,23 @@ impl SheetArg {
         self.to_possible_value().map_or_else(String::new, |value| value.get_name().to_owned())
     }
 
-    /// The sheet of the assessment; the agreement is a document of its own.
-    fn sheet(self) -> Option<Sheet> {
+    /// All of them, in the order in which they are handed over.
+    pub(super) const ALL: [SheetArg; 5] = [
+        SheetArg::Homeowner,
+        SheetArg::Landscaper,
+        SheetArg::Exterior,
+        SheetArg::Agreement,
+        SheetArg::Background,
+    ];
+
+    /// The sheet as a document.
+    pub(super) fn document(self, stretches: &Stretches<'_>, cover: &Cover) -> Document {
         match self {
-            SheetArg::Homeowner => Some(Sheet::Homeowner),
-            SheetArg::Landscaper => Some(Sheet::Landscaper),
-            SheetArg::Exterior => Some(Sheet::Exterior),
-            SheetArg::Agreement => None,
+            SheetArg::Homeowner => stretches.sheet(Sheet::Homeowner, cover),
+            SheetArg::Landscaper => stretches.sheet(Sheet::Landscaper, cover),
+            SheetArg::Exterior => stretches.sheet(Sheet::Exterior, cover),
+            SheetArg::Agreement => stretches.worst().agreement(cover),
+            SheetArg::Background => stretches.background(cover),
         }
     }
 }
@@ -258,10 +270,7 @@ pub(super) fn rendered(
         Holds::Document(OutputLook::Pdf(_)) => OutputLook::Pdf(paper),
         Holds::Document(look) => look,
     };
-    let document = match sheet.sheet() {
-        Some(sheet) => stretches.sheet(sheet, cover),
-        None => stretches.worst().agreement(cover),
-    };
+    let document = sheet.document(stretches, cover);
     document_as(&document, look, stretches.worst(), global, to_screen)
 }
 
@@ -313,7 +322,7 @@ fn paper_in(assessment: &Assessment<'_>) -> Paper {
 /// The words that renderers put around the parts of a document.
 pub(super) fn marks(content: &Content) -> Marks {
     let word = |key: &str| content.word(key).to_owned();
-    Marks { stop: word("label.stop"), page: word("label.page") }
+    Marks { stop: word("label.stop"), page: word("label.page"), file: String::new() }
 }
 
 /// A document as text for the screen, or in 80 columns.

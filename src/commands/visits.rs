@@ -301,7 +301,7 @@ fn document(
         title: word("sheet.visits"),
         about: vec![harmless(&folder.display().to_string())],
         lang: cover.lang,
-        compact: false,
+        running: String::new(),
         blocks,
         foot: word("foot.visits"),
     }

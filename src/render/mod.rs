@@ -2,7 +2,6 @@
 
 mod chart;
 mod drawing;
-#[cfg(feature = "pdf")]
 mod held;
 mod html;
 mod labels;
@@ -26,4 +25,6 @@ pub struct Marks {
     pub stop: String,
     /// The line that numbers pages, with `{page}` and `{pages}` in it.
     pub page: String,
+    /// The name of the file that is written, without its ending; a printer offers it as the name of the print. May be empty.
+    pub file: String,
 }

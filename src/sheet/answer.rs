@@ -95,9 +95,9 @@ impl Stretches<'_> {
         blocks.append(&mut rest);
         Document {
             title: worst.title_line(cover),
+            running: String::new(),
             about: Vec::new(),
             lang: cover.lang.clone(),
-            compact: true,
             blocks,
             foot: more.to_owned(),
         }

@@ -3,13 +3,15 @@
 use super::Paper;
 use super::letters::{printable, settable};
 use crate::render::Marks;
-use crate::sheet::{Block, Check, Document};
+use crate::sheet::{Block, Check, Document, Picture};
 use serde::Serialize;
 
 /// A table of up to so many rows stays on one page, if its texts are not longer than [`LETTERS`].
 const ROWS: usize = 12;
 /// Letters that fit on a page beyond doubt. What is longer may be torn.
 const LETTERS: usize = 2500;
+/// The longest line at the head of each page, in letters.
+const RUNNING: usize = 80;
 /// Cells up to this length stay on one line, such as a date or an amount.
 const SHORT: usize = 14;
 
@@ -42,6 +44,9 @@ enum PagePart {
 enum Part {
     Verdict { label: String, text: String },
     Figure { text: String },
+    Page,
+    Chapter { text: String },
+    Contents { text: String },
     Heading { level: u8, text: String },
     Paragraph { text: String },
     Note { text: String },
@@ -55,6 +60,7 @@ enum Part {
     Question { level: u8, ask: String, parts: Vec<Labelled>, room: String },
     Caution { text: String, source: String },
     Blank { label: String },
+    Signatures { labels: Vec<String> },
 }
 
 /// A picture: SVG, the text that stands for it, and its width as a part of its height.
@@ -94,16 +100,17 @@ pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: Paper) -> She
     let mut levels = Levels::default();
     let follows = document.blocks.iter().skip(1).map(Some).chain([None]);
     let blocks = document.blocks.iter().zip(follows).flat_map(|(block, next)| part(block, next, marks, &mut levels));
-    let running: Vec<&str> = document.about.first().into_iter().chain(document.about.last()).map(String::as_str).collect();
+    let running = if document.running.is_empty() { &document.title } else { &document.running };
+    let name = if marks.file.is_empty() { &document.title } else { &marks.file };
     SheetData {
         paper: match paper {
             Paper::Letter => "us-letter",
             Paper::A4 => "a4",
         },
         lang: language(&document.lang),
-        name: settable(&document.title),
+        name: settable(name),
         title: settable(&document.title),
-        running: settable(&running.join(" · ")),
+        running: settable(&shortened(running)),
         about: settables(&document.about),
         foot: settable(&document.foot),
         page: page_parts(&marks.page),
@@ -131,9 +138,19 @@ fn page_parts(line: &str) -> Vec<PagePart> {
     parts
 }
 
+/// What fits beside the number of the page.
+fn shortened(text: &str) -> String {
+    if text.chars().count() <= RUNNING {
+        return text.to_owned();
+    }
+    text.chars().take(RUNNING - 1).chain(['…']).collect()
+}
+
 /// Headings so far.
 #[derive(Default)]
 struct Levels {
+    /// Whether there was a chapter: headings are then one level below it.
+    chapters: bool,
     /// The level of the last heading; a title of a block is one below.
     last: u8,
 }
@@ -150,14 +167,23 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels)
     vec![match block {
         Block::Verdict { label, text, .. } => Part::Verdict { label: settable(label), text: settable(text) },
         Block::Figure(text) => Part::Figure { text: settable(text) },
-        Block::Heading(text) => levels.heading(1, text),
+        Block::Page => Part::Page,
+        Block::Chapter(text) => {
+            *levels = Levels { chapters: true, last: 1 };
+            Part::Chapter { text: settable(text) }
+        }
+        Block::Contents(text) => {
+            levels.last = 1;
+            Part::Contents { text: settable(text) }
+        }
+        Block::Heading(text) => levels.heading(if levels.chapters { 2 } else { 1 }, text),
+        Block::Subheading(text) => Part::Heading { level: below, text: settable(text) },
         Block::Paragraph(text) => {
             return text.split("\n\n").map(|text| Part::Paragraph { text: settable(text) }).collect();
         }
         Block::Note(text) => Part::Note { text: settable(text) },
-        Block::Picture(picture) => {
-            Part::Pictures { pictures: vec![drawn(&crate::render::svg(picture), &picture.title)] }
-        }
+        Block::Picture(picture) => Part::Pictures { pictures: vec![section(picture)] },
+        Block::Pictures(pictures) => Part::Pictures { pictures: pictures.iter().map(section).collect() },
         Block::Table { head, rows } => {
             let letters: usize = rows.iter().flatten().map(|cell| cell.chars().count()).sum();
             Part::Table {
@@ -188,14 +214,15 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels)
             points: points.iter().map(|p| Point { text: settable(&p.text), lines: settables(&p.lines) }).collect(),
         },
         Block::Checks(checks) => Part::Checks { checks: checks.iter().map(|check| tick(check, marks)).collect() },
-        Block::Question { ask, parts } => Part::Question {
+        Block::Question { ask, parts, room } => Part::Question {
             level: below,
             ask: settable(ask),
             parts: parts.iter().map(|(l, lines)| Labelled { label: settable(l), lines: settables(lines) }).collect(),
-            room: String::new(),
+            room: settable(room),
         },
         Block::Caution { text, source } => Part::Caution { text: settable(text), source: settable(source) },
         Block::Blank(label) => Part::Blank { label: settable(label) },
+        Block::Signatures(labels) => Part::Signatures { labels: settables(labels) },
     }]
 }
 
@@ -205,7 +232,7 @@ fn tick(check: &Check, marks: &Marks) -> Tick {
         who: settable(&check.who),
         text: settable(&check.text),
         because: settable(&check.because),
-        blank: String::new(),
+        blank: settable(&check.blank),
     }
 }
 
@@ -227,6 +254,10 @@ fn widths(head: &[String], rows: &[Vec<String>]) -> Vec<u32> {
     let shares: Vec<u32> = (0..head.len()).map(column).collect();
     // something has to take the rest of the width
     if shares.iter().all(|share| *share == 0) { vec![1; shares.len()] } else { shares }
+}
+
+fn section(picture: &Picture) -> Drawn {
+    drawn(&crate::render::svg(picture), &picture.title)
 }
 
 /// A picture for the template. An SVG says its size in its `viewBox`.
