@@ -31,6 +31,8 @@ pub(super) struct HandOverArgs {
 enum SheetFormArg {
     /// Pages for a browser or a printer
     Html,
+    /// PDF, with fonts and tags, if the program was built with it
+    Pdf,
     /// Markdown
     Markdown,
     /// Text
@@ -41,6 +43,7 @@ impl SheetFormArg {
     fn form(self) -> FormatArg {
         match self {
             SheetFormArg::Html => FormatArg::Html,
+            SheetFormArg::Pdf => FormatArg::Pdf,
             SheetFormArg::Markdown => FormatArg::Markdown,
             SheetFormArg::Text => FormatArg::Text,
         }
@@ -70,7 +73,7 @@ pub(super) fn run(args: &HandOverArgs, global: &Global) -> Result<(), CommandErr
     for sheet in SheetArg::ALL {
         let path = folder.join(file_name(&args.visit, sheet, form));
         let target = Target::new(Some(form), Some(&path), form, &args.visit)?;
-        target.deliver(&rendered(&stretches, sheet, &target, &cover, global)?, global)?;
+        target.deliver(rendered(&stretches, sheet, &target, None, &cover, global)?, global)?;
     }
     Ok(())
 }

@@ -150,6 +150,5 @@ fn print(
         blocks,
         foot: word("foot"),
     };
-    let text = document_as(&document, look, &assessment, global, target.to_screen());
-    target.deliver(&text, global)
+    target.deliver(document_as(&document, look, &assessment, global, target.to_screen())?, global)
 }

@@ -2,7 +2,7 @@
 
 use super::error::CommandError;
 use super::global::Global;
-use super::output::{Forms, OutputLook, Target, document_with};
+use super::output::{Forms, Target, text_of};
 use super::outside::{harmless, today};
 use super::progress::HowFar;
 use super::reading::{bare_units, name_of};
@@ -153,7 +153,7 @@ pub(super) fn run(args: &VisitsArgs, global: &Global) -> Result<(), CommandError
         VisitsFormat::Text => {
             let empty = if any { "text.no_such_visits" } else { "text.no_visits" };
             let document = document(&lines, &broken, empty, &args.folder, content, global);
-            document_with(&document, OutputLook::Text, content, global, target.to_screen())
+            text_of(&document, content, global, target.to_screen())
         }
     };
     target.deliver(&text, global)

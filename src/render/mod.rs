@@ -11,6 +11,7 @@ mod html;
 mod labels;
 mod lettering;
 mod markdown;
+mod pdf;
 mod scale;
 mod stack;
 mod svg;
@@ -22,6 +23,7 @@ pub use elevation_text::elevation_text;
 pub use html::html;
 pub use markdown::markdown;
 pub use svg::{Size, svg};
+pub use pdf::{PDF_IS_BUILT, Paper, PdfError, pdf};
 pub use text::{TextStyle, screen, text};
 
 /// Words that the renderers put around the parts of a document. They are content.
