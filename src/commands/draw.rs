@@ -7,6 +7,7 @@ use super::output::{Forms, Target};
 use super::outside::width;
 use super::reading::{answers_of, stretch_named, stretches_of};
 use super::written::Format;
+use crate::flow::harmless;
 use crate::render::{drawing, svg};
 use crate::units::Length;
 use crate::visit::Visit;
@@ -78,5 +79,5 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
         DrawFormat::Text => drawing(&picture, columns, global.plain_look()),
         DrawFormat::Svg => svg(&picture),
     };
-    target.deliver(&text, global)
+    target.deliver(&harmless(&text), global)
 }

@@ -1,17 +1,18 @@
 //! One self-contained page that prints well in black and white.
 
 use super::Marks;
+use crate::flow::harmless;
 use crate::sheet::{Block, Document};
 use maud::{DOCTYPE, Markup, PreEscaped, html as page};
 
 const STYLE: &str = "
 :root { color-scheme: light }
-body { font: 15px/1.45 Georgia, 'Times New Roman', serif; color: #111; background: #fff; max-width: 46rem; margin: 1.5rem auto; padding: 0 1rem }
+body { overflow-wrap: anywhere; font: 15px/1.45 Georgia, 'Times New Roman', serif; color: #111; background: #fff; max-width: 46rem; margin: 1.5rem auto; padding: 0 1rem }
 h1 { font-size: 1.6rem; margin: 0 0 .2rem } h2 { font-size: 1.15rem; border-bottom: 2px solid #111; margin: 1.6rem 0 .5rem; padding-bottom: .15rem; break-after: avoid }
 h3 { font-size: 1rem; margin: .9rem 0 .2rem; break-after: avoid }
 p { margin: .3rem 0 .5rem } .about { color: #333; margin: 0 } .source, .note, .because { color: #444; font-size: .86em }
 .verdict { border: 3px solid #111; padding: .5rem .8rem; margin: 1rem 0; break-inside: avoid } .verdict strong { font-size: 1.35rem; display: block }
-table { border-collapse: collapse; width: 100%; margin: .4rem 0 .8rem; font-size: .92em } th, td { border-bottom: 1px solid #999; text-align: left; vertical-align: top; padding: .25rem .5rem .25rem 0 } th { border-bottom: 2px solid #111 } tr { break-inside: avoid } td.short { white-space: nowrap }
+table { overflow-wrap: normal; border-collapse: collapse; width: 100%; margin: .4rem 0 .8rem; font-size: .92em } th, td { border-bottom: 1px solid #999; text-align: left; vertical-align: top; padding: .25rem .5rem .25rem 0 } th { border-bottom: 2px solid #111 } tr { break-inside: avoid } td.short { white-space: nowrap } .long { overflow-wrap: anywhere }
 .picture, .chart { max-width: 44rem; break-inside: avoid } .compact .picture { float: right; width: 54%; margin: .2rem 0 .3rem 1rem } .compact h2, .compact ul.checks { overflow: hidden } .compact footer { margin-top: .15rem; padding-top: .05rem; font-size: .8em }
 .finding, .question, .caution, li { break-inside: avoid } .finding { border-left: 4px solid #111; padding-left: .7rem; margin: .7rem 0 }
 .mark { font-variant: small-caps; letter-spacing: .02em } ul.checks { list-style: none; padding: 0 } ul.checks > li { margin: .3rem 0; padding-left: 1.7rem; text-indent: -1.7rem } ul.checks > li > * { text-indent: 0 }
@@ -28,6 +29,14 @@ dl { margin: .2rem 0 .6rem 1rem } dt { font-weight: bold } dd { margin: 0 0 .2re
 
 /// Cells up to this length stay on one line, such as a date or an amount.
 const SHORT: usize = 14;
+
+/// A word longer than this may break anywhere, so that it does not widen its table. Where all words may, columns come out
+/// narrower than their words.
+const LONG: usize = 24;
+
+fn is_long(text: &str) -> bool {
+    text.split(' ').any(|word| word.chars().count() > LONG)
+}
 
 /// Renders a document as a page.
 #[must_use]
@@ -58,7 +67,7 @@ pub fn html(document: &Document, marks: &Marks) -> String {
             }
         }
     };
-    markup.into_string()
+    harmless(&markup.into_string()).into_owned()
 }
 
 fn is_caution(block: &Block) -> bool {
@@ -78,8 +87,8 @@ fn block(block: &Block, marks: &Marks) -> Markup {
             Block::Paragraph(text) => (paragraphs(text)),
             Block::Note(text) => p.note { (text) },
             Block::Table { head, rows } => table {
-                thead { tr { @for cell in head { th scope="col" { (cell) } } } }
-                tbody { @for row in rows { tr { @for cell in row { td.short[cell.chars().count() <= SHORT] { (cell) } } } } }
+                thead { tr { @for cell in head { th.long[is_long(cell)] scope="col" { (cell) } } } }
+                tbody { @for row in rows { tr { @for cell in row { td.short[cell.chars().count() <= SHORT].long[is_long(cell)] { (cell) } } } } }
             },
             Block::Picture(picture) => div.picture { (super::svg::markup(picture)) },
             Block::Chart(chart) => div.chart { h3 { (chart.title) } (super::chart::svg(chart)) p.note { (chart.drawn_note) } },
