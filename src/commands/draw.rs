@@ -7,6 +7,7 @@ use super::output::{Forms, Target};
 use super::outside::width;
 use super::reading::{answers_of, stretch_named, stretches_of};
 use super::written::Format;
+use crate::flow::harmless;
 use crate::render::{Size, drawing, elevation_svg, elevation_text, svg};
 use crate::units::Length;
 use crate::visit::Visit;
@@ -98,5 +99,5 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
         DrawFormat::Text => drawing(&picture, columns, global.plain_look()),
         DrawFormat::Svg => svg(&picture, if args.half { Size::Half } else { Size::Full }),
     };
-    target.deliver(&text, global)
+    target.deliver(harmless(&text).into_owned(), global)
 }

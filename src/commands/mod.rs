@@ -48,7 +48,7 @@ pub use written::{Format, Seems};
 
 use clap::{CommandFactory, Parser, Subcommand};
 use global::Global;
-use outside::harmless;
+use crate::flow::harmless;
 use std::ffi::OsString;
 use std::io::{self, Write};
 use std::process::ExitCode;
@@ -124,7 +124,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(error) if error.is_closed_pipe() => ExitCode::SUCCESS,
         Err(error) => {
             if !error.is_silent() {
-                let text = harmless(&error.to_string());
+                let text = harmless(&error.to_string()).into_owned();
                 let text = if text.starts_with("error") { text } else { format!("error: {text}") };
                 let _ = writeln!(io::stderr(), "{text}");
             }

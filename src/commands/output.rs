@@ -4,7 +4,7 @@ use super::error::CommandError;
 use super::error::OutputError;
 use super::global::Global;
 pub(super) use super::outside::print;
-use super::outside::{colour_allowed, note, print_bytes, width};
+use super::outside::{self, colour_allowed, note, print_bytes, width};
 use super::pager;
 use super::written::{Format, Seems, at};
 use crate::content::{Content, Sheet};
@@ -296,7 +296,7 @@ fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
             .collect::<serde_json::Result<_>>()?;
         fields.insert("other_stretches".to_owned(), others.into());
     }
-    Ok(serde_json::to_string_pretty(&report)? + "\n")
+    outside::json(&report)
 }
 
 pub(super) fn document_as(

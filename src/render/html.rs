@@ -3,6 +3,7 @@
 use super::Marks;
 use super::held::held;
 use super::svg::Size;
+use crate::flow::harmless;
 use crate::sheet::{Block, Check, Document, Picture};
 use maud::{DOCTYPE, Markup, PreEscaped, html as page};
 use std::fmt::Write;
@@ -13,6 +14,14 @@ const STYLE: &str = include_str!("page.css");
 const SHORT: usize = 14;
 /// A table of up to so many rows stays on one page.
 const SMALL: usize = 12;
+
+/// A word longer than this may break anywhere, so that it does not widen its table. Where all words may, columns come out
+/// narrower than their words.
+const LONG: usize = 24;
+
+fn is_long(text: &str) -> bool {
+    text.split(' ').any(|word| word.chars().count() > LONG)
+}
 
 /// Renders a document as a page.
 #[must_use]
@@ -49,7 +58,7 @@ pub fn html(document: &Document, marks: &Marks) -> String {
             }
         }
     };
-    markup.into_string()
+    harmless(&markup.into_string()).into_owned()
 }
 
 /// What stands in the margins of a printed page: the visit and its date, and which page it is.
@@ -189,11 +198,11 @@ impl Body<'_> {
         page! {
             table.small[rows.len() <= SMALL] {
                 caption { (held(&self.heading)) }
-                thead { tr { @for cell in head { th scope="col" { (held(cell)) } } } }
+                thead { tr { @for cell in head { th.long[is_long(cell)] scope="col" { (held(cell)) } } } }
                 tbody { @for row in rows { tr { @for (i, cell) in row.iter().enumerate() {
                     @let short = cell.chars().count() <= SHORT;
-                    @if i == 0 { th.short[short] scope="row" { (held(cell)) } }
-                    @else { td.short[short] data-head=(head.get(i).map_or_else(String::new, |h| if cell.is_empty() { String::new() } else { format!("{h}: ") })) { (held(cell)) } }
+                    @if i == 0 { th.short[short].long[is_long(cell)] scope="row" { (held(cell)) } }
+                    @else { td.short[short].long[is_long(cell)] data-head=(head.get(i).map_or_else(String::new, |h| if cell.is_empty() { String::new() } else { format!("{h}: ") })) { (held(cell)) } }
                 } } } }
             }
         }
