@@ -7,7 +7,8 @@ use super::output::{Forms, Target};
 use super::outside::width;
 use super::reading::{answers_of, stretch_named, stretches_of};
 use super::written::Format;
-use crate::render::{drawing, elevation_svg, elevation_text, svg};
+use crate::flow::harmless;
+use crate::render::{Size, drawing, elevation_svg, elevation_text, svg};
 use crate::units::Length;
 use crate::visit::Visit;
 use clap::{Args, ValueEnum};
@@ -27,9 +28,15 @@ pub(super) struct DrawArgs {
     /// At this distance from the left end of the wall, where heights vary along it (such as `12 ft`)
     #[arg(long, value_name = "LENGTH")]
     at: Option<String>,
-    /// As it has to be after the work on the list
+    /// As it should be: with the surface at the height to keep, or after the repair
     #[arg(long, conflicts_with = "at")]
     after: bool,
+    /// The finished joint at the wall, enlarged, where the wall has to be opened
+    #[arg(long, conflicts_with_all = ["at", "after"])]
+    joint: bool,
+    /// As SVG, 88 mm wide instead of 180 mm
+    #[arg(long)]
+    half: bool,
     /// The wall seen from outside along the work, with the line to snap
     #[arg(long, conflicts_with_all = ["at", "after"])]
     elevation: bool,
@@ -76,6 +83,7 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
         return target.deliver(&text, global);
     }
     let picture = match &args.at {
+        None if args.joint => Some(assessment.picture_joint().ok_or(CommandError::NothingAfter)?),
         None if args.after => Some(assessment.picture_after().ok_or(CommandError::NothingAfter)?),
         None => assessment.picture(),
         Some(text) => {
@@ -89,7 +97,7 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
     let picture = picture.ok_or(CommandError::NothingToDraw)?;
     let text = match target.form {
         DrawFormat::Text => drawing(&picture, columns, global.plain_look()),
-        DrawFormat::Svg => svg(&picture),
+        DrawFormat::Svg => svg(&picture, if args.half { Size::Half } else { Size::Full }),
     };
-    target.deliver(&text, global)
+    target.deliver(harmless(&text).into_owned(), global)
 }

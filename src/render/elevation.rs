@@ -4,7 +4,7 @@
 //! Plain enough for any reader of SVG: real lines, no patterns, no style sheet, text as text.
 #![allow(clippy::cast_precision_loss)] // counts of lines and of steps, as points
 
-use super::lettering::{Face, tied};
+use super::face::{Face, tied};
 use crate::flow::fill;
 use crate::sheet::ElevationPicture;
 use crate::units::{Elevation, Length};

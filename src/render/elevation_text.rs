@@ -19,22 +19,19 @@ pub fn elevation_text(picture: &ElevationPicture, width: usize, plain: bool) -> 
     let mut grid = Grid::of(picture, columns, plain);
     grid.draw();
     let mut out = wrapped(&picture.title, textwrap::Options::new(width)).join("\n") + "\n\n";
-    let mut labels: Vec<Label> = picture
+    let labels: Vec<Label> = picture
         .view
         .lines
         .iter()
         .zip(&picture.lines)
         .map(|(line, label)| Label {
             row: grid.row(line.line.at(picture.view.end())),
-            above: false,
-            lines: wrapped(
-                &format!("{} {}", grid.sign(line), label.whole),
-                textwrap::Options::new(room).subsequent_indent("  "),
-            ),
+            arrow: if plain { "<--" } else { "◄──" }.to_owned(),
+            text: format!("{} {}", grid.sign(line), label.whole),
         })
         .collect();
-    labels.sort_by_key(|label| label.row);
-    for (row, label) in beside(labels, grid.rows(), plain).into_iter().enumerate() {
+    let (beside, told) = beside(labels, grid.rows(), room);
+    for (row, label) in beside.into_iter().enumerate() {
         let cells = grid.cells.get(row * columns..(row + 1) * columns);
         let cells: String = cells.map_or_else(|| " ".repeat(columns), |cells| cells.iter().collect());
         out.push_str(format!("{cells}{label}").trim_end());
@@ -47,6 +44,9 @@ pub fn elevation_text(picture: &ElevationPicture, width: usize, plain: bool) -> 
             out.push('\n');
         }
     };
+    for (letter, text) in told {
+        paragraph(&format!("{letter}  {text}"), "   ");
+    }
     paragraph(&picture.length, "");
     for (text, stretch) in picture.stretches.iter().zip(&picture.view.stretches) {
         let sign = if stretch.lying == Lying::Covered { "/ " } else { "  " };
