@@ -4,11 +4,11 @@ use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::change::{answer_to, id_and_value};
 use super::error::{ChangeError, CommandError};
 use super::global::Global;
-use super::output::{FormatArg, Holds, OutputLook, Target, document_as, document_with};
+use super::output::{FormatArg, Holds, OutputLook, Target, document_as, text_of};
 use super::outside::width;
 use super::reading::{answers_of, bare_units, stretch_named, stretches_of};
 use crate::content::Content;
-use crate::flow::Answers;
+use crate::flow::{Answers, one_line};
 use crate::sheet::{Alternative, compare};
 use crate::units::{Length, Units};
 use crate::visit::Visit;
@@ -64,24 +64,24 @@ pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandErro
         let stretch = args.run.as_deref().filter(|name| visit.runs.contains_key(*name)).unwrap_or_default();
         let bare = bare_units(&visit, content, global);
         let tries = visit.tries_of(stretch);
-        plans.extend(tries.map(|(name, tried)| (name.clone(), visit.try_answers(tried, &now, &content.flow, bare).0)));
+        plans.extend(tries.map(|(name, tried)| (one_line(name).into_owned(), visit.try_answers(tried, &now, &content.flow, bare).0)));
         if plans.len() == 1 {
             return Err(CommandError::NoTries { path: args.visit.clone() });
         }
     }
     let list = alternatives(&plans, content, units);
-    let text = match target.form.holds() {
-        Holds::Report => json(&list)?,
+    let made = match target.form.holds() {
+        Holds::Report => json(&list)?.into(),
         Holds::Document(OutputLook::Text) if target.to_screen() => {
-            compared(&plans, content, units, &visit.changed, global)?
+            compared(&plans, content, units, &visit.changed, global)?.into()
         }
         Holds::Document(look) => {
             let across = if look == OutputLook::Text { across(TEXT_COLUMNS) } else { plans.len() };
             let document = compare(&list, &global.cover(&visit.changed), across).ok_or(CommandError::NoStretch)?;
-            document_as(&document, look, &list[0].assessment, global, false)
+            document_as(&document, look, &list[0].assessment, global, false)?
         }
     };
-    target.deliver(&text, global)
+    target.deliver(made, global)
 }
 
 /// Columns of a text in a file.
@@ -116,7 +116,7 @@ pub(super) fn compared(
     // a screen reader reads one after the other
     let across = if global.plain_look() { 1 } else { across(columns) };
     let document = compare(&list, &global.cover(date), across).ok_or(CommandError::NoStretch)?;
-    Ok(document_with(&document, OutputLook::Text, content, global, true))
+    Ok(text_of(&document, content, global, true))
 }
 
 fn json(list: &[Alternative<'_>]) -> serde_json::Result<String> {
@@ -125,7 +125,7 @@ fn json(list: &[Alternative<'_>]) -> serde_json::Result<String> {
     };
     let alternatives: Vec<_> = list.iter().map(each).collect::<serde_json::Result<_>>()?;
     let all = serde_json::json!({ "wallfoot_compare": 1, "alternatives": alternatives });
-    Ok(serde_json::to_string_pretty(&all)? + "\n")
+    super::outside::json(&all)
 }
 
 /// One alternative from its text: a name, and the answers with the changes.
@@ -137,7 +137,7 @@ pub(super) fn alternative(
 ) -> Result<(String, Answers), ChangeError> {
     let (name, changes) = match text.split_once(':') {
         // a colon behind the first `=` belongs to a value, as in a slope of 1:80
-        Some((name, rest)) if !name.contains('=') => (Some(name.trim().to_owned()), rest),
+        Some((name, rest)) if !name.contains('=') => (Some(one_line(name).trim().to_owned()), rest),
         Some(_) | None => (None, text),
     };
     let (mut answers, mut set) = (now.clone(), Vec::new());

@@ -2,6 +2,7 @@
 
 mod amounts;
 mod assess;
+mod build_to;
 mod change;
 mod days;
 mod decisive;
@@ -29,6 +30,7 @@ mod why;
 
 pub(crate) use amounts::TONNES_IN_SHORT_TON;
 pub use amounts::{Amount, Entered, Quantity, Unit, totals};
+pub use build_to::BuildTo;
 pub use change::{Change, Nearest, Remains};
 pub use days::Days;
 pub use decisive::{Decisive, FindOut, Given, Outcome};

@@ -1,7 +1,9 @@
 //! For the terminal: wrapped to its width, readable without colour.
 
+use super::held::{HELD, held};
 use super::{Marks, drawing};
-use crate::sheet::{Block, Chart, Check, Document};
+use crate::flow::harmless;
+use crate::sheet::{Block, Chart, Check, Document, Picture};
 use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 use unicode_width::UnicodeWidthStr;
@@ -28,7 +30,7 @@ pub fn text(document: &Document, marks: &Marks, style: TextStyle) -> String {
     }
     page.gap();
     page.wrapped(&document.foot, "", "");
-    page.text
+    page.done()
 }
 
 /// Renders a document for one screen: nothing is underlined, no empty lines but those asked for with `gaps`, and a fraction
@@ -45,7 +47,7 @@ pub fn screen(document: &Document, marks: &Marks, style: TextStyle, gaps: bool) 
         page.gap();
         page.wrapped(&document.foot, "", "");
     }
-    page.text
+    page.done()
 }
 
 /// Tables with one rule under the head: rows are told apart by their first column.
@@ -53,27 +55,6 @@ const RULED: TableStyle = TableStyle::new()
     .header_lines(ContentLineStyle::none().junction(' '))
     .header_separator(LineStyle::none().fill('-').junction('-'))
     .content_lines(ContentLineStyle::none().junction(' '));
-
-/// Stands for a space at which no line breaks.
-const HELD: char = '\u{a0}';
-
-/// Words as one text, in which a figure is held together: `10 1/8 in` never breaks.
-fn together(words: &[&str]) -> String {
-    let figure = |word: &str| word.starts_with(|c: char| c.is_ascii_digit() || c == '-');
-    let fraction = |word: &str| figure(word) && word.contains('/');
-    let unit =
-        |word: &str| matches!(word.trim_end_matches([',', '.', ';', ':', ')', '?']), "in" | "ft" | "mm" | "m" | "cm");
-    let mut text = String::new();
-    for (i, word) in words.iter().enumerate() {
-        if let Some(before) = i.checked_sub(1).map(|i| words[i]) {
-            let held =
-                figure(before) && before.ends_with(|c: char| c.is_ascii_digit()) && (fraction(word) || unit(word));
-            text.push(if held { HELD } else { ' ' });
-        }
-        text.push_str(word);
-    }
-    text
-}
 
 struct Page<'m> {
     text: String,
@@ -83,7 +64,19 @@ struct Page<'m> {
     gaps: bool,
 }
 
+/// What turns bold on and off: the one thing in a text that acts.
+const BOLD: [&str; 2] = ["\u{1b}[1m", "\u{1b}[0m"];
+
 impl Page<'_> {
+    /// The text, in which nothing acts but what makes it bold.
+    fn done(self) -> String {
+        if !self.style.bold {
+            return harmless(&self.text).into_owned();
+        }
+        let rest = |part: &str| part.split(BOLD[1]).map(harmless).collect::<Vec<_>>().join(BOLD[1]);
+        self.text.split(BOLD[0]).map(rest).collect::<Vec<_>>().join(BOLD[0])
+    }
+
     fn line(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');
@@ -97,12 +90,12 @@ impl Page<'_> {
     }
 
     fn strong(&self, text: &str) -> String {
-        if self.style.bold { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
+        if self.style.bold { format!("{}{text}{}", BOLD[0], BOLD[1]) } else { text.to_owned() }
     }
 
     fn wrapped(&mut self, text: &str, first: &str, rest: &str) {
         for (i, paragraph) in text.split("\n\n").enumerate() {
-            let flat = together(&paragraph.split_whitespace().collect::<Vec<_>>());
+            let flat = held(&paragraph.split_whitespace().collect::<Vec<_>>().join(" "));
             let first = if i == 0 { first } else { rest };
             let options = Options::new(self.style.width)
                 .initial_indent(first)
@@ -147,6 +140,13 @@ impl Page<'_> {
                 }
             }
             Block::Figure(_)
+            | Block::Page
+            | Block::Chapter(_)
+            | Block::Contents(_)
+            | Block::Subheading(_)
+            | Block::Pictures(_)
+            | Block::Elevation(_)
+            | Block::Signatures(_)
             | Block::Paragraph(_)
             | Block::Note(_)
             | Block::Picture(_)
@@ -180,15 +180,20 @@ impl Page<'_> {
                 self.line(&label);
                 self.wrapped(text, "  ", "  ");
             }
-            Block::Heading(text) => {
+            Block::Page => self.gap(),
+            // what is read on a screen is not looked up by pages
+            Block::Contents(_) => {}
+            Block::Chapter(text) => self.underlined(text, "="),
+            Block::Heading(text) => self.underlined(text, "-"),
+            Block::Subheading(text) => {
                 self.gap();
-                let heading = self.strong(text);
-                self.line(&heading);
-                if !self.style.plain {
-                    self.line(&"-".repeat(text.width().min(self.style.width)));
-                }
+                self.strong_wrapped(text);
             }
-            Block::Figure(text) => self.strong_wrapped(text),
+            Block::Figure(text) => {
+                self.gap();
+                self.strong_wrapped(text);
+                self.gap();
+            }
             Block::Paragraph(text) => {
                 self.wrapped(text, "", "");
             }
@@ -197,18 +202,19 @@ impl Page<'_> {
                 self.wrapped(text, "  ", "  ");
             }
             Block::Table { head, rows } => self.table(head, rows),
-            Block::Picture(picture) if self.style.plain => {
-                // a drawing in characters says nothing to a screen reader; its figures do
-                for dimension in &picture.section.dimensions {
-                    self.wrapped(&dimension.label, "- ", "  ");
-                }
-            }
-            Block::Picture(picture) => {
+            Block::Picture(picture) => self.picture(picture),
+            Block::Elevation(view) => {
                 self.gap();
-                for line in drawing(picture, self.style.width, false).lines() {
+                let drawn = super::elevation_text::elevation_text(view, self.style.width, self.style.plain);
+                for line in drawn.lines() {
                     self.line(line);
                 }
                 self.gap();
+            }
+            Block::Pictures(pictures) => {
+                for picture in pictures {
+                    self.picture(picture);
+                }
             }
             Block::Chart(chart) => self.chart(chart),
             Block::Legend(lines) => {
@@ -242,7 +248,7 @@ impl Page<'_> {
                 }
                 self.gap();
             }
-            Block::Question { ask, parts } => {
+            Block::Question { ask, parts, room } => {
                 self.gap();
                 self.wrapped(ask, "> ", "  ");
                 for (label, lines) in parts {
@@ -255,6 +261,9 @@ impl Page<'_> {
                         }
                     }
                 }
+                if !room.is_empty() {
+                    self.blank(&format!("  {room}"));
+                }
             }
             Block::Caution { text, source } => {
                 self.gap();
@@ -263,10 +272,51 @@ impl Page<'_> {
             }
             Block::Blank(label) => {
                 self.gap();
-                let room = self.style.width.saturating_sub(label.width() + 2).clamp(12, 40);
-                self.line(&format!("{label}: {}", "_".repeat(room)));
+                self.blank(label);
+            }
+            Block::Signatures(labels) => {
+                for label in labels {
+                    self.gap();
+                    self.blank(label);
+                }
             }
         }
+    }
+
+    fn underlined(&mut self, text: &str, with: &str) {
+        self.gap();
+        let heading = self.strong(text);
+        self.line(&heading);
+        if !self.style.plain {
+            self.line(&with.repeat(text.width().min(self.style.width)));
+        }
+    }
+
+    /// A line to write on. A long label has it below.
+    fn blank(&mut self, label: &str) {
+        const LEAST: usize = 24;
+        let room = self.style.width.saturating_sub(label.width() + 2);
+        if room < LEAST {
+            self.wrapped(&format!("{label}:"), "", "");
+            self.line(&"_".repeat(self.style.width.min(60)));
+        } else {
+            self.line(&format!("{label}: {}", "_".repeat(room.min(60))));
+        }
+    }
+
+    fn picture(&mut self, picture: &Picture) {
+        if self.style.plain {
+            // a drawing in characters says nothing to a screen reader; its figures do
+            for dimension in &picture.section.dimensions {
+                self.wrapped(&dimension.label, "- ", "  ");
+            }
+            return;
+        }
+        self.gap();
+        for line in drawing(picture, self.style.width, false).lines() {
+            self.line(line);
+        }
+        self.gap();
     }
 
     fn chart(&mut self, chart: &Chart) {
@@ -296,7 +346,8 @@ impl Page<'_> {
     fn check(&mut self, check: &Check) {
         let stop = if check.hold { format!("{}: ", self.marks.stop) } else { String::new() };
         let who = if check.who.is_empty() { String::new() } else { format!("{}: ", check.who) };
-        self.wrapped(&format!("{stop}{who}{}", check.text), "[ ] ", "    ");
+        let blank = if check.blank.is_empty() { String::new() } else { format!(" ({}: ________)", check.blank) };
+        self.wrapped(&format!("{stop}{who}{}{blank}", check.text), "[ ] ", "    ");
         if !check.because.is_empty() {
             self.wrapped(&check.because, "      ", "      ");
         }
@@ -322,7 +373,7 @@ impl Page<'_> {
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(u16::try_from(self.style.width).unwrap_or(80))
             .set_header(head);
-        let unbroken = |cell: &String| together(&cell.split(' ').collect::<Vec<_>>());
+        let unbroken = |cell: &String| held(cell);
         for row in rows {
             table.add_row(row.iter().map(unbroken));
         }
