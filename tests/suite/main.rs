@@ -15,6 +15,7 @@ mod command_line;
 mod contractor;
 mod cries_wolf;
 mod days;
+mod elevation;
 mod every_sheet;
 mod folders;
 mod house_rules;
