@@ -102,22 +102,26 @@ impl Parts<'_, '_> {
         self.job.who_when(&mut after);
         let own: Vec<&Task> = a.tasks(Some(Sheet::Homeowner)).filter(|t| t.who == Who::Homeowner).collect();
         let cautions = |most: usize| a.few_cautions(Sheet::Homeowner, most);
-        first_that_fits([(400, true, 5), (400, false, 5), (200, false, 5), (120, false, 4), (76, false, 3)], PAGE, |layout| {
-            let (length, because, most) = layout;
-            let mut blocks = Vec::new();
-            if !own.is_empty() {
-                blocks.push(a.heading("heading.own_checklist"));
-                blocks.extend(a.by_phase(&own, |task| Check {
-                    text: sentences(&a.task_text(task), length),
-                    because: if because { a.fill(&task.because) } else { String::new() },
-                    blank: a.word("blank.done_on"),
-                    ..a.check(task, false)
-                }));
-            }
-            blocks.extend(after.iter().cloned());
-            blocks.extend(cautions(most.min(MOST_CAUTIONS)));
-            blocks
-        })
+        first_that_fits(
+            [(400, true, 5), (400, false, 5), (200, false, 5), (120, false, 4), (76, false, 3)],
+            PAGE,
+            |layout| {
+                let (length, because, most) = layout;
+                let mut blocks = Vec::new();
+                if !own.is_empty() {
+                    blocks.push(a.heading("heading.own_checklist"));
+                    blocks.extend(a.by_phase(&own, |task| Check {
+                        text: sentences(&a.task_text(task), length),
+                        because: if because { a.fill(&task.because) } else { String::new() },
+                        blank: a.word("blank.done_on"),
+                        ..a.check(task, false)
+                    }));
+                }
+                blocks.extend(after.iter().cloned());
+                blocks.extend(cautions(most.min(MOST_CAUTIONS)));
+                blocks
+            },
+        )
     }
 
     /// What to ask the contractor, and whom else to call.
@@ -174,8 +178,7 @@ impl Assessment<'_> {
             };
             // the last paragraph says what to do
             let todo = body.last().map_or_else(Vec::new, |text| vec![sentences(text, SHORT)]);
-            let short =
-                Block::Finding { mark: mark.clone(), title: title.clone(), body: todo, source: String::new() };
+            let short = Block::Finding { mark: mark.clone(), title: title.clone(), body: todo, source: String::new() };
             Entry { short, name: verdict.map(|_| title.trim_end_matches('.').to_owned()), whole }
         };
         let owners = self.owner_findings().into_iter().map(|whole| {
@@ -210,10 +213,8 @@ impl Assessment<'_> {
             let list: Vec<String> = list.iter().take(most).map(|text| self.fill(text)).collect();
             vec![list.join(" ")]
         };
-        let mut parts = vec![
-            (self.word("label.good"), some(&ask.good, good)),
-            (self.word("label.weak"), some(&ask.weak, weak)),
-        ];
+        let mut parts =
+            vec![(self.word("label.good"), some(&ask.good, good)), (self.word("label.weak"), some(&ask.weak, weak))];
         if again && !ask.follow_up.is_empty() {
             parts.push((self.word("label.follow_up"), vec![self.fill(&ask.follow_up)]));
         }

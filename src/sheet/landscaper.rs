@@ -32,8 +32,10 @@ impl Parts<'_, '_> {
             a.short_heights(&mut blocks);
             if !stops.is_empty() {
                 blocks.push(a.heading("heading.stop_points"));
-                let check = |task: &&Task| {
-                    Check { text: sentences(&a.task_text(task), length), because: String::new(), ..a.check(task, false) }
+                let check = |task: &&Task| Check {
+                    text: sentences(&a.task_text(task), length),
+                    because: String::new(),
+                    ..a.check(task, false)
                 };
                 blocks.push(Block::Checks(stops.iter().map(check).collect()));
             }
@@ -129,7 +131,8 @@ impl Assessment<'_> {
             return;
         }
         rows.sort_by_key(|(up, _)| std::cmp::Reverse(*up));
-        let head = vec![self.word("table.level"), self.word_with("table.from", &[("from", &self.level_name(reference))])];
+        let head =
+            vec![self.word("table.level"), self.word_with("table.from", &[("from", &self.level_name(reference))])];
         blocks.push(self.heading("heading.heights"));
         blocks.push(Block::Table { head, rows: rows.into_iter().map(|(_, row)| row).collect() });
     }

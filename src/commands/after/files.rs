@@ -50,7 +50,8 @@ impl Desk<'_, '_> {
         let target = Target::new(Some(FormatArg::Html), Some(&path), FormatArg::Html, session.path)?;
         let cover = session.global.cover(session.date());
         let stretches = session.assessed_for_a_sheet()?;
-        target.deliver(rendered(&stretches, sheet, target.form, None, &cover, session.global, false)?, session.global)?;
+        target
+            .deliver(rendered(&stretches, sheet, target.form, None, &cover, session.global, false)?, session.global)?;
         Ok(path)
     }
 
