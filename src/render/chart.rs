@@ -148,7 +148,7 @@ fn rows_of<'a>(bar: &'a Bar, scale: &HourScale) -> Vec<ChartRow<'a>> {
     } else {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a few dozen letters
         let letters = ((WIDTH - LEFT) / LETTER) as usize;
-        let lines = super::labels::wrapped(&words, textwrap::Options::new(letters));
+        let lines = super::labels::wrapped(&super::held::held(&words), textwrap::Options::new(letters));
         [ChartRow::Bar(bar, Beside::Below)].into_iter().chain(lines.into_iter().map(ChartRow::Words)).collect()
     }
 }
