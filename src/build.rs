@@ -6,6 +6,9 @@
 #[path = "flow/diagnostic.rs"]
 mod diagnostic;
 #[allow(dead_code, unreachable_pub)]
+#[path = "flow/harmless.rs"]
+mod harmless;
+#[allow(dead_code, unreachable_pub)]
 #[path = "flow/yaml.rs"]
 mod yaml;
 

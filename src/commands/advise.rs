@@ -85,5 +85,5 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
         say_untranslated(content);
     }
     let paper = args.paper.map(Into::into);
-    target.deliver(rendered(&stretches, sheet, target.form, paper, &cover, global, target.to_screen())?, global)
+    target.deliver(rendered(&stretches, sheet, &target, paper, &cover, global)?, global)
 }

@@ -2,6 +2,7 @@
 
 use super::error::CommandError;
 use super::written::PRODID;
+use crate::flow::harmless;
 use crate::judge::{Forecast, Job, Planned};
 use crate::visit::Visit;
 use icalendar::{Calendar, Component, Event, Property};
@@ -123,8 +124,7 @@ fn entry(job: &Job<'_, '_>, planned: &Planned<'_>, stamp: &Stamp<'_>, (part, par
 /// A property that holds text: the crate escapes it if it is told what it is. Nothing in it may act on a terminal or break a
 /// line.
 fn text(key: &str, words: &str) -> Property {
-    let clean: String = words.chars().filter(|c| *c == '\n' || !c.is_control()).collect();
-    let mut property = Property::new(key, clean);
+    let mut property = Property::new(key, harmless(words));
     if key == "NAME" {
         // RFC 7986; the crate knows the type of the older properties only
         property.add_parameter("VALUE", "TEXT");

@@ -2,8 +2,9 @@
 
 use super::error::{CommandError, INTERRUPTED};
 use super::global::Global;
-use super::outside::{harmless, note};
+use super::outside::note;
 use crate::content::Content;
+use crate::flow::harmless;
 use crate::interview::Leaving;
 use crate::visit::when_whole;
 use std::io::{self, Write};
@@ -80,7 +81,7 @@ pub(super) fn left(how: Leaving, again: &Again<'_>, content: &Content) -> Result
 /// From here on, Ctrl-C where no menu reads it (a line that is typed, the time between two prompts) says the same and ends
 /// the program. What is being written is written to its end first.
 pub(super) fn watch(again: &Again<'_>, content: &Content) {
-    let text = harmless(&again.text(content));
+    let text = harmless(&again.text(content)).into_owned();
     // where no handler can be set, Ctrl-C ends the program as it ends any other; the answers are on disk
     let _ = ctrlc::set_handler(move || {
         crate::terminal::restore();

@@ -8,7 +8,7 @@ use super::output::{FormatArg, Holds, OutputLook, Target, document_as, text_of};
 use super::outside::width;
 use super::reading::{answers_of, bare_units, stretch_named, stretches_of};
 use crate::content::Content;
-use crate::flow::Answers;
+use crate::flow::{Answers, one_line};
 use crate::sheet::{Alternative, compare};
 use crate::units::{Length, Units};
 use crate::visit::Visit;
@@ -64,7 +64,7 @@ pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandErro
         let stretch = args.run.as_deref().filter(|name| visit.runs.contains_key(*name)).unwrap_or_default();
         let bare = bare_units(&visit, content, global);
         let tries = visit.tries_of(stretch);
-        plans.extend(tries.map(|(name, tried)| (name.clone(), visit.try_answers(tried, &now, &content.flow, bare).0)));
+        plans.extend(tries.map(|(name, tried)| (one_line(name).into_owned(), visit.try_answers(tried, &now, &content.flow, bare).0)));
         if plans.len() == 1 {
             return Err(CommandError::NoTries { path: args.visit.clone() });
         }
@@ -125,7 +125,7 @@ fn json(list: &[Alternative<'_>]) -> serde_json::Result<String> {
     };
     let alternatives: Vec<_> = list.iter().map(each).collect::<serde_json::Result<_>>()?;
     let all = serde_json::json!({ "wallfoot_compare": 1, "alternatives": alternatives });
-    Ok(serde_json::to_string_pretty(&all)? + "\n")
+    super::outside::json(&all)
 }
 
 /// One alternative from its text: a name, and the answers with the changes.
@@ -137,7 +137,7 @@ pub(super) fn alternative(
 ) -> Result<(String, Answers), ChangeError> {
     let (name, changes) = match text.split_once(':') {
         // a colon behind the first `=` belongs to a value, as in a slope of 1:80
-        Some((name, rest)) if !name.contains('=') => (Some(name.trim().to_owned()), rest),
+        Some((name, rest)) if !name.contains('=') => (Some(one_line(name).trim().to_owned()), rest),
         Some(_) | None => (None, text),
     };
     let (mut answers, mut set) = (now.clone(), Vec::new());

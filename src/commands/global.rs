@@ -5,7 +5,7 @@ use super::error::CommandError;
 use super::outside::note;
 use super::sources;
 use crate::content::Content;
-use crate::flow::{Answer, Answers};
+use crate::flow::{Answer, Answers, one_line};
 use crate::names::QuestionId;
 use crate::sheet::Cover;
 use crate::units::Units;
@@ -198,7 +198,7 @@ impl Global {
     }
 
     pub(super) fn cover(&self, date: &str) -> Cover {
-        Cover { date: date.to_owned(), lang: self.lang.clone().unwrap_or_else(|| "en".to_owned()) }
+        Cover { date: one_line(date).into_owned(), lang: self.lang.clone().unwrap_or_else(|| "en".to_owned()) }
     }
 
     /// Whether the interview runs on plain lines.

@@ -8,7 +8,7 @@ use super::output::{FormatArg, Holds, Target, document_as};
 use super::outside::{note, today};
 use super::reading::answers_of;
 use crate::content::Content;
-use crate::flow::nearest;
+use crate::flow::{nearest, one_line};
 use crate::judge::Assessment;
 use crate::sheet::{Block, Document};
 use crate::visit::{Note, OpenVisit, Visit};
@@ -68,7 +68,6 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
             note(&content.word_with("note.no_photo", &[("photo", photo.as_str())]));
         }
     }
-    let clean = |text: &str| text.chars().filter(|c| !c.is_control()).collect::<String>();
     let photos = args.photo.iter().map(|p| clean(p)).collect();
     open.write_with(|visit| {
         visit.log.push(Note { date, about, text: clean(text), photos });
@@ -76,6 +75,11 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
     })?;
     note(&content.word_with("note.noted", &[("path", &path.display().to_string())]));
     Ok(())
+}
+
+/// A text of the log as it may be shown: on one line.
+fn clean(text: &str) -> String {
+    one_line(text).trim().to_owned()
 }
 
 /// The id, if there is anything of that name.
@@ -101,7 +105,7 @@ fn named(id: &str, assessment: &Assessment<'_>) -> String {
     let limit = || content.limits.iter().find(|l| l.id == id).map(|l| l.what.clone());
     let task = || content.tasks.iter().find(|t| t.id == id).map(|t| t.todo.clone());
     let joint = || content.joint_tasks.iter().find(|t| t.id == id).map(|t| t.what.clone());
-    question.or_else(finding).or_else(limit).or_else(task).or_else(joint).unwrap_or_else(|| id.to_owned())
+    question.or_else(finding).or_else(limit).or_else(task).or_else(joint).unwrap_or_else(|| clean(id))
 }
 
 fn print(
@@ -117,10 +121,10 @@ fn print(
         let all: Vec<_> = visit
             .log
             .iter()
-            .map(|n| serde_json::json!({ "date": n.date, "about": n.about, "text": n.text, "photos": n.photos }))
+            .map(|n| serde_json::json!({ "date": clean(&n.date), "about": clean(&n.about), "text": clean(&n.text), "photos": n.photos }))
             .collect();
         let json = serde_json::json!({ "wallfoot_log": 1, "notes": all });
-        serde_json::to_string_pretty(&json).map(|text| text + "\n")
+        super::outside::json(&json)
     };
     let look = match target.form.holds() {
         Holds::Report => return target.deliver(&report()?, global),
@@ -134,7 +138,7 @@ fn print(
     } else {
         let row = |n: &Note| {
             let about = if n.about.is_empty() { String::new() } else { assessment.fill(&named(&n.about, &assessment)) };
-            vec![n.date.clone(), about, n.text.clone(), n.photos.join(", ")]
+            vec![clean(&n.date), about, clean(&n.text), clean(&n.photos.join(", "))]
         };
         let head = ["table.date", "table.about", "table.note", "table.photos"].map(word).to_vec();
         blocks.push(Block::Table { head, rows: visit.log.iter().map(row).collect() });

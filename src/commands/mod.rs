@@ -20,6 +20,7 @@ mod draw;
 mod error;
 mod figures;
 mod global;
+mod hand_over;
 mod hourly;
 mod listing;
 mod log;
@@ -47,7 +48,7 @@ pub use written::{Format, Seems};
 
 use clap::{CommandFactory, Parser, Subcommand};
 use global::Global;
-use outside::harmless;
+use crate::flow::harmless;
 use std::ffi::OsString;
 use std::io::{self, Write};
 use std::process::ExitCode;
@@ -77,6 +78,8 @@ enum Command {
     Visits(visits::VisitsArgs),
     /// Give the verdict, the reasons and the sheets for a saved visit
     Advise(advise::AdviseArgs),
+    /// Write all sheets of a visit at once, each into its file
+    HandOver(hand_over::HandOverArgs),
     /// Set alternatives side by side: another height, another joint, the wall opened first
     Compare(compare::CompareArgs),
     /// Fill in what a contractor said to the questions, and see whether it is good enough
@@ -121,7 +124,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Err(error) if error.is_closed_pipe() => ExitCode::SUCCESS,
         Err(error) => {
             if !error.is_silent() {
-                let text = harmless(&error.to_string());
+                let text = harmless(&error.to_string()).into_owned();
                 let text = if text.starts_with("error") { text } else { format!("error: {text}") };
                 let _ = writeln!(io::stderr(), "{text}");
             }
@@ -142,6 +145,7 @@ fn done(command: Option<&Command>, global: &mut Global) -> Result<(), CommandErr
         Some(Command::Contractor(args)) => contractor::run(args, global.completed()?),
         Some(Command::Owners(args)) => contractor::owners(args, global.completed()?),
         Some(Command::Log(args)) => log::run(args, global.completed()?),
+        Some(Command::HandOver(args)) => hand_over::run(args, global.completed()?),
         Some(Command::Draw(args)) => draw::run(args, global.completed()?),
         Some(Command::Plan(args)) => plan::run(args, global.completed()?),
         Some(Command::Prove(args)) => prove::run(args, global.completed()?),

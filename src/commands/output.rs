@@ -4,7 +4,7 @@ use super::error::CommandError;
 use super::error::OutputError;
 use super::global::Global;
 pub(super) use super::outside::print;
-use super::outside::{colour_allowed, note, print_bytes, width};
+use super::outside::{self, colour_allowed, note, print_bytes, width};
 use super::pager;
 use super::written::{Format, Seems, at};
 use crate::content::{Content, Sheet};
@@ -216,6 +216,12 @@ impl<'a, F: Forms> Target<'a, F> {
         self.path.is_none()
     }
 
+    /// The name of the file without its ending; empty for standard output.
+    fn file_stem(&self) -> String {
+        let stem = self.path.and_then(Path::file_stem);
+        stem.map_or_else(String::new, |stem| stem.to_string_lossy().into_owned())
+    }
+
     /// Shows the result, a screen at a time where it is long, or writes it to the file, all of it or nothing. A file that is
     /// there is replaced only if wallfoot wrote it, in the same form.
     ///
@@ -256,19 +262,20 @@ impl<'a, F: Forms> Target<'a, F> {
 pub(super) fn rendered(
     stretches: &Stretches<'_>,
     sheet: SheetArg,
-    form: FormatArg,
+    target: &Target<'_, FormatArg>,
     paper: Option<Paper>,
     cover: &Cover,
     global: &Global,
-    to_screen: bool,
 ) -> Result<Made<'static>, CommandError> {
-    let look = match form.holds() {
+    let look = match target.form.holds() {
         Holds::Report => return Ok(json(stretches)?.into()),
         Holds::Document(OutputLook::Pdf(_)) => OutputLook::Pdf(paper),
         Holds::Document(look) => look,
     };
     let document = sheet.document(stretches, cover);
-    document_as(&document, look, stretches.worst(), global, to_screen)
+    let worst = stretches.worst();
+    let marks = Marks { file: target.file_stem(), ..marks(worst.content) };
+    document_marked(&document, look, worst, &marks, global, target.to_screen())
 }
 
 /// The report of the worst stretch of wall; the others, if there are any, below it by name.
@@ -286,7 +293,7 @@ fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
             .collect::<serde_json::Result<_>>()?;
         fields.insert("other_stretches".to_owned(), others.into());
     }
-    Ok(serde_json::to_string_pretty(&report)? + "\n")
+    outside::json(&report)
 }
 
 pub(super) fn document_as(
@@ -296,15 +303,25 @@ pub(super) fn document_as(
     global: &Global,
     to_screen: bool,
 ) -> Result<Made<'static>, CommandError> {
-    let content = assessment.content;
+    document_marked(document, look, assessment, &marks(assessment.content), global, to_screen)
+}
+
+fn document_marked(
+    document: &Document,
+    look: OutputLook,
+    assessment: &Assessment<'_>,
+    marks: &Marks,
+    global: &Global,
+    to_screen: bool,
+) -> Result<Made<'static>, CommandError> {
     Ok(match look {
         OutputLook::Pdf(paper) => {
             let paper = paper.unwrap_or_else(|| paper_in(assessment));
-            Made::Bytes(pdf(document, &marks(content), paper).map_err(OutputError::from)?)
+            Made::Bytes(pdf(document, marks, paper).map_err(OutputError::from)?)
         }
-        OutputLook::Markdown => markdown(document, &marks(content)).into(),
-        OutputLook::Html => html(document, &marks(content)).into(),
-        OutputLook::Text => text_of(document, content, global, to_screen).into(),
+        OutputLook::Markdown => markdown(document, marks).into(),
+        OutputLook::Html => html(document, marks).into(),
+        OutputLook::Text => text_of(document, assessment.content, global, to_screen).into(),
     })
 }
 

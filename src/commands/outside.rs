@@ -2,6 +2,8 @@
 
 use super::error::CommandError;
 use crate::content::Content;
+use crate::flow::{acts, harmless};
+use std::fmt::Write as _;
 use std::io::{self, Write};
 
 /// Whether colour and bold are wanted at all (<https://no-color.org>).
@@ -78,9 +80,24 @@ pub(super) fn say_untranslated(content: &Content) {
     }
 }
 
-/// A text without what would act on a terminal: it may quote a file.
-pub(super) fn harmless(text: &str) -> String {
-    text.chars().filter(|c| *c == '\n' || !c.is_control()).collect()
+/// A report for programs. What would act on a terminal is written by its number, so that a name of a file stays the name of
+/// that file.
+pub(super) fn json(report: &impl serde::Serialize) -> serde_json::Result<String> {
+    let text = serde_json::to_string_pretty(report)?;
+    let mut out = String::with_capacity(text.len() + 1);
+    for c in text.chars() {
+        if acts(c) {
+            let mut halves = [0; 2];
+            for half in c.encode_utf16(&mut halves) {
+                // writing to a text cannot fail
+                let _ = write!(out, "\\u{half:04x}");
+            }
+        } else {
+            out.push(c);
+        }
+    }
+    out.push('\n');
+    Ok(out)
 }
 
 /// Writes a result that is no text to standard output.

@@ -201,5 +201,5 @@ fn forecast<'r>(args: &PlanArgs, record: &'r Record) -> Result<Forecast<'r>, Com
 /// The plan under the version of the schema of reports.
 fn json(job: &Job<'_, '_>, forecast: Option<&Forecast<'_>>, prices: Option<&Prices>) -> Result<String, CommandError> {
     let report = serde_json::json!({ "wallfoot_report": REPORT_SCHEMA, "plan": job.json(forecast, prices) });
-    Ok(serde_json::to_string_pretty(&report)? + "\n")
+    Ok(super::outside::json(&report)?)
 }

@@ -5,7 +5,7 @@ use super::error::CommandError;
 use super::global::UnitsArg;
 use super::outside::read_text;
 use crate::content::{Content, Who};
-use crate::flow::nearest;
+use crate::flow::{nearest, one_line};
 use crate::judge::{Prices, Range};
 use crate::units::Units;
 use serde::Deserialize;
@@ -99,7 +99,7 @@ fn book(text: &str, content: &mut Content) -> Result<Prices, BookError> {
     content.figures_go_together().map_err(BookError::Figures)?;
     Ok(Prices {
         units: raw.units.map_or(Units::Inch, UnitsArg::units),
-        currency: raw.currency,
+        currency: one_line(&raw.currency).into_owned(),
         labour: all(raw.labour)?,
         materials: all(raw.materials)?,
         hidden_damage: raw.hidden_damage.map(|r| range("hidden_damage", r)).transpose()?,

@@ -1,7 +1,8 @@
 //! How far a long job is, on a terminal and only once somebody has begun to wait.
 
 use super::global::Global;
-use super::outside::{harmless, width};
+use super::outside::width;
+use crate::flow::one_line;
 use std::io::{self, IsTerminal, Write};
 use std::time::{Duration, Instant};
 
@@ -49,7 +50,7 @@ impl Drop for HowFar<'_> {
 
 /// The words, and a bar in what is left of the line.
 fn line(words: &str, done: usize, all: usize, columns: usize) -> String {
-    let words = harmless(words).replace("{done}", &done.to_string()).replace("{all}", &all.to_string());
+    let words = one_line(words).replace("{done}", &done.to_string()).replace("{all}", &all.to_string());
     let room = columns.saturating_sub(words.chars().count() + 4).min(40);
     let full = room * done / all.max(1);
     if room < 4 { words } else { format!("{words} [{}{}]", "#".repeat(full), ".".repeat(room - full)) }

@@ -5,7 +5,7 @@ use super::error::CommandError;
 use super::global::Global;
 use super::outside::note;
 use crate::content::{Ask, Content, Verdict, Who};
-use crate::flow::{Answer, Answers};
+use crate::flow::{Answer, Answers, one_line};
 use crate::judge::{Notes, Stretches};
 use crate::names::QuestionId;
 use crate::units::Units;
@@ -124,9 +124,17 @@ pub(super) fn stretches_of(
     let mut list = vec![(content.word("label.first_stretch").to_owned(), first)];
     for name in visit.runs.keys() {
         let answers = run_of(visit, name, &list[0].1, path, content, global);
-        list.push((name.clone(), answers));
+        let shown = name_apart(name, |name| list.iter().any(|(known, _)| known == name));
+        list.push((shown, answers));
     }
     list
+}
+
+/// A name of the file as it may be shown. Two that look alike then are told apart by a number.
+fn name_apart(name: &str, taken: impl Fn(&str) -> bool) -> String {
+    let bare = one_line(name).trim().to_owned();
+    let numbered = (2..).map(|number| format!("{bare} ({number})"));
+    std::iter::once(bare.clone()).chain(numbered).find(|name| !taken(name)).unwrap_or(bare)
 }
 
 /// The answers of another stretch of wall, which need not be there yet: those of the first, with what differs.
@@ -179,7 +187,11 @@ pub(super) fn heard_of(visit: &Visit, content: &Content) -> BTreeMap<String, BTr
         (strange.is_empty() || !known.is_empty()).then(|| (id.clone(), known))
     };
     let each = visit.contractors.iter();
-    each.map(|(name, heard)| (name.clone(), heard.iter().filter_map(known).collect())).collect()
+    let mut all = BTreeMap::new();
+    for (name, heard) in each {
+        all.insert(name_apart(name, |name| all.contains_key(name)), heard.iter().filter_map(known).collect());
+    }
+    all
 }
 
 /// Shows what contractors are noted to have said that these questions do not have.

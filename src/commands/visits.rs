@@ -3,11 +3,12 @@
 use super::error::CommandError;
 use super::global::Global;
 use super::output::{Forms, Target, text_of};
-use super::outside::{harmless, today};
+use super::outside::today;
 use super::progress::HowFar;
 use super::reading::{bare_units, name_of};
 use super::written::Format;
 use crate::content::{Content, Verdict};
+use crate::flow::one_line;
 use crate::judge::Stretches;
 use crate::sheet::{Block, Document};
 use crate::visit::{ShownVerdict, Visit, VisitError, may_be_visits, visit_in};
@@ -215,7 +216,7 @@ enum Unlisted {
 
 /// The line of a file; nothing if it is no visit.
 fn line(path: &Path, content: &Content, global: &Global) -> Option<Result<VisitLine, Unlisted>> {
-    let file = path.file_name().map_or_else(String::new, |name| harmless(&name.to_string_lossy()));
+    let file = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
     Some(match visit_in(path)? {
         Err(error) => Err(Unlisted::Broken((file, error))),
         Ok(visit) => judged(&visit, file, content, global).map_err(Unlisted::Fails),
@@ -242,9 +243,9 @@ fn judged(visit: &Visit, file: String, content: &Content, global: &Global) -> Re
     let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;
     let worst = stretches.worst();
     Ok(VisitLine {
-        name: name_of(visit, content).unwrap_or_else(|| file.clone()),
+        name: name_of(visit, content).unwrap_or_else(|| one_line(&file).into_owned()),
         file,
-        date: harmless(&visit.changed),
+        date: one_line(&visit.changed).into_owned(),
         verdict: worst.settled.verdict,
         shown: visit.shown.clone(),
         open: worst.open.len(),
@@ -254,7 +255,7 @@ fn judged(visit: &Visit, file: String, content: &Content, global: &Global) -> Re
 
 /// Why a visit cannot be read, in one line; what to do about it stands below the list.
 fn reason(error: &VisitError) -> String {
-    harmless(error.to_string().lines().next().unwrap_or_default())
+    one_line(error.to_string().lines().next().unwrap_or_default()).into_owned()
 }
 
 fn document(
@@ -277,12 +278,12 @@ fn document(
                 Some(shown) => {
                     let known = Verdict::ALL.iter().find(|known| known.word() == shown.verdict);
                     let before =
-                        known.map_or_else(|| harmless(&shown.verdict), |v| word(&format!("verdict.{}", v.word())));
+                        known.map_or_else(|| one_line(&shown.verdict).into_owned(), |v| word(&format!("verdict.{}", v.word())));
                     let before = word("label.was").replace("{before}", &before);
-                    format!("{verdict} ({})", before.replace("{date}", &harmless(&shown.date)))
+                    format!("{verdict} ({})", before.replace("{date}", &one_line(&shown.date)))
                 }
             };
-            vec![line.name.clone(), line.file.clone(), line.date.clone(), verdict, line.open.to_string()]
+            vec![line.name.clone(), one_line(&line.file).into_owned(), line.date.clone(), verdict, line.open.to_string()]
         };
         let head = ["table.visit", "table.file", "table.date", "table.verdict", "table.open"].map(word).to_vec();
         blocks.push(Block::Table { head, rows: lines.iter().map(row).collect() });
@@ -299,7 +300,7 @@ fn document(
     let cover = global.cover(&today());
     Document {
         title: word("sheet.visits"),
-        about: vec![harmless(&folder.display().to_string())],
+        about: vec![one_line(&folder.display().to_string()).into_owned()],
         lang: cover.lang,
         running: String::new(),
         blocks,
@@ -321,5 +322,5 @@ fn json(lines: &[VisitLine], broken: &[BrokenVisit]) -> serde_json::Result<Strin
     let broken: Vec<_> =
         broken.iter().map(|(file, error)| serde_json::json!({ "file": file, "reason": reason(error) })).collect();
     let all = serde_json::json!({ "wallfoot_visits": 1, "visits": visits, "broken": broken });
-    Ok(serde_json::to_string_pretty(&all)? + "\n")
+    super::outside::json(&all)
 }

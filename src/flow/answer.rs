@@ -2,6 +2,7 @@
 
 use super::along::{Placed, ProfilePoint, read_places, read_profile, show_places, show_profile};
 use super::answer_error::AnswerError;
+use super::harmless::one_line;
 use super::model::{Bounds, Question, QuestionKind};
 use super::value::Value;
 use crate::units::{Length, Units};
@@ -133,11 +134,11 @@ impl Question {
                     .ok_or_else(|| AnswerError::Year(text.to_owned()))?,
             ),
             QuestionKind::Text => {
-                let text: String = text.chars().filter(|c| !is_hidden(*c)).collect();
+                let text = one_line(text);
                 if text.trim().is_empty() {
                     return Err(AnswerError::Empty);
                 }
-                Answer::Text(text)
+                Answer::Text(text.trim().to_owned())
             }
             QuestionKind::Profile => Answer::Profile(read_profile(text, units)?),
             QuestionKind::Places => Answer::Places(read_places(text, &self.choices, units)?),
@@ -285,11 +286,6 @@ fn numbers(answer: &Answer) -> Vec<i64> {
         Answer::Places(list) => list.iter().filter_map(|p| p.below).map(Length::steps).collect(),
         _ => answer.value().known().into_iter().collect(),
     }
-}
-
-/// Control characters, and those that turn the direction of writing: they would act on a terminal.
-fn is_hidden(c: char) -> bool {
-    c.is_control() || matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
 
 /// A plain decimal number with at most three decimals, in thousandths.

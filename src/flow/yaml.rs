@@ -7,6 +7,7 @@
 //! documents that unfold without end.
 
 use super::diagnostic::{Diagnostics, Place, Source};
+use super::harmless::harmless;
 use granit_parser::{Event, Parser, ScalarStyle, Span};
 use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
@@ -145,7 +146,7 @@ impl<'a> Builder<'a, '_> {
         let tree = match event {
             Event::Scalar(text, style, anchor, tag) => {
                 self.refuse(anchor, tag.is_some(), place);
-                Tree::Scalar { text, quoted: style != ScalarStyle::Plain }
+                Tree::Scalar { text: clean(text), quoted: style != ScalarStyle::Plain }
             }
             Event::SequenceStart(_, anchor, tag) => {
                 self.refuse(anchor, tag.is_some(), place);
@@ -180,7 +181,7 @@ impl<'a> Builder<'a, '_> {
             let (event, place) = self.next()?;
             let key = match event {
                 Event::MappingEnd => return Some(entries),
-                Event::Scalar(text, ..) => Key { text, place },
+                Event::Scalar(text, ..) => Key { text: clean(text), place },
                 other => {
                     self.diags.error(place, "a key must be a plain word");
                     self.node(other, place, depth + 1)?;
@@ -209,6 +210,14 @@ impl<'a> Builder<'a, '_> {
                 Some("put the text in quotes if the `&` or `!` is meant".to_owned()),
             );
         }
+    }
+}
+
+/// A text of the file as it may be shown: whoever wrote the file, nothing in it acts on a terminal or a page.
+fn clean(text: Cow<'_, str>) -> Cow<'_, str> {
+    match text {
+        Cow::Borrowed(text) => harmless(text),
+        Cow::Owned(text) => Cow::Owned(harmless(&text).into_owned()),
     }
 }
 

@@ -2,12 +2,14 @@
 
 mod amounts;
 mod assess;
+mod build_to;
 mod change;
 mod days;
 mod decisive;
 mod digging;
 mod first;
 mod heard;
+mod keep;
 mod layers;
 mod load;
 mod lowering;
@@ -28,6 +30,7 @@ mod why;
 
 pub(crate) use amounts::TONNES_IN_SHORT_TON;
 pub use amounts::{Amount, Entered, Quantity, Unit, totals};
+pub use build_to::BuildTo;
 pub use change::{Change, Nearest, Remains};
 pub use days::Days;
 pub use decisive::{Decisive, FindOut, Given, Outcome};
@@ -35,6 +38,7 @@ pub(crate) use decisive::{MOST_OPEN, number_answer};
 pub use digging::Digging;
 pub use first::{FirstStep, Headline};
 pub use heard::{Grade, Owned, Standing};
+pub use keep::Kept;
 pub use layers::Laid;
 pub use load::{ChannelLoad, Load, LoadRow};
 pub use lowering::Lowered;

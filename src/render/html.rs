@@ -2,6 +2,8 @@
 
 use super::Marks;
 use super::held::held;
+use super::svg::Size;
+use crate::flow::harmless;
 use crate::sheet::{Block, Check, Document, Picture};
 use maud::{DOCTYPE, Markup, PreEscaped, html as page};
 use std::fmt::Write;
@@ -12,6 +14,14 @@ const STYLE: &str = include_str!("page.css");
 const SHORT: usize = 14;
 /// A table of up to so many rows stays on one page.
 const SMALL: usize = 12;
+
+/// A word longer than this may break anywhere, so that it does not widen its table. Where all words may, columns come out
+/// narrower than their words.
+const LONG: usize = 24;
+
+fn is_long(text: &str) -> bool {
+    text.split(' ').any(|word| word.chars().count() > LONG)
+}
 
 /// Renders a document as a page.
 #[must_use]
@@ -48,7 +58,7 @@ pub fn html(document: &Document, marks: &Marks) -> String {
             }
         }
     };
-    markup.into_string()
+    harmless(&markup.into_string()).into_owned()
 }
 
 /// What stands in the margins of a printed page: the visit and its date, and which page it is.
@@ -134,8 +144,9 @@ impl Body<'_> {
             Block::Paragraph(text) => paragraphs(text),
             Block::Note(text) => page! { p.note { (held(text)) } },
             Block::Table { head, rows } => self.table(head, rows),
-            Block::Picture(picture) => figure(picture),
-            Block::Pictures(pictures) => page! { div.row { @for picture in pictures { (figure(picture)) } } },
+            Block::Picture(picture) => figure(picture, Size::Full),
+            Block::Pictures(pictures) => page! { div.row { @for picture in pictures { (figure(picture, if pictures.len() > 1 { Size::Half } else { Size::Full })) } } },
+            Block::Elevation(view) => page! { figure.wide { (PreEscaped(super::elevation::elevation_svg(view))) } },
             Block::Chart(chart) => page! {
                 div.chart { (title(self.level + 1, &held(&chart.title))) @for drawing in super::chart::drawings(chart) { figure { (drawing) } } p.note { (held(&chart.drawn_note)) } }
             },
@@ -191,11 +202,11 @@ impl Body<'_> {
         page! {
             table.small[rows.len() <= SMALL] {
                 caption { (held(&self.heading)) }
-                thead { tr { @for cell in head { th scope="col" { (held(cell)) } } } }
+                thead { tr { @for cell in head { th.long[is_long(cell)] scope="col" { (held(cell)) } } } }
                 tbody { @for row in rows { tr { @for (i, cell) in row.iter().enumerate() {
                     @let short = cell.chars().count() <= SHORT;
-                    @if i == 0 { th.short[short] scope="row" { (held(cell)) } }
-                    @else { td.short[short] data-head=(head.get(i).map_or_else(String::new, |h| if cell.is_empty() { String::new() } else { format!("{h}: ") })) { (held(cell)) } }
+                    @if i == 0 { th.short[short].long[is_long(cell)] scope="row" { (held(cell)) } }
+                    @else { td.short[short].long[is_long(cell)] data-head=(head.get(i).map_or_else(String::new, |h| if cell.is_empty() { String::new() } else { format!("{h}: ") })) { (held(cell)) } }
                 } } } }
             }
         }
@@ -206,8 +217,8 @@ fn title(level: u8, text: &str) -> Markup {
     page! { @match level { 0..=2 => h2 { (text) }, 3 => h3 { (text) }, _ => h4 { (text) } } }
 }
 
-fn figure(picture: &Picture) -> Markup {
-    page! { figure { (super::svg::markup(picture)) } }
+fn figure(picture: &Picture, size: Size) -> Markup {
+    page! { figure { (super::svg::markup(picture, size)) } }
 }
 
 fn blank(label: &str) -> Markup {

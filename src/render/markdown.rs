@@ -1,6 +1,7 @@
 //! Markdown that any reader shows alike: headings, lists, tables, task boxes.
 
 use super::{Marks, drawing};
+use crate::flow::harmless;
 use crate::sheet::{Block, Document};
 use std::fmt::Write;
 
@@ -16,7 +17,7 @@ pub fn markdown(document: &Document, marks: &Marks) -> String {
         block_to(&mut out, block, marks);
     }
     let _ = writeln!(out, "---\n\n{}", escape(&document.foot));
-    out
+    harmless(&out).into_owned()
 }
 
 fn block_to(out: &mut String, block: &Block, marks: &Marks) {
@@ -41,17 +42,20 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
         Block::Subheading(text) => writeln!(out, "**{}**\n", escape(text)),
         Block::Pictures(pictures) => {
             for picture in pictures {
-                let _ = writeln!(out, "```text\n{}```\n", drawing(picture, 80, false));
+                let _ = writeln!(out, "```text\n{}```\n", unfenced(&drawing(picture, 80, false)));
             }
             Ok(())
         }
-        Block::Picture(picture) => writeln!(out, "```text\n{}```\n", drawing(picture, 80, false)),
+        Block::Elevation(view) => {
+            writeln!(out, "```text\n{}\n```\n", unfenced(super::elevation_text::elevation_text(view, 80, false).trim_end()))
+        }
+        Block::Picture(picture) => writeln!(out, "```text\n{}```\n", unfenced(&drawing(picture, 80, false))),
         Block::Chart(chart) => {
             writeln!(
                 out,
                 "### {}\n\n```text\n{}\n```\n",
                 escape(&chart.title),
-                super::chart::lines(chart, 80).join("\n")
+                unfenced(&super::chart::lines(chart, 80).join("\n"))
             )
         }
         Block::Legend(lines) => {
@@ -129,23 +133,32 @@ fn cell(text: &str) -> String {
     escape(text).replace('\n', " ")
 }
 
-/// The one place where text becomes Markdown: nothing in it is taken for mark-up.
+/// A drawing in a fence, which nothing in it may end.
+fn unfenced(drawing: &str) -> String {
+    drawing.replace("```", "'''")
+}
+
+/// The one place where text becomes Markdown: nothing in it is taken for mark-up, an entity or an address.
 fn escape(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 8);
-    let flat = text.replace("\n\n", "\u{0}").split_whitespace().collect::<Vec<_>>().join(" ").replace('\u{0}', "\n\n");
-    for (i, c) in flat.char_indices() {
-        let starts = i == 0;
-        match c {
-            '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' => {
-                out.push('\\');
-                out.push(c);
-            }
-            '#' | '+' | '-' if starts => {
-                out.push('\\');
-                out.push(c);
-            }
-            _ => out.push(c),
+    let flat = |part: &str| part.split_whitespace().collect::<Vec<_>>().join(" ");
+    text.split("\n\n").map(|part| escaped(&flat(part))).collect::<Vec<_>>().join("\n\n")
+}
+
+fn escaped(line: &str) -> String {
+    let mut out = String::with_capacity(line.len() + 8);
+    // a number at the start of a line would begin a list
+    let digits = line.bytes().take_while(u8::is_ascii_digit).count();
+    for (i, c) in line.char_indices() {
+        let rest = &line[i..];
+        let marks = matches!(c, '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '~' | '&' | '$' | '@')
+            || rest.starts_with("://")
+            || c == '.' && line[..i].to_ascii_lowercase().ends_with("www");
+        let starts = i == 0 && matches!(c, '#' | '+' | '-' | '=')
+            || i == digits && digits > 0 && matches!(c, '.' | ')');
+        if marks || starts {
+            out.push('\\');
         }
+        out.push(c);
     }
     out
 }

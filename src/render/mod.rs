@@ -3,19 +3,27 @@
 mod chart;
 mod drawing;
 mod held;
+mod hatch;
+mod elevation;
+mod elevation_text;
+mod face;
 mod html;
 mod labels;
+mod lettering;
 mod markdown;
 mod pdf;
 mod scale;
+mod stack;
 mod svg;
 mod text;
 
 pub use drawing::drawing;
+pub use elevation::elevation_svg;
+pub use elevation_text::elevation_text;
 pub use html::html;
 pub use markdown::markdown;
+pub use svg::{Size, svg};
 pub use pdf::{PDF_IS_BUILT, Paper, PdfError, pdf};
-pub use svg::svg;
 pub use text::{TextStyle, screen, text};
 
 /// Words that the renderers put around the parts of a document. They are content.

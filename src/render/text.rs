@@ -2,6 +2,7 @@
 
 use super::held::{HELD, held};
 use super::{Marks, drawing};
+use crate::flow::harmless;
 use crate::sheet::{Block, Chart, Check, Document, Picture};
 use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
@@ -29,7 +30,7 @@ pub fn text(document: &Document, marks: &Marks, style: TextStyle) -> String {
     }
     page.gap();
     page.wrapped(&document.foot, "", "");
-    page.text
+    page.done()
 }
 
 /// Renders a document for one screen: nothing is underlined, no empty lines but those asked for with `gaps`, and a fraction
@@ -46,7 +47,7 @@ pub fn screen(document: &Document, marks: &Marks, style: TextStyle, gaps: bool) 
         page.gap();
         page.wrapped(&document.foot, "", "");
     }
-    page.text
+    page.done()
 }
 
 /// Tables with one rule under the head: rows are told apart by their first column.
@@ -63,7 +64,19 @@ struct Page<'m> {
     gaps: bool,
 }
 
+/// What turns bold on and off: the one thing in a text that acts.
+const BOLD: [&str; 2] = ["\u{1b}[1m", "\u{1b}[0m"];
+
 impl Page<'_> {
+    /// The text, in which nothing acts but what makes it bold.
+    fn done(self) -> String {
+        if !self.style.bold {
+            return harmless(&self.text).into_owned();
+        }
+        let rest = |part: &str| part.split(BOLD[1]).map(harmless).collect::<Vec<_>>().join(BOLD[1]);
+        self.text.split(BOLD[0]).map(rest).collect::<Vec<_>>().join(BOLD[0])
+    }
+
     fn line(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');
@@ -77,7 +90,7 @@ impl Page<'_> {
     }
 
     fn strong(&self, text: &str) -> String {
-        if self.style.bold { format!("\u{1b}[1m{text}\u{1b}[0m") } else { text.to_owned() }
+        if self.style.bold { format!("{}{text}{}", BOLD[0], BOLD[1]) } else { text.to_owned() }
     }
 
     fn wrapped(&mut self, text: &str, first: &str, rest: &str) {
@@ -132,6 +145,7 @@ impl Page<'_> {
             | Block::Contents(_)
             | Block::Subheading(_)
             | Block::Pictures(_)
+            | Block::Elevation(_)
             | Block::Signatures(_)
             | Block::Paragraph(_)
             | Block::Note(_)
@@ -189,6 +203,14 @@ impl Page<'_> {
             }
             Block::Table { head, rows } => self.table(head, rows),
             Block::Picture(picture) => self.picture(picture),
+            Block::Elevation(view) => {
+                self.gap();
+                let drawn = super::elevation_text::elevation_text(view, self.style.width, self.style.plain);
+                for line in drawn.lines() {
+                    self.line(line);
+                }
+                self.gap();
+            }
             Block::Pictures(pictures) => {
                 for picture in pictures {
                     self.picture(picture);

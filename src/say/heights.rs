@@ -24,6 +24,18 @@ pub(crate) fn opening_word(kind: OpeningKind) -> &'static str {
 pub(crate) const LEVELS: [Level; 6] =
     [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground];
 
+/// How many letters a name in a picture has at most: some are typed by users, and a picture has an edge.
+const NAME_IN_PICTURE: usize = 40;
+
+/// A name as a picture has room for it.
+fn in_short(name: &str) -> String {
+    if name.chars().count() <= NAME_IN_PICTURE {
+        return name.to_owned();
+    }
+    let head: String = name.chars().take(NAME_IN_PICTURE - 1).collect();
+    format!("{}\u{2026}", head.trim_end())
+}
+
 impl Assessment<'_> {
     /// Where the finish is planned or lies, in words: at both ends, if they differ.
     pub(crate) fn planned_height(&self) -> Option<String> {
@@ -78,7 +90,7 @@ impl Assessment<'_> {
 
     /// A level with its height, for a drawing.
     pub(crate) fn level_label(&self, level: Level, up: Length, reference: Level) -> String {
-        let name = self.level_name(level);
+        let name = in_short(&self.level_name(level));
         if level == reference {
             return name;
         }

@@ -21,19 +21,25 @@ impl Assessment<'_> {
             blocks,
             foot: self.word("foot.agreement"),
         }
+        .in_the_tongue_of(self.content)
     }
 
     fn agreement_blocks(&self, length: usize) -> Vec<Block> {
-        let mut blocks = vec![Block::Paragraph(self.word("text.agreement"))];
+        let mut blocks = Vec::new();
+        if length > 0 {
+            blocks.push(Block::Paragraph(self.word("text.agreement")));
+        }
         self.height_to_build(&mut blocks);
+        if length == 0 {
+            // what it may be stands on the other sheets; here stands what is agreed
+            blocks.retain(|block| !matches!(block, Block::Figure(_)));
+        }
         let checks = self.joint_tasks().into_iter().map(|(task, owned)| {
             let name = |who: &crate::content::Who| self.word(&format!("who.{}", who.word()));
             // who is not agreed on has room for a name
             let (who, blank) = match owned {
                 Owned::By(who) => (name(&who), String::new()),
-                Owned::Several(list) => {
-                    (list.iter().map(name).collect::<Vec<_>>().join(" / "), self.word("blank.owner"))
-                }
+                Owned::Several(list) => (list.iter().map(name).collect::<Vec<_>>().join(" / "), self.word("blank.owner")),
                 Owned::Nobody | Owned::NotAgreed => (String::new(), self.word("blank.owner")),
             };
             let because = if length > 0 { sentences(&self.fill(&task.check), length) } else { String::new() };

@@ -101,6 +101,7 @@ impl Stretches<'_> {
             blocks,
             foot: more.to_owned(),
         }
+        .in_the_tongue_of(worst.content)
     }
 
     /// The other stretches with their verdicts.

@@ -51,6 +51,8 @@ pub enum Block {
     Picture(Box<super::picture::Picture>),
     /// Sections side by side: as planned, and as it should be.
     Pictures(Vec<super::picture::Picture>),
+    /// The wall seen from outside, along the run of the work.
+    Elevation(Box<super::elevation::ElevationPicture>),
     /// Rows under headings.
     Table {
         /// Headings.

@@ -98,30 +98,55 @@ impl Parts<'_, '_> {
     /// What the homeowner does, by when, and the dangers.
     fn own_page(&self) -> Vec<Block> {
         let a = self.of;
-        let mut after = Vec::new();
-        self.job.who_when(&mut after);
+        let mut when = Vec::new();
+        self.job.who_when(&mut when);
         let own: Vec<&Task> = a.tasks(Some(Sheet::Homeowner)).filter(|t| t.who == Who::Homeowner).collect();
-        let cautions = |most: usize| a.few_cautions(Sheet::Homeowner, most);
-        first_that_fits(
-            [(400, true, 5), (400, false, 5), (200, false, 5), (120, false, 4), (76, false, 3)],
-            PAGE,
-            |layout| {
-                let (length, because, most) = layout;
-                let mut blocks = Vec::new();
-                if !own.is_empty() {
-                    blocks.push(a.heading("heading.own_checklist"));
-                    blocks.extend(a.by_phase(&own, |task| Check {
-                        text: sentences(&a.task_text(task), length),
-                        because: if because { a.fill(&task.because) } else { String::new() },
-                        blank: a.word("blank.done_on"),
-                        ..a.check(task, false)
-                    }));
+        // where work stops and what has a rank stays, whatever else has to go to the background
+        let keeps = |task: &Task| task.hold || task.rank.is_some();
+        let first = |most: usize| {
+            let mut left = most.saturating_sub(own.iter().filter(|t| keeps(t)).count());
+            let mut kept: Vec<&Task> = own.clone();
+            kept.retain(|task| {
+                keeps(task) || {
+                    let fits = left > 0;
+                    left = left.saturating_sub(1);
+                    fits
                 }
-                blocks.extend(after.iter().cloned());
-                blocks.extend(cautions(most.min(MOST_CAUTIONS)));
-                blocks
-            },
-        )
+            });
+            kept
+        };
+        let all = usize::MAX;
+        // letters of a task, whether its reason is told, cautions, tasks
+        let layouts = [
+            (400, true, 5, all),
+            (400, false, 5, all),
+            (200, false, 5, all),
+            (120, false, 4, all),
+            (76, false, 3, all),
+            (76, false, 3, 20),
+            (76, false, 3, 16),
+            (76, false, 2, 12),
+        ];
+        first_that_fits(layouts, PAGE, |(length, because, cautions, most)| {
+            let mut blocks = Vec::new();
+            let kept = first(most);
+            if !kept.is_empty() {
+                blocks.push(a.heading("heading.own_checklist"));
+                blocks.extend(a.by_phase(&kept, |task| Check {
+                    text: sentences(&a.task_text(task), length),
+                    because: if because { a.fill(&task.because) } else { String::new() },
+                    blank: a.word("blank.done_on"),
+                    ..a.check(task, false)
+                }));
+            }
+            if own.len() > kept.len() {
+                let count = (own.len() - kept.len()).to_string();
+                blocks.push(Block::Note(a.word_with("text.more_in_background", &[("count", &count)])));
+            }
+            blocks.extend(when.iter().cloned());
+            blocks.extend(a.few_cautions(Sheet::Homeowner, cautions.min(MOST_CAUTIONS)));
+            blocks
+        })
     }
 
     /// What to ask the contractor, and whom else to call.
@@ -178,7 +203,8 @@ impl Assessment<'_> {
             };
             // the last paragraph says what to do
             let todo = body.last().map_or_else(Vec::new, |text| vec![sentences(text, SHORT)]);
-            let short = Block::Finding { mark: mark.clone(), title: title.clone(), body: todo, source: String::new() };
+            let short =
+                Block::Finding { mark: mark.clone(), title: title.clone(), body: todo, source: String::new() };
             Entry { short, name: verdict.map(|_| title.trim_end_matches('.').to_owned()), whole }
         };
         let owners = self.owner_findings().into_iter().map(|whole| {
@@ -213,8 +239,10 @@ impl Assessment<'_> {
             let list: Vec<String> = list.iter().take(most).map(|text| self.fill(text)).collect();
             vec![list.join(" ")]
         };
-        let mut parts =
-            vec![(self.word("label.good"), some(&ask.good, good)), (self.word("label.weak"), some(&ask.weak, weak))];
+        let mut parts = vec![
+            (self.word("label.good"), some(&ask.good, good)),
+            (self.word("label.weak"), some(&ask.weak, weak)),
+        ];
         if again && !ask.follow_up.is_empty() {
             parts.push((self.word("label.follow_up"), vec![self.fill(&ask.follow_up)]));
         }
@@ -222,25 +250,31 @@ impl Assessment<'_> {
         Block::Question { ask: self.fill(&ask.ask), parts, room: self.word("blank.answer") }
     }
 
-    /// Whom to call, at which point, and what to say.
+    /// Whom to call, at which point, and what to say; without room for that, each trade once with all its points.
     pub(super) fn call_table(&self, calls: &[&Call], length: usize) -> Vec<Block> {
         if calls.is_empty() {
             return Vec::new();
         }
-        let row = |call: &&Call| {
-            let trade = self.word(&format!("trade.{}", call.trade));
-            let trade = trade.split(" (").next().unwrap_or_default().to_owned();
-            let mut row = vec![trade, self.fill(&call.point)];
-            if length > 0 {
-                row.push(sentences(&self.fill(&call.say), length));
-            }
-            row
+        let trade = |call: &Call| {
+            let name = self.word(&format!("trade.{}", call.trade));
+            name.split(" (").next().unwrap_or_default().to_owned()
         };
         let mut head = vec![self.word("table.who"), self.word("label.when")];
+        let mut rows: Vec<Vec<String>> = Vec::new();
+        for call in calls {
+            let (name, point) = (trade(call), self.fill(&call.point));
+            if length > 0 {
+                rows.push(vec![name, point, sentences(&self.fill(&call.say), length)]);
+            } else if let Some(row) = rows.iter_mut().find(|row| row[0] == name) {
+                row[1] = format!("{}; {point}", row[1]);
+            } else {
+                rows.push(vec![name, point]);
+            }
+        }
         if length > 0 {
             head.push(self.word("label.say"));
         }
-        vec![self.heading("heading.trades"), Block::Table { head, rows: calls.iter().map(row).collect() }]
+        vec![self.heading("heading.trades"), Block::Table { head, rows }]
     }
 
     /// Whether the work stands already.

@@ -1,25 +1,30 @@
 //! The crew's sheet: the height, the picture and the stops on one page, the work on the other.
 
-use super::document::{Block, Check};
+use super::document::Block;
 use super::pages::reader_pages;
-use super::room::{FOOT, HEAD, PAGE, first_that_fits};
+use super::room::{FOOT, HEAD, PAGE, first_that_fits, fits};
 use super::sheets::{MOST_CAUTIONS, Parts};
 use crate::content::{Sheet, Task, Verdict};
 use crate::judge::{Assessment, Headline};
-use crate::say::{LEVELS, sentences};
+use crate::say::LEVELS;
 use crate::units::Length;
 use crate::wall::Level;
 
 impl Parts<'_, '_> {
     pub(super) fn landscaper(&self) -> Vec<Block> {
-        reader_pages(vec![self.height_page(), self.work_page()], PAGE)
+        let (first, heights) = self.height_page();
+        reader_pages(vec![first, self.work_page(&heights)], PAGE)
     }
 
-    /// The verdict, the height to build to, the picture, the heights, and where to stop.
-    fn height_page(&self) -> Vec<Block> {
+    /// The verdict, the height to build to, the picture, the heights, and where to stop; and the heights again, if there was no
+    /// room for them.
+    fn height_page(&self) -> (Vec<Block>, Vec<Block>) {
         let a = self.of;
         let stops: Vec<&Task> = a.tasks(Some(Sheet::Landscaper)).filter(|t| t.hold).collect();
-        first_that_fits([400, 200, 140, 100, 76, 40], PAGE.less(HEAD), |length| {
+        let mut heights = Vec::new();
+        a.short_heights(&mut heights);
+        let room = PAGE.less(HEAD);
+        let page = |(length, with_heights): (usize, bool)| {
             let mut blocks = self.danger_blocks(length.min(200));
             blocks.push(a.verdict());
             let reasons: Vec<String> = a.short_reasons().into_iter().take(if length > 100 { 4 } else { 2 }).collect();
@@ -29,36 +34,50 @@ impl Parts<'_, '_> {
             blocks.extend(self.stretch_table(if length > 100 { 6 } else { 3 }));
             a.height_to_build(&mut blocks);
             blocks.extend(a.picture_to_build());
-            a.short_heights(&mut blocks);
+            if with_heights {
+                blocks.extend(heights.iter().cloned());
+            }
             if !stops.is_empty() {
                 blocks.push(a.heading("heading.stop_points"));
-                let check = |task: &&Task| Check {
-                    text: sentences(&a.task_text(task), length),
-                    because: String::new(),
-                    ..a.check(task, false)
-                };
+                let check = |task: &&Task| a.short_check(task, length);
                 blocks.push(Block::Checks(stops.iter().map(check).collect()));
             }
             blocks
-        })
+        };
+        let whole = first_that_fits([400, 200, 140, 100, 76], room, |length| page((length, true)));
+        if fits(&whole, room) {
+            return (whole, Vec::new());
+        }
+        (first_that_fits([140, 100, 76, 40], room, |length| page((length, false))), heights)
     }
 
     /// The checklist, the layers, material, dangers and names.
-    fn work_page(&self) -> Vec<Block> {
+    fn work_page(&self, heights: &[Block]) -> Vec<Block> {
         let a = self.of;
         let tasks: Vec<&Task> = a.tasks(Some(Sheet::Landscaper)).filter(|t| !t.hold).collect();
         let names = ["blank.homeowner", "blank.exterior", "blank.checked_by"];
-        // letters of a task, rows of material
-        let layouts = [(400, 8, 5), (200, 7, 5), (140, 6, 5), (110, 5, 5), (90, 4, 4), (76, 3, 4), (40, 2, 3)];
-        first_that_fits(layouts, PAGE.less(FOOT), |(length, rows, cautions)| {
-            let mut blocks = Vec::new();
+        let elevation = a.elevation_block();
+        // letters of a task, rows of material, cautions, whether the wall is drawn along the run
+        let layouts = [
+            (400, 8, 5, true),
+            (140, 6, 5, true),
+            (90, 4, 4, true),
+            (76, 3, 3, true),
+            (140, 4, 5, false),
+            (90, 4, 4, false),
+            (76, 3, 4, false),
+            (40, 2, 3, false),
+            (40, 0, 2, false),
+        ];
+        first_that_fits(layouts, PAGE.less(FOOT), |(length, rows, cautions, drawn)| {
+            // the wall drawn along the run says the heights too
+            let mut blocks = match (&elevation, drawn) {
+                (Some(elevation), true) => vec![elevation.clone()],
+                _ => heights.to_vec(),
+            };
             if !tasks.is_empty() {
                 blocks.push(a.heading("heading.checklist"));
-                blocks.extend(a.by_phase(&tasks, |task| Check {
-                    text: sentences(&a.task_text(task), length),
-                    because: String::new(),
-                    ..a.check(task, false)
-                }));
+                blocks.extend(a.by_phase(&tasks, |task| a.short_check(task, length)));
             }
             a.layers_line(&mut blocks);
             self.job.crew_lines(&mut blocks);
@@ -131,8 +150,7 @@ impl Assessment<'_> {
             return;
         }
         rows.sort_by_key(|(up, _)| std::cmp::Reverse(*up));
-        let head =
-            vec![self.word("table.level"), self.word_with("table.from", &[("from", &self.level_name(reference))])];
+        let head = vec![self.word("table.level"), self.word_with("table.from", &[("from", &self.level_name(reference))])];
         blocks.push(self.heading("heading.heights"));
         blocks.push(Block::Table { head, rows: rows.into_iter().map(|(_, row)| row).collect() });
     }

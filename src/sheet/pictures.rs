@@ -16,8 +16,13 @@ impl Assessment<'_> {
         self.picture_after().or_else(|| self.picture()).map(|picture| Block::Picture(Box::new(picture)))
     }
 
+    /// The wall from outside along the run, with the line to snap.
+    pub(super) fn elevation_block(&self) -> Option<Block> {
+        self.elevation().map(|view| Block::Elevation(Box::new(view)))
+    }
+
     /// The finished joint, enlarged.
     pub(super) fn joint_picture(&self) -> Option<Block> {
-        None
+        self.picture_joint().map(|picture| Block::Picture(Box::new(picture)))
     }
 }

@@ -44,6 +44,7 @@ impl<'c> Job<'_, 'c> {
             blocks,
             foot: lead.word("foot"),
         }
+        .in_the_tongue_of(lead.content)
     }
 
     fn order_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {

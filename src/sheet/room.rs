@@ -6,17 +6,18 @@
 use super::document::{Block, Check, ListItem};
 
 /// Lines of text that a page has.
-pub(super) const PAGE: Room = Room(54.0);
+pub(super) const PAGE: Room = Room(57.5);
 /// What the title and the lines below it take, and the foot.
-pub(super) const HEAD: Room = Room(7.0);
-pub(super) const FOOT: Room = Room(2.4);
+pub(super) const HEAD: Room = Room(5.4);
+pub(super) const FOOT: Room = Room(2.0);
 /// Letters that a line of text has.
-const WIDE: usize = 116;
-/// How high a line is, in millimetres: text of 10.5 pt, set a quarter wider.
-const LINE_MM: f64 = 4.5;
+const WIDE: usize = 130;
+/// How high a line is, in millimetres: text of 10 pt, set a quarter wider.
+const LINE_MM: f64 = 4.3;
 /// How high sections side by side get, and one section across the page, in millimetres.
-const PAIR_MM: f64 = 92.0;
-const WHOLE_MM: f64 = 96.0;
+const PAIR_MM: f64 = 90.0;
+const WHOLE_MM: f64 = 90.0;
+const ELEVATION_MM: f64 = 74.0;
 const CHART_LINES: f64 = 16.0;
 
 /// Room on paper, in lines.
@@ -72,23 +73,24 @@ fn lines(text: &str, wide: usize) -> f64 {
 fn height(block: &Block) -> f64 {
     match block {
         Block::Page => 0.0,
-        Block::Verdict { text, .. } => 3.1 + lines(text, WIDE - 6),
-        Block::Figure(text) => 1.15_f64.mul_add(lines(text, WIDE * 10 / 15), 1.6),
+        Block::Verdict { text, .. } => 2.8 + lines(text, WIDE - 6),
+        Block::Figure(text) => 1.15_f64.mul_add(lines(text, WIDE * 10 / 15), 1.2),
         Block::Chapter(_) => 2.6,
         Block::Contents(_) => 14.0,
-        Block::Heading(_) => 2.2,
-        Block::Subheading(_) => 1.6,
+        Block::Heading(_) => 1.8,
+        Block::Subheading(_) => 1.2,
         Block::Paragraph(text) => lines(text, WIDE) + 0.5,
-        Block::Note(text) => lines(text, WIDE) + 0.4,
+        Block::Note(text) => lines(text, WIDE) + 0.6,
         Block::Picture(_) => WHOLE_MM / LINE_MM,
         Block::Pictures(pictures) if pictures.len() > 1 => PAIR_MM / LINE_MM,
         Block::Pictures(_) => WHOLE_MM / LINE_MM,
+        Block::Elevation(_) => ELEVATION_MM / LINE_MM,
         Block::Table { head, rows } => table(head, rows),
         Block::Chart(_) => CHART_LINES,
         Block::Legend(list) => list.iter().map(|(_, text)| lines(text, WIDE - 4) + 0.3).sum::<f64>(),
         Block::Finding { mark, title, body, source } => {
-            let title = lines(title, WIDE - 8 - mark.len()) + 0.6;
-            let body: f64 = body.iter().map(|text| lines(text, WIDE - 4) + 0.25).sum();
+            let title = lines(title, WIDE - 8 - mark.len()) + 0.35;
+            let body: f64 = body.iter().map(|text| lines(text, WIDE - 4) + 0.2).sum();
             title + body + if source.is_empty() { 0.0 } else { lines(source, WIDE - 4) + 0.3 }
         }
         Block::Numbered(points) => points.iter().map(point).sum::<f64>() + 0.5,
@@ -98,15 +100,15 @@ fn height(block: &Block) -> f64 {
                 list.iter().map(|text| lines(text, WIDE - 6)).sum::<f64>()
                     + if label.is_empty() || list.len() == 1 { 0.0 } else { 0.3 }
             };
-            let room = if room.is_empty() { 0.0 } else { 1.7 };
-            lines(ask, WIDE * 10 / 13) + 0.9 + parts.iter().map(part).sum::<f64>() + room
+            let room = if room.is_empty() { 0.0 } else { 1.4 };
+            lines(ask, WIDE * 10 / 13) + 0.8 + parts.iter().map(part).sum::<f64>() + room
         }
         Block::Caution { text, source } => {
             let source = if source.is_empty() { 0 } else { source.chars().count() + 3 };
             lines(&" ".repeat(text.chars().count() + source), WIDE - 6) + 0.5
         }
         Block::Blank(_) => 2.0,
-        Block::Signatures(labels) => 2.6 * f64::from(u8::try_from(labels.len().div_ceil(2)).unwrap_or(u8::MAX)),
+        Block::Signatures(labels) => 2.9 * f64::from(u8::try_from(labels.len().div_ceil(2)).unwrap_or(u8::MAX)),
     }
 }
 
@@ -115,7 +117,7 @@ fn point(point: &ListItem) -> f64 {
 }
 
 fn check(check: &Check) -> f64 {
-    let beside = if check.blank.is_empty() { 0 } else { 26 };
+    let beside = if check.blank.is_empty() { 0 } else { 18 };
     let long = check.text.chars().count() + check.who.chars().count() + if check.hold { 9 } else { 0 };
     let because = if check.because.is_empty() { 0.0 } else { lines(&check.because, WIDE - 6 - beside) };
     lines(&" ".repeat(long), WIDE - 6 - beside) + 0.2 + because
@@ -132,9 +134,10 @@ fn table(head: &[String], rows: &[Vec<String>]) -> f64 {
     let all: usize = want.iter().sum();
     let room = WIDE.saturating_sub(3 * columns);
     let wide: Vec<usize> = want.iter().map(|w| if all <= room { *w } else { (w * room / all).max(9) }).collect();
-    let row =
-        |row: &Vec<String>| row.iter().zip(&wide).map(|(cell, wide)| lines(cell, *wide)).fold(1.0, f64::max) + 0.35;
-    rows.iter().map(row).sum::<f64>() + row(&head.to_vec()) + 0.8
+    let row = |row: &Vec<String>| {
+        row.iter().zip(&wide).map(|(cell, wide)| lines(cell, *wide)).fold(1.0, f64::max) + 0.27
+    };
+    rows.iter().map(row).sum::<f64>() + row(&head.to_vec()) + 0.5
 }
 
 /// Something that can be told whole, in short, or by its name alone.
@@ -194,14 +197,10 @@ pub(super) fn tell(entries: Vec<Entry>, room: Room) -> Told {
 }
 
 /// Letters of a line, for shares of it.
-const WIDE_LINE: f64 = 116.0;
+const WIDE_LINE: f64 = 130.0;
 
 /// The first of several layouts that fits; else the last.
-pub(super) fn first_that_fits<L>(
-    layouts: impl IntoIterator<Item = L>,
-    room: Room,
-    lay: impl Fn(L) -> Vec<Block>,
-) -> Vec<Block> {
+pub(super) fn first_that_fits<L>(layouts: impl IntoIterator<Item = L>, room: Room, lay: impl Fn(L) -> Vec<Block>) -> Vec<Block> {
     let mut last = Vec::new();
     for layout in layouts {
         last = lay(layout);

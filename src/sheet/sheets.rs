@@ -94,6 +94,7 @@ impl Parts<'_, '_> {
             blocks,
             foot: self.of.word("foot"),
         }
+        .in_the_tongue_of(self.of.content)
     }
 
     /// The verdicts of all stretches.
@@ -156,31 +157,24 @@ impl Assessment<'_> {
         Block::Heading(self.word(key))
     }
 
-    /// What stands under the title: the place, and what is built against what.
+    /// What stands under the title: the place, and what is built against what. The date stands at the head of each page too.
     #[must_use]
     pub fn about(&self, cover: &Cover) -> Vec<String> {
         let said = |id: QuestionId| self.answer(id).and_then(|_| self.question_in_words(id));
-        let mut lines = Vec::new();
-        lines.extend(said(QuestionId::VisitName));
-        let what: Vec<String> = [QuestionId::Stage, QuestionId::Feature, QuestionId::Cladding, QuestionId::Region]
-            .into_iter()
-            .filter_map(said)
-            .collect();
-        if !what.is_empty() {
-            lines.push(what.join(" · "));
-        }
-        let size: Vec<String> =
-            [("label.along_wall", QuestionId::FeatureLength), ("label.out_from_wall", QuestionId::FeatureDepth)]
-                .into_iter()
-                .filter_map(|(label, id)| Some(format!("{} {}", said(id)?, self.content.word(label))))
-                .collect();
-        if !size.is_empty() {
-            lines.push(size.join(", "));
-        }
+        let mut place: Vec<String> = said(QuestionId::VisitName).into_iter().collect();
         if !cover.date.is_empty() {
-            lines.push(self.word_with("label.date", &[("date", &cover.date)]));
+            place.push(self.word_with("label.date", &[("date", &cover.date)]));
         }
-        lines
+        let what = [QuestionId::Stage, QuestionId::Feature, QuestionId::Cladding, QuestionId::Region];
+        let size = [("label.along_wall", QuestionId::FeatureLength), ("label.out_from_wall", QuestionId::FeatureDepth)];
+        let size = size
+            .into_iter()
+            .filter_map(|(label, id)| Some(format!("{} {}", said(id)?, self.content.word(label))))
+            .collect::<Vec<_>>()
+            .join(", ");
+        let what = what.into_iter().filter_map(said).chain(Some(size).filter(|size| !size.is_empty()));
+        let lines = [place.join(" · "), what.collect::<Vec<_>>().join(" · ")];
+        lines.into_iter().filter(|line| !line.is_empty()).collect()
     }
 
     pub(crate) fn verdict(&self) -> Block {
@@ -329,7 +323,11 @@ impl Assessment<'_> {
 
     /// A task without its reason, in whole sentences of so many letters.
     pub(super) fn short_check(&self, task: &Task, length: usize) -> Check {
-        Check { text: sentences(&self.task_text(task), length), because: String::new(), ..self.check(task, false) }
+        Check {
+            text: sentences(&self.task_text(task), length),
+            because: String::new(),
+            ..self.check(task, false)
+        }
     }
 
     /// What to do. The mark of a hold point says already that work stops.
@@ -469,8 +467,11 @@ impl Assessment<'_> {
 
     /// The limits that are missed or too close to call, in figures; the gravest first.
     pub(super) fn short_limits(&self, blocks: &mut Vec<Block>, most: usize) {
-        let mut limits: Vec<(&Limit, Clearance)> =
-            self.limits().into_iter().filter(|(_, c)| matches!(c.status, Status::Fails | Status::Close)).collect();
+        let mut limits: Vec<(&Limit, Clearance)> = self
+            .limits()
+            .into_iter()
+            .filter(|(_, c)| matches!(c.status, Status::Fails | Status::Close))
+            .collect();
         limits.sort_by_key(|(l, _)| std::cmp::Reverse((l.danger, l.verdict)));
         if limits.is_empty() {
             return;

@@ -8,7 +8,7 @@ use super::pick::PickList;
 use super::screen::{Screen, room};
 use super::ticks::TickList;
 use super::{Labels, asked, combined, doubt, help, length_of, options, wrap, wrapped};
-use crate::flow::{Answer, AnswerError, QuestionKind};
+use crate::flow::{Answer, AnswerError, QuestionKind, harmless};
 use crate::interview::{Asker, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use std::io::{self, Write};
 use unicode_width::UnicodeWidthStr;
@@ -210,7 +210,7 @@ impl Menus {
     }
 
     fn print(text: &str) -> io::Result<()> {
-        writeln!(io::stderr(), "{text}")
+        writeln!(io::stderr(), "{}", harmless(text))
     }
 
     /// Shows a widget and gives it keys until it comes to something.

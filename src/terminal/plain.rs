@@ -2,7 +2,7 @@
 
 use super::finder::Entry;
 use super::{Doubt, Labels, asked, combined, doubt, help, length_of, options, wrap};
-use crate::flow::{Answer, AnswerError, Question, QuestionKind};
+use crate::flow::{Answer, AnswerError, Question, QuestionKind, harmless};
 use crate::interview::{Asker, Leaving, Picked, Prompt, Reply, ReviewLine, Reviewed};
 use std::io::{self, BufRead, Write};
 
@@ -77,17 +77,17 @@ impl<R: BufRead, W: Write> Plain<R, W> {
     }
 
     fn say(&mut self, text: &str) -> io::Result<()> {
-        writeln!(self.output, "{text}")
+        writeln!(self.output, "{}", harmless(text))
     }
 
     fn say_wrapped(&mut self, text: &str) -> io::Result<()> {
-        writeln!(self.output, "{}", wrap(text, self.width, ""))
+        writeln!(self.output, "{}", harmless(&wrap(text, self.width, "")))
     }
 
     /// The numbered lines of a list.
     fn say_list<'a>(&mut self, lines: impl Iterator<Item = (usize, &'a str)>) -> io::Result<()> {
         for (i, line) in lines {
-            writeln!(self.output, "  {}. {line}", i + 1)?;
+            writeln!(self.output, "  {}. {}", i + 1, harmless(line))?;
         }
         Ok(())
     }

@@ -2,6 +2,7 @@
 
 use super::frame::Frame;
 use super::keys::KeyPress;
+use crate::flow::one_line;
 use crossterm::cursor::{Hide, MoveDown, MoveToColumn, MoveUp, Show};
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
 use crossterm::style::{Attribute, Print, SetAttribute};
@@ -94,10 +95,10 @@ impl Screen {
             out.queue(Clear(ClearType::UntilNewLine))?;
             if self.styled && line.bold {
                 out.queue(SetAttribute(Attribute::Bold))?
-                    .queue(Print(&line.text))?
+                    .queue(Print(one_line(&line.text)))?
                     .queue(SetAttribute(Attribute::Reset))?;
             } else {
-                out.queue(Print(&line.text))?;
+                out.queue(Print(one_line(&line.text)))?;
             }
         }
         let last = frame.lines.len().saturating_sub(1);
@@ -121,7 +122,7 @@ impl Screen {
         self.go_to_top(&mut out)?;
         out.queue(Clear(ClearType::FromCursorDown))?;
         for line in lines {
-            out.queue(Print(line))?.queue(Print("\r\n"))?;
+            out.queue(Print(one_line(line)))?.queue(Print("\r\n"))?;
         }
         self.painted.clear();
         write(&out)

@@ -5,7 +5,7 @@ use super::super::global::Global;
 use super::super::outside::today;
 use super::super::reading::{OwnCountry, bare_units, notes_of};
 use crate::content::Content;
-use crate::flow::Answers;
+use crate::flow::{Answers, one_line};
 use crate::judge::{Assessment, Notes, Stretches};
 use crate::units::Units;
 use crate::visit::{OpenVisit, Visit};
@@ -71,7 +71,7 @@ impl<'a> Session<'a> {
     fn assessed_with(&self, notes: &Notes) -> Result<Stretches<'_>, CommandError> {
         let list = self.stretches.iter().map(|(name, answers)| {
             let assessment = self.content.assess(answers, self.units);
-            (name.clone(), Assessment { notes: notes.clone(), ..assessment })
+            (one_line(name).into_owned(), Assessment { notes: notes.clone(), ..assessment })
         });
         Stretches::of(list.collect()).ok_or(CommandError::NoStretch)
     }

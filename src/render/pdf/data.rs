@@ -3,6 +3,7 @@
 use super::Paper;
 use super::letters::{printable, settable};
 use crate::render::Marks;
+use crate::render::Size;
 use crate::sheet::{Block, Check, Document, Picture};
 use serde::Serialize;
 
@@ -182,8 +183,14 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels)
             return text.split("\n\n").map(|text| Part::Paragraph { text: settable(text) }).collect();
         }
         Block::Note(text) => Part::Note { text: settable(text) },
-        Block::Picture(picture) => Part::Pictures { pictures: vec![section(picture)] },
-        Block::Pictures(pictures) => Part::Pictures { pictures: pictures.iter().map(section).collect() },
+        Block::Picture(picture) => Part::Pictures { pictures: vec![section(picture, Size::Full)] },
+        Block::Pictures(pictures) => {
+            let size = if pictures.len() > 1 { Size::Half } else { Size::Full };
+            Part::Pictures { pictures: pictures.iter().map(|picture| section(picture, size)).collect() }
+        }
+        Block::Elevation(view) => {
+            Part::Pictures { pictures: vec![drawn(&crate::render::elevation_svg(view), &view.alt())] }
+        }
         Block::Table { head, rows } => {
             let letters: usize = rows.iter().flatten().map(|cell| cell.chars().count()).sum();
             Part::Table {
@@ -259,8 +266,8 @@ fn widths(head: &[String], rows: &[Vec<String>]) -> Vec<u32> {
     if shares.iter().all(|share| *share == 0) { vec![1; shares.len()] } else { shares }
 }
 
-fn section(picture: &Picture) -> Drawn {
-    drawn(&crate::render::svg(picture), &picture.title)
+fn section(picture: &Picture, size: Size) -> Drawn {
+    drawn(&crate::render::svg(picture, size), &picture.alt())
 }
 
 /// A picture for the template. An SVG says its size in its `viewBox`.
