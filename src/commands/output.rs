@@ -188,7 +188,7 @@ pub(super) fn rendered(
     to_screen: bool,
 ) -> Result<String, CommandError> {
     let look = match form.holds() {
-        Holds::Report => return Ok(json(stretches)?),
+        Holds::Report => return Ok(json(stretches, cover)?),
         Holds::Document(look) => look,
     };
     let document = match sheet.sheet() {
@@ -199,9 +199,10 @@ pub(super) fn rendered(
 }
 
 /// The report of the worst stretch of wall; the others, if there are any, below it by name.
-fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
+fn json(stretches: &Stretches<'_>, cover: &Cover) -> serde_json::Result<String> {
     let mut report = serde_json::to_value(stretches.worst().report())?;
     if let Some(fields) = report.as_object_mut() {
+        fields.insert("date".to_owned(), cover.date.clone().into());
         fields.insert("plan".to_owned(), serde_json::to_value(Job::of(stretches).json(None, None))?);
     }
     if let (Some(fields), false) = (report.as_object_mut(), stretches.others().is_empty()) {

@@ -157,7 +157,7 @@ pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> 
         PlanFormat::Text => document(OutputLook::Text),
         PlanFormat::Markdown => document(OutputLook::Markdown),
         PlanFormat::Html => document(OutputLook::Html),
-        PlanFormat::Csv => csv(&job)?,
+        PlanFormat::Csv => csv(&job, prices.as_ref())?,
         PlanFormat::Ics => {
             let forecast = forecast.as_ref().ok_or(CommandError::NoWeather)?;
             let name = name_of(&visit, content);

@@ -3,6 +3,7 @@
 mod amounts;
 mod assess;
 mod change;
+mod courses;
 mod days;
 mod decisive;
 mod digging;
@@ -29,6 +30,7 @@ mod why;
 pub(crate) use amounts::TONNES_IN_SHORT_TON;
 pub use amounts::{Amount, Entered, Quantity, Unit, totals};
 pub use change::{Change, Nearest, Remains};
+pub use courses::Courses;
 pub use days::Days;
 pub use decisive::{Decisive, FindOut, Given, Outcome};
 pub(crate) use decisive::{MOST_OPEN, number_answer};

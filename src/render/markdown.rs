@@ -127,8 +127,8 @@ fn escaped(line: &str) -> String {
         let marks = matches!(c, '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '~' | '&' | '$' | '@')
             || rest.starts_with("://")
             || c == '.' && line[..i].to_ascii_lowercase().ends_with("www");
-        let starts = i == 0 && matches!(c, '#' | '+' | '-' | '=')
-            || i == digits && digits > 0 && matches!(c, '.' | ')');
+        let starts =
+            i == 0 && matches!(c, '#' | '+' | '-' | '=') || i == digits && digits > 0 && matches!(c, '.' | ')');
         if marks || starts {
             out.push('\\');
         }

@@ -244,7 +244,7 @@ const NAMES_ALLOWED: [&str; 5] =
     ["names.rs", "site/facts.rs", "content/after.rs", "content/words.rs", "content/plan_words.rs"];
 
 /// Texts that look like a name of the content and are something else.
-const NO_NAMES: [(&str, &[&str]); 36] = [
+const NO_NAMES: [(&str, &[&str]); 37] = [
     // who does something, and the keys of what is asked for on the command line
     ("commands/config.rs", &["region"]),
     ("commands/contractor.rs", &["contractor"]),
@@ -291,6 +291,7 @@ const NO_NAMES: [(&str, &[&str]); 36] = [
     ("judge/price.rs", &["hidden_damage"]),
     // attributes and classes of a page, fields of a report, placeholders of words
     ("render/svg.rs", &["masonry", "none"]),
+    ("report/heights.rs", &["old_surface", "wood"]),
     ("report/report.rs", &["exterior", "surface"]),
     ("say/answers.rs", &["other"]),
     ("say/heights.rs", &["height"]),
