@@ -21,6 +21,7 @@ mod error;
 mod figures;
 mod global;
 mod hourly;
+mod images;
 mod listing;
 mod log;
 mod output;
@@ -38,7 +39,7 @@ mod visits;
 mod works;
 mod written;
 
-pub use config::{Config, Setting};
+pub use config::{Config, OwnHead, Setting};
 pub use error::{BookError, ChangeError, CommandError, ConfigError, HoursError, OutputError, WeekdayError};
 pub use listing::listing;
 pub use sources::{embedded, sources};

@@ -3,6 +3,7 @@
 use super::error::CommandError;
 use super::error::OutputError;
 use super::global::Global;
+use super::images;
 pub(super) use super::outside::print;
 use super::outside::{self, colour_allowed, note, width};
 use super::pager;
@@ -217,6 +218,7 @@ fn json(stretches: &Stretches<'_>, cover: &Cover) -> serde_json::Result<String> 
     outside::json(&report)
 }
 
+/// Renders a document about a visit: with the head of the user's sheets, and with its photographs where it is a page.
 pub(super) fn document_as(
     document: &Document,
     look: OutputLook,
@@ -224,7 +226,13 @@ pub(super) fn document_as(
     global: &Global,
     to_screen: bool,
 ) -> String {
-    document_with(document, look, assessment.content, global, to_screen)
+    let content = assessment.content;
+    let mut document = Document { letterhead: global.letterhead(content), ..document.clone() };
+    images::each_once(&mut document);
+    if look == OutputLook::Html {
+        images::embed(&mut document, content);
+    }
+    document_with(&document, look, content, global, to_screen)
 }
 
 /// Renders a document that is about no single visit.

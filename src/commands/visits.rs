@@ -313,6 +313,7 @@ fn document(
         compact: false,
         blocks,
         foot: word("foot.visits"),
+        letterhead: None,
     }
 }
 

@@ -41,7 +41,7 @@ pub use layers::Laid;
 pub use load::{ChannelLoad, Load, LoadRow};
 pub use lowering::Lowered;
 pub(crate) use model::middle;
-pub use model::{Along, Assessment, Clearance, Exposure, Lowering, Notes, OpenPoint, Settled};
+pub use model::{Along, Assessment, Clearance, Exposure, LogLine, Lowering, Notes, OpenPoint, Photograph, Settled};
 pub use next::{Ranked, Upcoming};
 
 pub use openings::OpeningRow;

@@ -2,7 +2,7 @@
 
 use super::Marks;
 use crate::flow::harmless;
-use crate::sheet::{Block, Document};
+use crate::sheet::{Block, Document, Image, Letterhead};
 use maud::{DOCTYPE, Markup, PreEscaped, html as page};
 
 const STYLE: &str = "
@@ -20,11 +20,13 @@ table { overflow-wrap: normal; border-collapse: collapse; width: 100%; margin: .
 .stop { border: 2px solid #111; padding: 0 .3rem; font-weight: bold; margin-right: .3rem } .who { font-weight: bold } .because { display: block }
 .caution { border: 1px solid #111; padding: .3rem .6rem; margin: .4rem 0 } .blank { border-bottom: 1px solid #111; display: inline-block; width: 60%; height: 1.4rem }
 dl { margin: .2rem 0 .6rem 1rem } dt { font-weight: bold } dd { margin: 0 0 .2rem 1rem } footer { border-top: 1px solid #111; margin-top: 2rem; padding-top: .4rem; font-size: .86em }
+.letterhead { display: flex; gap: 1rem; align-items: center; border-bottom: 1px solid #111; margin-bottom: .6rem; padding-bottom: .4rem } .letterhead p { margin: 0 } .letterhead p:first-child { font-weight: bold } .letterhead img { width: auto; height: auto; max-width: 9rem; max-height: 3.2rem }
+figure.photo { margin: .5rem 0; break-inside: avoid } figure.photo img { display: block; width: auto; height: auto; max-width: 100%; max-height: 24rem } figcaption { color: #444; font-size: .86em }
 .note + .note { margin-top: -.3rem }
 .compact { font-size: 13px } .compact table { font-size: .95em } .compact th, .compact td { padding: .05rem .4rem .05rem 0 } .compact h2 { margin: .4rem 0 .15rem; font-size: 1.05rem } .compact .note, .compact .about { display: inline-block; margin: 0 .9rem 0 0 } .compact .caution { border: 0; border-left: 3px solid #111; padding: 0 .5rem; margin: .25rem 0 } .compact .cautions { columns: 2; column-gap: 1rem } .compact ul.checks > li { margin: .04rem 0 } .compact ul.checks { margin: .1rem 0 .2rem } .compact h3 { margin: .4rem 0 .1rem } .compact .verdict { margin: .4rem 0; padding: .2rem .6rem }
 @page { margin: 14mm 14mm }
 @page site { margin: 7mm 9mm }
-@media print { body { font-size: 9.8pt; margin: 0; max-width: none; padding: 0 } body.compact { font-size: 8.2pt; line-height: 1.17; page: site } .compact h1 { font-size: 1.4rem } .compact p { margin: .1rem 0 .2rem } .compact .blank { height: .9rem; width: 34% } .compact .write-in { display: inline-block; width: 49%; margin: .1rem 0 } h2 { margin-top: 1rem } dl { margin-bottom: .3rem } }
+@media print { figure.photo img { max-height: 70mm } body { font-size: 9.8pt; margin: 0; max-width: none; padding: 0 } body.compact { font-size: 8.2pt; line-height: 1.17; page: site } .compact h1 { font-size: 1.4rem } .compact p { margin: .1rem 0 .2rem } .compact .blank { height: .9rem; width: 34% } .compact .write-in { display: inline-block; width: 49%; margin: .1rem 0 } h2 { margin-top: 1rem } dl { margin-bottom: .3rem } }
 ";
 
 /// Cells up to this length stay on one line, such as a date or an amount.
@@ -54,6 +56,7 @@ pub fn html(document: &Document, marks: &Marks) -> String {
             }
             body.compact[document.compact] {
                 header {
+                    @if let Some(letterhead) = &document.letterhead { (head(letterhead)) }
                     h1 { (document.title) }
                     @for about in &document.about { p.about { (about) } }
                 }
@@ -68,6 +71,20 @@ pub fn html(document: &Document, marks: &Marks) -> String {
         }
     };
     harmless(&markup.into_string()).into_owned()
+}
+
+/// Whose sheet it is.
+fn head(letterhead: &Letterhead) -> Markup {
+    page! {
+        div.letterhead {
+            @if let Some(logo) = &letterhead.logo { (shown(logo, "")) }
+            div { @for line in &letterhead.lines { p { (line) } } }
+        }
+    }
+}
+
+fn shown(image: &Image, alternative: &str) -> Markup {
+    page! { img src=(image.uri) width=(image.width) height=(image.height) alt=(alternative); }
 }
 
 fn is_caution(block: &Block) -> bool {
@@ -118,6 +135,10 @@ fn block(block: &Block, marks: &Marks) -> Markup {
                 dl { @for (label, lines) in parts { dt { (label) } @for line in lines { dd { (line) } } } }
             },
             Block::Caution { text, source } => div.caution { (text) @if !source.is_empty() { " " span.source { "(" (source) ")" } } },
+            Block::Photo(photo) => figure.photo {
+                @if let Some(image) = &photo.image { (shown(image, &photo.caption)) }
+                figcaption { (photo.label) @if !photo.note.is_empty() { " " (photo.note) } }
+            },
             Block::Blank(label) => p.write-in { (label) ": " span.blank {} },
         }
     }

@@ -25,7 +25,7 @@ pub(crate) const LEVELS: [Level; 6] =
     [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground];
 
 /// How many letters the name of a mark has at most in a picture: users type it, and a picture has an edge.
-const NAME_IN_PICTURE: usize = 40;
+const NAME_IN_PICTURE: usize = 80;
 
 /// A name as a picture has room for it.
 fn in_short(name: &str) -> String {

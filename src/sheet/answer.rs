@@ -100,6 +100,7 @@ impl Stretches<'_> {
             compact: true,
             blocks,
             foot: more.to_owned(),
+            letterhead: None,
         }
     }
 

@@ -66,6 +66,7 @@ pub fn compare(list: &[Alternative<'_>], cover: &Cover, across: usize) -> Option
         compact: false,
         blocks,
         foot: word("foot"),
+        letterhead: None,
     })
 }
 

@@ -99,6 +99,7 @@ impl Assessment<'_> {
             compact: true,
             blocks,
             foot: self.word("foot.agreement"),
+            letterhead: None,
         }
     }
 

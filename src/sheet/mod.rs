@@ -9,6 +9,7 @@ mod find_out;
 mod heard;
 mod heights;
 mod load;
+mod log;
 mod openings;
 mod picture;
 mod plan;
@@ -23,6 +24,6 @@ mod why;
 
 pub use answer::{Detail, Reasons};
 pub use compare::{Alternative, compare};
-pub use document::{Bar, Block, Chart, Check, Document, Lane, ListItem};
+pub use document::{Bar, Block, Chart, Check, Document, Image, Lane, Letterhead, ListItem, PhotoBlock};
 pub use picture::Picture;
 pub use sheets::Cover;

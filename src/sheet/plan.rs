@@ -43,6 +43,7 @@ impl<'c> Job<'_, 'c> {
             compact: false,
             blocks,
             foot: lead.word("foot"),
+            letterhead: None,
         }
     }
 

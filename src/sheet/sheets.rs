@@ -56,6 +56,7 @@ impl Assessment<'_> {
             compact: sheet == Sheet::Landscaper,
             blocks,
             foot: self.word("foot"),
+            letterhead: None,
         }
     }
 
@@ -127,6 +128,7 @@ impl Assessment<'_> {
         job.sheet_blocks(Sheet::Homeowner, &mut blocks);
         self.calls_block(&mut blocks);
         self.cautions_block(&mut blocks, Sheet::Homeowner);
+        self.notes_block(&mut blocks);
         self.rests_on(&mut blocks);
         blocks
     }
@@ -151,6 +153,7 @@ impl Assessment<'_> {
         job.sheet_blocks(Sheet::Landscaper, &mut blocks);
         self.material_table(&mut blocks, Sheet::Landscaper);
         self.cautions_block(&mut blocks, Sheet::Landscaper);
+        self.log_block(&mut blocks);
         self.blanks(&mut blocks, &["blank.homeowner", "blank.exterior", "blank.checked_by"]);
         blocks
     }
@@ -171,6 +174,7 @@ impl Assessment<'_> {
         job.sheet_blocks(Sheet::Exterior, &mut blocks);
         self.material_table(&mut blocks, Sheet::Exterior);
         self.cautions_block(&mut blocks, Sheet::Exterior);
+        self.notes_block(&mut blocks);
         self.rests_on(&mut blocks);
         self.blanks(&mut blocks, &["blank.homeowner", "blank.hardscape", "blank.checked_by"]);
         blocks
@@ -203,7 +207,9 @@ impl Assessment<'_> {
                 && limit.verdict.is_some()
                 && matches!(clearance.status, Status::Fails | Status::Close)
             {
-                found.push((close_or(limit.verdict, clearance), self.broken(limit, clearance)));
+                let verdict = close_or(limit.verdict, clearance);
+                found.push((verdict, self.broken(limit, clearance)));
+                found.extend(self.photos_of(&limit.id).into_iter().map(|photo| (verdict, photo)));
             }
         }
         for finding in self.held().filter(|finding| finding.danger == danger) {
@@ -216,6 +222,7 @@ impl Assessment<'_> {
                 source: self.origin(&finding.origin),
             };
             found.push((finding.verdict, block));
+            found.extend(self.photos_of(&finding.id).into_iter().map(|photo| (finding.verdict, photo)));
         }
         found.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
         found

@@ -302,5 +302,6 @@ fn empty_document() -> wallfoot::sheet::Document {
         compact: false,
         blocks: Vec::new(),
         foot: String::new(),
+        letterhead: None,
     }
 }
