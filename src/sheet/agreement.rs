@@ -22,6 +22,7 @@ impl Assessment<'_> {
             lang: cover.lang.clone(),
             blocks,
             foot: self.word("foot.agreement"),
+            letterhead: None,
         }
         .in_the_tongue_of(self.content)
     }

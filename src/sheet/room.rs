@@ -18,6 +18,7 @@ const LINE_MM: f64 = 4.3;
 const PAIR_MM: f64 = 90.0;
 const WHOLE_MM: f64 = 90.0;
 const ELEVATION_MM: f64 = 74.0;
+const PHOTO_MM: f64 = 60.0;
 const CHART_LINES: f64 = 16.0;
 
 /// Room on paper, in lines.
@@ -113,6 +114,7 @@ fn height(block: &Block) -> f64 {
             let source = if source.is_empty() { 0 } else { source.chars().count() + 3 };
             lines(&" ".repeat(text.chars().count() + source), WIDE - 6) + 0.5
         }
+        Block::Photo(photo) => lines(&photo.label, WIDE) + 0.6 + if photo.path.is_some() { PHOTO_MM / LINE_MM } else { 0.0 },
         Block::Blank(_) => 2.0,
         Block::Signatures(labels) => 2.9 * f64::from(u8::try_from(labels.len().div_ceil(2)).unwrap_or(u8::MAX)),
     }
@@ -184,7 +186,7 @@ pub(super) fn tell(entries: Vec<Entry>, room: Room) -> Told {
             if *at + 1 == level && wanted - now <= free {
                 free -= wanted - now;
                 *at = level;
-            } else if level == 1 {
+            } else if level == 1 && entry.name.is_some() {
                 // what comes later is no more important
                 break;
             }
