@@ -10,6 +10,7 @@ mod text;
 mod water;
 mod ways;
 
+pub(crate) use amounts::metric;
 pub(crate) use first::sentences;
 pub(crate) use heights::{LEVELS, opening_word};
 pub(crate) use limits::{basis_word, rule_word};
