@@ -34,6 +34,7 @@ mod notes;
 mod order;
 mod outputs;
 mod page;
+mod pdf;
 mod plain;
 mod plan;
 mod promises;
