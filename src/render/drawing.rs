@@ -209,8 +209,19 @@ impl<'p> Grid<'p> {
             (.., false) => '◄',
             (.., true) => '<',
         };
-        let row = if above { 0 } else if below { self.rows.saturating_sub(1) } else { self.row(mark) };
-        Label { row, arrow: format!("{point}{line}"), text: mark.label.clone() }
+        let row = if above {
+            0
+        } else if below {
+            self.rows.saturating_sub(1)
+        } else {
+            self.row(mark)
+        };
+        let weight = match mark.kind {
+            Kind::Keep | Kind::AtMost => 2,
+            Kind::Rejected => 1,
+            _ => 0,
+        };
+        Label { row, arrow: format!("{point}{line}"), weight, text: mark.label.clone() }
     }
 
     /// Draws sheets by the lines that water runs on.

@@ -60,7 +60,7 @@ pub fn elevation_text(picture: &ElevationPicture, width: usize, plain: bool) -> 
         }
     }
     for (number, hole) in (1..).zip(&picture.holes) {
-        paragraph(&format!("{number}. {}, {}", hole.name, hole.place), "   ");
+        paragraph(&format!("{number}. {}", hole.whole()), "   ");
     }
     if let Some((head, rest)) = picture.somewhere.split_first() {
         paragraph(head, "");

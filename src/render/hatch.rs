@@ -64,11 +64,15 @@ impl Look {
             Lines::Up(apart) => hatched(outline, apart, |(x, y)| x + y, &mut out),
             Lines::Level(apart) => hatched(outline, apart, |(_, y)| y, &mut out),
             Lines::Corners => {
-                let fold = |of: fn(&(f64, f64)) -> f64, better: fn(f64, f64) -> f64| outline.iter().map(of).reduce(better);
+                let fold =
+                    |of: fn(&(f64, f64)) -> f64, better: fn(f64, f64) -> f64| outline.iter().map(of).reduce(better);
                 let bounds = fold(|p| p.0, f64::min).zip(fold(|p| p.0, f64::max));
                 let heights = fold(|p| p.1, f64::min).zip(fold(|p| p.1, f64::max));
                 if let (Some((left, right)), Some((top, bottom))) = (bounds, heights) {
-                    let _ = write!(out, "M{left:.1} {top:.1}L{right:.1} {bottom:.1}M{right:.1} {top:.1}L{left:.1} {bottom:.1}");
+                    let _ = write!(
+                        out,
+                        "M{left:.1} {top:.1}L{right:.1} {bottom:.1}M{right:.1} {top:.1}L{left:.1} {bottom:.1}"
+                    );
                 }
             }
         }
@@ -79,8 +83,7 @@ impl Look {
 /// Lines along which `of` is the same, clipped to an outline.
 fn hatched(outline: &[(f64, f64)], apart: f64, of: impl Fn((f64, f64)) -> f64, out: &mut String) {
     let values: Vec<f64> = outline.iter().map(|p| of(*p)).collect();
-    let (Some(low), Some(high)) =
-        (values.iter().copied().reduce(f64::min), values.iter().copied().reduce(f64::max))
+    let (Some(low), Some(high)) = (values.iter().copied().reduce(f64::min), values.iter().copied().reduce(f64::max))
     else {
         return;
     };
@@ -139,7 +142,8 @@ pub(super) fn spot(piece: &Shown, section: &CrossSection) -> Option<Spot> {
         let next = line.get(1).unwrap_or(last);
         return Some(Spot { at: Point { x: middle(first.x, next.x), y: middle(first.y, next.y) }, above: false });
     }
-    let fold = |of: fn(&Point) -> Length, better: fn(Length, Length) -> Length| piece.outline.iter().map(of).reduce(better);
+    let fold =
+        |of: fn(&Point) -> Length, better: fn(Length, Length) -> Length| piece.outline.iter().map(of).reduce(better);
     let (left, right) = (fold(|p| p.x, Length::min)?, fold(|p| p.x, Length::max)?);
     let (low, high) = (fold(|p| p.y, Length::min)?, fold(|p| p.y, Length::max)?);
     let x = match piece.part {

@@ -170,7 +170,7 @@ impl Body<'_> {
             Block::Question { ask, parts, room } => page! {
                 div.question {
                     (title(self.level + 1, &held(ask)))
-                    dl { @for (label, lines) in parts { div { dt { (label) } @for line in lines { dd { (held(line)) } } } } }
+                    dl.line[block.answers_in_a_line()] { @for (label, lines) in parts { div { dt { (label) } @for line in lines { dd { (held(line)) } } } } }
                     @if !room.is_empty() { (blank(room)) }
                 }
             },

@@ -101,6 +101,17 @@ pub enum Block {
     Signatures(Vec<String>),
 }
 
+impl Block {
+    /// Whether the lists below a question are so short that they go on in one line.
+    #[must_use]
+    pub fn answers_in_a_line(&self) -> bool {
+        const LINE: usize = 120;
+        let Block::Question { parts, .. } = self else { return false };
+        let texts = parts.iter().flat_map(|(label, list)| std::iter::once(label).chain(list));
+        parts.iter().all(|(_, list)| list.len() == 1) && texts.map(|text| text.chars().count() + 2).sum::<usize>() <= LINE
+    }
+}
+
 /// Activities over time: a lane for each trade, a bar for each activity.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Chart {

@@ -3,9 +3,7 @@
 use super::picture::Picture;
 use crate::judge::Assessment;
 use crate::units::Length;
-use crate::wall::{
-    Assembly, CrossSection, Cut, Frame, Heights, Kind, Mark, Part, Point, Side, Spec, Under, View,
-};
+use crate::wall::{Assembly, CrossSection, Cut, Frame, Heights, Kind, Mark, Part, Point, Side, Spec, Under, View};
 
 /// What is shown beyond the sheets, inwards and outwards, below and above.
 const INWARDS: Length = Length::inches(3);
@@ -37,7 +35,12 @@ impl Assessment<'_> {
         let built = Assembly::of(&wall, Cut::Field, usual);
         let top = usual.membrane_up.max(usual.flashing_leg).max(wall.exit_now());
         let view = View {
-            known: Heights { exit: Some(wall.exit_now()), finish: Some(Length::ZERO), ..Heights::default() },
+            known: Heights {
+                exit: Some(wall.exit_now()),
+                finish: Some(Length::ZERO),
+                wood: Some(Length::ZERO),
+                ..Heights::default()
+            },
             foot_known: true,
             under: Under { layers: self.layers().iter().map(|layer| layer.thickness).collect(), old_surface: None },
             frame: Some(Frame {
@@ -64,7 +67,11 @@ impl Assessment<'_> {
         if let Some(barrier) = line(Part::Barrier) {
             let (foot, lap) = (usual.barrier_above, usual.flashing_leg - usual.barrier_above);
             let end = barrier[1];
-            name(up(end, Length::sixty_fourths(lap.steps() / Length::sixty_fourths(1).steps() / 2)), "joint.barrier", &[("lap", lap), ("up", foot)]);
+            name(
+                up(end, Length::sixty_fourths(lap.steps() / Length::sixty_fourths(1).steps() / 2)),
+                "joint.barrier",
+                &[("lap", lap), ("up", foot)],
+            );
         }
         if let Some(flashing) = line(Part::Flashing) {
             let [leg, bend, lip] = [flashing[0], flashing[1], flashing[2]];
@@ -76,7 +83,14 @@ impl Assessment<'_> {
         }
         let edge = wall.exit_now();
         name(Point { x: built.face(), y: edge }, "joint.cut", &[("up", edge)]);
-        name(Point { x: built.face() - Length::sixty_fourths(12), y: Length::sixty_fourths(edge.steps() / Length::sixty_fourths(1).steps() * 3 / 4) }, "joint.gap", &[]);
+        name(
+            Point {
+                x: built.face() - Length::sixty_fourths(12),
+                y: Length::sixty_fourths(edge.steps() / Length::sixty_fourths(1).steps() * 3 / 4),
+            },
+            "joint.gap",
+            &[],
+        );
         let label = self.word("joint.surface");
         section.mark(Mark { y: Length::ZERO, side: Side::Top, kind: Kind::Keep, label });
         let mut picture = self.with_names(section);

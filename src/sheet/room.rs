@@ -64,7 +64,8 @@ pub(super) fn fits(blocks: &[Block], room: Room) -> bool {
 /// Lines of a text in a column of so many letters.
 fn lines(text: &str, wide: usize) -> f64 {
     let wide = wide.max(8);
-    let of = |part: &str| part.chars().count().div_ceil(wide).max(1);
+    // a line ends at a word: one letter in thirty stays free
+    let of = |part: &str| (part.chars().count() * 31 / 30).div_ceil(wide).max(1);
     #[allow(clippy::cast_precision_loss)] // lines of a page
     let count = text.split("\n\n").map(of).sum::<usize>() as f64;
     count
@@ -95,6 +96,11 @@ fn height(block: &Block) -> f64 {
         }
         Block::Numbered(points) => points.iter().map(point).sum::<f64>() + 0.5,
         Block::Checks(checks) => checks.iter().map(check).sum::<f64>() + 0.4,
+        Block::Question { ask, parts, room } if block.answers_in_a_line() => {
+            let letters: usize = parts.iter().flat_map(|(label, list)| std::iter::once(label).chain(list)).map(|t| t.chars().count() + 2).sum();
+            let room = if room.is_empty() { 0.0 } else { 1.4 };
+            lines(ask, WIDE * 10 / 13) + 0.8 + lines(&" ".repeat(letters), WIDE - 4) + room
+        }
         Block::Question { ask, parts, room } => {
             let part = |(label, list): &(String, Vec<String>)| {
                 list.iter().map(|text| lines(text, WIDE - 6)).sum::<f64>()

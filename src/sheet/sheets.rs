@@ -451,7 +451,7 @@ impl Assessment<'_> {
     /// The first rows of the same, in so many letters each, without sources.
     pub(super) fn material_rows(&self, sheet: Sheet, most: usize, length: usize) -> Vec<Block> {
         let all: Vec<&Material> = self.materials(Some(sheet)).collect();
-        if all.is_empty() {
+        if all.is_empty() || most == 0 {
             return Vec::new();
         }
         let row = |m: &&Material| vec![self.fill(&m.what), sentences(&self.fill(&m.limit), length)];

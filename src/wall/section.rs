@@ -224,11 +224,14 @@ fn frame(wall: &Assembly<'_>, view: &View, corners: &[(Part, Point)]) -> Frame {
     let fold = |list: &mut dyn Iterator<Item = Length>, of: fn(Length, Length) -> Length| list.fold(spec.finish, of);
     let (top, bottom) = (fold(&mut core(), Length::max), fold(&mut core(), Length::min));
     let near = |y: &Length| *y <= top + REACH && *y >= bottom - REACH;
-    let (highest, lowest) =
-        (fold(&mut core().chain(known.known().filter(near)), Length::max), fold(&mut core().chain(known.known().filter(near)), Length::min));
+    let (highest, lowest) = (
+        fold(&mut core().chain(known.known().filter(near)), Length::max),
+        fold(&mut core().chain(known.known().filter(near)), Length::min),
+    );
     let steps = spec.steps.filter(|steps| steps.risers > 0);
     // steps go down to the ground
-    let lowest = if steps.is_some() { lowest.min(spec.ground) } else { lowest };
+    let to_ground = steps.is_some() || known.ground.is_none();
+    let lowest = if to_ground { lowest.min(spec.ground) } else { lowest };
     let layers = view.under.layers.iter().fold(Length::ZERO, |sum, layer| sum + *layer);
     let below = (lowest - AROUND).min(spec.finish - layers.min(REACH) - UNDER);
     // where a drop ends is never cut off
@@ -239,8 +242,8 @@ fn frame(wall: &Assembly<'_>, view: &View, corners: &[(Part, Point)]) -> Frame {
 
 /// What is there only because of the work.
 fn is_work(part: Part) -> bool {
-    use Part::{Closure, Drain, Finish, Gap, Layer, Void};
-    matches!(part, Finish | Layer(_) | Closure | Drain | Gap | Void)
+    use Part::{Closure, Drain, Fill, Finish, Gap, Layer, Void};
+    matches!(part, Finish | Layer(_) | Closure | Drain | Gap | Void | Fill)
 }
 
 /// The end of a piece that nobody knows: in the middle of its lower side, of the ground in the middle of its top.
@@ -257,7 +260,11 @@ fn unsure(body: &Body, known: &Heights, foot_known: bool) -> Option<Point> {
     if is_known {
         return None;
     }
-    let end = if matches!(part, Part::Ground | Part::Finish | Part::Layer(_)) { outline.iter().map(|p| p.y).max() } else { outline.iter().map(|p| p.y).min() }?;
+    let end = if matches!(part, Part::Ground | Part::Finish | Part::Layer(_)) {
+        outline.iter().map(|p| p.y).max()
+    } else {
+        outline.iter().map(|p| p.y).min()
+    }?;
     let mut along = outline.iter().filter(|p| p.y == end).map(|p| p.x);
     let first = along.next()?;
     let last = along.next_back().unwrap_or(first);
