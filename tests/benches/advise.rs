@@ -118,7 +118,7 @@ fn homeowner_pdf(bencher: Bencher<'_, '_>) {
         // each time another sheet
         about += 1;
         let document = wallfoot::sheet::Document { about: vec![about.to_string()], ..document.clone() };
-        wallfoot::render::pdf(&document, &Marks::default(), wallfoot::render::Paper::Letter)
+        wallfoot::render::pdf(&document, &Marks::default(), wallfoot::render::PaperSize::Letter)
     });
 }
 
