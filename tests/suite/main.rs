@@ -36,6 +36,7 @@ mod order;
 mod outputs;
 mod outside;
 mod page;
+mod pdf;
 mod pictures;
 mod plain;
 mod plan;

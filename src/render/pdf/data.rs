@@ -1,6 +1,6 @@
 //! A document as the template reads it: texts that can be set, pictures as SVG, levels of headings.
 
-use super::Paper;
+use super::PaperSize;
 use super::letters::{printable, settable};
 use crate::render::Marks;
 use crate::render::Size;
@@ -64,11 +64,15 @@ enum Part {
     Signatures { labels: Vec<String> },
 }
 
-/// A picture: SVG, the text that stands for it, and its width as a part of its height.
+/// A picture.
 #[derive(Debug, Serialize)]
 struct Drawn {
     svg: String,
+    /// The text that stands for it.
     alt: String,
+    /// The width in points at which its letters have the size they were drawn for.
+    points: f64,
+    /// The width as a part of the height.
     ratio: f64,
 }
 
@@ -97,7 +101,7 @@ struct Labelled {
 }
 
 /// A document as data.
-pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: Paper) -> SheetData<'d> {
+pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: PaperSize) -> SheetData<'d> {
     let mut levels = Levels::default();
     let follows = document.blocks.iter().skip(1).map(Some).chain([None]);
     let blocks = document.blocks.iter().zip(follows).flat_map(|(block, next)| part(block, next, marks, &mut levels));
@@ -105,8 +109,8 @@ pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: Paper) -> She
     let name = if marks.file.is_empty() { &document.title } else { &marks.file };
     SheetData {
         paper: match paper {
-            Paper::Letter => "us-letter",
-            Paper::A4 => "a4",
+            PaperSize::Letter => "us-letter",
+            PaperSize::A4 => "a4",
         },
         lang: language(&document.lang),
         name: settable(name),
@@ -274,9 +278,9 @@ fn section(picture: &Picture, size: Size) -> Drawn {
 fn drawn(svg: &str, alt: &str) -> Drawn {
     let size = svg.split_once("viewBox=\"").and_then(|(_, rest)| rest.split_once('"')).map_or("", |(size, _)| size);
     let sides: Vec<f64> = size.split_whitespace().filter_map(|side| side.parse().ok()).collect();
-    let ratio = match sides[..] {
-        [.., width, height] if height > 0.0 => width / height,
-        _ => 1.0,
+    let (points, ratio) = match sides[..] {
+        [.., width, height] if height > 0.0 => (width, width / height),
+        _ => (f64::from(u16::MAX), 1.0),
     };
-    Drawn { svg: printable(svg).into_owned(), alt: settable(alt), ratio }
+    Drawn { svg: printable(svg).into_owned(), alt: settable(alt), points, ratio }
 }

@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::letters::printable;
-use super::{Paper, data, pdf, press};
+use super::{PaperSize, data, pdf, press};
 use crate::content::Verdict;
 use crate::render::Marks;
 use crate::sheet::{Bar, Block, Chart, Check, Document, Lane, ListItem};
@@ -68,7 +68,7 @@ fn everywhere(text: &str) -> Vec<Block> {
 const PLACES: usize = 36;
 
 fn set(document: &Document) -> PagedDocument {
-    press::set(&data::of(document, &marks(), Paper::A4)).unwrap()
+    press::set(&data::of(document, &marks(), PaperSize::A4)).unwrap()
 }
 
 /// What stands on the pages, with the place where each run ends.
@@ -130,14 +130,14 @@ fn what_no_font_has_is_shown_as_missing_and_the_sheet_is_made() {
     assert_eq!(printable("家\u{1f3e0}"), "□□");
     assert_eq!(printable("a\u{202e}b\u{200b}c\u{7}d\ne\u{ad}f"), "abcd ef");
     for text in ["\u{7}", "家と庭", "\u{1f3e0}\u{fe0f}", "\u{202e}drow", "\u{e000}", "مرحبا", "e\u{301}"] {
-        let made = pdf(&document(everywhere(text)), &marks(), Paper::Letter);
+        let made = pdf(&document(everywhere(text)), &marks(), PaperSize::Letter);
         assert!(made.is_ok(), "{text:?}: {made:?}");
     }
 }
 
 #[test]
 fn the_same_document_gives_the_same_bytes() {
-    let made = || pdf(&document(everywhere("Top of the stone 10 1/8 in below")), &marks(), Paper::Letter).unwrap();
+    let made = || pdf(&document(everywhere("Top of the stone 10 1/8 in below")), &marks(), PaperSize::Letter).unwrap();
     let first = made();
     comemo::evict(0);
     assert_eq!(first, made());
@@ -150,7 +150,7 @@ fn the_same_document_gives_the_same_bytes() {
 #[test]
 fn papers_differ_and_every_page_has_its_number() {
     let blocks = || (0..200).map(|i| Block::Paragraph(format!("Paragraph {i}"))).collect::<Vec<_>>();
-    let sizes = [Paper::Letter, Paper::A4].map(|paper| {
+    let sizes = [PaperSize::Letter, PaperSize::A4].map(|paper| {
         let set = press::set(&data::of(&document(blocks()), &marks(), paper)).unwrap();
         let pages = set.pages.len();
         assert!(pages > 2);
