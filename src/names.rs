@@ -254,7 +254,10 @@ choices! {
     /// Whether there is a pan below the door.
     DoorSillPan of DoorSillPan, open: false { Present = "present", Absent = "absent", }
     /// Things on the wall that the program computes with.
-    WallThing of WallThings, open: true { LowWindow = "low_window", OtherDoor = "other_door", }
+    WallThing of WallThings, open: true {
+        LowWindow = "low_window", OtherDoor = "other_door", GasVent = "gas_vent", DryerVent = "dryer_vent",
+        CrawlVent = "crawl_vent", GasMeter = "gas_meter", Well = "window_well",
+    }
     /// What has a place along the wall.
     OpeningKind of WallPlaces, open: false {
         MainDoor = "main_door", OtherDoor = "other_door", Window = "window", GasVent = "gas_vent",

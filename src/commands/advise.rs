@@ -5,7 +5,7 @@ use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::error::CommandError;
 use super::figures::FigureArgs;
 use super::global::Global;
-use super::output::{FormatArg, SheetArg, Target, print, rendered};
+use super::output::{FormatArg, PaperArg, SheetArg, Target, print, rendered};
 use super::outside::say_untranslated;
 use super::reading::{answers_of, log_of, notes_of, stretch_named, stretches_of};
 use crate::judge::{Assessment, Stretches};
@@ -33,6 +33,9 @@ pub(super) struct AdviseArgs {
     /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]
     format: Option<FormatArg>,
+    /// The paper of a PDF; otherwise that of the region
+    #[arg(long, value_enum, value_name = "PAPER")]
+    paper: Option<PaperArg>,
     /// Hours of wind and rain (CSV: wind in m/s, direction in degrees, rain in mm) for the driving-rain index
     #[arg(long, value_name = "FILE", requires = "wall_faces")]
     hourly_rain: Option<PathBuf>,
@@ -87,5 +90,6 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     if sheet != SheetArg::Landscaper && target.form != FormatArg::Json {
         say_untranslated(content);
     }
-    target.deliver(&rendered(&stretches, sheet, target.form, &cover, global, target.to_screen())?, global)
+    let paper = args.paper.map(Into::into);
+    target.deliver(rendered(&stretches, sheet, &target, paper, &cover, global)?, global)
 }

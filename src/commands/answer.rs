@@ -4,7 +4,7 @@ use super::global::Global;
 use super::outside::{colour_allowed, height, width};
 use crate::content::Content;
 use crate::judge::Stretches;
-use crate::render::{Marks, TextStyle, screen};
+use crate::render::{TextStyle, screen};
 use crate::sheet::{Cover, Detail};
 use std::io::{self, IsTerminal};
 
@@ -44,7 +44,7 @@ pub(super) fn answer_text(
     room: Room,
     more: &str,
 ) -> String {
-    let marks = Marks { stop: content.word("label.stop").to_owned() };
+    let marks = super::output::marks(content);
     let plain = global.plain_look();
     let bold = io::stdout().is_terminal() && !plain && colour_allowed();
     let style = TextStyle { width: room.columns, bold, plain };

@@ -4,7 +4,7 @@ use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::change::{answer_to, id_and_value};
 use super::error::{ChangeError, CommandError};
 use super::global::Global;
-use super::output::{FormatArg, Holds, OutputLook, Target, document_as, document_with};
+use super::output::{FormatArg, Holds, OutputLook, Target, document_as, text_of};
 use super::outside::width;
 use super::reading::{answers_of, bare_units, stretch_named, stretches_of};
 use crate::content::Content;
@@ -74,18 +74,18 @@ pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandErro
         }
     }
     let list = alternatives(&plans, content, units);
-    let text = match target.form.holds() {
-        Holds::Report => json(&list)?,
+    let made = match target.form.holds() {
+        Holds::Report => json(&list)?.into(),
         Holds::Document(OutputLook::Text) if target.to_screen() => {
-            compared(&plans, content, units, &visit.changed, global)?
+            compared(&plans, content, units, &visit.changed, global)?.into()
         }
         Holds::Document(look) => {
             let across = if look == OutputLook::Text { across(TEXT_COLUMNS) } else { plans.len() };
             let document = compare(&list, &global.cover(&visit.changed), across).ok_or(CommandError::NoStretch)?;
-            document_as(&document, look, &list[0].assessment, global, false)
+            document_as(&document, look, &list[0].assessment, global, false)?
         }
     };
-    target.deliver(&text, global)
+    target.deliver(made, global)
 }
 
 /// Columns of a text in a file.
@@ -120,7 +120,7 @@ pub(super) fn compared(
     // a screen reader reads one after the other
     let across = if global.plain_look() { 1 } else { across(columns) };
     let document = compare(&list, &global.cover(date), across).ok_or(CommandError::NoStretch)?;
-    Ok(document_with(&document, OutputLook::Text, content, global, true))
+    Ok(text_of(&document, content, global, true))
 }
 
 fn json(list: &[Alternative<'_>]) -> serde_json::Result<String> {

@@ -53,7 +53,7 @@ pub(super) fn run(args: &DemoArgs, global: &Global) -> Result<(), CommandError> 
     let cover = global.cover(&visit.changed);
     if args.sheet.is_some() || args.format.is_some() || !target.to_screen() {
         let sheet = args.sheet.unwrap_or(SheetArg::Homeowner);
-        return target.deliver(&rendered(&stretches, sheet, target.form, &cover, global, target.to_screen())?, global);
+        return target.deliver(rendered(&stretches, sheet, &target, None, &cover, global)?, global);
     }
     // the drawing first: it may push itself off the screen, the answer stays
     let assessment = stretches.worst();

@@ -1,4 +1,4 @@
-//! `wallfoot draw`: the section of a saved visit.
+//! `wallfoot draw`: the section of a saved visit, or its wall from outside.
 
 use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::error::CommandError;
@@ -8,7 +8,7 @@ use super::outside::width;
 use super::reading::{answers_of, stretch_named, stretches_of};
 use super::written::Format;
 use crate::flow::harmless;
-use crate::render::{drawing, svg};
+use crate::render::{Size, drawing, elevation_svg, elevation_text, svg};
 use crate::units::Length;
 use crate::visit::Visit;
 use clap::{Args, ValueEnum};
@@ -16,7 +16,9 @@ use std::io::{self, IsTerminal};
 use std::path::PathBuf;
 
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  wallfoot draw\n  wallfoot draw patio.yaml --after -o after.svg")]
+#[command(
+    after_help = "Examples:\n  wallfoot draw\n  wallfoot draw patio.yaml --after -o after.svg\n  wallfoot draw --elevation"
+)]
 pub(super) struct DrawArgs {
     #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,
@@ -26,9 +28,18 @@ pub(super) struct DrawArgs {
     /// At this distance from the left end of the wall, where heights vary along it (such as `12 ft`)
     #[arg(long, value_name = "LENGTH")]
     at: Option<String>,
-    /// As it has to be after the work on the list
+    /// As it should be: with the surface at the height to keep, or after the repair
     #[arg(long, conflicts_with = "at")]
     after: bool,
+    /// The finished joint at the wall, enlarged, where the wall has to be opened
+    #[arg(long, conflicts_with_all = ["at", "after"])]
+    joint: bool,
+    /// As SVG, 88 mm wide instead of 180 mm
+    #[arg(long)]
+    half: bool,
+    /// The wall seen from outside along the work, with the line to snap
+    #[arg(long, conflicts_with_all = ["at", "after"])]
+    elevation: bool,
     /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]
     format: Option<DrawFormat>,
@@ -62,7 +73,17 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
     let list = stretches_of(&visit, answers, &args.visit, content, global);
     let answers = stretch_named(list, args.run.as_deref())?;
     let assessment = content.assess(&answers, units);
+    let columns = if target.to_screen() && io::stdout().is_terminal() { width().clamp(60, 100) } else { 80 };
+    if args.elevation {
+        let picture = assessment.elevation().ok_or(CommandError::NothingToDraw)?;
+        let text = match target.form {
+            DrawFormat::Text => elevation_text(&picture, columns, global.plain_look()),
+            DrawFormat::Svg => elevation_svg(&picture),
+        };
+        return target.deliver(harmless(&text).into_owned(), global);
+    }
     let picture = match &args.at {
+        None if args.joint => Some(assessment.picture_joint().ok_or(CommandError::NothingAfter)?),
         None if args.after => Some(assessment.picture_after().ok_or(CommandError::NothingAfter)?),
         None => assessment.picture(),
         Some(text) => {
@@ -74,10 +95,9 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
         }
     };
     let picture = picture.ok_or(CommandError::NothingToDraw)?;
-    let columns = if target.to_screen() && io::stdout().is_terminal() { width().clamp(60, 100) } else { 80 };
     let text = match target.form {
         DrawFormat::Text => drawing(&picture, columns, global.plain_look()),
-        DrawFormat::Svg => svg(&picture),
+        DrawFormat::Svg => svg(&picture, if args.half { Size::Half } else { Size::Full }),
     };
-    target.deliver(&harmless(&text), global)
+    target.deliver(harmless(&text).into_owned(), global)
 }

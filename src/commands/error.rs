@@ -3,6 +3,7 @@
 use super::written::{Format, Seems};
 use crate::content::OwnError;
 use crate::flow::{AnswerError, ContentError};
+use crate::render::PdfError;
 use crate::units::LengthError;
 use crate::visit::VisitError;
 use crate::work::WeatherError;
@@ -307,8 +308,12 @@ impl CommandError {
 impl OutputError {
     fn exit_code(&self) -> u8 {
         match self {
-            OutputError::Ending { .. } | OutputError::NoSuchEnding { .. } | OutputError::NotHere { .. } => 2,
-            OutputError::Visit { .. } | OutputError::Taken { .. } => 1,
+            OutputError::Ending { .. }
+            | OutputError::NoSuchEnding { .. }
+            | OutputError::NotHere { .. }
+            | OutputError::Bytes { .. }
+            | OutputError::Pdf(PdfError::NotBuilt) => 2,
+            OutputError::Visit { .. } | OutputError::Taken { .. } | OutputError::Pdf(PdfError::Refused(_)) => 1,
         }
     }
 }
@@ -322,6 +327,15 @@ pub enum OutputError {
         /// The file.
         path: PathBuf,
     },
+    /// A form that no terminal can show.
+    #[error("{format} is nothing for a terminal\nhelp: say where it goes, as in -o sheet.{}", format.ending())]
+    Bytes {
+        /// The form.
+        format: Format,
+    },
+    /// There is no PDF.
+    #[error(transparent)]
+    Pdf(#[from] PdfError),
     /// It is there and holds something else.
     #[error(
         "{path} is there already and is left as it is: it seems to be {seems}, and only {format} that wallfoot wrote is replaced\nhelp: choose another name for -o, or take the file away first"
@@ -377,7 +391,7 @@ fn endings(known: &[Format]) -> String {
 
 /// Why a picture of the user is not on a page. The page is made without it.
 #[derive(Debug, thiserror::Error)]
-pub enum ImageError {
+pub(super) enum ImageError {
     /// The file cannot be read.
     #[error("it cannot be read: {reason}")]
     Read {
@@ -391,6 +405,7 @@ pub enum ImageError {
     #[error("it is no JPEG or PNG picture of at most 16,000 pixels a side; save a copy as one")]
     Format,
     /// This program was built without the feature that reads pictures.
+    #[cfg_attr(feature = "photos", allow(dead_code))] // there only where it can be told
     #[error("this wallfoot was built without pictures; build it with `--features photos`")]
     NotBuilt,
 }

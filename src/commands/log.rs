@@ -138,11 +138,10 @@ fn print(
         title: word("sheet.log"),
         about: assessment.about(&cover),
         lang: cover.lang.clone(),
-        compact: false,
+        running: String::new(),
         blocks,
         foot: word("foot"),
         letterhead: None,
     };
-    let text = document_as(&document, look, &assessment, global, target.to_screen());
-    target.deliver(&text, global)
+    target.deliver(document_as(&document, look, &assessment, global, target.to_screen())?, global)
 }

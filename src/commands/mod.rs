@@ -20,6 +20,7 @@ mod draw;
 mod error;
 mod figures;
 mod global;
+mod hand_over;
 mod hourly;
 mod images;
 mod listing;
@@ -78,6 +79,8 @@ enum Command {
     Visits(visits::VisitsArgs),
     /// Give the verdict, the reasons and the sheets for a saved visit
     Advise(advise::AdviseArgs),
+    /// Write all sheets of a visit at once, each into its file
+    HandOver(hand_over::HandOverArgs),
     /// Set alternatives side by side: another height, another joint, the wall opened first
     Compare(compare::CompareArgs),
     /// Fill in what a contractor said to the questions, and see whether it is good enough
@@ -143,6 +146,7 @@ fn done(command: Option<&Command>, global: &mut Global) -> Result<(), CommandErr
         Some(Command::Contractor(args)) => contractor::run(args, global.completed()?),
         Some(Command::Owners(args)) => contractor::owners(args, global.completed()?),
         Some(Command::Log(args)) => log::run(args, global.completed()?),
+        Some(Command::HandOver(args)) => hand_over::run(args, global.completed()?),
         Some(Command::Draw(args)) => draw::run(args, global.completed()?),
         Some(Command::Plan(args)) => plan::run(args, global.completed()?),
         Some(Command::Prove(args)) => prove::run(args, global.completed()?),

@@ -5,15 +5,16 @@ use super::error::OutputError;
 use super::global::Global;
 use super::images;
 pub(super) use super::outside::print;
-use super::outside::{self, colour_allowed, note, width};
+use super::outside::{self, colour_allowed, note, print_bytes, width};
 use super::pager;
 use super::written::{Format, Seems, at};
 use crate::content::{Content, Sheet};
 use crate::judge::{Assessment, Job, Stretches};
-use crate::render::{Marks, TextStyle, html, markdown, text};
+use crate::render::{Marks, PDF_IS_BUILT, Paper, PdfError, TextStyle, html, markdown, pdf, text};
 use crate::sheet::{Cover, Document};
 use crate::visit::write_whole;
 use clap::ValueEnum;
+use std::borrow::Cow;
 use std::io::{self, IsTerminal};
 use std::path::Path;
 
@@ -28,6 +29,8 @@ pub(super) enum SheetArg {
     Exterior,
     /// One page to sign off at the hold points
     Agreement,
+    /// Everything behind the other sheets: all limits with their sources, the whole order, all questions, all answers
+    Background,
 }
 
 impl SheetArg {
@@ -36,13 +39,18 @@ impl SheetArg {
         self.to_possible_value().map_or_else(String::new, |value| value.get_name().to_owned())
     }
 
-    /// The sheet of the assessment; the agreement is a document of its own.
-    fn sheet(self) -> Option<Sheet> {
+    /// All of them, in the order in which they are handed over.
+    pub(super) const ALL: [SheetArg; 5] =
+        [SheetArg::Homeowner, SheetArg::Landscaper, SheetArg::Exterior, SheetArg::Agreement, SheetArg::Background];
+
+    /// The sheet as a document.
+    pub(super) fn document(self, stretches: &Stretches<'_>, cover: &Cover) -> Document {
         match self {
-            SheetArg::Homeowner => Some(Sheet::Homeowner),
-            SheetArg::Landscaper => Some(Sheet::Landscaper),
-            SheetArg::Exterior => Some(Sheet::Exterior),
-            SheetArg::Agreement => None,
+            SheetArg::Homeowner => stretches.sheet(Sheet::Homeowner, cover),
+            SheetArg::Landscaper => stretches.sheet(Sheet::Landscaper, cover),
+            SheetArg::Exterior => stretches.sheet(Sheet::Exterior, cover),
+            SheetArg::Agreement => stretches.worst().agreement(cover),
+            SheetArg::Background => stretches.background(cover),
         }
     }
 }
@@ -56,6 +64,8 @@ pub(super) enum FormatArg {
     Markdown,
     /// One page for a browser or a printer
     Html,
+    /// Pages for a printer, if this wallfoot was built with them
+    Pdf,
     /// Every number, for programs (see docs/json.md)
     Json,
 }
@@ -66,6 +76,47 @@ pub(super) enum OutputLook {
     Text,
     Markdown,
     Html,
+    /// On this paper; otherwise on that of the region.
+    Pdf(Option<Paper>),
+}
+
+/// A result in its form.
+#[derive(Debug)]
+pub(super) enum Made<'m> {
+    /// In letters.
+    Text(Cow<'m, str>),
+    /// In bytes.
+    Bytes(Vec<u8>),
+}
+
+impl<'m> From<&'m String> for Made<'m> {
+    fn from(text: &'m String) -> Made<'m> {
+        Made::Text(text.into())
+    }
+}
+
+impl From<String> for Made<'_> {
+    fn from(text: String) -> Self {
+        Made::Text(text.into())
+    }
+}
+
+/// Papers by name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum PaperArg {
+    /// 8 1/2 by 11 inches
+    Letter,
+    /// 210 by 297 mm
+    A4,
+}
+
+impl From<PaperArg> for Paper {
+    fn from(paper: PaperArg) -> Paper {
+        match paper {
+            PaperArg::Letter => Paper::Letter,
+            PaperArg::A4 => Paper::A4,
+        }
+    }
 }
 
 /// What a form holds.
@@ -83,6 +134,7 @@ impl FormatArg {
             FormatArg::Text => Holds::Document(OutputLook::Text),
             FormatArg::Markdown => Holds::Document(OutputLook::Markdown),
             FormatArg::Html => Holds::Document(OutputLook::Html),
+            FormatArg::Pdf => Holds::Document(OutputLook::Pdf(None)),
             FormatArg::Json => Holds::Report,
         }
     }
@@ -100,6 +152,7 @@ impl Forms for FormatArg {
             FormatArg::Text => Format::Text,
             FormatArg::Markdown => Format::Markdown,
             FormatArg::Html => Format::Html,
+            FormatArg::Pdf => Format::Pdf,
             FormatArg::Json => Format::Json,
         }
     }
@@ -126,7 +179,7 @@ impl<'a, F: Forms> Target<'a, F> {
         usual: F,
         visit: &Path,
     ) -> Result<Target<'a, F>, OutputError> {
-        let Some(file) = path else { return Ok(Target { form: asked.unwrap_or(usual), path }) };
+        let Some(file) = path else { return Target { form: asked.unwrap_or(usual), path }.built() };
         let same = |a: &Path, b: &Path| a.canonicalize().ok().zip(b.canonicalize().ok()).is_some_and(|(a, b)| a == b);
         if same(file, visit) {
             return Err(OutputError::Visit { path: file.to_owned() });
@@ -148,7 +201,15 @@ impl<'a, F: Forms> Target<'a, F> {
             }
             (None, None, None) => usual,
         };
-        Ok(Target { form, path })
+        Target { form, path }.built()
+    }
+
+    /// The same, if this program can make the form.
+    fn built(self) -> Result<Self, OutputError> {
+        if self.form.format() == Format::Pdf && !PDF_IS_BUILT {
+            return Err(PdfError::NotBuilt.into());
+        }
+        Ok(self)
     }
 
     /// Whether the result goes to standard output.
@@ -156,13 +217,28 @@ impl<'a, F: Forms> Target<'a, F> {
         self.path.is_none()
     }
 
+    /// The name of the file without its ending; empty for standard output.
+    fn file_stem(&self) -> String {
+        let stem = self.path.and_then(Path::file_stem);
+        stem.map_or_else(String::new, |stem| stem.to_string_lossy().into_owned())
+    }
+
     /// Shows the result, a screen at a time where it is long, or writes it to the file, all of it or nothing. A file that is
     /// there is replaced only if wallfoot wrote it, in the same form.
     ///
     /// # Errors
     /// [`OutputError::Taken`] for any other file, [`CommandError::Write`] if the system refuses.
-    pub(super) fn deliver(&self, text: &str, global: &Global) -> Result<(), CommandError> {
-        let Some(path) = self.path else { return pager::show(text, global) };
+    pub(super) fn deliver<'m>(&self, made: impl Into<Made<'m>>, global: &Global) -> Result<(), CommandError> {
+        let made = made.into();
+        let Some(path) = self.path else {
+            return match &made {
+                Made::Text(text) => pager::show(text, global),
+                Made::Bytes(_) if io::stdout().is_terminal() => {
+                    Err(OutputError::Bytes { format: self.form.format() }.into())
+                }
+                Made::Bytes(bytes) => print_bytes(bytes),
+            };
+        };
         let format = self.form.format();
         let fail = |reason| CommandError::Write { path: path.to_owned(), reason };
         // what is no file is refused by the writing itself
@@ -173,7 +249,11 @@ impl<'a, F: Forms> Target<'a, F> {
                 Some(seems) => return Err(OutputError::Taken { path: path.to_owned(), seems, format }.into()),
             }
         }
-        write_whole(path, &format.marked(text)).map_err(fail)?;
+        match &made {
+            Made::Text(text) => write_whole(path, format.marked(text)),
+            Made::Bytes(bytes) => write_whole(path, bytes),
+        }
+        .map_err(fail)?;
         note(&format!("wrote {}", path.display()));
         Ok(())
     }
@@ -183,20 +263,20 @@ impl<'a, F: Forms> Target<'a, F> {
 pub(super) fn rendered(
     stretches: &Stretches<'_>,
     sheet: SheetArg,
-    form: FormatArg,
+    target: &Target<'_, FormatArg>,
+    paper: Option<Paper>,
     cover: &Cover,
     global: &Global,
-    to_screen: bool,
-) -> Result<String, CommandError> {
-    let look = match form.holds() {
-        Holds::Report => return Ok(json(stretches, cover)?),
+) -> Result<Made<'static>, CommandError> {
+    let look = match target.form.holds() {
+        Holds::Report => return Ok(json(stretches, cover)?.into()),
+        Holds::Document(OutputLook::Pdf(_)) => OutputLook::Pdf(paper),
         Holds::Document(look) => look,
     };
-    let document = match sheet.sheet() {
-        Some(sheet) => stretches.sheet(sheet, cover),
-        None => stretches.worst().agreement(cover),
-    };
-    Ok(document_as(&document, look, stretches.worst(), global, to_screen))
+    let document = sheet.document(stretches, cover);
+    let worst = stretches.worst();
+    let marks = Marks { file: target.file_stem(), ..marks(worst.content) };
+    document_marked(&document, look, worst, &marks, global, target.to_screen())
 }
 
 /// The report of the worst stretch of wall; the others, if there are any, below it by name.
@@ -218,41 +298,61 @@ fn json(stretches: &Stretches<'_>, cover: &Cover) -> serde_json::Result<String> 
     outside::json(&report)
 }
 
-/// Renders a document about a visit: with the head of the user's sheets, and with its photographs where it is a page.
 pub(super) fn document_as(
     document: &Document,
     look: OutputLook,
     assessment: &Assessment<'_>,
     global: &Global,
     to_screen: bool,
-) -> String {
-    let content = assessment.content;
-    let mut document = Document { letterhead: global.letterhead(content), ..document.clone() };
-    images::each_once(&mut document);
-    if look == OutputLook::Html {
-        images::embed(&mut document, content);
-    }
-    document_with(&document, look, content, global, to_screen)
+) -> Result<Made<'static>, CommandError> {
+    document_marked(document, look, assessment, &marks(assessment.content), global, to_screen)
 }
 
-/// Renders a document that is about no single visit.
-pub(super) fn document_with(
+/// Renders a document about a visit: with the head of the user's sheets, and with its photographs where it is a page.
+fn document_marked(
     document: &Document,
     look: OutputLook,
-    content: &Content,
+    assessment: &Assessment<'_>,
+    marks: &Marks,
     global: &Global,
     to_screen: bool,
-) -> String {
-    let marks = Marks { stop: content.word("label.stop").to_owned() };
-    match look {
-        OutputLook::Markdown => markdown(document, &marks),
-        OutputLook::Html => html(document, &marks),
-        OutputLook::Text => {
-            let plain = global.plain_look();
-            let terminal = to_screen && io::stdout().is_terminal();
-            let bold = terminal && !plain && colour_allowed();
-            let columns = if terminal { width() } else { 80 };
-            text(document, &marks, TextStyle { width: columns, bold, plain })
-        }
+) -> Result<Made<'static>, CommandError> {
+    let content = assessment.content;
+    let document = &mut Document { letterhead: global.letterhead(content), ..document.clone() };
+    images::each_once(document);
+    if matches!(look, OutputLook::Html | OutputLook::Pdf(_)) {
+        images::embed(document, content);
     }
+    Ok(match look {
+        OutputLook::Pdf(paper) => {
+            let paper = paper.unwrap_or_else(|| paper_in(assessment));
+            Made::Bytes(pdf(document, marks, paper).map_err(OutputError::from)?)
+        }
+        OutputLook::Markdown => markdown(document, marks).into(),
+        OutputLook::Html => html(document, marks).into(),
+        OutputLook::Text => text_of(document, assessment.content, global, to_screen).into(),
+    })
+}
+
+/// The paper that is usual where the house stands.
+fn paper_in(assessment: &Assessment<'_>) -> Paper {
+    match assessment.region() {
+        Some(region) if assessment.content.letter_in(region) => Paper::Letter,
+        _ => Paper::A4,
+    }
+}
+
+/// The words that renderers put around the parts of a document.
+pub(super) fn marks(content: &Content) -> Marks {
+    let word = |key: &str| content.word(key).to_owned();
+    Marks { stop: word("label.stop"), page: word("label.page"), file: String::new() }
+}
+
+/// A document as text for the screen, or in 80 columns.
+pub(super) fn text_of(document: &Document, content: &Content, global: &Global, to_screen: bool) -> String {
+    let plain = global.plain_look();
+    let terminal = to_screen && io::stdout().is_terminal();
+    let bold = terminal && !plain && colour_allowed();
+    let columns = if terminal { width() } else { 80 };
+    text(document, &marks(content), TextStyle { width: columns, bold, plain })
 }

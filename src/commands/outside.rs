@@ -100,6 +100,12 @@ pub(super) fn json(report: &impl serde::Serialize) -> serde_json::Result<String>
     Ok(out)
 }
 
+/// Writes a result that is no text to standard output.
+pub(super) fn print_bytes(bytes: &[u8]) -> Result<(), CommandError> {
+    let mut out = io::stdout().lock();
+    out.write_all(bytes).and_then(|()| out.flush()).map_err(CommandError::Print)
+}
+
 /// Writes a result to standard output.
 pub(super) fn print(text: &str) -> Result<(), CommandError> {
     let mut out = io::stdout().lock();

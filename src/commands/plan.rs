@@ -28,6 +28,8 @@ pub(super) enum PlanFormat {
     Markdown,
     /// One page for a browser or a printer
     Html,
+    /// Pages for a printer, if this wallfoot was built with them
+    Pdf,
     /// The quantities as a table
     Csv,
     /// The calendar (RFC 5545); needs --weather
@@ -42,6 +44,7 @@ impl Forms for PlanFormat {
             PlanFormat::Text => Format::Text,
             PlanFormat::Markdown => Format::Markdown,
             PlanFormat::Html => Format::Html,
+            PlanFormat::Pdf => Format::Pdf,
             PlanFormat::Csv => Format::Csv,
             PlanFormat::Ics => Format::Ics,
             PlanFormat::Json => Format::Json,
@@ -153,19 +156,20 @@ pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> 
         let document = job.document(&cover, forecast.as_ref(), prices.as_ref());
         document_as(&document, look, job.lead(), global, target.to_screen())
     };
-    let text = match target.form {
-        PlanFormat::Text => document(OutputLook::Text),
-        PlanFormat::Markdown => document(OutputLook::Markdown),
-        PlanFormat::Html => document(OutputLook::Html),
-        PlanFormat::Csv => csv(&job, prices.as_ref())?,
+    let made = match target.form {
+        PlanFormat::Text => document(OutputLook::Text)?,
+        PlanFormat::Markdown => document(OutputLook::Markdown)?,
+        PlanFormat::Html => document(OutputLook::Html)?,
+        PlanFormat::Pdf => document(OutputLook::Pdf(None))?,
+        PlanFormat::Csv => csv(&job, prices.as_ref())?.into(),
         PlanFormat::Ics => {
             let forecast = forecast.as_ref().ok_or(CommandError::NoWeather)?;
             let name = name_of(&visit, content);
-            ics(&job, forecast, &Stamp { visit: &visit, path: &args.visit, name, now: now() })?
+            ics(&job, forecast, &Stamp { visit: &visit, path: &args.visit, name, now: now() })?.into()
         }
-        PlanFormat::Json => json(&job, forecast.as_ref(), prices.as_ref())?,
+        PlanFormat::Json => json(&job, forecast.as_ref(), prices.as_ref())?.into(),
     };
-    target.deliver(&text, global)
+    target.deliver(made, global)
 }
 
 fn weather(path: &Path) -> Result<Record, CommandError> {

@@ -2,7 +2,7 @@
 
 use super::error::CommandError;
 use super::global::Global;
-use super::output::{Forms, OutputLook, Target, document_with};
+use super::output::{Forms, Target, text_of};
 use super::outside::today;
 use super::progress::HowFar;
 use super::reading::{bare_units, name_of};
@@ -154,7 +154,7 @@ pub(super) fn run(args: &VisitsArgs, global: &Global) -> Result<(), CommandError
         VisitsFormat::Text => {
             let empty = if any { "text.no_such_visits" } else { "text.no_visits" };
             let document = document(&lines, &broken, empty, &args.folder, content, global);
-            document_with(&document, OutputLook::Text, content, global, target.to_screen())
+            text_of(&document, content, global, target.to_screen())
         }
     };
     target.deliver(&text, global)
@@ -310,7 +310,7 @@ fn document(
         title: word("sheet.visits"),
         about: vec![one_line(&folder.display().to_string()).into_owned()],
         lang: cover.lang,
-        compact: false,
+        running: String::new(),
         blocks,
         foot: word("foot.visits"),
         letterhead: None,

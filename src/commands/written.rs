@@ -3,7 +3,7 @@
 //!
 //! A result replaces a file only if wallfoot wrote it, in the same form. Nothing is remembered about that: the file itself
 //! says it. A page has a `generator`, a picture its `metadata`, a calendar its `PRODID`, a report its version, a table its
-//! head; a text and a Markdown text end in a line of their own.
+//! head; a text and a Markdown text end in a line of their own, and a PDF has its keyword.
 
 use crate::flow::{Diagnostics, Node, Source, Tree};
 use std::fmt;
@@ -26,10 +26,12 @@ pub enum Format {
     Ics,
     /// A picture.
     Svg,
+    /// Pages for a printer.
+    Pdf,
 }
 
 /// All forms with the endings of their files; the first is the usual one.
-const ENDINGS: [(Format, &[&str]); 7] = [
+const ENDINGS: [(Format, &[&str]); 8] = [
     (Format::Text, &["txt", "text"]),
     (Format::Markdown, &["md", "markdown"]),
     (Format::Html, &["html", "htm"]),
@@ -37,6 +39,7 @@ const ENDINGS: [(Format, &[&str]); 7] = [
     (Format::Csv, &["csv"]),
     (Format::Ics, &["ics"]),
     (Format::Svg, &["svg"]),
+    (Format::Pdf, &["pdf"]),
 ];
 
 /// The last line of a text in a file.
@@ -47,6 +50,10 @@ const MARKDOWN_END: &str = "<!-- wallfoot -->";
 const HTML_MARK: &str = r#"<meta name="generator" content="wallfoot">"#;
 /// In a picture.
 const SVG_MARK: &str = "<metadata>wallfoot</metadata>";
+/// How pages for a printer begin.
+const PDF_START: &[u8] = b"%PDF-";
+/// Among the keywords of a PDF.
+const PDF_MARK: &[u8] = b"<pdf:Keywords>wallfoot</pdf:Keywords>";
 /// Who made a calendar.
 pub(super) const PRODID: &str = "-//wallfoot//plan//EN";
 /// The head of a table of quantities.
@@ -84,7 +91,7 @@ impl Format {
             Format::Text => ended(TEXT_END),
             Format::Markdown => ended(MARKDOWN_END),
             // these have their mark from the start
-            Format::Html | Format::Json | Format::Csv | Format::Ics | Format::Svg => text.to_owned(),
+            Format::Html | Format::Json | Format::Csv | Format::Ics | Format::Svg | Format::Pdf => text.to_owned(),
         }
     }
 
@@ -105,6 +112,8 @@ impl Format {
                 more.is_some_and(|more| more.is_empty() || more == format!(",{}", PRICE_HEAD.join(",")))
             }
             Format::Ics => text.lines().any(|line| line.strip_prefix("PRODID:") == Some(PRODID)),
+            // that is no text, see `seems`
+            Format::Pdf => false,
         }
     }
 
@@ -124,6 +133,7 @@ impl Format {
                 lines.next().is_some_and(|commas| commas > 0 && lines.next() == Some(commas))
             }
             Format::Ics => text.starts_with("BEGIN:VCALENDAR"),
+            Format::Pdf => false,
         }
     }
 }
@@ -138,6 +148,7 @@ impl fmt::Display for Format {
             Format::Csv => "a CSV table",
             Format::Ics => "a calendar",
             Format::Svg => "an SVG picture",
+            Format::Pdf => "a PDF",
         })
     }
 }
@@ -180,6 +191,10 @@ impl fmt::Display for Seems {
 
 /// What the bytes of a file seem to be.
 pub(super) fn seems(bytes: &[u8]) -> Seems {
+    if bytes.starts_with(PDF_START) {
+        let own = bytes.windows(PDF_MARK.len()).any(|part| part == PDF_MARK);
+        return if own { Seems::Own(Format::Pdf) } else { Seems::Foreign(Format::Pdf) };
+    }
     let Ok(text) = std::str::from_utf8(bytes) else { return Seems::Binary };
     if text.contains('\0') {
         return Seems::Binary;

@@ -43,6 +43,8 @@ pub struct Content {
     pub asking: Asking,
     /// Regions that measure in inches, as bits of the choices of the question on the region.
     pub inch_regions: i64,
+    /// Regions whose paper is Letter, in the same way.
+    pub letter_regions: i64,
     /// Facts defined by conditions.
     pub defined: Vec<Defined>,
     /// Years of building by country that some of them go by.
@@ -157,6 +159,12 @@ impl Content {
     #[must_use]
     pub fn units_in(&self, region: usize) -> Units {
         if self.inch_regions & (1 << region) != 0 { Units::Inch } else { Units::Metric }
+    }
+
+    /// Whether paper in a region, by its place among the choices, is Letter; otherwise it is A4.
+    #[must_use]
+    pub fn letter_in(&self, region: usize) -> bool {
+        self.letter_regions & (1 << region) != 0
     }
 
     /// The system of units of a region, by its id.

@@ -4,7 +4,7 @@ use crate::flow::{Diagnostics, Node, Place, Source, Tree, nearest};
 use std::collections::BTreeMap;
 
 /// Keys that may stand at the top of a file.
-const TOP: [&str; 52] = [
+const TOP: [&str; 53] = [
     "repair_later",
     "claddings",
     "features",
@@ -52,6 +52,7 @@ const TOP: [&str; 52] = [
     "defined",
     "eras",
     "inch_regions",
+    "letter_regions",
     "asking",
     "works",
     "vague_sources",

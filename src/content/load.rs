@@ -101,7 +101,8 @@ impl ContentLoader<'_> {
             let place = docs.first().map_or_else(Place::default, |doc| doc.place);
             self.diags.error(place, format!("these questions, facts and limits are more than {} names", Slot::MAX));
         }
-        let inch_regions = self.inch_regions(gathered.list("inch_regions"), &region_ids);
+        let inch_regions = self.regions(gathered.list("inch_regions"), &region_ids);
+        let letter_regions = self.regions(gathered.list("letter_regions"), &region_ids);
         let words = self.words(&gathered, &exits, incomplete);
         let mut rows =
             RowReader { names: &names, diags: self.diags, register: &mut register, sources, seen: HashSet::new() };
@@ -201,6 +202,7 @@ impl ContentLoader<'_> {
             tolerance_basis,
             asking,
             inch_regions,
+            letter_regions,
             defined,
             eras,
             limits,
@@ -350,7 +352,8 @@ impl ContentLoader<'_> {
         (promises, left_out)
     }
 
-    fn inch_regions(&mut self, nodes: &[&Node<'_>], regions: &[String]) -> i64 {
+    /// Regions by name, as bits of their places.
+    fn regions(&mut self, nodes: &[&Node<'_>], regions: &[String]) -> i64 {
         let mut bits = 0;
         for node in nodes {
             match regions.iter().position(|r| Some(r.as_str()) == node.text()) {

@@ -183,6 +183,8 @@ pub struct Call {
 pub struct Caution {
     /// Its id.
     pub id: String,
+    /// Its place among the cautions of a sheet that has room for few, the smallest first; without one it comes last.
+    pub rank: Option<i64>,
     /// When it is printed.
     pub when: Condition,
     /// The text.
@@ -550,12 +552,13 @@ impl RowReader<'_> {
     pub(crate) fn caution(&mut self, node: &Node<'_>) -> Option<Caution> {
         let mut fields = Fields::of(node, "a caution", self.diags)?;
         let id = self.id(&mut fields, "caution");
+        let rank = fields.whole("rank", self.diags);
         let when = self.when(&mut fields);
         let say = self.text(&mut fields, "say", true);
         let origin = self.origin(&mut fields, "caution", id_text(id.as_ref()), Must::Saying);
         let sheets = self.sheets(&mut fields);
         fields.finish(self.diags);
-        Some(Caution { id: id?.0, when, say, origin, sheets })
+        Some(Caution { id: id?.0, rank, when, say, origin, sheets })
     }
 
     pub(crate) fn material(&mut self, node: &Node<'_>) -> Option<Material> {

@@ -11,6 +11,8 @@ pub struct Task {
     pub id: String,
     /// The number of its phase.
     pub phase: usize,
+    /// Its place among what is to be done next, the smallest first; without one it comes after all that have one.
+    pub rank: Option<i64>,
     /// Who does it.
     pub who: Who,
     /// When it is called for.
@@ -44,6 +46,7 @@ impl RowReader<'_> {
         let known: Vec<(&str, usize)> = phases.iter().enumerate().map(|(i, p)| (p.id.as_str(), i)).collect();
         let phase = fields.need_word("phase", &known, self.diags);
         let who = fields.need_word("who", &WHO, self.diags);
+        let rank = fields.whole("rank", self.diags);
         let when = self.when(&mut fields);
         let todo = self.text(&mut fields, "do", true);
         let because = self.text(&mut fields, "because", false);
@@ -51,6 +54,6 @@ impl RowReader<'_> {
         let sheets = self.sheets(&mut fields);
         let sets = self.sets(&mut fields, laps);
         fields.finish(self.diags);
-        Some(Task { id: id?.0, phase: phase?, who: who?, when, todo, because, hold, sheets, sets })
+        Some(Task { id: id?.0, phase: phase?, rank, who: who?, when, todo, because, hold, sheets, sets })
     }
 }

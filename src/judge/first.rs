@@ -130,9 +130,9 @@ impl<'c> Assessment<'c> {
             steps.extend(point);
         }
         let mut tasks: Vec<&Task> = self.tasks(Some(Sheet::Homeowner)).collect();
-        // what is about what stands against the work, then where work stops, then in the order of the checklist
+        // what is about what stands against the work, then by their ranks, where work stops, and the order of the checklist
         let about = |task: &Task| looks_at.as_ref().is_some_and(|slots| self.shared(slots, &task.when) > 0);
-        tasks.sort_by_key(|task| (!(about(task) && task.hold), !task.hold));
+        tasks.sort_by_key(|task| (!(about(task) && task.hold), task.rank.unwrap_or(i64::MAX), !task.hold));
         steps.extend(tasks.into_iter().map(FirstStep::Task));
         steps.truncate(MOST_FIRST);
         steps

@@ -2,6 +2,7 @@
 
 mod amounts;
 mod assess;
+mod build_to;
 mod change;
 mod courses;
 mod days;
@@ -9,6 +10,7 @@ mod decisive;
 mod digging;
 mod first;
 mod heard;
+mod keep;
 mod layers;
 mod load;
 mod lowering;
@@ -29,6 +31,7 @@ mod why;
 
 pub(crate) use amounts::TONNES_IN_SHORT_TON;
 pub use amounts::{Amount, Entered, Quantity, Unit, totals};
+pub use build_to::BuildTo;
 pub use change::{Change, Nearest, Remains};
 pub use courses::Courses;
 pub use days::Days;
@@ -37,6 +40,7 @@ pub(crate) use decisive::{MOST_OPEN, number_answer};
 pub use digging::Digging;
 pub use first::{FirstStep, Headline};
 pub use heard::{Grade, Owned, Standing};
+pub use keep::Kept;
 pub use layers::Laid;
 pub use load::{ChannelLoad, Load, LoadRow};
 pub use lowering::Lowered;

@@ -4,17 +4,21 @@ use super::model::Assessment;
 use super::stairs::Climb;
 use super::water::is_fine;
 use crate::content::Layer;
-use crate::names::QuestionId;
+use crate::names::{DefinedId, QuestionId};
 use crate::site::LevelChange;
 use crate::units::Length;
 use crate::wall::{Heights, Level, Spec, Stepped};
 use crate::water::Start;
 
+/// The places from which a way can be drawn: behind the cladding counts most.
+const DRAWN: [Start; 5] = [Start::Behind, Start::Channel, Start::Face, Start::Joint, Start::Surface];
+
 impl Assessment<'_> {
-    /// The wall with the work before it, at these heights, and where to set a drop onto it: behind the cladding, or
-    /// else on its face, where the heights that decide its way are known. Where that water gets out, and what runs in a
-    /// channel beside a door or window does not, the channel. What is not known of the wall is as in the trace: of all
-    /// walls that fit the answers one with the worst end.
+    /// The wall with the work before it, at these heights, and where to set a drop onto it, where the heights that decide its
+    /// way are known: the first place from which water ends badly, in the order of [`DRAWN`]; if none does, behind the cladding, or else
+    /// on its face. No way that ends well is drawn where one beside a door ends badly, nor where signs of water were seen or somebody
+    /// could be hurt: it would promise too much. What is not known of the wall is as in the trace: of all walls that fit the answers one
+    /// with the worst end.
     #[must_use]
     pub fn wall_at(&self, known: &Heights) -> (Spec, Option<Start>) {
         let (usual, per_reading) = (&self.content.usual, self.content.per_reading);
@@ -22,11 +26,11 @@ impl Assessment<'_> {
             let traced = self.site.trace(start, per_reading, usual).worst()?.clone();
             Some((traced.wall, start, is_fine(start, traced.path.end)))
         };
-        let held_in_channel = || worst(Start::Channel).filter(|(.., fine)| !fine);
-        let traced = match worst(Start::Behind) {
-            Some(behind @ (.., true)) => Some(held_in_channel().unwrap_or(behind)),
-            behind => behind.or_else(|| worst(Start::Face)),
-        };
+        let places = DRAWN.into_iter().filter(|start| self.has_place(*start));
+        let ways: Vec<(Spec, Start, bool)> = places.filter_map(worst).collect();
+        let bad = ways.iter().find(|(.., fine)| !fine);
+        let from = |start: Start| ways.iter().find(|(_, from, _)| *from == start);
+        let traced = bad.or_else(|| from(Start::Behind)).or_else(|| from(Start::Face)).copied();
         let wall = traced.map_or_else(|| self.site.plain_wall(usual), |(wall, ..)| wall);
         // a wall that was traced counts from its finish
         let up = if traced.is_some() { wall.exit - wall.finish } else { usual.exit_clear };
@@ -53,7 +57,11 @@ impl Assessment<'_> {
         };
         // where other places may be worse than the one that is drawn, a drop here would promise too much
         let here = self.site.elsewhere(Level::Exit, Level::Finish) == LevelChange::None;
-        let drop = traced.map(|(_, start, _)| start);
+        let promises = bad.is_some()
+            || worst(Start::DoorHead).is_none_or(|(.., fine)| fine)
+                && !self.certainly(DefinedId::HoseDangerous)
+                && !(self.site.is_built() && self.certainly(DefinedId::SignsSeen));
+        let drop = traced.map(|(_, start, _)| start).filter(|_| promises);
         (built, drop.filter(|_| here && known.exit.is_some() && known.finish.is_some()))
     }
 
@@ -65,7 +73,8 @@ impl Assessment<'_> {
 
     /// The steps to draw: those of a flight from the ground to the finish. Without a given landing the
     /// top step is drawn as deep as a tread.
-    fn stepped(&self) -> Option<Stepped> {
+    #[must_use]
+    pub fn stepped(&self) -> Option<Stepped> {
         let steps = self.steps().filter(|s| matches!(s.climb, Climb::ToFinish { .. }))?;
         let plan = steps.plan?;
         let risers = steps.slabs.map_or(plan.flight.risers, |s| s.slabs);

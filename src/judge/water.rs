@@ -83,7 +83,7 @@ impl Assessment<'_> {
     }
 
     /// What is built against a wall has no surface to walk on.
-    fn has_place(&self, start: Start) -> bool {
+    pub(super) fn has_place(&self, start: Start) -> bool {
         !matches!(start, Start::Surface | Start::Joint) || self.shape() != Some(Shape::Upright)
     }
 

@@ -5,7 +5,7 @@ use super::scale::Across;
 use crate::flow::fill;
 use crate::sheet::Picture;
 use crate::units::Length;
-use crate::wall::{CrossSection, Drop, Part, Point, Shown, Side};
+use crate::wall::{CrossSection, Drop, Kind, Mark, Part, Point, Shown, Side};
 
 /// Draws a picture in at most `width` columns. With `plain`, only ASCII.
 #[must_use]
@@ -15,54 +15,58 @@ pub fn drawing(picture: &Picture, width: usize, plain: bool) -> String {
     let mut grid = Grid::of(section, columns, plain);
     grid.pieces();
     grid.sheets();
+    grid.heights();
     if let Some(drop) = &section.drop {
         grid.drop(drop);
     }
-    let mut out = wrapped(&picture.title, textwrap::Options::new(width)).join("\n") + "\n\n";
-    let room = width.saturating_sub(columns + 4).max(20);
-    let labels: Vec<Label> = section
-        .marks
-        .iter()
-        .map(|mark| Label {
-            row: match mark.side {
-                Side::Top => grid.below(mark.y),
-                Side::Underside => grid.above(mark.y),
-            },
-            above: mark.y > section.high.y,
-            lines: wrapped(&mark.label, textwrap::Options::new(room)),
-        })
-        .collect();
-    for (row, label) in beside(sorted(labels), grid.rows, plain).into_iter().enumerate() {
-        let cells = grid.cells.get(row * columns..(row + 1) * columns);
-        let line: String = cells.map_or_else(|| " ".repeat(columns), |cells| cells.iter().collect());
-        out.push_str(format!("{line}{label}").trim_end());
-        out.push('\n');
-    }
-    let mut paragraph = |text: &str, indent: &str| {
+    grid.questions();
+    let mut out = String::new();
+    let paragraph = |out: &mut String, text: &str, indent: &str| {
         for line in wrapped(text, textwrap::Options::new(width).subsequent_indent(indent)) {
             out.push_str(&line);
             out.push('\n');
         }
     };
-    paragraph(&grid.legend(picture), "");
+    paragraph(&mut out, &picture.title, "");
+    if let Some(warning) = &picture.warning {
+        paragraph(&mut out, warning, "");
+    }
+    out.push('\n');
+    let labels = section.marks.iter().map(|mark| grid.label(mark)).collect();
+    let (beside, told) = beside(labels, grid.rows, width.saturating_sub(columns + 4).max(20));
+    for (row, label) in beside.into_iter().enumerate() {
+        let cells = grid.cells.get(row * columns..(row + 1) * columns);
+        let line: String = cells.map_or_else(|| " ".repeat(columns), |cells| cells.iter().collect());
+        out.push_str(format!("{line}{label}").trim_end());
+        out.push('\n');
+    }
+    for (letter, text) in told {
+        paragraph(&mut out, &format!("{letter}  {text}"), "   ");
+    }
+    paragraph(&mut out, &grid.legend(picture), "");
     for (i, dimension) in section.dimensions.iter().enumerate() {
-        paragraph(&format!("{}. {}", i + 1, dimension.label), "   ");
+        paragraph(&mut out, &format!("{}. {}", i + 1, dimension.label), "   ");
+    }
+    for note in &picture.notes {
+        paragraph(&mut out, note, "");
     }
     if let Some(note) = &picture.drop_note {
-        paragraph(&format!("{} {note}", if plain { "v >" } else { "↓ →" }), "");
+        paragraph(&mut out, &format!("{} {note}", if plain { "v >" } else { "↓ →" }), "");
     }
     if let Some(note) = &picture.unsure_note {
-        paragraph(note, "");
+        paragraph(&mut out, note, "");
+    }
+    if let Some(note) = &picture.rejected_note {
+        paragraph(&mut out, &format!("{} {note}", shadow(plain)), "");
     }
     let step = |name: &str| (name == "line").then(|| grid.step.show(picture.units));
-    paragraph(&format!("{} {}", picture.scale_note, fill(&picture.line_note, &step)), "");
+    paragraph(&mut out, &format!("{} {}", picture.scale_note, fill(&picture.line_note, &step)), "");
     out
 }
 
-/// Two heights so close that they share a row may point at it from either side.
-fn sorted(mut labels: Vec<Label>) -> Vec<Label> {
-    labels.sort_by_key(|label| label.row);
-    labels
+/// The sign of what may not be built.
+fn shadow(plain: bool) -> char {
+    if plain { '`' } else { '·' }
 }
 
 /// The picture as rows of signs.
@@ -134,7 +138,7 @@ impl<'p> Grid<'p> {
     fn pieces(&mut self) {
         let section = self.section;
         for piece in section.pieces.iter().filter(|p| !p.part.is_sheet()) {
-            let sign = glyph(piece.part, self.plain);
+            let sign = if piece.rejected { shadow(self.plain) } else { glyph(piece.part, self.plain) };
             for row in 0..self.rows {
                 for (from, to) in spans(piece, self.centre(row)) {
                     let (from, to) = (column(self.across.at(from) + 0.5), column(self.across.at(to) + 0.5));
@@ -144,10 +148,75 @@ impl<'p> Grid<'p> {
                 }
             }
         }
-        for (part, end) in section.pieces.iter().filter_map(|p| Some((p.part, p.unsure?))) {
-            let row = if part == Part::Ground { self.below(end.y) } else { self.above(end.y) };
+    }
+
+    /// Question marks where nobody knows where something ends.
+    fn questions(&mut self) {
+        for (part, end) in self.section.pieces.iter().filter_map(|p| Some((p.part, p.unsure?))) {
+            let top = matches!(part, Part::Ground | Part::Finish | Part::Layer(_));
+            let row = if top { self.below(end.y) } else { self.above(end.y) };
             self.set(row, self.before(end.x), '?');
         }
+    }
+
+    /// The row of a height.
+    fn row(&self, mark: &Mark) -> usize {
+        match (mark.side, mark.kind) {
+            // a line that is drawn stands in the row above what lies below it, not in the work
+            (_, Kind::Keep | Kind::AtMost | Kind::Rejected) | (Side::Top, _) => self.below(mark.y),
+            (Side::Underside, _) => self.above(mark.y),
+        }
+    }
+
+    /// The height to keep as a heavy line, one that is not allowed as a crossed one: at the right end, where the work is.
+    fn heights(&mut self) {
+        let (from, to) = (self.columns * 3 / 5, self.columns);
+        let section = self.section;
+        for mark in section.marks.iter().filter(|mark| section.shows(mark)) {
+            let row = self.row(mark);
+            let signs: &[char] = match (mark.kind, self.plain) {
+                (Kind::Keep, false) => &['═'],
+                (Kind::Keep, true) => &['='],
+                (Kind::AtMost, false) => &['═', ' '],
+                (Kind::AtMost, true) => &['=', ' '],
+                (Kind::Rejected, false) => &['x', '─', '─'],
+                (Kind::Rejected, true) => &['x', '-', '-'],
+                _ => continue,
+            };
+            for column in from..to {
+                self.set(row, column, signs[(column - from) % signs.len()]);
+            }
+        }
+    }
+
+    /// A height with its arrow.
+    fn label(&self, mark: &Mark) -> Label {
+        let line = match (mark.kind, self.plain) {
+            (Kind::Keep | Kind::AtMost, false) => "══",
+            (Kind::Keep | Kind::AtMost, true) => "==",
+            (Kind::Rejected, false) => "x─",
+            (Kind::Rejected, true) => "x-",
+            (Kind::Unknown, _) => "? ",
+            (_, false) => "──",
+            (_, true) => "--",
+        };
+        let (above, below) = (mark.y > self.section.high.y, mark.y < self.section.low.y);
+        let point = match (above, below, self.plain) {
+            (true, _, false) => '▲',
+            (true, _, true) => '^',
+            (_, true, false) => '▼',
+            (_, true, true) => 'v',
+            (.., false) => '◄',
+            (.., true) => '<',
+        };
+        let row = if above {
+            0
+        } else if below {
+            self.rows.saturating_sub(1)
+        } else {
+            self.row(mark)
+        };
+        Label { row, arrow: format!("{point}{line}"), text: mark.label.clone() }
     }
 
     /// Draws sheets by the lines that water runs on.
@@ -211,7 +280,7 @@ impl<'p> Grid<'p> {
 
     /// What the signs mean.
     fn legend(&self, picture: &Picture) -> String {
-        let mut parts: Vec<Part> = self.section.pieces.iter().map(|p| p.part).collect();
+        let mut parts: Vec<Part> = self.section.pieces.iter().filter(|p| !p.rejected).map(|p| p.part).collect();
         parts.sort_unstable();
         parts.dedup();
         let mut entries: Vec<String> = Vec::new();
@@ -297,6 +366,7 @@ fn glyph(part: Part, plain: bool) -> char {
         (Part::Finish, _) => '/',
         (Part::Layer(number), _) => [b'+', b',', b'*', b'"'].map(char::from)[usize::from(number) % 4],
         (Part::OldSlab, _) => '\\',
+        (Part::EndDam, _) => 'L',
         (Part::Closure, _) => 'c',
         (Part::Drain, _) => 'u',
         (Part::Void, _) => '~',

@@ -1,48 +1,34 @@
-//! One self-contained page that prints well in black and white.
+//! One self-contained page that prints well in black and white: numbered pages, nothing torn, nothing to scroll sideways.
 
 use super::Marks;
+use super::held::held;
+use super::svg::Size;
 use crate::flow::harmless;
-use crate::sheet::{Block, Document, Image, Letterhead};
+use crate::sheet::{Block, Check, Document, Image, Letterhead, Picture};
 use maud::{DOCTYPE, Markup, PreEscaped, html as page};
+use std::fmt::Write;
 
-const STYLE: &str = "
-:root { color-scheme: light }
-body { overflow-wrap: anywhere; font: 15px/1.45 Georgia, 'Times New Roman', serif; color: #111; background: #fff; max-width: 46rem; margin: 1.5rem auto; padding: 0 1rem }
-h1 { font-size: 1.6rem; margin: 0 0 .2rem } h2 { font-size: 1.15rem; border-bottom: 2px solid #111; margin: 1.6rem 0 .5rem; padding-bottom: .15rem; break-after: avoid }
-h3 { font-size: 1rem; margin: .9rem 0 .2rem; break-after: avoid }
-p { margin: .3rem 0 .5rem } .about { color: #333; margin: 0 } .source, .note, .because { color: #444; font-size: .86em }
-.verdict { border: 3px solid #111; padding: .5rem .8rem; margin: 1rem 0; break-inside: avoid } .verdict strong { font-size: 1.35rem; display: block }
-table { overflow-wrap: normal; border-collapse: collapse; width: 100%; margin: .4rem 0 .8rem; font-size: .92em } th, td { border-bottom: 1px solid #999; text-align: left; vertical-align: top; padding: .25rem .5rem .25rem 0 } th { border-bottom: 2px solid #111 } tr { break-inside: avoid } td.short { white-space: nowrap } .long { overflow-wrap: anywhere }
-.picture, .chart { max-width: 44rem; break-inside: avoid } .compact .picture { float: right; width: 54%; margin: .2rem 0 .3rem 1rem } .compact h2, .compact ul.checks { overflow: hidden } .compact footer { margin-top: .15rem; padding-top: .05rem; font-size: .8em }
-.finding, .question, .caution, li { break-inside: avoid } .finding { border-left: 4px solid #111; padding-left: .7rem; margin: .7rem 0 }
-.mark { font-variant: small-caps; letter-spacing: .02em } ul.checks { list-style: none; padding: 0 } ul.checks > li { margin: .3rem 0; padding-left: 1.7rem; text-indent: -1.7rem } ul.checks > li > * { text-indent: 0 }
-.box { display: inline-block; width: .8rem; height: .8rem; border: 1.5px solid #111; margin-right: .7rem; vertical-align: -.1rem }
-.stop { border: 2px solid #111; padding: 0 .3rem; font-weight: bold; margin-right: .3rem } .who { font-weight: bold } .because { display: block }
-.caution { border: 1px solid #111; padding: .3rem .6rem; margin: .4rem 0 } .blank { border-bottom: 1px solid #111; display: inline-block; width: 60%; height: 1.4rem }
-dl { margin: .2rem 0 .6rem 1rem } dt { font-weight: bold } dd { margin: 0 0 .2rem 1rem } footer { border-top: 1px solid #111; margin-top: 2rem; padding-top: .4rem; font-size: .86em }
-.letterhead { display: flex; gap: 1rem; align-items: center; border-bottom: 1px solid #111; margin-bottom: .6rem; padding-bottom: .4rem } .letterhead p { margin: 0 } .letterhead p:first-child { font-weight: bold } .letterhead img { width: auto; height: auto; max-width: 9rem; max-height: 3.2rem }
-figure.photo { margin: .5rem 0; break-inside: avoid } figure.photo img { display: block; width: auto; height: auto; max-width: 100%; max-height: 24rem } figcaption { color: #444; font-size: .86em }
-.note + .note { margin-top: -.3rem }
-.compact { font-size: 13px } .compact table { font-size: .95em } .compact th, .compact td { padding: .05rem .4rem .05rem 0 } .compact h2 { margin: .4rem 0 .15rem; font-size: 1.05rem } .compact .note, .compact .about { display: inline-block; margin: 0 .9rem 0 0 } .compact .caution { border: 0; border-left: 3px solid #111; padding: 0 .5rem; margin: .25rem 0 } .compact .cautions { columns: 2; column-gap: 1rem } .compact ul.checks > li { margin: .04rem 0 } .compact ul.checks { margin: .1rem 0 .2rem } .compact h3 { margin: .4rem 0 .1rem } .compact .verdict { margin: .4rem 0; padding: .2rem .6rem }
-@page { margin: 14mm 14mm }
-@page site { margin: 7mm 9mm }
-@media print { figure.photo img { max-height: 70mm } body { font-size: 9.8pt; margin: 0; max-width: none; padding: 0 } body.compact { font-size: 8.2pt; line-height: 1.17; page: site } .compact h1 { font-size: 1.4rem } .compact p { margin: .1rem 0 .2rem } .compact .blank { height: .9rem; width: 34% } .compact .write-in { display: inline-block; width: 49%; margin: .1rem 0 } h2 { margin-top: 1rem } dl { margin-bottom: .3rem } }
-";
+const STYLE: &str = include_str!("page.css");
 
 /// Cells up to this length stay on one line, such as a date or an amount.
 const SHORT: usize = 14;
-
-/// A word longer than this may break anywhere, so that it does not widen its table. Where all words may, columns come out
-/// narrower than their words.
-const LONG: usize = 24;
-
-fn is_long(text: &str) -> bool {
-    text.split(' ').any(|word| word.chars().count() > LONG)
-}
+/// A table of up to so many rows stays on one page.
+const SMALL: usize = 12;
 
 /// Renders a document as a page.
 #[must_use]
 pub fn html(document: &Document, marks: &Marks) -> String {
+    let title = if marks.file.is_empty() { &document.title } else { &marks.file };
+    let mut body = Body { marks, level: 1, heading: document.title.clone(), chapters: 0 };
+    let chapters: Vec<&String> = document
+        .blocks
+        .iter()
+        .filter_map(|block| match block {
+            Block::Chapter(title) => Some(title),
+            _ => None,
+        })
+        .collect();
+    let blocks: Vec<Markup> = document.blocks.iter().map(|block| body.block(block, &chapters)).collect();
     let markup = page! {
         (DOCTYPE)
         html lang=(document.lang) {
@@ -51,22 +37,17 @@ pub fn html(document: &Document, marks: &Marks) -> String {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 // by this wallfoot knows its own pages
                 meta name="generator" content="wallfoot";
-                title { (document.title) }
-                style { (PreEscaped(STYLE)) }
+                title { (title) }
+                style { (PreEscaped(STYLE)) (PreEscaped(margins(document, marks))) }
             }
-            body.compact[document.compact] {
+            body {
                 header {
                     @if let Some(letterhead) = &document.letterhead { (head(letterhead)) }
-                    h1 { (document.title) }
-                    @for about in &document.about { p.about { (about) } }
+                    h1 { (held(&document.title)) }
+                    @for about in &document.about { p.about { (held(about)) } }
                 }
-                main {
-                    @for run in document.blocks.chunk_by(|a, b| is_caution(a) && is_caution(b)) {
-                        @if is_caution(&run[0]) { div.cautions { @for part in run { (block(part, marks)) } } }
-                        @else { @for part in run { (block(part, marks)) } }
-                    }
-                }
-                footer { (document.foot) }
+                main { @for block in blocks { (block) } }
+                footer { (held(&document.foot)) }
             }
         }
     };
@@ -87,59 +68,174 @@ fn shown(image: &Image, alternative: &str) -> Markup {
     page! { img src=(image.uri) width=(image.width) height=(image.height) alt=(alternative); }
 }
 
-fn is_caution(block: &Block) -> bool {
-    matches!(block, Block::Caution { .. })
+/// What stands in the margins of a printed page: the visit and its date, and which page it is.
+fn margins(document: &Document, marks: &Marks) -> String {
+    let mut count = String::new();
+    for (i, part) in marks.page.split('{').enumerate() {
+        let (number, text) = match part.split_once('}') {
+            Some((name, text)) if i > 0 => (if name == "pages" { " counter(pages)" } else { " counter(page)" }, text),
+            _ => ("", part),
+        };
+        let _ = write!(count, "{number} {}", quoted(text));
+    }
+    let head = if document.running.is_empty() { document.title.clone() } else { document.running.clone() };
+    format!(
+        "@page {{ margin: 15mm 12mm 11mm; font: 10pt 'Times New Roman', 'Liberation Serif', serif; @top-left {{ content: {}; }} @top-right {{ content:{count}; }} }}",
+        quoted(&shortened(&head))
+    )
+}
+
+/// What fits into a margin beside the number of the page.
+fn shortened(text: &str) -> String {
+    const MOST: usize = 70;
+    if text.chars().count() <= MOST { text.to_owned() } else { text.chars().take(MOST - 1).chain(['…']).collect() }
+}
+
+/// A text as a string of a style sheet; nothing in it ends the string or the style.
+fn quoted(text: &str) -> String {
+    let mut out = String::from("\"");
+    for c in text.chars() {
+        match c {
+            '"' | '\\' | '<' | '>' | '&' => {
+                let _ = write!(out, "\\{:x} ", u32::from(c));
+            }
+            c if c.is_control() => out.push(' '),
+            c => out.push(c),
+        }
+    }
+    out.push('"');
+    out
 }
 
 fn paragraphs(text: &str) -> Markup {
-    page! { @for part in text.split("\n\n") { p { (part) } } }
+    page! { @for part in text.split("\n\n") { p { (held(part)) } } }
 }
 
-fn block(block: &Block, marks: &Marks) -> Markup {
-    page! {
-        @match block {
-            Block::Verdict { label, text, .. } => div.verdict { strong { (label) } (text) },
-            Block::Heading(text) => h2 { (text) },
-            Block::Figure(text) => p { strong { (text) } },
-            Block::Paragraph(text) => (paragraphs(text)),
-            Block::Note(text) => p.note { (text) },
-            Block::Table { head, rows } => table {
-                thead { tr { @for cell in head { th.long[is_long(cell)] scope="col" { (cell) } } } }
-                tbody { @for row in rows { tr { @for cell in row { td.short[cell.chars().count() <= SHORT].long[is_long(cell)] { (cell) } } } } }
+/// What has been written so far, as far as what comes next hangs on it.
+struct Body<'m> {
+    marks: &'m Marks,
+    /// The level of the last heading.
+    level: u8,
+    /// The last heading.
+    heading: String,
+    /// How many chapters there were.
+    chapters: usize,
+}
+
+impl Body<'_> {
+    /// A heading of a level.
+    fn heading(&mut self, level: u8, text: &str) -> Markup {
+        self.level = level;
+        text.clone_into(&mut self.heading);
+        title(level, &held(text))
+    }
+
+    fn block(&mut self, block: &Block, chapters: &[&String]) -> Markup {
+        let heading = if self.chapters > 0 { 3 } else { 2 };
+        match block {
+            Block::Page => page! { div.page {} },
+            Block::Chapter(text) => {
+                self.chapters += 1;
+                self.level = 2;
+                text.clone_into(&mut self.heading);
+                page! { h2 id=(format!("chapter-{}", self.chapters)) { (self.chapters) ". " (held(text)) } }
+            }
+            Block::Contents(text) => page! {
+                (self.heading(2, text))
+                ol { @for (i, chapter) in chapters.iter().enumerate() { li { a href=(format!("#chapter-{}", i + 1)) { (held(chapter)) } } } }
             },
-            Block::Picture(picture) => div.picture { (super::svg::markup(picture)) },
-            Block::Chart(chart) => div.chart { h3 { (chart.title) } (super::chart::svg(chart)) p.note { (chart.drawn_note) } },
-            Block::Legend(lines) => @for (mark, text) in lines { p.note { "[" (mark) "] " (text) } },
-            Block::Finding { mark, title, body, source } => div.finding {
-                h3 { @if !mark.is_empty() { span.mark { (mark) ": " } } (title) }
-                @for text in body { (paragraphs(text)) }
-                @if !source.is_empty() { p.source { (source) } }
+            Block::Heading(text) => self.heading(heading, text),
+            Block::Subheading(text) => title(self.level + 1, &held(text)),
+            Block::Verdict { label, text, .. } => page! { div.verdict { strong { (label) } (held(text)) } },
+            Block::Figure(text) => page! { p.figure { (held(text)) } },
+            Block::Paragraph(text) => paragraphs(text),
+            Block::Note(text) => page! { p.note { (held(text)) } },
+            Block::Table { head, rows } => self.table(head, rows),
+            Block::Picture(picture) => figure(picture, Size::Full),
+            Block::Pictures(pictures) => {
+                page! { div.row { @for picture in pictures { (figure(picture, if pictures.len() > 1 { Size::Half } else { Size::Full })) } } }
+            }
+            Block::Elevation(view) => page! { figure.wide { (PreEscaped(super::elevation::elevation_svg(view))) } },
+            Block::Chart(chart) => page! {
+                div.chart { (title(self.level + 1, &held(&chart.title))) figure { (super::chart::svg(chart)) } p.note { (held(&chart.drawn_note)) } }
             },
-            Block::Numbered(points) => ol {
-                @for point in points { li {
-                    @if point.lines.is_empty() { (point.text) } @else { strong { (point.text) } }
-                    @for line in &point.lines { p { (line) } }
-                } }
+            Block::Legend(lines) => {
+                page! { div.legend { @for (mark, text) in lines { p.note { "[" (mark) "] " (held(text)) } } } }
+            }
+            Block::Finding { mark, title: what, body, source } => page! {
+                div.finding {
+                    (title(self.level + 1, &held(&if mark.is_empty() { what.clone() } else { format!("{mark}: {what}") })))
+                    @for text in body { (paragraphs(text)) }
+                    @if !source.is_empty() { p.source { (held(source)) } }
+                }
             },
-            Block::Checks(checks) => ul.checks {
-                @for check in checks { li {
-                    span.box {}
-                    @if check.hold { span.stop { (marks.stop) } " " }
-                    @if !check.who.is_empty() { span.who { (check.who) ": " } }
-                    (check.text)
-                    @if !check.because.is_empty() { span.because { (check.because) } }
-                } }
+            Block::Numbered(points) => page! {
+                ol { @for point in points { li {
+                    @if point.lines.is_empty() { (held(&point.text)) } @else { strong { (held(&point.text)) } }
+                    @for line in &point.lines { p { (held(line)) } }
+                } } }
             },
-            Block::Question { ask, parts } => div.question {
-                h3 { (ask) }
-                dl { @for (label, lines) in parts { dt { (label) } @for line in lines { dd { (line) } } } }
+            Block::Checks(checks) => page! { ul.checks { @for check in checks { (self.check(check)) } } },
+            Block::Question { ask, parts, room } => page! {
+                div.question {
+                    (title(self.level + 1, &held(ask)))
+                    dl { @for (label, lines) in parts { div { dt { (label) } @for line in lines { dd { (held(line)) } } } } }
+                    @if !room.is_empty() { (blank(room)) }
+                }
             },
-            Block::Caution { text, source } => div.caution { (text) @if !source.is_empty() { " " span.source { "(" (source) ")" } } },
-            Block::Photo(photo) => figure.photo {
-                @if let Some(image) = &photo.image { (shown(image, &photo.caption)) }
-                figcaption { (photo.label) @if !photo.note.is_empty() { " " (photo.note) } }
+            Block::Caution { text, source } => {
+                page! { div.caution { (held(text)) @if !source.is_empty() { " " span.source { "(" (held(source)) ")" } } } }
+            }
+            Block::Photo(photo) => page! {
+                figure.photo {
+                    @if let Some(image) = &photo.image { (shown(image, &photo.caption)) }
+                    figcaption { (held(&photo.label)) @if !photo.note.is_empty() { " " (photo.note) } }
+                }
             },
-            Block::Blank(label) => p.write-in { (label) ": " span.blank {} },
+            Block::Blank(label) => blank(label),
+            Block::Signatures(labels) => page! { div.sign { @for label in labels { div { i {} (held(label)) } } } },
         }
     }
+
+    fn check(&self, check: &Check) -> Markup {
+        page! {
+            li {
+                span.box {}
+                span {
+                    @if check.hold { span.stop { (self.marks.stop) } " " }
+                    @if !check.who.is_empty() { span.who { (check.who) ": " } }
+                    (held(&check.text))
+                    @if !check.because.is_empty() { span.because { (held(&check.because)) } }
+                }
+                @if !check.blank.is_empty() { span.by { (check.blank) i {} } }
+            }
+        }
+    }
+
+    /// The first column names its row; the table is named by the heading above it.
+    fn table(&self, head: &[String], rows: &[Vec<String>]) -> Markup {
+        page! {
+            table.small[rows.len() <= SMALL] {
+                caption { (held(&self.heading)) }
+                thead { tr { @for cell in head { th scope="col" { (held(cell)) } } } }
+                tbody { @for row in rows { tr { @for (i, cell) in row.iter().enumerate() {
+                    @let short = cell.chars().count() <= SHORT;
+                    @if i == 0 { th.short[short] scope="row" { (held(cell)) } }
+                    @else { td.short[short] data-head=(head.get(i).map_or_else(String::new, |h| if cell.is_empty() { String::new() } else { format!("{h}: ") })) { (held(cell)) } }
+                } } } }
+            }
+        }
+    }
+}
+
+fn title(level: u8, text: &str) -> Markup {
+    page! { @match level { 0..=2 => h2 { (text) }, 3 => h3 { (text) }, _ => h4 { (text) } } }
+}
+
+fn figure(picture: &Picture, size: Size) -> Markup {
+    page! { figure { (super::svg::markup(picture, size)) } }
+}
+
+fn blank(label: &str) -> Markup {
+    page! { p.write { (held(label)) ":" i {} } }
 }

@@ -5,139 +5,74 @@ pub(super) const TIED: &str = "\u{a0}";
 
 /// A text in lines. A figure stays with its fraction and its unit.
 pub(super) fn wrapped(text: &str, options: textwrap::Options<'_>) -> Vec<String> {
+    textwrap::wrap(&tied(text), options).iter().map(|line| line.replace(TIED, " ")).collect()
+}
+
+/// A text whose figures cannot be broken from their fractions and units, nor feet from their inches.
+pub(super) fn tied(text: &str) -> String {
     let mut tied = String::with_capacity(text.len());
     let mut words = text.split(' ').peekable();
+    // whether what stands before is a figure with its unit
+    let mut measured = false;
     while let Some(word) = words.next() {
         tied.push_str(word);
         let Some(next) = words.peek() else { break };
-        let ends_in_figure = word.ends_with(|c: char| c.is_ascii_digit());
-        let goes_on = next.starts_with(|c: char| c.is_ascii_digit())
-            || UNITS.contains(&next.trim_end_matches(|c: char| c.is_ascii_punctuation()));
-        tied.push_str(if ends_in_figure && goes_on { TIED } else { " " });
+        let is_unit = |word: &str| UNITS.contains(&word.trim_end_matches(|c: char| c.is_ascii_punctuation()));
+        let (figure, figure_next) =
+            (word.ends_with(|c: char| c.is_ascii_digit()), next.starts_with(|c: char| c.is_ascii_digit()));
+        let goes_on = figure && (figure_next || is_unit(next)) || measured && UNITS.contains(&word) && figure_next;
+        measured = figure && is_unit(next);
+        tied.push_str(if goes_on { TIED } else { " " });
     }
-    textwrap::wrap(&tied, options).iter().map(|line| line.replace(TIED, " ")).collect()
+    tied
 }
 
 /// Units that stand after a figure.
-const UNITS: [&str; 5] = ["in", "ft", "mm", "cm", "m"];
+const UNITS: [&str; 9] = ["in", "ft", "mm", "cm", "m", "pulg", "pies", "lb", "%"];
 
 /// A label and the row that it points at.
 pub(super) struct Label {
     /// The row, from the top.
     pub(super) row: usize,
-    /// Whether what it names lies above the picture.
-    pub(super) above: bool,
-    /// Its text, wrapped.
-    pub(super) lines: Vec<String>,
+    /// Its arrow: three signs, the point first.
+    pub(super) arrow: String,
+    /// Its text.
+    pub(super) text: String,
 }
 
-/// Labels that point at the same row, and where their text begins.
-struct Group {
-    row: usize,
-    above: bool,
-    start: usize,
-    lines: Vec<String>,
-    /// Which lines begin a label.
-    firsts: Vec<usize>,
-}
-
-impl Group {
-    fn end(&self) -> usize {
-        self.start + self.lines.len()
-    }
-
-    /// The rows that its tie passes, from its arrow to the beginning of its last label.
-    fn tie(&self) -> (usize, usize) {
-        let last = self.start + self.firsts.last().copied().unwrap_or(0);
-        (self.row.min(self.start), self.row.max(last))
-    }
-}
-
-/// What stands beside each of `rows` rows, and below them if there is no room: an arrow, a tie, the text.
-pub(super) fn beside(labels: Vec<Label>, rows: usize, plain: bool) -> Vec<String> {
-    let blocks = placed(labels);
-    let used = blocks.iter().map(Group::end).max().unwrap_or(0).max(rows);
-    let mut out = vec![[' '; 3]; used];
-    let mut texts = vec![""; used];
-    for (number, block) in blocks.iter().enumerate() {
-        // neighbours tie in turn in one column and the other, so that their lines never meet
-        let column = 1 + number % 2;
-        let (top, foot) = block.tie();
-        for (row, cells) in out.iter_mut().enumerate().take(foot + 1).skip(top) {
-            let points = row == block.row;
-            let named = row.checked_sub(block.start).is_some_and(|line| block.firsts.contains(&line));
-            cells[column] = tie([row > top, row < foot, points, named], plain);
-            let dash = if plain { '-' } else { '─' };
-            if points {
-                cells[0] = match (block.above, plain) {
-                    (true, true) => '^',
-                    (true, false) => '▲',
-                    (false, true) => '<',
-                    (false, false) => '◄',
-                };
-                if column == 2 && cells[1] == ' ' {
-                    cells[1] = dash;
-                }
-            }
-            if named && column == 1 && cells[2] == ' ' {
-                cells[2] = dash;
-            }
-        }
-        for (row, line) in block.lines.iter().enumerate() {
-            texts[block.start + row] = line;
-        }
-    }
-    out.iter().zip(texts).map(|(cells, text)| format!("{} {text}", cells.iter().collect::<String>())).collect()
-}
-
-/// Labels come from the top down. Each block stands at its row, or is moved up, and then down, as far as its
-/// neighbours need.
-fn placed(labels: Vec<Label>) -> Vec<Group> {
-    let mut blocks: Vec<Group> = Vec::new();
+/// What stands beside each of `rows` rows: an arrow and its text, in the same row. A text that has no room there is told by a
+/// letter; texts with their letters come second.
+pub(super) fn beside(mut labels: Vec<Label>, rows: usize, room: usize) -> (Vec<String>, Vec<(char, String)>) {
+    labels.sort_by_key(|label| label.row);
+    let mut out = vec![String::new(); rows];
+    let mut told = Vec::new();
+    let mut letters = 'A'..='Z';
+    let mut groups: Vec<Vec<Label>> = Vec::new();
     for label in labels {
-        let Label { row, above, lines } = label;
-        if let Some(block) = blocks.last_mut().filter(|block| block.row == row && block.above == above) {
-            block.firsts.push(block.lines.len());
-            block.lines.extend(lines);
-        } else {
-            blocks.push(Group { row, above, start: row, lines, firsts: vec![0] });
+        match groups.last_mut().filter(|group| group[0].row == label.row) {
+            Some(group) => group.push(label),
+            None => groups.push(vec![label]),
         }
     }
-    let mut below = usize::MAX;
-    for block in blocks.iter_mut().rev() {
-        if block.end() > below {
-            block.start = below.saturating_sub(block.lines.len());
+    for at in 0..groups.len() {
+        let (group, row) = (&groups[at], groups[at][0].row.min(rows.saturating_sub(1)));
+        let free = groups.get(at + 1).map_or(rows, |next| next[0].row).saturating_sub(row).max(1);
+        let lines = wrapped(&group[0].text, textwrap::Options::new(room));
+        if group.len() == 1 && lines.len() <= free {
+            for (line, text) in lines.iter().enumerate() {
+                let arrow = if line == 0 { group[0].arrow.as_str() } else { "   " };
+                out[row + line] = format!("{arrow} {text}");
+            }
+            continue;
         }
-        below = block.start;
+        let mut marks = group[0].arrow.clone();
+        for label in group {
+            let letter = letters.next().unwrap_or('?');
+            marks.push(' ');
+            marks.push(letter);
+            told.push((letter, label.text.clone()));
+        }
+        out[row] = marks;
     }
-    let mut above = 0;
-    for block in &mut blocks {
-        block.start = block.start.max(above);
-        above = block.end();
-    }
-    blocks
-}
-
-/// The sign of a tie that goes on upwards, downwards, to the arrow at the left, to the text at the right.
-fn tie([up, down, left, right]: [bool; 4], plain: bool) -> char {
-    if plain {
-        return match (up || down, left || right) {
-            (true, true) => '+',
-            (true, false) => '|',
-            (false, _) => '-',
-        };
-    }
-    match (up, down, left, right) {
-        (false, false, ..) => '─',
-        (false, true, true, true) => '┬',
-        (true, false, true, true) => '┴',
-        (true, true, true, true) => '┼',
-        (false, true, false, true) => '┌',
-        (true, false, false, true) => '└',
-        (true, true, false, true) => '├',
-        (false, true, true, false) => '┐',
-        (true, false, true, false) => '┘',
-        (true, true, true, false) => '┤',
-        (_, _, false, false) => '│',
-    }
+    (out, told)
 }

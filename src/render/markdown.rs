@@ -44,6 +44,22 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             }
             writeln!(out)
         }
+        Block::Page | Block::Contents(_) => Ok(()),
+        Block::Chapter(text) => writeln!(out, "## {}\n", escape(text)),
+        Block::Subheading(text) => writeln!(out, "**{}**\n", escape(text)),
+        Block::Pictures(pictures) => {
+            for picture in pictures {
+                let _ = writeln!(out, "```text\n{}```\n", unfenced(&drawing(picture, 80, false)));
+            }
+            Ok(())
+        }
+        Block::Elevation(view) => {
+            writeln!(
+                out,
+                "```text\n{}\n```\n",
+                unfenced(super::elevation_text::elevation_text(view, 80, false).trim_end())
+            )
+        }
         Block::Picture(picture) => writeln!(out, "```text\n{}```\n", unfenced(&drawing(picture, 80, false))),
         Block::Chart(chart) => {
             writeln!(
@@ -81,14 +97,16 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             for check in checks {
                 let stop = if check.hold { format!("**{}:** ", escape(&marks.stop)) } else { String::new() };
                 let who = if check.who.is_empty() { String::new() } else { format!("{}: ", escape(&check.who)) };
-                let _ = writeln!(out, "- [ ] {stop}{who}{}", escape(&check.text));
+                let blank =
+                    if check.blank.is_empty() { String::new() } else { format!(" ({}: {LINE})", escape(&check.blank)) };
+                let _ = writeln!(out, "- [ ] {stop}{who}{}{blank}", escape(&check.text));
                 if !check.because.is_empty() {
                     let _ = writeln!(out, "  {}", escape(&check.because));
                 }
             }
             writeln!(out)
         }
-        Block::Question { ask, parts } => {
+        Block::Question { ask, parts, room } => {
             let _ = writeln!(out, "### {}\n", escape(ask));
             for (label, lines) in parts {
                 if let [one] = lines.as_slice() {
@@ -100,6 +118,9 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
                     }
                 }
             }
+            if !room.is_empty() {
+                let _ = writeln!(out, "- {}: {LINE}", escape(room));
+            }
             writeln!(out)
         }
         Block::Caution { text, source } => {
@@ -107,9 +128,18 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             writeln!(out, "- {}{source}\n", escape(text))
         }
         Block::Photo(photo) => writeln!(out, "{}\n", escape(&format!("{} {}", photo.label, photo.note))),
-        Block::Blank(label) => writeln!(out, "{}: \\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\n", escape(label)),
+        Block::Blank(label) => writeln!(out, "{}: {LINE}\n", escape(label)),
+        Block::Signatures(labels) => {
+            for label in labels {
+                let _ = writeln!(out, "{}: {LINE}\n", escape(label));
+            }
+            Ok(())
+        }
     };
 }
+
+/// A line to write on.
+const LINE: &str = "\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_\\_";
 
 fn cell(text: &str) -> String {
     escape(text).replace('\n', " ")

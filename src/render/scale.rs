@@ -64,19 +64,6 @@ impl Across {
         a + Length::from_steps(steps)
     }
 
-    /// The width of an inch in the last part, before the wall.
-    pub(super) fn last_per_inch(&self) -> f64 {
-        match self.stops[..] {
-            [.., (a, from), (b, to)] if b > a => (to - from) / (b - a).as_inches(),
-            _ => 0.0,
-        }
-    }
-
-    /// How wide all of it is.
-    pub(super) fn width(&self) -> f64 {
-        self.stops.last().map_or(0.0, |(_, place)| *place)
-    }
-
     /// The same with every face at a whole place.
     pub(super) fn whole(mut self) -> Across {
         let mut least = 0.0;

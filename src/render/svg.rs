@@ -1,372 +1,656 @@
-//! A section as SVG, to scale, readable in black and white.
-#![allow(clippy::cast_precision_loss)] // counts of labels, as pixels
+//! A section as SVG for paper, readable in black and white: heights to scale, every letter at least 8 points.
+//!
+//! One unit is a point, 1/72 in. Everything is lines, plain fills and text, so that any program that makes pages can show it, and no
+//! printer turns a fill into dots.
+#![allow(clippy::cast_precision_loss)] // counts of lines, as points
 
-use super::labels::wrapped;
+use super::hatch::{self, Spot};
+use super::lettering::{lines, width};
 use super::scale::Across;
+use super::stack::spread;
 use crate::sheet::Picture;
 use crate::units::{Length, Units};
-use crate::wall::{CrossSection, Drop, Mark, Part, Point, Shown, Status};
-use maud::{Markup, PreEscaped, html};
+use crate::wall::{CrossSection, Kind, Mark, Part, Point, Shown, Status};
+use maud::{Markup, PreEscaped};
 use std::fmt::Write;
 
-const WIDTH: f64 = 760.0;
-const LEFT: f64 = 46.0;
-const LABELS: f64 = 330.0;
-const TOP: f64 = 14.0;
-const LINE: f64 = 15.0;
-
-/// The least width of a layer, so that each can be told from the next.
-const LAYER: f64 = 9.0;
-/// How high a picture may get.
-const TALL: f64 = 620.0;
-
-struct Scale {
-    across: Across,
-    per_inch: f64,
-    top: Length,
+/// How wide a picture is on paper.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Size {
+    /// 88 mm: two of them beside each other.
+    Half,
+    /// 180 mm: alone in its row.
+    Full,
 }
 
-impl Scale {
-    /// What lies before the wall has the same scale both ways.
-    fn of(section: &CrossSection) -> Scale {
-        let tall = (section.high.y - section.low.y).as_inches();
-        let room = WIDTH - LEFT - LABELS;
-        let free = Across::with(&section.faces, TALL / tall, LAYER);
-        let across = if free.width() > room { Across::fitting(&section.faces, room, LAYER) } else { free };
-        let per_inch = across.last_per_inch().min(TALL / tall);
-        Scale { across, per_inch, top: section.high.y }
-    }
+/// The measures of a size, in points.
+struct Paper {
+    wide: f64,
+    /// From where to where the picture itself reaches, where the labels begin.
+    from: f64,
+    to: f64,
+    labels: f64,
+    letter: f64,
+    line: f64,
+    /// The least width of a layer, so that each can be told from the next.
+    layer: f64,
+    /// How high the picture itself may get.
+    tall: f64,
+    /// How many limits it tells.
+    dimensions: usize,
+}
 
-    fn x(&self, x: Length) -> f64 {
-        LEFT + self.across.at(x)
-    }
-
-    fn y(&self, y: Length) -> f64 {
-        TOP + (self.top - y).as_inches() * self.per_inch
+impl Size {
+    fn paper(self, enlarged: bool) -> Paper {
+        match self {
+            Size::Half => Paper {
+                wide: 250.0,
+                from: 26.0,
+                to: if enlarged { 120.0 } else { 142.0 },
+                labels: if enlarged { 132.0 } else { 154.0 },
+                letter: 8.5,
+                line: 10.2,
+                layer: 6.5,
+                tall: 165.0,
+                dimensions: 2,
+            },
+            Size::Full => Paper {
+                wide: 510.0,
+                from: 32.0,
+                to: if enlarged { 290.0 } else { 326.0 },
+                labels: if enlarged { 306.0 } else { 342.0 },
+                letter: 9.5,
+                line: 11.6,
+                layer: if enlarged { 16.0 } else { 11.0 },
+                tall: if enlarged { 330.0 } else { 270.0 },
+                dimensions: 4,
+            },
+        }
     }
 }
 
 /// One picture.
 #[must_use]
-pub fn svg(picture: &Picture) -> String {
+pub fn svg(picture: &Picture, size: Size) -> String {
     // by this wallfoot knows its own pictures; within a page the page has the mark
-    markup(picture).into_string().replacen("</title>", "</title><metadata>wallfoot</metadata>", 1)
+    markup(picture, size).into_string().replacen("</title>", "</title><metadata>wallfoot</metadata>", 1)
 }
 
-pub(super) fn markup(picture: &Picture) -> Markup {
-    let Picture { section, title, units, .. } = picture;
-    let scale = Scale::of(section);
-    let right = scale.x(section.high.x);
-    let bottom = scale.y(section.low.y);
-    let places = spread(section.marks.iter().map(|m| scale.y(m.y.min(section.high.y))).collect(), 2.0 * LINE);
-    let marks_end = places.last().map_or(TOP, |y| y + LINE);
-    let dimensions_top = marks_end.max(bottom) + 24.0;
-    let legend_top = dimensions_top + LINE * 1.0_f64.mul_add(section.dimensions.len() as f64, 0.5);
-    let legend_at = legend_places(picture);
-    let rows = legend_at.last().map_or(0, |(.., row)| *row);
-    let notes = picture.drop_note.iter().chain(&picture.unsure_note).chain([&picture.scale_note]);
-    // a letter of this size takes about five and a half units
-    let notes: Vec<String> = notes.flat_map(|note| wrapped(note, textwrap::Options::new(125))).collect();
-    let notes_top = (LINE + 1.0).mul_add(rows as f64, legend_top) + 38.0;
-    let height = 14.0_f64.mul_add(notes.len() as f64, notes_top) - 8.0;
-    html! {
-        svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDTH} {height:.0}")) role="img" aria-label=(title) font-family="Helvetica, Arial, sans-serif" font-size="12" {
-            title { (title) }
-            defs { @for (name, strokes) in FILLS { (pattern(name, strokes)) } }
-            rect x="0" y="0" width=(WIDTH) height=(format!("{height:.0}")) fill="#fff" {}
-            @for piece in &section.pieces { (drawn(piece, &scale)) }
-            (cuts(section, &scale))
-            @for end in section.pieces.iter().filter_map(|p| p.unsure) { (unsure(end, &scale)) }
-            @if let Some(drop) = &section.drop { (way(drop, &scale)) }
-            (ruler(section, &scale, *units))
-            @for (mark, place) in section.marks.iter().zip(&places) {
-                (level(mark, *place, &scale, right))
+pub(super) fn markup(picture: &Picture, size: Size) -> Markup {
+    let enlarged = picture.section.marks.iter().any(|mark| matches!(mark.kind, Kind::Name(_)));
+    let paper = size.paper(enlarged);
+    let mut sheet = Drawing::new(picture, paper);
+    sheet.all();
+    PreEscaped(sheet.whole())
+}
+
+/// A picture while it is drawn.
+struct Drawing<'p> {
+    picture: &'p Picture,
+    section: &'p CrossSection,
+    paper: Paper,
+    across: Across,
+    per_inch: f64,
+    /// Where the picture itself begins, from the top.
+    top: f64,
+    out: String,
+    /// How far down anything reaches.
+    end: f64,
+}
+
+/// A label beside the picture.
+struct Label {
+    /// Where its line comes from: the height in the picture.
+    at: f64,
+    lines: Vec<String>,
+    bold: bool,
+    mark: Option<usize>,
+}
+
+impl<'p> Drawing<'p> {
+    fn new(picture: &'p Picture, paper: Paper) -> Drawing<'p> {
+        let section = &picture.section;
+        let tall = (section.high.y - section.low.y).as_inches().max(0.1);
+        let per_inch = (paper.tall / tall).min(paper.tall / 12.0);
+        let across = Across::fitting(&section.faces, paper.to - paper.from, paper.layer);
+        Drawing { picture, section, paper, across, per_inch, top: 0.0, out: String::new(), end: 0.0 }
+    }
+
+    fn x(&self, x: Length) -> f64 {
+        self.paper.from + self.across.at(x).min(self.paper.to - self.paper.from)
+    }
+
+    fn y(&self, y: Length) -> f64 {
+        self.top + (self.section.high.y - y).as_inches() * self.per_inch
+    }
+
+    fn bottom(&self) -> f64 {
+        self.y(self.section.low.y)
+    }
+
+    fn all(&mut self) {
+        let (picture, section) = (self.picture, self.section);
+        let bold = [Some(&picture.title), picture.warning.as_ref()];
+        let mut at = 3.0;
+        for text in bold.into_iter().flatten() {
+            at = self.paragraph(text, 2.0, at, true);
+        }
+        let named: Vec<(f64, Spot, String)> = self.names();
+        let (upper, lower): (Vec<_>, Vec<_>) = named.into_iter().partition(|(_, spot, _)| spot.above);
+        self.top = at + 4.0 + self.stack_height(&upper);
+        for piece in &section.pieces {
+            self.piece(piece);
+        }
+        self.cuts();
+        self.ruler();
+        let labels = self.layer_texts();
+        self.dimensions();
+        if let Some(drop) = &section.drop {
+            let places: Vec<(f64, f64)> = drop.line.iter().map(|p| (self.x(p.x), self.y(p.y))).collect();
+            self.way(&places, drop.leaves);
+        }
+        for end in section.pieces.iter().filter_map(|p| p.unsure) {
+            self.question(self.x(end.x), self.y(end.y));
+        }
+        self.names_above(&upper);
+        let labels_end = self.labels(labels);
+        let stack = self.bottom().max(labels_end) + 3.0;
+        at = self.names_below(&lower, stack) + 5.0;
+        for (number, dimension) in section.dimensions.iter().take(self.paper.dimensions).enumerate() {
+            let text = format!("{}. {}", number + 1, dimension.label);
+            at = self.paragraph(&text, 2.0, at, dimension.status == Status::Fails);
+        }
+        for note in &picture.notes {
+            at = self.paragraph(note, 2.0, at, true);
+        }
+        let notes = [&picture.drop_note, &picture.unsure_note, &picture.rejected_note];
+        for note in notes.into_iter().flatten().chain([&picture.scale_note]) {
+            at = self.paragraph(note, 2.0, at, false);
+        }
+        self.end = at + 3.0;
+    }
+
+    /// The whole file.
+    fn whole(self) -> String {
+        let (wide, tall) = (self.paper.wide, self.end);
+        let (title, alt) = (escaped(&self.picture.title), escaped(&self.picture.alt()));
+        let letter = self.paper.letter;
+        let mut whole = String::with_capacity(self.out.len() + 600);
+        let _ = write!(
+            whole,
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {wide:.0} {tall:.0}\" role=\"img\" aria-label=\"{alt}\" \
+             font-family=\"Liberation Sans, Helvetica, Arial, sans-serif\" font-size=\"{letter}\"><title>{title}</title>\
+             <desc>{alt}</desc><rect x=\"0\" y=\"0\" width=\"{wide:.0}\" height=\"{tall:.0}\" fill=\"#fff\"/>"
+        );
+        whole.push_str(&self.out);
+        whole.push_str("</svg>");
+        whole
+    }
+
+    // ---- text
+
+    fn text(&mut self, x: f64, y: f64, text: &str, bold: bool, anchor: &str) {
+        let weight = if bold { " font-weight=\"bold\"" } else { "" };
+        let anchor = if anchor.is_empty() { String::new() } else { format!(" text-anchor=\"{anchor}\"") };
+        let _ = write!(self.out, "<text x=\"{x:.1}\" y=\"{y:.1}\"{weight}{anchor}>{}</text>", escaped(text));
+    }
+
+    /// A text over the whole width from a place; gives where it ends.
+    fn paragraph(&mut self, text: &str, x: f64, top: f64, bold: bool) -> f64 {
+        let mut y = top;
+        for line in lines(text, self.paper.wide - x - 3.0, self.paper.letter, bold) {
+            self.text(x, y + self.paper.line * 0.8, &line, bold, "");
+            y += self.paper.line;
+        }
+        y
+    }
+
+    // ---- names of parts, above and below
+
+    /// What has a name above or below the picture: where its line comes from, left to right.
+    fn names(&self) -> Vec<(f64, Spot, String)> {
+        let has_name = |part: Part| !matches!(part, Part::Layer(_) | Part::OldSlab | Part::Threshold);
+        let enlarged = self.section.marks.iter().any(|mark| matches!(mark.kind, Kind::Name(_)));
+        let told = |part: Part| {
+            enlarged && matches!(part, Part::Membrane | Part::Barrier | Part::Flashing | Part::EndDam | Part::Finish)
+        };
+        let mut parts: Vec<Part> = Vec::new();
+        let mut named: Vec<(f64, Spot, String)> = Vec::new();
+        for piece in &self.section.pieces {
+            if parts.contains(&piece.part) || !has_name(piece.part) || told(piece.part) || piece.rejected {
+                continue;
             }
-            @for (i, dimension) in section.dimensions.iter().enumerate() {
-                @let x = scale.x(Length::inches(5 + 7 * i64::try_from(i).unwrap_or(0))).min(right - 8.0);
-                (dimension_line(x, scale.y(dimension.to), scale.y(dimension.from), i + 1))
-                text x=(LEFT) y=(format!("{:.1}", LINE.mul_add(i as f64, dimensions_top))) font-weight=(if dimension.status == Status::Fails { "bold" } else { "normal" }) {
-                    (i + 1) ". " (dimension.label)
-                }
+            let Some(spot) = hatch::spot(piece, self.section) else { continue };
+            parts.push(piece.part);
+            let shift = if piece.part.is_sheet() { -1.3 } else { 0.0 };
+            named.push((self.x(spot.at.x) + shift, spot, self.picture.name(piece.part)));
+        }
+        named.sort_by(|a, b| a.0.total_cmp(&b.0));
+        named
+    }
+
+    fn name_lines(&self, x: f64, name: &str) -> Vec<String> {
+        lines(name, self.paper.wide - x - 6.0, self.paper.letter, false)
+    }
+
+    fn stack_height(&self, names: &[(f64, Spot, String)]) -> f64 {
+        let count: usize = names.iter().map(|(x, _, name)| self.name_lines(*x, name).len()).sum();
+        self.paper.line * count as f64
+    }
+
+    /// The leftmost stands highest, so that no line runs through a name.
+    fn names_above(&mut self, names: &[(f64, Spot, String)]) {
+        let mut y = self.top - self.stack_height(names) - 2.0;
+        for (x, spot, name) in names {
+            let first = y;
+            for line in self.name_lines(*x, name) {
+                self.text(x + 3.0, y + self.paper.line * 0.8, &line, false, "");
+                y += self.paper.line;
             }
-            (legend(&legend_at, legend_top))
-            @for (i, note) in notes.iter().enumerate() {
-                text x=(LEFT) y=(format!("{:.1}", 14.0_f64.mul_add(i as f64, notes_top))) font-size="10.5" { (note) }
+            self.leader(*x, first + 2.0, self.y(spot.at.y).max(self.top + 5.0));
+        }
+    }
+
+    /// The rightmost stands highest.
+    fn names_below(&mut self, names: &[(f64, Spot, String)], top: f64) -> f64 {
+        let mut y = top;
+        for (x, spot, name) in names.iter().rev() {
+            for line in self.name_lines(*x, name) {
+                self.text(x + 3.0, y + self.paper.line * 0.8, &line, false, "");
+                y += self.paper.line;
+            }
+            self.leader(*x, y - 2.0, self.y(spot.at.y));
+        }
+        y
+    }
+
+    /// An upright line from a name to a dot in what it names.
+    fn leader(&mut self, x: f64, from: f64, to: f64) {
+        let _ = write!(
+            self.out,
+            "<path d=\"M{x:.1} {from:.1}V{to:.1}\" fill=\"none\" stroke=\"#fff\" stroke-width=\"1.8\"/>\
+             <path d=\"M{x:.1} {from:.1}V{to:.1}\" fill=\"none\" stroke=\"#000\" stroke-width=\".5\"/>\
+             <circle cx=\"{x:.1}\" cy=\"{to:.1}\" r=\"1.6\" fill=\"#000\" stroke=\"#fff\" stroke-width=\".6\"/>"
+        );
+    }
+
+    // ---- labels beside
+
+    /// All heights, and the layers that have no room for their names, beside the picture; gives where they end.
+    fn labels(&mut self, mut labels: Vec<Label>) -> f64 {
+        let room = self.paper.wide - self.paper.labels - 2.0;
+        for (number, mark) in self.section.marks.iter().enumerate() {
+            let at = self.y(mark.y).clamp(self.top, self.bottom());
+            let bold = matches!(mark.kind, Kind::Keep | Kind::AtMost);
+            let lines = lines(&mark.label, room, self.paper.letter, bold);
+            labels.push(Label { at, lines, bold, mark: Some(number) });
+        }
+        // what lies above the picture stands first
+        labels.sort_by(|a, b| a.at.total_cmp(&b.at));
+        let line = self.paper.line;
+        let wanted: Vec<(f64, f64)> =
+            labels.iter().map(|label| (label.at - line / 2.0, line.mul_add(label.lines.len() as f64, 2.0))).collect();
+        let places = spread(&wanted, self.top - 4.0);
+        let mut end = self.top;
+        for (label, top) in labels.iter().zip(places) {
+            let mark = label.mark.map(|number| &self.section.marks[number]);
+            self.tie(mark, label.at, top + line / 2.0);
+            let mut y = top;
+            for text in &label.lines {
+                self.text(self.paper.labels, y + line * 0.8, text, label.bold, "");
+                y += line;
+            }
+            end = end.max(y);
+        }
+        end
+    }
+
+    /// The line of a height, and from its end to its label.
+    fn tie(&mut self, mark: Option<&Mark>, at: f64, label: f64) {
+        let (edge, text) = (self.paper.to, self.paper.labels - 2.0);
+        let Some(mark) = mark else {
+            let _ = write!(
+                self.out,
+                "<circle cx=\"{:.1}\" cy=\"{at:.1}\" r=\"1.4\"/><path d=\"M{:.1} {at:.1}H{edge:.1}L{text:.1} {label:.1}\" \
+                 fill=\"none\" stroke=\"#000\" stroke-width=\".5\"/>",
+                edge - 5.0,
+                edge - 5.0
+            );
+            return;
+        };
+        if let Kind::Name(place) = mark.kind {
+            let x = self.x(place.x);
+            let _ = write!(
+                self.out,
+                "<path d=\"M{x:.1} {at:.1}H{edge:.1}L{text:.1} {label:.1}\" fill=\"none\" stroke=\"#fff\" stroke-width=\"2\"/>\
+                 <path d=\"M{x:.1} {at:.1}H{edge:.1}L{text:.1} {label:.1}\" fill=\"none\" stroke=\"#000\" stroke-width=\".5\"/>\
+                 <circle cx=\"{x:.1}\" cy=\"{at:.1}\" r=\"1.8\" stroke=\"#fff\" stroke-width=\".6\"/>"
+            );
+            return;
+        }
+        if !self.section.shows(mark) {
+            // what it names lies above or below the picture
+            let (x, up) = (text - 4.0, if mark.y > self.section.high.y { -1.0 } else { 1.0 });
+            let _ = write!(
+                self.out,
+                "<path d=\"M{x:.1} {:.1}V{:.1}M{:.1} {:.1}L{x:.1} {:.1}L{:.1} {:.1}\" fill=\"none\" stroke=\"#000\" stroke-width=\"1.1\"/>",
+                label - 5.0 * up,
+                label + 5.0 * up,
+                x - 3.0,
+                label + 1.5 * up,
+                label + 5.0 * up,
+                x + 3.0,
+                label + 1.5 * up,
+            );
+            return;
+        }
+        let work = self.work_from();
+        let (from, pen, dashes) = match mark.kind {
+            Kind::Keep => (work, "2.6", ""),
+            Kind::AtMost => (work, "2.6", "7 3"),
+            Kind::Rejected => (work, ".7", ""),
+            Kind::Unknown => (self.x(Length::ZERO), ".6", "2 2.5"),
+            Kind::Known | Kind::Name(_) => (self.x(Length::ZERO), ".6", "5 2.5"),
+        };
+        let _ = write!(
+            self.out,
+            "<path d=\"M{from:.1} {at:.1}H{edge:.1}\" fill=\"none\" stroke=\"#000\" stroke-width=\"{pen}\" stroke-dasharray=\"{}\"/>\
+             <path d=\"M{edge:.1} {at:.1}L{text:.1} {label:.1}\" fill=\"none\" stroke=\"#000\" stroke-width=\"{}\"/>",
+            if dashes.is_empty() { "none" } else { dashes },
+            if mark.kind == Kind::Keep { "1.2" } else { ".6" }
+        );
+        if mark.kind == Kind::Rejected {
+            let mut crosses = String::new();
+            let count = 3;
+            for n in 0..count {
+                let x = from + (edge - from) * (f64::from(n) + 0.5) / f64::from(count);
+                let _ = write!(crosses, "M{:.1} {:.1}l7 7m0 -7l-7 7", x - 3.5, at - 3.5);
+            }
+            let _ = write!(
+                self.out,
+                "<path d=\"{crosses}\" fill=\"none\" stroke=\"#fff\" stroke-width=\"3\"/>\
+                 <path d=\"{crosses}\" fill=\"none\" stroke=\"#000\" stroke-width=\"1.3\"/>"
+            );
+        }
+        if mark.kind == Kind::AtMost || mark.kind == Kind::Unknown && mark.y != self.section.high.y {
+            self.question((from + edge) / 2.0, at);
+        }
+    }
+
+    /// Where the work begins, out from the wall.
+    fn work_from(&self) -> f64 {
+        let work = self.section.pieces.iter().filter(|p| matches!(p.part, Part::Finish | Part::Layer(_)));
+        let left = work.flat_map(|p| &p.outline).map(|p| self.x(p.x)).reduce(f64::min);
+        left.unwrap_or_else(|| self.x(Length::ZERO))
+    }
+
+    // ---- the pieces
+
+    fn places(&self, outline: &[Point]) -> Vec<(f64, f64)> {
+        outline.iter().map(|p| (self.x(p.x), self.y(p.y))).collect()
+    }
+
+    fn piece(&mut self, piece: &Shown) {
+        if piece.part.is_sheet() {
+            // just behind that which water runs on
+            let off = if piece.part == Part::EndDam { 0.0 } else { 1.3 };
+            let places: Vec<(f64, f64)> =
+                self.places(&piece.line).into_iter().map(|(x, y)| (x - off, (y + off).min(self.bottom()))).collect();
+            let (wide, dashes) = match piece.part {
+                Part::Barrier => ("1.2", "none"),
+                Part::Membrane => ("2.6", "2 1"),
+                Part::Channel => ("1.4", "none"),
+                _ => ("2.4", "none"),
+            };
+            let line = listed(&places);
+            let _ = write!(
+                self.out,
+                "<polyline points=\"{line}\" fill=\"none\" stroke=\"#fff\" stroke-width=\"3.6\"/>\
+                 <polyline points=\"{line}\" fill=\"none\" stroke=\"#000\" stroke-width=\"{wide}\" stroke-dasharray=\"{dashes}\"/>"
+            );
+            return;
+        }
+        let places = self.places(&piece.outline);
+        if places.is_empty() {
+            return;
+        }
+        let points = listed(&places);
+        if piece.rejected {
+            let _ = write!(
+                self.out,
+                "<polygon points=\"{points}\" fill=\"none\" stroke=\"#555\" stroke-width=\".6\" stroke-dasharray=\"2 2\"/>"
+            );
+            return;
+        }
+        let look = hatch::look(piece.part);
+        let (wide, dashes) = match piece {
+            Shown { unsure: Some(_), .. } => ("1", "4 3"),
+            Shown { part: Part::EndDam, .. } => (".8", "3 1.5"),
+            _ => (".8", "none"),
+        };
+        let _ = write!(
+            self.out,
+            "<polygon points=\"{points}\" fill=\"{}\" stroke=\"#000\" stroke-width=\"{wide}\" stroke-dasharray=\"{dashes}\"/>",
+            look.fill
+        );
+        let strokes = look.strokes(&places);
+        if !strokes.is_empty() {
+            let _ = write!(self.out, "<path d=\"{strokes}\" fill=\"none\" stroke=\"#000\" stroke-width=\".45\"/>");
+        }
+    }
+
+    /// Breaks where the picture ends and the wall, the work or the ground does not.
+    fn cuts(&mut self) {
+        let section = self.section;
+        let ends = |side: &dyn Fn(&Point) -> bool| {
+            section.pieces.iter().flat_map(|p| &p.outline).filter(|p| side(p)).copied().collect::<Vec<Point>>()
+        };
+        let reach = |list: &[Point], of: &dyn Fn(&Point) -> f64| {
+            let places = list.iter().map(of);
+            places.clone().reduce(f64::min).zip(places.reduce(f64::max)).filter(|(a, b)| b > a)
+        };
+        let across = [(ends(&|p| p.y == section.high.y), self.top), (ends(&|p| p.y == section.low.y), self.bottom())];
+        let mut lines = Vec::new();
+        for (list, y) in across {
+            if let Some((from, to)) = reach(&list, &|p| self.x(p.x)) {
+                lines.push(zigzag(from, to, |along, off| (along, y + off)));
             }
         }
-    }
-}
-
-/// The fills. Parts that are never seen together may share one.
-const FILLS: [(&str, &str); 18] = [
-    ("framing", "<path d='M0 0L8 8M8 0L0 8' stroke='#000' stroke-width='.5'/>"),
-    ("sheathing", "<path d='M0 4H8' stroke='#000' stroke-width='1'/>"),
-    ("foundation", "<circle cx='2' cy='2' r='.7'/><circle cx='6' cy='6' r='.7'/>"),
-    ("solid", "<path d='M0 7.5H8M0 3.5H8M4 3.5V7.5M0 0V3.5' stroke='#000' stroke-width='.5'/>"),
-    ("foam", "<path d='M0 2Q2 0 4 2T8 2M0 6Q2 4 4 6T8 6' fill='none' stroke='#000' stroke-width='.6'/>"),
-    ("siding", "<rect width='8' height='7.4' fill='#000'/>"),
-    (
-        "coat",
-        "<rect width='8' height='8' fill='#333'/><circle cx='2' cy='2' r='.8' fill='#fff'/><circle cx='6' cy='6' r='.8' fill='#fff'/>",
-    ),
-    ("masonry", "<path d='M0 .5H8M0 4.5H8M2 .5V4.5M6 4.5V8' stroke='#000' stroke-width='.8'/>"),
-    ("threshold", "<rect width='8' height='8' fill='#777'/>"),
-    ("work", "<path d='M0 8L8 0' stroke='#000' stroke-width='1.1'/>"),
-    ("layer0", "<path d='M0 .5H8M.5 0V8' stroke='#000' stroke-width='.9'/>"),
-    (
-        "layer1",
-        "<circle cx='1' cy='1' r='.5'/><circle cx='5' cy='3' r='.5'/><circle cx='3' cy='6' r='.5'/><circle cx='7' cy='7' r='.5'/>",
-    ),
-    (
-        "layer2",
-        "<circle cx='3' cy='3' r='2' fill='none' stroke='#000' stroke-width='.7'/><circle cx='7' cy='7' r='1' fill='none' stroke='#000' stroke-width='.7'/>",
-    ),
-    ("layer3", "<path d='M0 2H8M0 6H8' stroke='#000' stroke-width='.5' stroke-dasharray='2 2'/>"),
-    ("old", "<path d='M0 0L8 8' stroke='#000' stroke-width='1.1'/>"),
-    ("fill", "<path d='M1 1L3 2L2 4ZM5 5L7 6L6 8ZM6 1L7 2' fill='none' stroke='#000' stroke-width='.6'/>"),
-    ("ground", "<path d='M1 6L3 3M5 7L7 4' stroke='#000' stroke-width='.6'/>"),
-    ("open", ""),
-];
-
-/// The fill of a part.
-fn fill(part: Part) -> &'static str {
-    match part {
-        Part::Framing => "framing",
-        Part::Wood => "sheathing",
-        Part::Backing => "solid",
-        Part::Foundation => "foundation",
-        Part::Foam => "foam",
-        Part::Cladding => "siding",
-        Part::Coat => "coat",
-        Part::Masonry => "masonry",
-        Part::Trim | Part::Threshold => "threshold",
-        Part::Finish => "work",
-        Part::Layer(number) => ["layer0", "layer1", "layer2", "layer3"][usize::from(number) % 4],
-        Part::OldSlab => "old",
-        Part::Fill => "fill",
-        Part::BesideFoundation | Part::Ground => "ground",
-        _ => "open",
-    }
-}
-
-/// A fill that survives a photocopier.
-fn pattern(name: &str, strokes: &'static str) -> Markup {
-    html! {
-        pattern id=(format!("fill-{name}")) width="8" height="8" patternUnits="userSpaceOnUse" {
-            rect width="8" height="8" fill="#fff" {}
-            (PreEscaped(strokes))
+        if let Some((from, to)) = reach(&ends(&|p| p.x == section.high.x), &|p| self.y(p.y)) {
+            lines.push(zigzag(from, to, |along, off| (self.paper.to + off, along)));
+        }
+        for line in lines {
+            let _ = write!(
+                self.out,
+                "<polyline points=\"{line}\" fill=\"none\" stroke=\"#fff\" stroke-width=\"4\"/>\
+                 <polyline points=\"{line}\" fill=\"none\" stroke=\"#000\" stroke-width=\".7\"/>"
+            );
         }
     }
-}
 
-/// How a thin sheet is drawn: how wide, and with what dashes.
-fn pen(part: Part) -> (&'static str, &'static str) {
-    match part {
-        Part::Barrier => ("1.6", ""),
-        Part::Membrane => ("4", "1.5 1.5"),
-        Part::Channel => ("2", ""),
-        _ => ("3.4", ""),
+    /// A question mark where nobody knows where something ends.
+    fn question(&mut self, x: f64, y: f64) {
+        let _ = write!(
+            self.out,
+            "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"6.5\" fill=\"#fff\" stroke=\"#000\" stroke-width=\".8\" stroke-dasharray=\"2 1.5\"/>"
+        );
+        self.text(x, y + 3.2, "?", true, "middle");
     }
-}
 
-/// A piece: a filled outline, or the line of a thin sheet just behind that which water runs on.
-fn drawn(piece: &Shown, scale: &Scale) -> Markup {
-    let dashes = if piece.unsure.is_some() { "5 4" } else { "" };
-    html! {
-        @if piece.part.is_sheet() {
-            (stroke(piece.part, &points_moved(&piece.line, scale, (-2.6, 2.6))))
-        } @else if piece.part == Part::Closure {
-            polygon points=(points(&piece.outline, scale)) fill="#000" stroke="#000" stroke-width="2" {}
-        } @else {
-            polygon points=(points(&piece.outline, scale)) fill=(format!("url(#fill-{})", fill(piece.part))) stroke="#000" stroke-width="1.2" stroke-dasharray=(dashes) {}
+    /// The names of the layers inside them; those that have no room there are given back as labels.
+    fn layer_texts(&mut self) -> Vec<Label> {
+        let mut beside = Vec::new();
+        let room = self.paper.wide - self.paper.labels - 2.0;
+        let mut seen: Vec<Part> = Vec::new();
+        for piece in &self.section.pieces {
+            let is_layer = matches!(piece.part, Part::Layer(_) | Part::OldSlab)
+                || piece.part == Part::Finish && !piece.outline.is_empty();
+            if !is_layer || piece.rejected || seen.contains(&piece.part) || piece.outline.is_empty() {
+                continue;
+            }
+            seen.push(piece.part);
+            let Some((left, right, y, tall)) = self.room_in(piece) else { continue };
+            let name = self.picture.name(piece.part);
+            let wide = width(&name, self.paper.letter, false);
+            if wide + 8.0 <= right - left && tall >= self.paper.letter + 1.5 {
+                let x = (left + right) / 2.0;
+                let _ = write!(
+                    self.out,
+                    "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"{:.1}\" height=\"{:.1}\" fill=\"#fff\"/>",
+                    x - wide / 2.0 - 1.5,
+                    y - self.paper.letter * 0.5,
+                    wide + 3.0,
+                    self.paper.letter
+                );
+                self.text(x, y + self.paper.letter * 0.34, &name, false, "middle");
+            } else {
+                beside.push(Label {
+                    at: y,
+                    lines: lines(&name, room, self.paper.letter, false),
+                    bold: false,
+                    mark: None,
+                });
+            }
+        }
+        beside
+    }
+
+    /// The room inside a layer at the right end: from, to, middle height, how high.
+    fn room_in(&self, piece: &Shown) -> Option<(f64, f64, f64, f64)> {
+        let places = self.places(&piece.outline);
+        let fold = |of: fn(&(f64, f64)) -> f64, better: fn(f64, f64) -> f64| places.iter().map(of).reduce(better);
+        let (left, right) = (fold(|p| p.0, f64::min)?, fold(|p| p.0, f64::max)?);
+        // where it is cut through near its right end
+        let (low, high) = hatch::span_at(&places, right - 5.0)?;
+        Some((left, right, f64::midpoint(low, high), high - low))
+    }
+
+    /// Limits as dimensions, numbered.
+    fn dimensions(&mut self) {
+        let (from, to) = (self.work_from() + 9.0, self.paper.to - 16.0);
+        let list: Vec<_> = self.section.dimensions.iter().take(self.paper.dimensions).collect();
+        let step = ((to - from) / list.len().max(1) as f64).min(30.0);
+        for (number, dimension) in list.into_iter().enumerate() {
+            let x = step.mul_add(number as f64, from);
+            let (top, bottom) = (self.y(dimension.to).max(self.top), self.y(dimension.from).min(self.bottom()));
+            let middle = f64::midpoint(top, bottom);
+            let _ = write!(
+                self.out,
+                "<path d=\"M{x:.1} {top:.1}V{bottom:.1}M{:.1} {top:.1}h6M{:.1} {bottom:.1}h6\" fill=\"none\" stroke=\"#000\" stroke-width=\"1\"/>\
+                 <circle cx=\"{x:.1}\" cy=\"{middle:.1}\" r=\"6\" fill=\"#fff\" stroke=\"#000\" stroke-width=\".8\"/>",
+                x - 3.0,
+                x - 3.0
+            );
+            self.text(x, middle + 3.1, &(number + 1).to_string(), true, "middle");
         }
     }
-}
 
-fn stroke(part: Part, points: &str) -> Markup {
-    let (wide, dashes) = pen(part);
-    html! {
-        polyline points=(points) fill="none" stroke="#fff" stroke-width="5" {}
-        polyline points=(points) fill="none" stroke="#000" stroke-width=(wide) stroke-dasharray=(dashes) {}
+    /// The way of a drop: a heavy line on a white one, an arrow or a cross at its end.
+    fn way(&mut self, places: &[(f64, f64)], leaves: bool) {
+        let line = listed(places);
+        let _ = write!(
+            self.out,
+            "<polyline points=\"{line}\" fill=\"none\" stroke=\"#fff\" stroke-width=\"2.8\" stroke-linejoin=\"round\"/>\
+             <polyline points=\"{line}\" fill=\"none\" stroke=\"#000\" stroke-width=\"2\" stroke-dasharray=\"0.6 3.2\" stroke-linecap=\"round\" stroke-linejoin=\"round\"/>"
+        );
+        let Some((x, y)) = places.last().copied() else { return };
+        if leaves {
+            // the arrow points the way that the drop goes
+            let turn = match *places {
+                [.., (ax, ay), (bx, by)] => (by - ay).atan2(bx - ax).to_degrees(),
+                _ => 0.0,
+            };
+            let _ = write!(
+                self.out,
+                "<path d=\"M-7 -4.5L0 0L-7 4.5\" transform=\"translate({x:.1} {y:.1}) rotate({turn:.0})\" fill=\"none\" stroke=\"#000\" stroke-width=\"2\"/>"
+            );
+        } else {
+            let _ = write!(
+                self.out,
+                "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"6\" fill=\"#fff\" stroke=\"#000\" stroke-width=\"1\"/>\
+                 <path d=\"M{:.1} {:.1}l7 7m0 -7l-7 7\" fill=\"none\" stroke=\"#000\" stroke-width=\"2\"/>",
+                x - 3.5,
+                y - 3.5
+            );
+        }
     }
-}
 
-/// Breaks where the picture ends and the wall, the work or the ground does not.
-fn cuts(section: &CrossSection, scale: &Scale) -> Markup {
-    let ends = |side: &dyn Fn(&Point) -> bool| {
-        section.pieces.iter().flat_map(|p| &p.outline).filter(|p| side(p)).copied().collect::<Vec<Point>>()
-    };
-    let top = ends(&|p| p.y == section.high.y);
-    let right = ends(&|p| p.x == section.high.x);
-    let low = ends(&|p| p.y == section.low.y);
-    let reach = |list: &[Point], of: &dyn Fn(&Point) -> f64| {
-        let places = list.iter().map(of);
-        places.clone().reduce(f64::min).zip(places.reduce(f64::max)).filter(|(a, b)| b > a)
-    };
-    let (across, up) = (|p: &Point| scale.x(p.x), |p: &Point| scale.y(p.y));
-    html! {
-        @for (list, y) in [(top, section.high.y), (low, section.low.y)] {
-            @if let Some((from, to)) = reach(&list, &across) { (zigzag(from, to, |along, off| (along, scale.y(y) + off))) }
+    /// A height scale at the left edge, with its unit: a tick every inch or every 20 mm, longer ones numbered.
+    fn ruler(&mut self) {
+        let (step, long, unit) = match self.picture.units {
+            Units::Inch => (Length::inches(1), 6, 1),
+            Units::Metric => (Length::mm(20), 5, 20),
+        };
+        let section = self.section;
+        let first = section.low.y.steps().div_euclid(step.steps()) + 1;
+        let last = section.high.y.steps().div_euclid(step.steps());
+        // numbers need room between them, ticks too
+        let long = if self.per_inch * step.as_inches() * f64::from(i16::try_from(long).unwrap_or(6))
+            < self.paper.letter + 2.0
+        {
+            long * 4
+        } else {
+            long
+        };
+        let fine = self.per_inch * step.as_inches() >= 2.5;
+        let x = self.paper.from - 4.0;
+        let mut ticks = format!("M{x:.1} {:.1}V{:.1}", self.top, self.bottom());
+        let mut numbers = Vec::new();
+        for n in first..=last {
+            let y = self.y(step * n);
+            let numbered = n % long == 0;
+            if numbered || fine {
+                let _ = write!(ticks, "M{:.1} {y:.1}H{x:.1}", x - if numbered { 4.0 } else { 2.0 });
+            }
+            if numbered && y > self.top + self.paper.letter * 0.9 {
+                numbers.push((y, n * unit));
+            }
         }
-        @if let Some((from, to)) = reach(&right, &up) {
-            (zigzag(from, to, |along, off| (scale.x(section.high.x) + off, along)))
+        let _ = write!(self.out, "<path d=\"{ticks}\" fill=\"none\" stroke=\"#000\" stroke-width=\".5\"/>");
+        for (y, n) in numbers {
+            let text = if n < 0 { format!("\u{2212}{}", -n) } else { n.to_string() };
+            self.text(x - 5.0, y + 3.0, &text, false, "end");
         }
+        let unit = self.picture.unit.clone();
+        self.text(x + 2.0, self.top + self.paper.letter * 0.2 - 1.5, &unit, true, "end");
     }
 }
 
 /// A broken edge from one place to another; `at` turns a place along it and one off it into a point.
-fn zigzag(from: f64, to: f64, at: impl Fn(f64, f64) -> (f64, f64)) -> Markup {
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // some hundred pixels
+fn zigzag(from: f64, to: f64, at: impl Fn(f64, f64) -> (f64, f64)) -> String {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // some hundred points
     let teeth = (((to - from) / 14.0) as usize).max(1);
     let step = (to - from) / teeth as f64;
     let mut line = String::new();
     for tooth in 0..=teeth {
         let along = step.mul_add(tooth as f64, from);
         let corners: &[(f64, f64)] =
-            if tooth == teeth { &[(0.0, 0.0)] } else { &[(0.0, 0.0), (0.25, -3.0), (0.75, 3.0)] };
+            if tooth == teeth { &[(0.0, 0.0)] } else { &[(0.0, 0.0), (0.25, -2.0), (0.75, 2.0)] };
         for (share, off) in corners {
             let (x, y) = at(step.mul_add(*share, along), *off);
             let _ = write!(line, "{x:.1},{y:.1} ");
         }
     }
-    html! {
-        polyline points=(line) fill="none" stroke="#fff" stroke-width="6" {}
-        polyline points=(line) fill="none" stroke="#000" stroke-width="1" {}
-    }
+    line.pop();
+    line
 }
 
-/// A question mark where nobody knows where something ends.
-fn unsure(end: Point, scale: &Scale) -> Markup {
-    let (x, y) = (scale.x(end.x), scale.y(end.y));
-    html! {
-        circle cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="9" fill="#fff" stroke="#000" stroke-dasharray="2 2" {}
-        text x=(format!("{x:.1}")) y=(format!("{:.1}", y + 5.0)) text-anchor="middle" font-size="14" font-weight="bold" { "?" }
-    }
+fn listed(places: &[(f64, f64)]) -> String {
+    places.iter().map(|(x, y)| format!("{x:.1},{y:.1}")).collect::<Vec<_>>().join(" ")
 }
 
-fn points(outline: &[Point], scale: &Scale) -> String {
-    points_moved(outline, scale, (0.0, 0.0))
-}
-
-fn points_moved(line: &[Point], scale: &Scale, (right, down): (f64, f64)) -> String {
-    let point = |p: &Point| format!("{:.1},{:.1}", scale.x(p.x) + right, scale.y(p.y) + down);
-    line.iter().map(point).collect::<Vec<_>>().join(" ")
-}
-
-/// The way of a drop: a heavy line on a white one, an arrow or a cross at its end.
-fn way(drop: &Drop, scale: &Scale) -> Markup {
-    let line = points(&drop.line, scale);
-    let places: Vec<(f64, f64)> = drop.line.iter().map(|p| (scale.x(p.x), scale.y(p.y))).collect();
-    let end = places.last().copied();
-    // the arrow points the way that the drop goes
-    let turn = match places[..] {
-        [.., (ax, ay), (bx, by)] => (by - ay).atan2(bx - ax).to_degrees(),
-        _ => 0.0,
-    };
-    html! {
-        polyline points=(line) fill="none" stroke="#fff" stroke-width="3.4" stroke-linejoin="round" {}
-        polyline points=(line) fill="none" stroke="#000" stroke-width="2.6" stroke-dasharray="1 4" stroke-linecap="round" stroke-linejoin="round" {}
-        @if let Some((x, y)) = end {
-            @if drop.leaves {
-                path d="M-9 -6L0 0L-9 6" transform=(format!("translate({x:.1} {y:.1}) rotate({turn:.0})")) fill="none" stroke="#000" stroke-width="2.4" {}
-            } @else {
-                circle cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="8" fill="#fff" stroke="#000" stroke-width="1.4" {}
-                path d=(format!("M{:.1} {:.1}l9 9m0 -9l-9 9", x - 4.5, y - 4.5)) fill="none" stroke="#000" stroke-width="2.4" {}
-            }
+/// A text that cannot end a text or an attribute.
+fn escaped(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for letter in text.chars() {
+        match letter {
+            '&' => out.push_str("&amp;"),
+            '<' => out.push_str("&lt;"),
+            '>' => out.push_str("&gt;"),
+            '"' => out.push_str("&quot;"),
+            letter if letter.is_control() => out.push(' '),
+            letter => out.push(letter),
         }
     }
-}
-
-/// A height scale at the left edge: a tick every inch or every 20 mm, longer ones numbered.
-fn ruler(section: &CrossSection, scale: &Scale, units: Units) -> Markup {
-    let (step, long) = match units {
-        Units::Inch => (Length::inches(1), 6),
-        Units::Metric => (Length::mm(20), 5),
-    };
-    let first = section.low.y.steps().div_euclid(step.steps()) + 1;
-    let last = section.high.y.steps().div_euclid(step.steps());
-    let x = LEFT - 8.0;
-    html! {
-        g stroke="#000" stroke-width=".8" {
-            line x1=(x) x2=(x) y1=(format!("{:.1}", scale.y(section.high.y))) y2=(format!("{:.1}", scale.y(section.low.y))) {}
-            @for n in first..=last {
-                @let y = format!("{:.1}", scale.y(step * n));
-                line x1=(if n % long == 0 { x - 7.0 } else { x - 3.0 }) x2=(x) y1=(y) y2=(y) {}
-            }
-        }
-        @for n in (first..=last).filter(|n| n % long == 0) {
-            text x=(x - 9.0) y=(format!("{:.1}", scale.y(step * n) + 4.0)) text-anchor="end" font-size="10" {
-                (if units == Units::Inch { n } else { n * 20 })
-            }
-        }
-    }
-}
-
-fn level(mark: &Mark, place: f64, scale: &Scale, right: f64) -> Markup {
-    let above = mark.y > scale.top;
-    let at = format!("{:.1}", scale.y(mark.y.min(scale.top)));
-    let lines = wrapped(&mark.label, textwrap::Options::new(44));
-    html! {
-        @if above {
-            // what it names lies above the picture
-            path d=(format!("M{:.1} {:.1}l4 -8l4 8M{:.1} {:.1}v9", right + 10.0, place + 2.0, right + 14.0, place - 4.0)) fill="none" stroke="#000" stroke-width="1.2" {}
-        } @else { path d=(format!("M{:.1} {at}H{right:.1}L{:.1} {place:.1}h6", scale.x(Length::ZERO), right + 14.0)) fill="none" stroke="#000" stroke-width=".8" stroke-dasharray="5 3" {} }
-        @for (i, line) in lines.iter().enumerate() {
-            text x=(format!("{:.1}", right + 23.0)) y=(format!("{:.1}", (LINE - 2.0).mul_add(i as f64, place + 4.0))) { (line) }
-        }
-    }
-}
-
-fn dimension_line(x: f64, top: f64, bottom: f64, number: usize) -> Markup {
-    html! {
-        g stroke="#000" stroke-width="1.6" fill="none" {
-            path d=(format!("M{x:.1} {top:.1}V{bottom:.1}M{:.1} {top:.1}h10M{:.1} {bottom:.1}h10", x - 5.0, x - 5.0)) {}
-        }
-        circle cx=(format!("{x:.1}")) cy=(format!("{:.1}", f64::midpoint(top, bottom))) r="8" fill="#fff" stroke="#000" {}
-        text x=(format!("{x:.1}")) y=(format!("{:.1}", f64::midpoint(top, bottom) + 4.0)) text-anchor="middle" font-weight="bold" { (number) }
-    }
-}
-
-/// Where each entry of the legend stands: part, name, x, row. Rows are as long as the picture is wide.
-fn legend_places(picture: &Picture) -> Vec<(Part, String, f64, usize)> {
-    let shown = picture.section.pieces.iter().filter(|p| p.part.is_sheet() || !p.outline.is_empty());
-    let mut parts: Vec<Part> = shown.map(|p| p.part).collect();
-    parts.sort_unstable();
-    parts.dedup();
-    let (mut x, mut row) = (LEFT, 0);
-    let mut places: Vec<(Part, String, f64, usize)> = Vec::new();
-    for part in parts {
-        let name = picture.name(part);
-        // a letter of this size takes about six units
-        let wide = 6.0_f64.mul_add(name.chars().count() as f64, 34.0).max(88.0);
-        if x > LEFT && x + wide > WIDTH {
-            (x, row) = (LEFT, row + 1);
-        }
-        places.push((part, name, x, row));
-        x += wide;
-    }
-    places
-}
-
-fn legend(places: &[(Part, String, f64, usize)], top: f64) -> Markup {
-    html! {
-        @for (part, name, x, row) in places {
-            @let y = (LINE + 1.0).mul_add(*row as f64, top);
-            @if part.is_sheet() {
-                (stroke(*part, &format!("{x:.1},{:.1} {:.1},{:.1}", y + 6.0, x + 14.0, y + 6.0)))
-            } @else {
-                @let inside = if *part == Part::Closure { "#000".to_owned() } else { format!("url(#fill-{})", fill(*part)) };
-                rect x=(x) y=(format!("{y:.1}")) width="14" height="12" fill=(inside) stroke="#000" {}
-            }
-            text x=(x + 18.0) y=(format!("{:.1}", y + 10.0)) font-size="11" { (name) }
-        }
-    }
-}
-
-/// Moves labels down until no two are nearer than `least`; they come from the top down.
-fn spread(mut places: Vec<f64>, least: f64) -> Vec<f64> {
-    for i in 1..places.len() {
-        places[i] = places[i].max(places[i - 1] + least);
-    }
-    places
+    out
 }

@@ -1,8 +1,9 @@
 //! For the terminal: wrapped to its width, readable without colour.
 
+use super::held::{HELD, held};
 use super::{Marks, drawing};
 use crate::flow::harmless;
-use crate::sheet::{Block, Chart, Check, Document};
+use crate::sheet::{Block, Chart, Check, Document, Picture};
 use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 use unicode_width::UnicodeWidthStr;
@@ -55,27 +56,6 @@ const RULED: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('-').junction('-'))
     .content_lines(ContentLineStyle::none().junction(' '));
 
-/// Stands for a space at which no line breaks.
-const HELD: char = '\u{a0}';
-
-/// Words as one text, in which a figure is held together: `10 1/8 in` never breaks.
-fn together(words: &[&str]) -> String {
-    let figure = |word: &str| word.starts_with(|c: char| c.is_ascii_digit() || c == '-');
-    let fraction = |word: &str| figure(word) && word.contains('/');
-    let unit =
-        |word: &str| matches!(word.trim_end_matches([',', '.', ';', ':', ')', '?']), "in" | "ft" | "mm" | "m" | "cm");
-    let mut text = String::new();
-    for (i, word) in words.iter().enumerate() {
-        if let Some(before) = i.checked_sub(1).map(|i| words[i]) {
-            let held =
-                figure(before) && before.ends_with(|c: char| c.is_ascii_digit()) && (fraction(word) || unit(word));
-            text.push(if held { HELD } else { ' ' });
-        }
-        text.push_str(word);
-    }
-    text
-}
-
 struct Page<'m> {
     text: String,
     style: TextStyle,
@@ -115,7 +95,7 @@ impl Page<'_> {
 
     fn wrapped(&mut self, text: &str, first: &str, rest: &str) {
         for (i, paragraph) in text.split("\n\n").enumerate() {
-            let flat = together(&paragraph.split_whitespace().collect::<Vec<_>>());
+            let flat = held(&paragraph.split_whitespace().collect::<Vec<_>>().join(" "));
             let first = if i == 0 { first } else { rest };
             let options = Options::new(self.style.width)
                 .initial_indent(first)
@@ -160,6 +140,13 @@ impl Page<'_> {
                 }
             }
             Block::Figure(_)
+            | Block::Page
+            | Block::Chapter(_)
+            | Block::Contents(_)
+            | Block::Subheading(_)
+            | Block::Pictures(_)
+            | Block::Elevation(_)
+            | Block::Signatures(_)
             | Block::Paragraph(_)
             | Block::Note(_)
             | Block::Picture(_)
@@ -200,15 +187,20 @@ impl Page<'_> {
                 self.line(&label);
                 self.wrapped(text, "  ", "  ");
             }
-            Block::Heading(text) => {
+            Block::Page => self.gap(),
+            // what is read on a screen is not looked up by pages
+            Block::Contents(_) => {}
+            Block::Chapter(text) => self.underlined(text, "="),
+            Block::Heading(text) => self.underlined(text, "-"),
+            Block::Subheading(text) => {
                 self.gap();
-                let heading = self.strong(text);
-                self.line(&heading);
-                if !self.style.plain {
-                    self.line(&"-".repeat(text.width().min(self.style.width)));
-                }
+                self.strong_wrapped(text);
             }
-            Block::Figure(text) => self.strong_wrapped(text),
+            Block::Figure(text) => {
+                self.gap();
+                self.strong_wrapped(text);
+                self.gap();
+            }
             Block::Paragraph(text) => {
                 self.wrapped(text, "", "");
             }
@@ -217,18 +209,19 @@ impl Page<'_> {
                 self.wrapped(text, "  ", "  ");
             }
             Block::Table { head, rows } => self.table(head, rows),
-            Block::Picture(picture) if self.style.plain => {
-                // a drawing in characters says nothing to a screen reader; its figures do
-                for dimension in &picture.section.dimensions {
-                    self.wrapped(&dimension.label, "- ", "  ");
-                }
-            }
-            Block::Picture(picture) => {
+            Block::Picture(picture) => self.picture(picture),
+            Block::Elevation(view) => {
                 self.gap();
-                for line in drawing(picture, self.style.width, false).lines() {
+                let drawn = super::elevation_text::elevation_text(view, self.style.width, self.style.plain);
+                for line in drawn.lines() {
                     self.line(line);
                 }
                 self.gap();
+            }
+            Block::Pictures(pictures) => {
+                for picture in pictures {
+                    self.picture(picture);
+                }
             }
             Block::Chart(chart) => self.chart(chart),
             Block::Legend(lines) => {
@@ -262,7 +255,7 @@ impl Page<'_> {
                 }
                 self.gap();
             }
-            Block::Question { ask, parts } => {
+            Block::Question { ask, parts, room } => {
                 self.gap();
                 self.wrapped(ask, "> ", "  ");
                 for (label, lines) in parts {
@@ -274,6 +267,9 @@ impl Page<'_> {
                             self.wrapped(line, "    - ", "      ");
                         }
                     }
+                }
+                if !room.is_empty() {
+                    self.blank(&format!("  {room}"));
                 }
             }
             Block::Caution { text, source } => {
@@ -287,10 +283,50 @@ impl Page<'_> {
             }
             Block::Blank(label) => {
                 self.gap();
-                let room = self.style.width.saturating_sub(label.width() + 2).clamp(12, 40);
-                self.line(&format!("{label}: {}", "_".repeat(room)));
+                self.blank(label);
+            }
+            Block::Signatures(labels) => {
+                for label in labels {
+                    self.gap();
+                    self.blank(label);
+                }
             }
         }
+    }
+
+    fn underlined(&mut self, text: &str, with: &str) {
+        self.gap();
+        self.strong_wrapped(text);
+        if !self.style.plain {
+            self.line(&with.repeat(text.width().min(self.style.width)));
+        }
+    }
+
+    /// A line to write on. A long label has it below.
+    fn blank(&mut self, label: &str) {
+        const LEAST: usize = 24;
+        let room = self.style.width.saturating_sub(label.width() + 2);
+        if room < LEAST {
+            self.wrapped(&format!("{label}:"), "", "");
+            self.line(&"_".repeat(self.style.width.min(60)));
+        } else {
+            self.line(&format!("{label}: {}", "_".repeat(room.min(60))));
+        }
+    }
+
+    fn picture(&mut self, picture: &Picture) {
+        if self.style.plain {
+            // a drawing in characters says nothing to a screen reader; its figures do
+            for dimension in &picture.section.dimensions {
+                self.wrapped(&dimension.label, "- ", "  ");
+            }
+            return;
+        }
+        self.gap();
+        for line in drawing(picture, self.style.width, false).lines() {
+            self.line(line);
+        }
+        self.gap();
     }
 
     fn chart(&mut self, chart: &Chart) {
@@ -320,7 +356,8 @@ impl Page<'_> {
     fn check(&mut self, check: &Check) {
         let stop = if check.hold { format!("{}: ", self.marks.stop) } else { String::new() };
         let who = if check.who.is_empty() { String::new() } else { format!("{}: ", check.who) };
-        self.wrapped(&format!("{stop}{who}{}", check.text), "[ ] ", "    ");
+        let blank = if check.blank.is_empty() { String::new() } else { format!(" ({}: ________)", check.blank) };
+        self.wrapped(&format!("{stop}{who}{}{blank}", check.text), "[ ] ", "    ");
         if !check.because.is_empty() {
             self.wrapped(&check.because, "      ", "      ");
         }
@@ -346,7 +383,7 @@ impl Page<'_> {
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(u16::try_from(self.style.width).unwrap_or(80))
             .set_header(head);
-        let unbroken = |cell: &String| together(&cell.split(' ').collect::<Vec<_>>());
+        let unbroken = |cell: &String| held(cell);
         for row in rows {
             table.add_row(row.iter().map(unbroken));
         }

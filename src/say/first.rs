@@ -157,7 +157,7 @@ impl Assessment<'_> {
 
 /// The first sentences of a text, as many whole ones as go into so many characters. A short one says too little alone, and takes
 /// the next one with it.
-fn sentences(text: &str, most: usize) -> String {
+pub(crate) fn sentences(text: &str, most: usize) -> String {
     const SHORT: usize = 50;
     let mut end = 0;
     for (at, _) in text.match_indices(['.', '!', '?']) {

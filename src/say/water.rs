@@ -89,7 +89,7 @@ fn part_word(part: Part) -> &'static str {
         Part::Trim => "water.on.trim",
         Part::Barrier => "water.on.barrier",
         Part::RoofEnd => "water.on.roof_end",
-        Part::Flashing => "water.on.flashing",
+        Part::Flashing | Part::EndDam => "water.on.flashing",
         Part::Screed => "water.on.screed",
         Part::Membrane => "water.on.membrane",
         Part::Pan | Part::Threshold => "water.on.pan",

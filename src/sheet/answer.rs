@@ -95,13 +95,14 @@ impl Stretches<'_> {
         blocks.append(&mut rest);
         Document {
             title: worst.title_line(cover),
+            running: String::new(),
             about: Vec::new(),
             lang: cover.lang.clone(),
-            compact: true,
             blocks,
             foot: more.to_owned(),
             letterhead: None,
         }
+        .in_the_tongue_of(worst.content)
     }
 
     /// The other stretches with their verdicts.

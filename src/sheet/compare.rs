@@ -63,7 +63,7 @@ pub fn compare(list: &[Alternative<'_>], cover: &Cover, across: usize) -> Option
         title: word("sheet.compare"),
         about: first.about(cover),
         lang: cover.lang.clone(),
-        compact: false,
+        running: String::new(),
         blocks,
         foot: word("foot"),
         letterhead: None,

@@ -59,6 +59,7 @@ impl Assessment<'_> {
             add(self.word_with("dig.deeper", &[("deeper", &show(digging.deeper))]));
         }
         blocks.push(Block::Paragraph(text));
+        blocks.extend(self.fill_at_low_end().map(Block::Paragraph));
         let deepest = digging.at_wall.map(|dig| dig + digging.deeper).filter(|dig| *dig > Length::ZERO);
         match (deepest, self.site.footing) {
             (Some(deepest), Some(footing)) => {

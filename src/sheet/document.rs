@@ -8,12 +8,12 @@ use std::path::PathBuf;
 pub struct Document {
     /// Its title.
     pub title: String,
+    /// What stands at the head of every page: the visit and its date. May be empty.
+    pub running: String,
     /// Lines under the title: place, date, what is built against what.
     pub about: Vec<String>,
     /// Language tag of the text.
     pub lang: String,
-    /// Whether it should take as little paper as can be: a sheet for the site.
-    pub compact: bool,
     /// Its parts in order.
     pub blocks: Vec<Block>,
     /// A line at the foot.
@@ -71,14 +71,26 @@ pub enum Block {
     },
     /// The one figure that matters.
     Figure(String),
+    /// A new page on paper; nothing on a screen.
+    Page,
+    /// The heading of a part of a long document, with a line in its [`Block::Contents`].
+    Chapter(String),
+    /// The chapters of the document, under a heading.
+    Contents(String),
     /// A heading.
     Heading(String),
+    /// The title of a part below a heading.
+    Subheading(String),
     /// A paragraph.
     Paragraph(String),
     /// Small print.
     Note(String),
     /// A section through the wall.
     Picture(Box<super::picture::Picture>),
+    /// Sections side by side: as planned, and as it should be.
+    Pictures(Vec<super::picture::Picture>),
+    /// The wall seen from outside, along the run of the work.
+    Elevation(Box<super::elevation::ElevationPicture>),
     /// Rows under headings.
     Table {
         /// Headings.
@@ -111,6 +123,8 @@ pub enum Block {
         ask: String,
         /// Labelled lists below it: label, lines.
         parts: Vec<(String, Vec<String>)>,
+        /// The label of a line to write the answer on; may be empty.
+        room: String,
     },
     /// A danger.
     Caution {
@@ -119,8 +133,10 @@ pub enum Block {
         /// Where it comes from.
         source: String,
     },
-    /// A line to write on, with its label.
+    /// A line to write on across the page, with its label.
     Blank(String),
+    /// Short lines to write on, side by side: names, dates, signatures. Each has its label.
+    Signatures(Vec<String>),
     /// A photograph of the visit.
     Photo(PhotoBlock),
 }
@@ -201,4 +217,6 @@ pub struct Check {
     pub because: String,
     /// Whether work stops here.
     pub hold: bool,
+    /// The label of a short line to write on, such as the date; may be empty.
+    pub blank: String,
 }

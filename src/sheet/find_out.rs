@@ -7,7 +7,8 @@ use crate::judge::{Assessment, FindOut, MOST_OPEN};
 use crate::wall::Status;
 
 impl Assessment<'_> {
-    pub(crate) fn find_out(&self, blocks: &mut Vec<Block>) {
+    /// What to find out, the most telling first: each with how to find out, what hangs on it, and what it takes.
+    pub(super) fn find_out_points(&self) -> Vec<ListItem> {
         let mut points: Vec<ListItem> = self.to_find_out().iter().map(|p| self.open_point(p)).collect();
         points.extend(
             self.to_look_into().map(|f| ListItem { text: self.fill(&f.title), lines: vec![self.fill(&f.todo)] }),
@@ -22,6 +23,11 @@ impl Assessment<'_> {
             );
         }
         points.truncate(MOST_OPEN);
+        points
+    }
+
+    pub(crate) fn find_out(&self, blocks: &mut Vec<Block>) {
+        let points = self.find_out_points();
         if points.is_empty() {
             return;
         }

@@ -1,7 +1,6 @@
-//! Contractors and owners on a sheet, and the agreement.
+//! Contractors and owners on a sheet.
 
-use super::document::{Block, Check, Document, ListItem};
-use super::sheets::Cover;
+use super::document::{Block, Check, ListItem};
 use crate::content::Ask;
 use crate::judge::{Assessment, Grade, Owned, Standing};
 
@@ -47,6 +46,11 @@ impl Assessment<'_> {
 
     /// Tasks that nobody owns, or two: high in the list, since that is how walls get wet.
     pub(crate) fn owners_block(&self, blocks: &mut Vec<Block>) {
+        blocks.extend(self.owner_findings());
+    }
+
+    pub(super) fn owner_findings(&self) -> Vec<Block> {
+        let mut blocks = Vec::new();
         let tasks = self.joint_tasks();
         let names = |found: &dyn Fn(&Owned) -> bool| -> Vec<String> {
             tasks.iter().filter(|(_, owned)| found(owned)).map(|(task, _)| self.fill(&task.what)).collect()
@@ -69,38 +73,7 @@ impl Assessment<'_> {
         if !self.notes.owners.is_empty() {
             finding("owner.open", "owner.open.say", &open);
         }
-    }
-
-    /// One page to sign off at the hold points: a checklist, no legal text.
-    #[must_use]
-    pub fn agreement(&self, cover: &Cover) -> Document {
-        let mut blocks = vec![Block::Paragraph(self.word("text.agreement"))];
-        self.height_to_build(&mut blocks);
-        let blank = self.word("label.blank_short");
-        let checks = self.joint_tasks().into_iter().map(|(task, owned)| {
-            let who = match owned {
-                Owned::By(who) => self.word(&format!("who.{}", who.word())),
-                Owned::Several(list) => {
-                    list.iter().map(|w| self.word(&format!("who.{}", w.word()))).collect::<Vec<_>>().join(" / ")
-                }
-                Owned::Nobody | Owned::NotAgreed => blank.clone(),
-            };
-            Check { who, text: self.fill(&task.what), because: self.fill(&task.check), hold: task.hold }
-        });
-        blocks.push(self.heading("heading.agreement"));
-        blocks.push(Block::Checks(checks.collect()));
-        for key in ["blank.sign_homeowner", "blank.sign_hardscape", "blank.sign_exterior"] {
-            blocks.push(Block::Blank(self.word(key)));
-        }
-        Document {
-            title: self.word("sheet.agreement"),
-            about: self.about(cover),
-            lang: cover.lang.clone(),
-            compact: true,
-            blocks,
-            foot: self.word("foot.agreement"),
-            letterhead: None,
-        }
+        blocks
     }
 
     /// The photographs to take, and from where.
@@ -111,6 +84,7 @@ impl Assessment<'_> {
             text: self.fill(&p.what),
             because: self.fill(&p.from),
             hold: false,
+            blank: String::new(),
         });
         Block::Checks(rows.collect())
     }

@@ -3,35 +3,11 @@
 use super::document::Block;
 use crate::content::Verdict;
 use crate::judge::{Assessment, Lowering};
-use crate::names::Stage;
 use crate::say::LEVELS;
 use crate::units::{Elevation, Length};
 use crate::wall::{Level, Line};
 
 impl Assessment<'_> {
-    /// The height that the crew builds to: as planned if nothing stands against it, else one that is
-    /// still to be agreed and written in by hand. The rejected height is never left standing alone.
-    pub(crate) fn height_to_build(&self, blocks: &mut Vec<Block>) {
-        blocks.push(self.heading("heading.height_to_build"));
-        let mark = self.mark_name();
-        let planned = self.planned_height();
-        let built = self.said() == Some(Stage::Built);
-        let not_agreed = if built { "text.built_not_agreed" } else { "text.planned_not_agreed" };
-        match (self.settled.verdict, planned) {
-            (Verdict::GoAhead, Some(_)) if built => blocks.push(Block::Paragraph(self.word("text.built_stays"))),
-            (Verdict::GoAhead, Some(planned)) => {
-                let text = self.word_with("text.build_as_planned", &[("planned", &planned)]);
-                blocks.push(Block::Paragraph(text));
-            }
-            (_, Some(planned)) => {
-                let text = self.word_with(not_agreed, &[("planned", &planned)]);
-                blocks.push(Block::Paragraph(text));
-                blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)])));
-            }
-            (_, None) => blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)]))),
-        }
-    }
-
     /// How far to lower the surface, and what that does at the door.
     /// `whole` adds the other way to put it right, which the crew's checklist does not hold.
     pub(crate) fn options(&self, blocks: &mut Vec<Block>, whole: bool) {
@@ -49,6 +25,9 @@ impl Assessment<'_> {
             let bound = self.show(row.measure, row.bound);
             blocks
                 .push(Block::Paragraph(self.word_with("text.step_breaks", &[("bound", &bound), ("what", &row.what)])));
+        }
+        if let Some(text) = self.lowered_into_ground(lowering.sure) {
+            blocks.push(Block::Paragraph(text));
         }
         let can_be_raised = self.exit_can_be_raised();
         if !lowering.exit_known {
@@ -77,6 +56,28 @@ impl Assessment<'_> {
             text.push_str(&self.word_with("text.height_to_keep_low", &[("lowest", &self.depth_words(lowest))]));
         }
         blocks.push(Block::Paragraph(text));
+    }
+
+    /// That a surface which is so much lower lies below the ground of today; nothing where it does not, or where that is not known.
+    pub(crate) fn lowered_into_ground(&self, by: Length) -> Option<String> {
+        let above = self.site.levels.above(Level::Finish, Level::Ground)?.up - by;
+        let below = above.abs().show(self.units);
+        (above < Length::ZERO).then(|| self.word_with("text.lowered_into_ground", &[("below", &below)]))
+    }
+
+    /// Where along a wall that slopes the ground lies below the layers, so that fill is needed: the deeper end, with the height to
+    /// build to as the limits ask. Nothing where the wall is level or the ground is high enough.
+    pub(crate) fn fill_at_low_end(&self) -> Option<String> {
+        let digging = self.digging()?;
+        let length = self.site.length.filter(|_| self.site.slopes())?;
+        let (finish, ground) = (self.site.line(Level::Finish)?, self.site.line(Level::Ground)?);
+        let under = digging.together + digging.deeper;
+        let fill = |at: Length| finish.at(at).above(ground.at(at)) - under;
+        let (left, right) = (fill(Length::ZERO), fill(length));
+        let (end, fill) = if left > right { ("label.left_end", left) } else { ("label.right_end", right) };
+        let values = [("end", self.word(end)), ("fill", fill.show(self.units))];
+        let values: Vec<(&str, &str)> = values.iter().map(|(n, v)| (*n, v.as_str())).collect();
+        (fill > Length::ZERO).then(|| self.word_with("dig.fill_at_end", &values))
     }
 
     /// All known heights, from the top down, from one reference.

@@ -34,17 +34,18 @@ impl<'c> Job<'_, 'c> {
             }
         }
         lead.calls_block(&mut blocks);
-        lead.cautions_block(&mut blocks, Sheet::Exterior);
+        lead.cautions_block(&mut blocks, Some(Sheet::Exterior));
         self.figures_block(&mut blocks);
         Document {
             title: lead.word("sheet.plan"),
+            running: lead.running(cover),
             about: lead.about(cover),
             lang: cover.lang.clone(),
-            compact: false,
             blocks,
             foot: lead.word("foot"),
             letterhead: None,
         }
+        .in_the_tongue_of(lead.content)
     }
 
     fn order_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {
@@ -178,6 +179,7 @@ impl<'c> Job<'_, 'c> {
                     text: lead.word_with("text.handover", &values),
                     because: String::new(),
                     hold: before.row.hold,
+                    blank: String::new(),
                 });
             }
         }
@@ -270,31 +272,85 @@ impl<'c> Job<'_, 'c> {
         blocks.push(Block::Table { head: head.map(|k| lead.word(k)).to_vec(), rows });
     }
 
-    /// The plan in a sheet: the whole order for who decides and for the exterior trade, with its material; for the
-    /// crew only its own part, short.
-    pub(crate) fn sheet_blocks(&self, sheet: Sheet, blocks: &mut Vec<Block>) {
+    /// The whole order with its chart, handovers, hours and quantities.
+    pub(super) fn whole_order(&self, blocks: &mut Vec<Block>) {
         let Some(plan) = self.plan() else { return };
         let lead = self.lead();
-        if sheet == Sheet::Landscaper {
-            self.crew_blocks(blocks, &plan);
-            return;
-        }
         blocks.push(lead.heading("heading.order"));
         self.length_block(blocks, &plan);
         let rows = (0..plan.activities.len()).map(|i| self.order_row(&plan, i)).collect();
         let head = ["table.number", "table.activity", "table.who", "table.days"].map(|k| lead.word(k)).to_vec();
         blocks.push(Block::Table { head, rows });
         blocks.push(self.chart(&plan));
-        if sheet == Sheet::Exterior {
-            self.handover_block(blocks, &plan, Some(Who::Exterior));
-            self.quantity_blocks(blocks, Some(Who::Exterior));
-        } else {
-            self.hours_blocks(blocks, &plan);
+        self.handover_block(blocks, &plan, None);
+        self.hours_blocks(blocks, &plan);
+        self.quantity_blocks(blocks, None);
+    }
+
+    /// The work of the exterior trade in figures: what it needs, and how long it takes.
+    pub(super) fn scope(&self, blocks: &mut Vec<Block>) {
+        let Some(plan) = self.plan() else { return };
+        let lead = self.lead();
+        let own: Vec<usize> =
+            (0..plan.activities.len()).filter(|i| plan.activities[*i].row.who == Who::Exterior).collect();
+        let (Some(first), Some(last)) = (own.first(), own.last()) else { return };
+        let hours: i64 = own.iter().map(|i| plan.activities[*i].hours * plan.activities[*i].row.crew).sum();
+        let values = [
+            ("count", own.len().to_string()),
+            ("hours", hours.to_string()),
+            ("days", span(plan.span(*first).0, plan.span(*last).1)),
+        ];
+        let values: Vec<(&str, &str)> = values.iter().map(|(n, v)| (*n, v.as_str())).collect();
+        blocks.push(lead.heading("heading.scope_figures"));
+        blocks.push(Block::Paragraph(lead.word_with("text.exterior_hours", &values)));
+        if plan.open_ended() {
+            blocks.push(Block::Paragraph(lead.word("text.open_ended")));
         }
     }
 
+    /// What the exterior trade needs, the first rows of it.
+    pub(super) fn exterior_quantities(&self, blocks: &mut Vec<Block>, most: usize) {
+        let lead = self.lead();
+        let own: Vec<Vec<Quantity<'_>>> = self
+            .quantities()
+            .into_iter()
+            .map(|list| list.into_iter().filter(|q| q.row.who == Who::Exterior).collect())
+            .collect();
+        let all = totals(&own);
+        if all.is_empty() {
+            return;
+        }
+        let row = |(row, amount): &(&crate::content::QuantityRow, Amount)| {
+            vec![lead.fill(&row.what), lead.amount_words(*amount)]
+        };
+        let head = ["table.material", "table.amount"].map(|k| lead.word(k)).to_vec();
+        blocks.push(lead.heading("heading.quantities"));
+        blocks.push(Block::Table { head, rows: all.iter().take(most).map(row).collect() });
+        if all.len() > most {
+            let count = (all.len() - most).to_string();
+            blocks.push(Block::Note(lead.word_with("text.more_in_background", &[("count", &count)])));
+        }
+        blocks.push(Block::Note(lead.word("text.quantities")));
+    }
+
+    /// How long it takes, and who works when.
+    pub(super) fn who_when(&self, blocks: &mut Vec<Block>) {
+        let Some(plan) = self.plan() else { return };
+        let lead = self.lead();
+        blocks.push(lead.heading("heading.order"));
+        self.length_block(blocks, &plan);
+        blocks.push(Block::Paragraph(self.crew_order(&plan)));
+    }
+
     /// Who works when, and the crew's material, in a few lines: its sheet has to stay short.
-    fn crew_blocks(&self, blocks: &mut Vec<Block>, plan: &Plan<'c>) {
+    pub(super) fn crew_lines(&self, blocks: &mut Vec<Block>) {
+        let Some(plan) = self.plan() else { return };
+        blocks.push(Block::Paragraph(self.crew_order(&plan)));
+        self.crew_material(blocks);
+    }
+
+    /// One trade after the other, with their days.
+    fn crew_order(&self, plan: &Plan<'c>) -> String {
         let lead = self.lead();
         // one after the other: trade, first and last activity
         let mut steps: Vec<(Who, usize, usize)> = Vec::new();
@@ -310,7 +366,11 @@ impl<'c> Job<'_, 'c> {
             lead.word_with("text.crew_step", &[("who", &name), ("days", &days)])
         };
         let list: Vec<String> = steps.iter().map(line).collect();
-        blocks.push(Block::Paragraph(lead.word_with("text.crew_order", &[("list", &list.join(" > "))])));
+        lead.word_with("text.crew_order", &[("list", &list.join(" > "))])
+    }
+
+    fn crew_material(&self, blocks: &mut Vec<Block>) {
+        let lead = self.lead();
         let own: Vec<Vec<Quantity<'_>>> = self
             .quantities()
             .into_iter()

@@ -1,12 +1,13 @@
-//! The three sheets: an [`Assessment`] laid out for one reader.
+//! What sheets have in common: an [`Assessment`] laid out for one reader.
 
 use super::document::{Block, Check, Document};
-use crate::content::{Basis, Limit, Sheet, Task, Verdict};
+use crate::content::{Caution, Limit, Material, Sheet, Task, Verdict};
 use crate::flow::Answer;
-use crate::judge::{Assessment, Clearance, Job};
+use crate::judge::{Assessment, Clearance, FirstStep, Job};
 use crate::names::{QuestionId, Stage};
-use crate::say::{basis_word, rule_word};
+use crate::say::{basis_word, rule_word, sentences};
 use crate::wall::Status;
+use std::collections::HashSet;
 
 /// What a sheet says besides the assessment.
 #[derive(Debug, Clone, Default)]
@@ -35,149 +36,148 @@ impl Sources {
     }
 }
 
+/// The most cautions on a sheet that people take along; the others stand in the background.
+pub(super) const MOST_CAUTIONS: usize = 5;
+
+/// Which sheet, with the background that stands behind them all.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reader {
+    /// One of the three that are taken along.
+    Of(Sheet),
+    /// Everything else.
+    Background,
+}
+
+/// What the parts of a sheet are made from: the stretch of wall that it is about, the others, and the plan of the job.
+pub(super) struct Parts<'p, 'c> {
+    /// The stretch of wall with the worst verdict.
+    pub(super) of: &'p Assessment<'c>,
+    /// Its name.
+    pub(super) name: &'p str,
+    /// The others by name.
+    pub(super) others: &'p [(String, Assessment<'c>)],
+    /// The plan of all of it.
+    pub(super) job: &'p Job<'p, 'c>,
+}
+
 impl Assessment<'_> {
     /// Lays out a sheet.
     #[must_use]
     pub fn sheet(&self, sheet: Sheet, cover: &Cover) -> Document {
-        self.sheet_of(sheet, cover, &Job::one(self))
+        self.sheet_for(Reader::Of(sheet), cover)
     }
 
-    /// The same with the plan of a whole job, of which this is a part.
-    pub(crate) fn sheet_of(&self, sheet: Sheet, cover: &Cover, job: &Job<'_, '_>) -> Document {
-        let (title, blocks) = match sheet {
-            Sheet::Homeowner => ("sheet.homeowner", self.homeowner(job)),
-            Sheet::Landscaper => ("sheet.landscaper", self.landscaper(job)),
-            Sheet::Exterior => ("sheet.exterior", self.exterior(job)),
+    /// Lays out what stands behind the sheets.
+    #[must_use]
+    pub fn background(&self, cover: &Cover) -> Document {
+        self.sheet_for(Reader::Background, cover)
+    }
+
+    fn sheet_for(&self, reader: Reader, cover: &Cover) -> Document {
+        Parts { of: self, name: "", others: &[], job: &Job::one(self) }.document(reader, cover)
+    }
+}
+
+impl Parts<'_, '_> {
+    pub(super) fn document(&self, reader: Reader, cover: &Cover) -> Document {
+        let (title, blocks) = match reader {
+            Reader::Of(Sheet::Homeowner) => ("sheet.homeowner", self.homeowner()),
+            Reader::Of(Sheet::Landscaper) => ("sheet.landscaper", self.landscaper()),
+            Reader::Of(Sheet::Exterior) => ("sheet.exterior", self.exterior()),
+            Reader::Background => ("sheet.background", self.background()),
         };
+        let mut blocks = blocks;
+        self.of.log_block(&mut blocks);
         Document {
-            title: self.word(title),
-            about: self.about(cover),
+            title: self.of.word(title),
+            running: self.of.running(cover),
+            about: self.of.about(cover),
             lang: cover.lang.clone(),
-            compact: sheet == Sheet::Landscaper,
             blocks,
-            foot: self.word("foot"),
+            foot: self.of.word("foot"),
             letterhead: None,
         }
+        .in_the_tongue_of(self.of.content)
     }
 
-    /// What another stretch of wall says besides the first: reasons, ways to put it right, heights, and these tasks.
-    pub(crate) fn stretch_blocks(&self, blocks: &mut Vec<Block>, tasks: &[&Task]) {
+    /// The verdicts of all stretches.
+    pub(super) fn verdicts(&self) -> impl Iterator<Item = Verdict> {
+        std::iter::once(self.of.settled.verdict).chain(self.others.iter().map(|(_, a)| a.settled.verdict))
+    }
+
+    /// What endangers people, each with what to do in so many letters; of the other stretches too.
+    pub(super) fn danger_blocks(&self, length: usize) -> Vec<Block> {
+        let a = self.of;
+        let line = |of: &Assessment<'_>, name: Option<&str>, step: &FirstStep<'_>| {
+            let title = of.danger_title(step);
+            let title = title.trim_end_matches('.');
+            let mut text = match name {
+                Some(name) => a.word_with("answer.danger", &[("what", &format!("{name}: {title}"))]),
+                None => a.word_with("answer.danger", &[("what", title)]),
+            };
+            // what to do stands among the next steps too, where there is little room
+            if length > 76 {
+                text.push(' ');
+                text.push_str(&of.step_in_words(step, length));
+            }
+            Block::Caution { text, source: String::new() }
+        };
+        let mut blocks: Vec<Block> = a.endangers().iter().map(|step| line(a, None, step)).collect();
+        for (name, other) in self.others {
+            blocks.extend(other.endangers().iter().map(|step| line(other, Some(name), step)));
+        }
+        blocks
+    }
+}
+
+impl Assessment<'_> {
+    /// What another stretch of wall says besides the first: reasons, ways to put it right, heights, and the tasks that are not
+    /// among those said already.
+    pub(super) fn whole_stretch<'t>(&self, blocks: &mut Vec<Block>, said: impl Iterator<Item = &'t Task>) {
+        let said: HashSet<&str> = said.map(|task| task.id.as_str()).collect();
+        blocks.push(self.verdict());
         self.dangers(blocks);
         self.find_out(blocks);
         self.reasons(blocks, Some(Verdict::ChangePlan));
         self.options(blocks, true);
         self.heights(blocks);
-        if !tasks.is_empty() {
+        let more: Vec<Check> =
+            self.tasks(None).filter(|t| !said.contains(t.id.as_str())).map(|t| self.check(t, true)).collect();
+        if !more.is_empty() {
             blocks.push(self.heading("heading.checklist_more"));
-            blocks.push(Block::Checks(tasks.iter().map(|t| self.check(t, true)).collect()));
+            blocks.push(Block::Checks(more));
         }
+    }
+
+    /// The visit and its date, as they stand at the head of every page.
+    pub(super) fn running(&self, cover: &Cover) -> String {
+        let name = self.answer(QuestionId::VisitName).and_then(|_| self.question_in_words(QuestionId::VisitName));
+        let parts = name.into_iter().chain(Some(cover.date.clone()).filter(|date| !date.is_empty()));
+        parts.collect::<Vec<_>>().join(" · ")
     }
 
     pub(crate) fn heading(&self, key: &str) -> Block {
         Block::Heading(self.word(key))
     }
 
-    /// What stands under the title: the place, and what is built against what.
+    /// What stands under the title: the place, and what is built against what. The date stands at the head of each page too.
     #[must_use]
     pub fn about(&self, cover: &Cover) -> Vec<String> {
         let said = |id: QuestionId| self.answer(id).and_then(|_| self.question_in_words(id));
-        let mut lines = Vec::new();
-        lines.extend(said(QuestionId::VisitName));
-        let what: Vec<String> = [QuestionId::Stage, QuestionId::Feature, QuestionId::Cladding, QuestionId::Region]
-            .into_iter()
-            .filter_map(said)
-            .collect();
-        if !what.is_empty() {
-            lines.push(what.join(" · "));
-        }
-        let size: Vec<String> =
-            [("label.along_wall", QuestionId::FeatureLength), ("label.out_from_wall", QuestionId::FeatureDepth)]
-                .into_iter()
-                .filter_map(|(label, id)| Some(format!("{} {}", said(id)?, self.content.word(label))))
-                .collect();
-        if !size.is_empty() {
-            lines.push(size.join(", "));
-        }
+        let mut place: Vec<String> = said(QuestionId::VisitName).into_iter().collect();
         if !cover.date.is_empty() {
-            lines.push(self.word_with("label.date", &[("date", &cover.date)]));
+            place.push(self.word_with("label.date", &[("date", &cover.date)]));
         }
-        lines
-    }
-
-    fn homeowner(&self, job: &Job<'_, '_>) -> Vec<Block> {
-        let mut blocks = Vec::new();
-        self.dangers(&mut blocks);
-        blocks.push(self.verdict());
-        self.why_block(&mut blocks);
-        self.owners_block(&mut blocks);
-        self.find_out(&mut blocks);
-        self.reasons(&mut blocks, None);
-        self.water_block(&mut blocks, false);
-        self.suspects_block(&mut blocks, false);
-        self.options(&mut blocks, true);
-        self.ways_block(&mut blocks);
-        self.steps_block(&mut blocks);
-        self.heights(&mut blocks);
-        self.limit_table(&mut blocks);
-        self.load_block(&mut blocks);
-        self.digging_block(&mut blocks, true);
-        self.material_table(&mut blocks, Sheet::Homeowner);
-        self.checklist(&mut blocks, Sheet::Homeowner, true);
-        self.contractor(&mut blocks);
-        self.heard_block(&mut blocks);
-        job.sheet_blocks(Sheet::Homeowner, &mut blocks);
-        self.calls_block(&mut blocks);
-        self.cautions_block(&mut blocks, Sheet::Homeowner);
-        self.notes_block(&mut blocks);
-        self.rests_on(&mut blocks);
-        blocks
-    }
-
-    fn landscaper(&self, job: &Job<'_, '_>) -> Vec<Block> {
-        let mut blocks = vec![self.verdict()];
-        let reasons: Vec<String> = self.short_reasons().into_iter().take(6).collect();
-        if !reasons.is_empty() {
-            blocks.push(Block::Paragraph(self.word_with("text.because_of", &[("list", &reasons.join("; "))])));
-        }
-        self.height_to_build(&mut blocks);
-        self.water_line(&mut blocks);
-        self.heights(&mut blocks);
-        self.options(&mut blocks, false);
-        self.steps_block(&mut blocks);
-        self.digging_block(&mut blocks, false);
-        if self.tasks(Some(Sheet::Landscaper)).any(|t| t.hold) {
-            blocks.push(self.heading("heading.stop_points"));
-            blocks.push(Block::Paragraph(self.word("text.stop_points")));
-        }
-        self.checklist(&mut blocks, Sheet::Landscaper, false);
-        job.sheet_blocks(Sheet::Landscaper, &mut blocks);
-        self.material_table(&mut blocks, Sheet::Landscaper);
-        self.cautions_block(&mut blocks, Sheet::Landscaper);
-        self.log_block(&mut blocks);
-        self.blanks(&mut blocks, &["blank.homeowner", "blank.exterior", "blank.checked_by"]);
-        blocks
-    }
-
-    fn exterior(&self, job: &Job<'_, '_>) -> Vec<Block> {
-        let mut blocks = Vec::new();
-        self.dangers(&mut blocks);
-        blocks.push(self.verdict());
-        self.owners_block(&mut blocks);
-        self.reasons(&mut blocks, Some(Verdict::ChangePlan));
-        self.water_block(&mut blocks, true);
-        self.suspects_block(&mut blocks, true);
-        self.ways_block(&mut blocks);
-        self.heights(&mut blocks);
-        self.limit_table(&mut blocks);
-        self.load_block(&mut blocks);
-        self.checklist(&mut blocks, Sheet::Exterior, false);
-        job.sheet_blocks(Sheet::Exterior, &mut blocks);
-        self.material_table(&mut blocks, Sheet::Exterior);
-        self.cautions_block(&mut blocks, Sheet::Exterior);
-        self.notes_block(&mut blocks);
-        self.rests_on(&mut blocks);
-        self.blanks(&mut blocks, &["blank.homeowner", "blank.hardscape", "blank.checked_by"]);
-        blocks
+        let what = [QuestionId::Stage, QuestionId::Feature, QuestionId::Cladding, QuestionId::Region];
+        let size = [("label.along_wall", QuestionId::FeatureLength), ("label.out_from_wall", QuestionId::FeatureDepth)];
+        let size = size
+            .into_iter()
+            .filter_map(|(label, id)| Some(format!("{} {}", said(id)?, self.content.word(label))))
+            .collect::<Vec<_>>()
+            .join(", ");
+        let what = what.into_iter().filter_map(said).chain(Some(size).filter(|size| !size.is_empty()));
+        let lines = [place.join(" · "), what.collect::<Vec<_>>().join(" · ")];
+        lines.into_iter().filter(|line| !line.is_empty()).collect()
     }
 
     pub(crate) fn verdict(&self) -> Block {
@@ -192,24 +192,28 @@ impl Assessment<'_> {
 
     /// What endangers people: it is said before the verdict.
     fn dangers(&self, blocks: &mut Vec<Block>) {
-        let found = self.found(true);
+        let found = self.found_by_id(true);
         if !found.is_empty() {
             blocks.push(self.heading("heading.danger"));
-            blocks.extend(found.into_iter().map(|(_, block)| block));
+            blocks.extend(found.into_iter().flat_map(|(_, id, block)| self.with_photos(&id, block)));
         }
     }
 
     /// Broken limits and findings, gravest first: those that endanger people, or the others.
-    fn found(&self, danger: bool) -> Vec<(Option<Verdict>, Block)> {
-        let mut found: Vec<(Option<Verdict>, Block)> = Vec::new();
+    pub(super) fn found(&self, danger: bool) -> Vec<(Option<Verdict>, Block)> {
+        self.found_by_id(danger).into_iter().map(|(verdict, _, block)| (verdict, block)).collect()
+    }
+
+    /// The same, each with the id of its limit or finding.
+    pub(super) fn found_by_id(&self, danger: bool) -> Vec<(Option<Verdict>, String, Block)> {
+        let mut found: Vec<(Option<Verdict>, String, Block)> = Vec::new();
         for (limit, clearance) in self.limits() {
             if limit.danger == danger
                 && limit.verdict.is_some()
                 && matches!(clearance.status, Status::Fails | Status::Close)
             {
                 let verdict = close_or(limit.verdict, clearance);
-                found.push((verdict, self.broken(limit, clearance)));
-                found.extend(self.photos_of(&limit.id).into_iter().map(|photo| (verdict, photo)));
+                found.push((verdict, limit.id.clone(), self.broken(limit, clearance)));
             }
         }
         for finding in self.held().filter(|finding| finding.danger == danger) {
@@ -221,17 +225,16 @@ impl Assessment<'_> {
                 body,
                 source: self.origin(&finding.origin),
             };
-            found.push((finding.verdict, block));
-            found.extend(self.photos_of(&finding.id).into_iter().map(|photo| (finding.verdict, photo)));
+            found.push((finding.verdict, finding.id.clone(), block));
         }
-        found.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
+        found.sort_by_key(|(verdict, ..)| std::cmp::Reverse(*verdict));
         found
     }
 
     /// What led to the verdict, besides what endangers people.
-    fn reasons(&self, blocks: &mut Vec<Block>, at_least: Option<Verdict>) {
-        let mut found = self.found(false);
-        found.retain(|(verdict, _)| at_least.is_none_or(|least| verdict.is_some_and(|v| v >= least)));
+    pub(super) fn reasons(&self, blocks: &mut Vec<Block>, at_least: Option<Verdict>) {
+        let mut found = self.found_by_id(false);
+        found.retain(|(verdict, ..)| at_least.is_none_or(|least| verdict.is_some_and(|v| v >= least)));
         if found.is_empty() {
             if at_least.is_none() && self.found(true).is_empty() {
                 blocks.push(self.heading("heading.findings"));
@@ -241,7 +244,7 @@ impl Assessment<'_> {
             return;
         }
         blocks.push(self.heading("heading.findings"));
-        blocks.extend(found.into_iter().map(|(_, block)| block));
+        blocks.extend(found.into_iter().flat_map(|(_, id, block)| self.with_photos(&id, block)));
     }
 
     fn mark(&self, verdict: Option<Verdict>) -> String {
@@ -280,7 +283,7 @@ impl Assessment<'_> {
         }
     }
 
-    fn limit_table(&self, blocks: &mut Vec<Block>) {
+    pub(super) fn limit_table(&self, blocks: &mut Vec<Block>) {
         let limits = self.limits();
         if limits.is_empty() {
             return;
@@ -308,51 +311,53 @@ impl Assessment<'_> {
         blocks.push(Block::Note(self.word("text.limits_note")));
     }
 
-    fn checklist(&self, blocks: &mut Vec<Block>, sheet: Sheet, with_who: bool) {
-        let mut phase = usize::MAX;
-        let mut checks: Vec<Check> = Vec::new();
-        let mut parts: Vec<Block> = Vec::new();
-        for task in self.tasks(Some(sheet)) {
-            if task.phase != phase {
-                if !checks.is_empty() {
-                    parts.push(Block::Checks(std::mem::take(&mut checks)));
-                }
-                phase = task.phase;
-                parts.push(Block::Paragraph(self.fill(&self.content.phases[phase].title)));
-            }
-            let mut check = self.check(task, with_who);
-            if sheet == Sheet::Landscaper {
-                // the crew's sheet has to stay short; the reasons stand on the homeowner's
-                check.because.clear();
-            }
-            checks.push(check);
+    /// The whole checklist of all readers, with who does what and why.
+    pub(super) fn checklist(&self, blocks: &mut Vec<Block>) {
+        let tasks: Vec<&Task> = self.tasks(None).collect();
+        if !tasks.is_empty() {
+            blocks.push(self.heading("heading.checklist"));
+            blocks.extend(self.by_phase(&tasks, |task| self.check(task, true)));
         }
-        if checks.is_empty() {
-            return;
-        }
-        parts.push(Block::Checks(checks));
-        blocks.push(self.heading("heading.checklist"));
-        blocks.extend(parts);
     }
 
-    fn check(&self, task: &Task, with_who: bool) -> Check {
+    /// Tasks under the titles of their phases.
+    pub(super) fn by_phase(&self, tasks: &[&Task], check: impl Fn(&Task) -> Check) -> Vec<Block> {
+        let phases = tasks.chunk_by(|a, b| a.phase == b.phase);
+        let blocks = phases.flat_map(|phase| {
+            let title = self.fill(&self.content.phases[phase[0].phase].title);
+            [Block::Subheading(title), Block::Checks(phase.iter().map(|task| check(task)).collect())]
+        });
+        blocks.collect()
+    }
+
+    /// A task without its reason, in whole sentences of so many letters.
+    pub(super) fn short_check(&self, task: &Task, length: usize) -> Check {
+        Check { text: sentences(&self.task_text(task), length), because: String::new(), ..self.check(task, false) }
+    }
+
+    /// What to do. The mark of a hold point says already that work stops.
+    pub(super) fn task_text(&self, task: &Task) -> String {
         let mut text = self.fill(&task.todo);
         if task.hold {
-            // the mark of a hold point says it already
             let stop = title_case(self.content.word("label.stop"));
             if text.starts_with(&format!("{stop}. ")) {
                 text.drain(..stop.len() + 2);
             }
         }
+        text
+    }
+
+    pub(super) fn check(&self, task: &Task, with_who: bool) -> Check {
         Check {
             who: if with_who { self.word(&format!("who.{}", task.who.word())) } else { String::new() },
-            text,
+            text: self.task_text(task),
             because: self.fill(&task.because),
             hold: task.hold,
+            blank: String::new(),
         }
     }
 
-    fn contractor(&self, blocks: &mut Vec<Block>) {
+    pub(super) fn contractor(&self, blocks: &mut Vec<Block>) {
         let mut first = true;
         for ask in self.asks() {
             if std::mem::take(&mut first) {
@@ -374,7 +379,7 @@ impl Assessment<'_> {
                 parts.push((self.word("label.follow_up"), vec![self.fill(&ask.follow_up)]));
             }
             parts.retain(|(_, lines)| !lines.is_empty());
-            blocks.push(Block::Question { ask: self.fill(&ask.ask), parts });
+            blocks.push(Block::Question { ask: self.fill(&ask.ask), parts, room: String::new() });
         }
     }
 
@@ -391,19 +396,19 @@ impl Assessment<'_> {
             if !call.because.is_empty() {
                 parts.push((self.word("label.why"), vec![self.fill(&call.because)]));
             }
-            blocks.push(Block::Question { ask: self.word(&format!("trade.{}", call.trade)), parts });
+            blocks.push(Block::Question {
+                ask: self.word(&format!("trade.{}", call.trade)),
+                parts,
+                room: String::new(),
+            });
         }
     }
 
-    pub(crate) fn cautions_block(&self, blocks: &mut Vec<Block>, sheet: Sheet) {
+    /// The cautions of a sheet, or all of them, with their sources.
+    pub(crate) fn cautions_block(&self, blocks: &mut Vec<Block>, sheet: Option<Sheet>) {
         let cautions: Vec<Block> = self
-            .cautions(Some(sheet))
-            .map(|c| {
-                // on the crew's sheet, what rests on practice needs no line of its own to say so
-                let bare = sheet == Sheet::Landscaper && c.origin.basis == Basis::Practice;
-                let source = if bare { String::new() } else { self.origin(&c.origin) };
-                Block::Caution { text: self.fill(&c.say), source }
-            })
+            .cautions(sheet)
+            .map(|c| Block::Caution { text: self.fill(&c.say), source: self.origin(&c.origin) })
             .collect();
         if !cautions.is_empty() {
             blocks.push(self.heading("heading.cautions"));
@@ -411,10 +416,29 @@ impl Assessment<'_> {
         }
     }
 
-    fn material_table(&self, blocks: &mut Vec<Block>, sheet: Sheet) {
+    /// The gravest cautions of a sheet, and how many there are besides: first those that hold for certain.
+    pub(super) fn few_cautions(&self, sheet: Sheet, most: usize) -> Vec<Block> {
+        let mut all: Vec<&Caution> = self.cautions(Some(sheet)).collect();
+        all.sort_by_key(|c| (!c.when.eval(&self.values).is_yes(), c.rank.unwrap_or(i64::MAX)));
+        let more = all.len().saturating_sub(most);
+        all.truncate(most);
+        if all.is_empty() {
+            return Vec::new();
+        }
+        let caution = |c: &Caution| Block::Caution { text: self.fill(&c.say), source: String::new() };
+        let mut blocks = vec![self.heading("heading.cautions")];
+        blocks.extend(all.into_iter().map(caution));
+        if more > 0 {
+            blocks.push(Block::Note(self.word_with("text.more_cautions", &[("count", &more.to_string())])));
+        }
+        blocks
+    }
+
+    /// Materials of a sheet, or all, with their rules and sources.
+    pub(super) fn material_table(&self, sheet: Option<Sheet>, blocks: &mut Vec<Block>) {
         let mut sources = Sources::default();
         let rows: Vec<Vec<String>> = self
-            .materials(Some(sheet))
+            .materials(sheet)
             .map(|m| {
                 let mark = sources.mark(self.origin(&m.origin));
                 vec![format!("{} [{mark}]", self.fill(&m.what)), self.fill(&m.limit)]
@@ -429,8 +453,50 @@ impl Assessment<'_> {
         blocks.push(sources.legend());
     }
 
+    /// The first rows of the same, in so many letters each, without sources.
+    pub(super) fn material_rows(&self, sheet: Sheet, most: usize, length: usize) -> Vec<Block> {
+        let all: Vec<&Material> = self.materials(Some(sheet)).collect();
+        if all.is_empty() {
+            return Vec::new();
+        }
+        let row = |m: &&Material| vec![self.fill(&m.what), sentences(&self.fill(&m.limit), length)];
+        let head = ["table.material", "table.rule"].map(|k| self.word(k)).to_vec();
+        let mut blocks = vec![self.heading("heading.materials")];
+        blocks.push(Block::Table { head, rows: all.iter().take(most).map(row).collect() });
+        if all.len() > most {
+            let count = (all.len() - most).to_string();
+            blocks.push(Block::Note(self.word_with("text.more_in_background", &[("count", &count)])));
+        }
+        blocks
+    }
+
+    /// The limits that are missed or too close to call, in figures; the gravest first.
+    pub(super) fn short_limits(&self, blocks: &mut Vec<Block>, most: usize) {
+        let mut limits: Vec<(&Limit, Clearance)> =
+            self.limits().into_iter().filter(|(_, c)| matches!(c.status, Status::Fails | Status::Close)).collect();
+        limits.sort_by_key(|(l, _)| std::cmp::Reverse((l.danger, l.verdict)));
+        if limits.is_empty() {
+            return;
+        }
+        let row = |(limit, clearance): &(&Limit, Clearance)| {
+            vec![
+                limit.what.clone(),
+                format!("{} {}", self.content.word(rule_word(limit)), self.show(limit.measure, limit.bound)),
+                self.measured(limit, *clearance),
+                self.status(limit, *clearance),
+            ]
+        };
+        let head = ["table.limit", "table.needs", "table.found", "table.result"].map(|k| self.word(k)).to_vec();
+        blocks.push(self.heading("heading.limits_missed"));
+        blocks.push(Block::Table { head, rows: limits.iter().take(most).map(row).collect() });
+        if limits.len() > most {
+            let count = (limits.len() - most).to_string();
+            blocks.push(Block::Note(self.word_with("text.more_in_background", &[("count", &count)])));
+        }
+    }
+
     /// The answers, and what was not sure.
-    fn rests_on(&self, blocks: &mut Vec<Block>) {
+    pub(super) fn rests_on(&self, blocks: &mut Vec<Block>) {
         let mut rows = Vec::new();
         let mut unsure = Vec::new();
         let spoken = self.spoken();
@@ -457,11 +523,6 @@ impl Assessment<'_> {
         let tolerance = self.content.per_reading.show(self.units);
         let basis = self.content.word(basis_word(self.content.tolerance_basis));
         blocks.push(Block::Note(self.word_with("text.tolerance_note", &[("tolerance", &tolerance), ("basis", basis)])));
-    }
-
-    fn blanks(&self, blocks: &mut Vec<Block>, keys: &[&str]) {
-        blocks.push(self.heading("heading.who_to_call"));
-        blocks.extend(keys.iter().map(|k| Block::Blank(self.word(k))));
     }
 }
 

@@ -7,13 +7,10 @@ use crate::names::DefinedId;
 use crate::wall::Fault;
 use crate::water::Start;
 
-/// How many suspects are shown to a homeowner, and to the trade that opens the wall.
-const FEW: usize = 3;
-
-const MANY: usize = 6;
-
 impl Assessment<'_> {
-    pub(crate) fn suspects_block(&self, blocks: &mut Vec<Block>, whole: bool) {
+    /// The likeliest suspects, so many of them, with the order in which to look and the hose test; `whole` tells what speaks for
+    /// each and what comes out and goes back.
+    pub(super) fn suspects_part(&self, blocks: &mut Vec<Block>, most: usize, whole: bool) {
         let all = self.suspects();
         // without a sign, and without anything to open or lift, there is nothing to look for
         let called_for =
@@ -21,10 +18,10 @@ impl Assessment<'_> {
         if all.is_empty() || !called_for {
             return;
         }
-        let shown = &all[..all.len().min(if whole { MANY } else { FEW })];
+        let shown = &all[..all.len().min(most)];
         blocks.push(self.heading("heading.suspects"));
         blocks.push(Block::Paragraph(self.word("text.suspects")));
-        blocks.push(Block::Numbered(shown.iter().map(|s| self.suspect_item(s)).collect()));
+        blocks.push(Block::Numbered(shown.iter().map(|s| self.suspect_item(s, whole)).collect()));
         if whole {
             let mut order: Vec<&Suspected<'_>> = shown.iter().collect();
             order.sort_by_key(|s| s.row.damage);
@@ -43,24 +40,32 @@ impl Assessment<'_> {
             blocks.push(self.heading("heading.remove"));
             blocks.push(remarks(remove));
         }
-        let scope: Vec<&Remark> = self.scope().collect();
-        if !scope.is_empty() {
-            blocks.push(self.heading("heading.scope"));
-            blocks.push(Block::Paragraph(self.word("text.scope")));
-            blocks.push(remarks(scope));
+        if whole {
+            self.scope_remarks(blocks, usize::MAX);
         }
     }
 
-    fn suspect_item(&self, suspected: &Suspected<'_>) -> ListItem {
+    /// How the work may grow once the wall is open.
+    pub(super) fn scope_remarks(&self, blocks: &mut Vec<Block>, most: usize) {
+        let scope: Vec<&Remark> = self.scope().take(most).collect();
+        if !scope.is_empty() {
+            blocks.push(self.heading("heading.scope"));
+            blocks.push(Block::Paragraph(self.word("text.scope")));
+            let item = |r: &&Remark| ListItem { text: self.fill(&r.say), lines: Vec::new() };
+            blocks.push(Block::Numbered(scope.iter().map(item).collect()));
+        }
+    }
+
+    fn suspect_item(&self, suspected: &Suspected<'_>, whole: bool) -> ListItem {
         let mut lines = Vec::new();
-        if let (Some(start), Some(path)) = (suspected.row.start, &suspected.path) {
+        if let (true, Some(start), Some(path)) = (whole, suspected.row.start, &suspected.path) {
             lines.push(self.way_in_words(start, path));
         }
         let said = |list: &[&Evidence]| list.iter().map(|e| self.fill(&e.say)).collect::<Vec<_>>().join(" ");
         if !suspected.speaks_for.is_empty() {
             lines.push(self.word_with("suspect.for", &[("list", &said(&suspected.speaks_for))]));
         }
-        if !suspected.speaks_against.is_empty() {
+        if whole && !suspected.speaks_against.is_empty() {
             lines.push(self.word_with("suspect.against", &[("list", &said(&suspected.speaks_against))]));
         }
         lines.push(self.word_with("suspect.look", &[("look", &self.fill(&suspected.row.look))]));

@@ -45,9 +45,12 @@ impl Assessment<'_> {
         self.after_block(blocks);
     }
 
-    /// The one way that a crew has to know: that of the water behind the cladding.
+    /// The one way that has to be known where there is little room: one that goes wrong, before any that does not; of these
+    /// that of the water behind the cladding.
     pub(crate) fn water_line(&self, blocks: &mut Vec<Block>) {
-        let Some(way) = self.water_ways().into_iter().find(|w| w.start == Start::Behind) else { return };
+        let mut ways = self.water_ways();
+        ways.sort_by_key(|w| (is_fine(w.start, w.path.end), w.start != Start::Behind));
+        let Some(way) = ways.into_iter().next() else { return };
         let mut text = self.way_in_words(way.start, &way.path);
         if let Some(wrong) = self.wrong_in_words(&way) {
             text.push(' ');

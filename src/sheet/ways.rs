@@ -16,4 +16,16 @@ impl Assessment<'_> {
         let head = ["table.way", "table.takes", "table.costs"].map(word).to_vec();
         blocks.push(Block::Table { head, rows: ways.iter().map(row).collect() });
     }
+
+    /// The same without what it costs elsewhere.
+    pub(super) fn short_ways(&self, blocks: &mut Vec<Block>) {
+        let ways = self.ways();
+        if ways.is_empty() {
+            return;
+        }
+        let row = |way: &Way| vec![self.word(&format!("way.{}", way.kind.word())), self.way_takes(way)];
+        let head = ["table.way", "table.takes"].map(|key| self.word(key)).to_vec();
+        blocks.push(self.heading("heading.ways"));
+        blocks.push(Block::Table { head, rows: ways.iter().map(row).collect() });
+    }
 }

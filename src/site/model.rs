@@ -187,7 +187,8 @@ impl Site {
 
     /// Whether a line along the wall is said to vary, or may, and nobody measured how. What is built into the house
     /// is taken to be level.
-    fn may_vary(&self, level: Level) -> bool {
+    #[must_use]
+    pub fn may_vary(&self, level: Level) -> bool {
         matches!(level, Level::Finish | Level::Ground | Level::Exit)
             && self.level_change != LevelChange::None
             && self.along.iter().all(|(known, _)| *known != level)

@@ -241,8 +241,8 @@ enum LengthUnit {
 impl LengthUnit {
     fn named(word: &str) -> Option<Self> {
         Some(match word {
-            "'" | "ft" | "foot" | "feet" => LengthUnit::Foot,
-            "\"" | "in" | "inch" | "inches" | "''" => LengthUnit::Inch,
+            "'" | "ft" | "foot" | "feet" | "pie" | "pies" => LengthUnit::Foot,
+            "\"" | "in" | "inch" | "inches" | "''" | "pulg" | "pulgada" | "pulgadas" => LengthUnit::Inch,
             "m" | "metre" | "metres" | "meter" | "meters" => LengthUnit::Metre,
             "cm" | "centimetre" | "centimetres" | "centimeter" | "centimeters" => LengthUnit::Centimetre,
             "mm" | "millimetre" | "millimetres" | "millimeter" | "millimeters" => LengthUnit::Millimetre,

@@ -18,7 +18,7 @@ pub fn when_whole() -> MutexGuard<'static, ()> {
 ///
 /// # Errors
 /// What the system says, in words that name no passing file.
-pub fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
+pub fn write_whole(path: &Path, whole: impl AsRef<[u8]>) -> std::io::Result<()> {
     use std::io::{Error, ErrorKind};
     let _writing = when_whole();
     let path = path.canonicalize().unwrap_or_else(|_| path.to_owned());
@@ -43,7 +43,7 @@ pub fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
     }
     // the library's messages name the passing file, which helps nobody
     let mut file = builder.tempfile_in(folder).map_err(|e| Error::from(e.kind()))?;
-    file.write_all(text.as_bytes()).map_err(|e| Error::from(e.kind()))?;
+    file.write_all(whole.as_ref()).map_err(|e| Error::from(e.kind()))?;
     file.as_file().sync_all()?;
     file.persist(&path).map_err(|e| e.error)?;
     Ok(())

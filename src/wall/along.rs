@@ -98,24 +98,45 @@ impl Line {
         best.unwrap_or(Closest { up: Length::ZERO, at: Length::ZERO })
     }
 
+    /// The same line so much lower everywhere.
+    #[must_use]
+    pub fn lowered(&self, by: Length) -> Line {
+        Line { points: self.points.iter().map(|(at, height)| (*at, *height - by)).collect() }
+    }
+
     /// Over what length of the wall this line stands less than `need` above `lower`.
     #[must_use]
     pub fn short_over(&self, lower: &Line, need: Length, length: Length) -> Length {
+        let stretches = self.short_stretches(lower, need, length);
+        stretches.into_iter().fold(Length::ZERO, |total, (from, to)| total + (to - from))
+    }
+
+    /// The stretches of the wall over which this line stands less than `need` above `lower`: where each begins and
+    /// ends, from left to right.
+    #[must_use]
+    pub fn short_stretches(&self, lower: &Line, need: Length, length: Length) -> Vec<(Length, Length)> {
         let offsets = self.breaks(lower, length);
-        let mut total = 0;
+        let mut found: Vec<(Length, Length)> = Vec::new();
         for pair in offsets.windows(2) {
             let (from, to) = (pair[0], pair[1]);
             let short = |at: Length| (need - self.at(at).above(lower.at(at))).steps();
             let (a, b, run) = (short(from), short(to), (to - from).steps());
-            total += match (a > 0, b > 0) {
-                (true, true) => run,
-                (false, false) => 0,
-                // the part of the stretch on the short side of the crossing
-                (true, false) => divide(i128::from(run) * i128::from(a), i128::from(a) - i128::from(b)),
-                (false, true) => divide(i128::from(run) * i128::from(b), i128::from(b) - i128::from(a)),
+            // of a stretch that is short at one end only, the part on the short side of the crossing
+            let part = |of: i64, other: i64| {
+                Length::from_steps(divide(i128::from(run) * i128::from(of), i128::from(of) - i128::from(other)))
             };
+            let (begin, end) = match (a > 0, b > 0) {
+                (true, true) => (from, to),
+                (false, false) => continue,
+                (true, false) => (from, from + part(a, b)),
+                (false, true) => (to - part(b, a), to),
+            };
+            match found.last_mut() {
+                Some((_, last)) if *last == begin => *last = end,
+                _ => found.push((begin, end)),
+            }
         }
-        Length::from_steps(total)
+        found
     }
 }
 

@@ -146,6 +146,11 @@ impl Assembly<'_> {
         if let (true, Some(floor)) = (is_open, joint_floor) {
             add(Part::Fill, block(ZERO, beside.max(bottom), inner, floor));
         }
+        let bent = self.pieces.iter().find(|p| p.part == Part::Flashing).filter(|_| spec.opened.is_some());
+        if let Some([_, bend, lip]) = bent.map(|p| &p.line[..]) {
+            let up = |at: &Point| Point { x: at.x, y: at.y + INCH };
+            add(Part::EndDam, vec![*bend, *lip, up(lip), up(bend)]);
+        }
         if !self.at.leaks && spec.opened.is_none() {
             let corner = |out, up| Point { x: inner + out, y: spec.finish + up };
             add(Part::Closure, vec![corner(ZERO, ZERO), corner(x(16), ZERO), corner(ZERO, x(32))]);
@@ -325,7 +330,7 @@ fn depth(part: Part) -> u8 {
         Part::Void | Part::Gap | Part::BesideFoundation => 2,
         Part::Foundation | Part::Backing => 3,
         Part::Framing | Part::Wood | Part::Ledge => 4,
-        Part::Foam => 5,
+        Part::Foam | Part::EndDam => 5,
         Part::Cladding | Part::Coat | Part::Masonry | Part::Trim => 6,
         Part::Threshold => 7,
         Part::Finish => 8,

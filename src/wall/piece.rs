@@ -30,6 +30,8 @@ pub enum Part {
     Barrier,
     /// A bent flashing.
     Flashing,
+    /// The turned-up end of a flashing, seen beyond the section.
+    EndDam,
     /// A weep screed.
     Screed,
     /// The end of a roof flashing at the wall.

@@ -21,6 +21,8 @@ pub struct Shown {
     pub outline: Vec<Point>,
     /// Where it ends for want of a measure, if nobody knows where it ends.
     pub unsure: Option<Point>,
+    /// Whether it is planned at a height that is not allowed: nothing that anybody may build.
+    pub rejected: bool,
 }
 
 /// Which side of something a height is.
@@ -32,6 +34,23 @@ pub enum Side {
     Underside,
 }
 
+/// What a height in a picture is to whoever builds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Kind {
+    /// A height that was measured or planned.
+    Known,
+    /// The height to build to, or the highest that is allowed: the one that counts.
+    Keep,
+    /// No higher than this; what is not known yet may ask for less.
+    AtMost,
+    /// A height that is not allowed.
+    Rejected,
+    /// Nobody knows this height: it is drawn somewhere.
+    Unknown,
+    /// No height: the name of a part, at the place where it is told.
+    Name(Point),
+}
+
 /// A height that matters, as a line with a name.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Mark {
@@ -39,6 +58,8 @@ pub struct Mark {
     pub y: Length,
     /// Which side of what it names.
     pub side: Side,
+    /// What it is.
+    pub kind: Kind,
     /// Its name and figure.
     pub label: String,
 }
@@ -90,9 +111,24 @@ pub struct View {
     pub foot_known: bool,
     /// What is known of the work below its surface.
     pub under: Under,
+    /// Whether the work is planned at a height that is not allowed.
+    pub rejected: bool,
+    /// Other heights that have to be in the picture.
+    pub also: Vec<Length>,
+    /// What of the wall is shown, if not the heights decide it.
+    pub frame: Option<Frame>,
     /// A drop's way over the pieces, corner by corner, and whether the water has left the wall there. What only catches water, and is
     /// nothing to be seen, is shown if the drop ends there.
     pub way: Option<(Vec<(Part, Point)>, bool)>,
+}
+
+/// The corners of what is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Frame {
+    /// Lower left.
+    pub low: Point,
+    /// Upper right.
+    pub high: Point,
 }
 
 /// A section.
@@ -115,10 +151,14 @@ pub struct CrossSection {
 }
 
 /// How far out the picture goes, and how much it shows above and below the heights.
-const OUT: Length = Length::inches(36);
-const AROUND: Length = Length::inches(6);
+const OUT: Length = Length::inches(30);
+const AROUND: Length = Length::inches(4);
+/// What is seen below the layers of the work.
+const UNDER: Length = Length::inches(2);
 const COMES_IN: Length = Length::inches(3);
 const BESIDE_STEPS: Length = Length::inches(14);
+/// How far above and below what decides another height may lie and still be in the picture.
+const REACH: Length = Length::inches(20);
 
 impl Heights {
     fn known(&self) -> impl Iterator<Item = Length> {
@@ -127,35 +167,34 @@ impl Heights {
 }
 
 impl CrossSection {
-    /// Frames a wall. Nothing if fewer than two heights are known.
+    /// Frames a wall. Nothing if no height is known.
     #[must_use]
     pub fn of(wall: &Assembly<'_>, view: &View) -> Option<CrossSection> {
-        let View { known, foot_known, under, way } = view;
-        if known.known().count() < 2 {
-            return None;
-        }
+        let View { known, foot_known, under, way, .. } = view;
+        known.known().next()?;
         let corners = way.as_ref().map_or(&[][..], |(corners, _)| corners);
-        let (top, bottom) = (known.known().max()? + AROUND, known.known().min()? - AROUND);
-        // where a drop ends is never cut off
-        let bottom = corners.last().map_or(bottom, |(_, end)| bottom.min(end.y - AROUND));
-        let low = Point { x: -FOUNDATION, y: bottom };
-        let right = wall.spec.steps.map_or(OUT, |s| (s.landing + s.run() + BESIDE_STEPS).max(OUT));
-        let high = Point { x: right, y: top };
+        let Frame { low, high } = view.frame.unwrap_or_else(|| frame(wall, view, corners));
         // logs end at the exit, a wall of masonry goes on into the ground
         let foot_known = *foot_known && (wall.spec.core != Core::Logs || known.exit.is_some());
         let mut pieces = Vec::new();
+        let mut asked = false;
         for body in wall.bodies(under) {
             let part = body.part;
             let catches = matches!(part, Part::BesideFoundation | Part::RoofEnd);
-            if known.finish.is_none() && is_work(part) || catches && !corners.iter().any(|(on, _)| *on == part) {
+            if catches && !corners.iter().any(|(on, _)| *on == part) {
                 continue;
             }
             let inside = |at: &Point| low.x < at.x && at.x < high.x && low.y < at.y && at.y < high.y;
-            let unsure = unsure(&body, known, foot_known).filter(inside);
+            let mut ends = unsure(&body, known, foot_known).filter(inside);
+            if matches!(part, Part::Finish | Part::Layer(_)) {
+                // one question mark is enough for all of the work
+                ends = ends.filter(|_| !asked);
+                asked |= ends.is_some();
+            }
             let outline = clip_outline(&body.outline, low, high);
             let line = clip_line(&body.line, low, high);
             if !outline.is_empty() || !line.is_empty() {
-                pieces.push(Shown { part, line, outline, unsure });
+                pieces.push(Shown { part, line, outline, unsure: ends, rejected: view.rejected && is_work(part) });
             }
         }
         let mut faces: Vec<Length> = wall.faces().into_iter().filter(|x| low.x < *x && *x < high.x).collect();
@@ -165,17 +204,45 @@ impl CrossSection {
         Some(CrossSection { pieces, faces, marks: Vec::new(), dimensions: Vec::new(), drop, low, high })
     }
 
+    /// Whether a height lies in the picture.
+    #[must_use]
+    pub fn shows(&self, mark: &Mark) -> bool {
+        self.low.y <= mark.y && mark.y <= self.high.y
+    }
+
     /// Adds a height with its name; they are kept from the top down.
-    pub fn mark(&mut self, y: Length, side: Side, label: String) {
-        self.marks.push(Mark { y, side, label });
+    pub fn mark(&mut self, mark: Mark) {
+        self.marks.push(mark);
         self.marks.sort_by_key(|m| std::cmp::Reverse(m.y));
     }
 }
 
+/// What of a wall is shown: what decides, with the heights near it. What lies farther off has an arrow at the edge.
+fn frame(wall: &Assembly<'_>, view: &View, corners: &[(Part, Point)]) -> Frame {
+    let (spec, known) = (wall.spec, &view.known);
+    let core = || [spec.exit_now(), spec.finish].into_iter().chain(view.also.iter().copied());
+    let fold = |list: &mut dyn Iterator<Item = Length>, of: fn(Length, Length) -> Length| list.fold(spec.finish, of);
+    let (top, bottom) = (fold(&mut core(), Length::max), fold(&mut core(), Length::min));
+    let near = |y: &Length| *y <= top + REACH && *y >= bottom - REACH;
+    let (highest, lowest) = (
+        fold(&mut core().chain(known.known().filter(near)), Length::max),
+        fold(&mut core().chain(known.known().filter(near)), Length::min),
+    );
+    let steps = spec.steps.filter(|steps| steps.risers > 0);
+    // steps go down to the ground
+    let lowest = if steps.is_some() { lowest.min(spec.ground) } else { lowest };
+    let layers = view.under.layers.iter().fold(Length::ZERO, |sum, layer| sum + *layer);
+    let below = (lowest - AROUND).min(spec.finish - layers.min(REACH) - UNDER);
+    // where a drop ends is never cut off
+    let below = corners.last().map_or(below, |(_, end)| below.min(end.y - AROUND));
+    let right = spec.steps.map_or(OUT, |s| (s.landing + s.run() + BESIDE_STEPS).max(OUT));
+    Frame { low: Point { x: -FOUNDATION, y: below }, high: Point { x: right, y: highest + AROUND } }
+}
+
 /// What is there only because of the work.
 fn is_work(part: Part) -> bool {
-    use Part::{BesideFoundation, Closure, Drain, Fill, Finish, Gap, Layer, OldSlab, Void};
-    matches!(part, Finish | Layer(_) | OldSlab | Closure | Drain | Gap | Void | Fill | BesideFoundation)
+    use Part::{Closure, Drain, Finish, Gap, Layer, Void};
+    matches!(part, Finish | Layer(_) | Closure | Drain | Gap | Void)
 }
 
 /// The end of a piece that nobody knows: in the middle of its lower side, of the ground in the middle of its top.
@@ -186,12 +253,17 @@ fn unsure(body: &Body, known: &Heights, foot_known: bool) -> Option<Point> {
         Part::Cladding | Part::Coat => foot_known && known.exit.is_some(),
         Part::Masonry => foot_known || body.line.is_empty(),
         Part::Ground => known.ground.is_some(),
+        Part::Finish | Part::Layer(_) => known.finish.is_some() || outline.is_empty(),
         _ => true,
     };
     if is_known {
         return None;
     }
-    let end = if part == Part::Ground { outline.iter().map(|p| p.y).max() } else { outline.iter().map(|p| p.y).min() }?;
+    let end = if matches!(part, Part::Ground | Part::Finish | Part::Layer(_)) {
+        outline.iter().map(|p| p.y).max()
+    } else {
+        outline.iter().map(|p| p.y).min()
+    }?;
     let mut along = outline.iter().filter(|p| p.y == end).map(|p| p.x);
     let first = along.next()?;
     let last = along.next_back().unwrap_or(first);

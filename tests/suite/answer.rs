@@ -32,7 +32,7 @@ fn visits() -> impl Iterator<Item = (String, Answers, Units)> {
 
 fn shown(stretches: &Stretches<'_>, detail: Detail, width: usize) -> String {
     let cover = Cover { date: "2026-06-02".to_owned(), lang: "en".to_owned() };
-    let marks = Marks { stop: "STOP".to_owned() };
+    let marks = Marks { stop: "STOP".to_owned(), ..Marks::default() };
     screen(&stretches.answer(&cover, detail, ""), &marks, TextStyle { width, bold: false, plain: false }, false)
 }
 

@@ -42,7 +42,7 @@ fn documents(assessment: &Assessment<'_>, lang: &str) -> Vec<(&'static str, Docu
 }
 
 fn marks(content: &Content) -> Marks {
-    Marks { stop: content.word("label.stop").to_owned() }
+    Marks { stop: content.word("label.stop").to_owned(), ..Marks::default() }
 }
 
 /// What must not stand in a text that people read: a place that was not filled in, the key of a word, an id, a value

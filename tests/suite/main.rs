@@ -35,6 +35,7 @@ mod order;
 mod outputs;
 mod outside;
 mod page;
+mod photos;
 mod plain;
 mod plan;
 mod promises;

@@ -4,7 +4,7 @@ use crate::support::{CONTENT, scenarios, top, visit};
 use proptest::prelude::*;
 use std::path::PathBuf;
 use wallfoot::flow::Answers;
-use wallfoot::render::{drawing, svg};
+use wallfoot::render::{Size, drawing, svg};
 use wallfoot::sheet::Picture;
 use wallfoot::units::{Length, Slope, Units};
 use wallfoot::wall::{
@@ -271,7 +271,7 @@ fn in_frame(text: &str) -> Result<(), String> {
 fn the_vector_picture_stays_in_its_frame() {
     assert!(in_frame("<svg viewBox=\"0 0 10 10\"><polygon points=\"1,1 2,11\"/>").is_err());
     let seen = pictures(|name, picture| {
-        let held = in_frame(&svg(picture));
+        let held = in_frame(&svg(picture, Size::Full));
         assert!(held.is_ok(), "{name}: {held:?}");
     });
     assert!(seen > 15);
@@ -487,7 +487,7 @@ proptest! {
                     prop_assert!(line.chars().count() <= width, "{line}");
                 }
             }
-            if let Err(why) = in_frame(&svg(&picture)) { prop_assert!(false, "{why} {wall:?}"); }
+            if let Err(why) = in_frame(&svg(&picture, Size::Full)) { prop_assert!(false, "{why} {wall:?}"); }
             prop_assert!(section.faces.windows(2).all(|pair| pair[0] < pair[1]), "{:?}", section.faces);
             for at in section.drop.iter().flat_map(|drop| &drop.line) {
                 let held = section.pieces.iter().any(|piece| lies_on(*at, &piece.line));

@@ -79,7 +79,7 @@ pub(crate) fn sheet(assessment: &Assessment<'_>, sheet: Sheet, date: &str) -> St
 
 /// A document as text, 80 columns.
 pub(crate) fn text_of(document: &Document) -> String {
-    let marks = Marks { stop: CONTENT.word("label.stop").to_owned() };
+    let marks = Marks { stop: CONTENT.word("label.stop").to_owned(), ..Marks::default() };
     text(document, &marks, TextStyle { width: 80, bold: false, plain: false })
 }
 

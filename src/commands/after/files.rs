@@ -2,9 +2,9 @@
 
 use super::{Desk, Went};
 use crate::commands::error::CommandError;
+use crate::commands::hand_over::file_name;
 use crate::commands::output::{FormatArg, SheetArg, Target, print, rendered};
 use crate::commands::outside::{display_is_likely, open_file, say, width};
-use crate::commands::written::Format;
 use crate::interview::Picked;
 use crate::render::drawing;
 use std::path::PathBuf;
@@ -12,11 +12,12 @@ use std::path::PathBuf;
 impl Desk<'_, '_> {
     /// Writes a sheet, or all, as pages beside the visit, and opens the one that was asked for.
     pub(super) fn write_sheets(&mut self) -> Result<Went<()>, CommandError> {
-        const SHEETS: [(&str, SheetArg); 4] = [
+        const SHEETS: [(&str, SheetArg); 5] = [
             ("menu.sheet_homeowner", SheetArg::Homeowner),
             ("menu.sheet_landscaper", SheetArg::Landscaper),
             ("menu.sheet_exterior", SheetArg::Exterior),
             ("menu.sheet_agreement", SheetArg::Agreement),
+            ("menu.sheet_background", SheetArg::Background),
         ];
         let mut items: Vec<String> = SHEETS.iter().map(|(key, _)| self.word(key)).collect();
         items.push(self.word("menu.sheet_all"));
@@ -45,12 +46,11 @@ impl Desk<'_, '_> {
 
     fn write_sheet(&self, sheet: SheetArg) -> Result<PathBuf, CommandError> {
         let session = &self.session;
-        let stem = session.path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned());
-        let path = session.path.with_file_name(format!("{stem}-{}.{}", sheet.word(), Format::Html.ending()));
+        let path = session.path.with_file_name(file_name(session.path, sheet, FormatArg::Html));
         let target = Target::new(Some(FormatArg::Html), Some(&path), FormatArg::Html, session.path)?;
         let cover = session.global.cover(session.date());
         let stretches = session.assessed_for_a_sheet()?;
-        target.deliver(&rendered(&stretches, sheet, target.form, &cover, session.global, false)?, session.global)?;
+        target.deliver(rendered(&stretches, sheet, &target, None, &cover, session.global)?, session.global)?;
         Ok(path)
     }
 

@@ -1,0 +1,133 @@
+//! The sheet of the trade that opens and closes the wall.
+
+use super::document::{Block, Check};
+use super::room::{FOOT, HEAD, PAGE, Room, first_that_fits};
+use super::sheets::{MOST_CAUTIONS, Parts};
+use crate::content::{Sheet, Task, Verdict};
+
+/// How much of it is told.
+#[derive(Clone, Copy)]
+struct Depth {
+    /// Whether reasons stand with tasks, and what speaks for a suspect.
+    whole: bool,
+    /// Letters of a task.
+    letters: usize,
+    /// Suspects.
+    suspects: usize,
+    /// Rows of a table.
+    rows: usize,
+}
+
+impl Depth {
+    /// From all of it down to the least.
+    const ALL: [Depth; 7] = {
+        let whole = Depth { whole: true, letters: 400, suspects: 6, rows: 14 };
+        let bare = Depth { whole: false, letters: 400, suspects: 4, rows: 12 };
+        [
+            whole,
+            Depth { suspects: 4, rows: 10, letters: 300, ..whole },
+            bare,
+            Depth { letters: 220, suspects: 3, rows: 10, ..bare },
+            Depth { letters: 140, suspects: 3, rows: 8, ..bare },
+            Depth { letters: 90, suspects: 2, rows: 6, ..bare },
+            Depth { letters: 50, suspects: 2, rows: 4, ..bare },
+        ]
+    };
+}
+
+impl Parts<'_, '_> {
+    pub(super) fn exterior(&self) -> Vec<Block> {
+        if self.verdicts().all(|v| v == Verdict::GoAhead) {
+            return self.nothing_to_open();
+        }
+        let mut blocks = self.scope_page();
+        blocks.push(Block::Page);
+        // a picture that does not fit at the foot of a page leaves a part of it empty
+        let room = PAGE.times(3.0).less(FOOT).less(Room::lines(12.0));
+        blocks.extend(first_that_fits(Depth::ALL, room, |depth| self.rest(depth)));
+        blocks
+    }
+
+    /// One page where nothing speaks for opening the wall.
+    fn nothing_to_open(&self) -> Vec<Block> {
+        let a = self.of;
+        let tasks: Vec<&Task> = a.tasks(Some(Sheet::Exterior)).collect();
+        first_that_fits([300, 200, 140, 100, 76], PAGE.less(HEAD).less(FOOT), |length| {
+            let headline = a.headline();
+            let mut blocks = vec![a.verdict()];
+            blocks.extend(a.why_in_words(headline.as_ref()).map(Block::Paragraph));
+            blocks.extend(a.pictures());
+            if length > 100 {
+                a.short_limits(&mut blocks, 4);
+            }
+            if !tasks.is_empty() {
+                blocks.push(a.heading("heading.checklist"));
+                blocks.extend(a.by_phase(&tasks, |task| a.short_check(task, length)));
+            }
+            blocks.extend(a.few_cautions(Sheet::Exterior, 2));
+            self.names(&mut blocks);
+            blocks
+        })
+    }
+
+    /// What is to be done, in figures, where work stops, and how long it takes.
+    fn scope_page(&self) -> Vec<Block> {
+        let a = self.of;
+        let stops: Vec<&Task> = a.tasks(Some(Sheet::Exterior)).filter(|t| t.hold).collect();
+        let layouts = [(300, 5), (200, 4), (140, 4), (100, 3), (76, 3), (40, 2)];
+        first_that_fits(layouts, PAGE.less(HEAD), |(length, reasons)| {
+            let headline = a.headline();
+            let mut blocks = self.danger_blocks(length);
+            blocks.push(a.verdict());
+            blocks.extend(self.stretch_table(if length > 100 { 6 } else { 3 }));
+            let list: Vec<String> = a.short_reasons().into_iter().take(reasons).collect();
+            if !list.is_empty() {
+                blocks.push(Block::Paragraph(a.word_with("text.because_of", &[("list", &list.join("; "))])));
+            }
+            blocks.extend(headline.as_ref().map(|h| Block::Figure(a.headline_in_words(h))));
+            a.short_ways(&mut blocks);
+            self.job.scope(&mut blocks);
+            a.scope_remarks(&mut blocks, if length > 140 { 6 } else { 3 });
+            if !stops.is_empty() {
+                blocks.push(a.heading("heading.stop_points"));
+                blocks.push(Block::Checks(stops.iter().map(|task| a.short_check(task, length)).collect()));
+            }
+            blocks
+        })
+    }
+
+    /// The section as it has to be afterwards with the joint, where the water goes, on built work where it may get in; quantities and
+    /// the checklist; material, weather, dangers and names.
+    fn rest(&self, depth: Depth) -> Vec<Block> {
+        let a = self.of;
+        let tasks: Vec<&Task> = a.tasks(Some(Sheet::Exterior)).filter(|t| !t.hold).collect();
+        let mut blocks = a.pictures();
+        blocks.extend(a.joint_picture());
+        if depth.whole {
+            a.water_block(&mut blocks, false);
+        } else {
+            blocks.push(a.heading("heading.water"));
+            a.water_line(&mut blocks);
+        }
+        a.suspects_part(&mut blocks, depth.suspects, depth.whole);
+        self.job.exterior_quantities(&mut blocks, depth.rows);
+        if !tasks.is_empty() {
+            blocks.push(a.heading("heading.checklist"));
+            blocks.extend(a.by_phase(&tasks, |task| {
+                let check = a.short_check(task, depth.letters);
+                if depth.whole { Check { because: a.fill(&task.because), ..check } } else { check }
+            }));
+        }
+        blocks.extend(a.material_rows(Sheet::Exterior, depth.rows, depth.letters));
+        a.short_limits(&mut blocks, depth.rows);
+        blocks.extend(a.few_cautions(Sheet::Exterior, MOST_CAUTIONS));
+        self.names(&mut blocks);
+        blocks
+    }
+
+    fn names(&self, blocks: &mut Vec<Block>) {
+        let keys = ["blank.homeowner", "blank.hardscape", "blank.checked_by"];
+        blocks.push(self.of.heading("heading.who_to_call"));
+        blocks.push(Block::Signatures(keys.iter().map(|key| self.of.word(key)).collect()));
+    }
+}
