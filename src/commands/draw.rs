@@ -80,7 +80,7 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
             DrawFormat::Text => elevation_text(&picture, columns, global.plain_look()),
             DrawFormat::Svg => elevation_svg(&picture),
         };
-        return target.deliver(harmless(&text).into_owned(), global);
+        return target.deliver(&text, global);
     }
     let picture = match &args.at {
         None if args.joint => Some(assessment.picture_joint().ok_or(CommandError::NothingAfter)?),

@@ -405,7 +405,7 @@ pub(super) enum ImageError {
     #[error("it is no JPEG or PNG picture of at most 16,000 pixels a side; save a copy as one")]
     Format,
     /// This program was built without the feature that reads pictures.
-    #[cfg_attr(feature = "photos", allow(dead_code))] // there only where it can be told
+    #[cfg_attr(feature = "photos", allow(dead_code))] // told only where it is so
     #[error("this wallfoot was built without pictures; build it with `--features photos`")]
     NotBuilt,
 }

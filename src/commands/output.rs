@@ -298,6 +298,7 @@ fn json(stretches: &Stretches<'_>, cover: &Cover) -> serde_json::Result<String> 
     outside::json(&report)
 }
 
+/// Renders a document about a visit: with the head of the user's sheets, and with its photographs where it is a page.
 pub(super) fn document_as(
     document: &Document,
     look: OutputLook,
@@ -308,7 +309,6 @@ pub(super) fn document_as(
     document_marked(document, look, assessment, &marks(assessment.content), global, to_screen)
 }
 
-/// Renders a document about a visit: with the head of the user's sheets, and with its photographs where it is a page.
 fn document_marked(
     document: &Document,
     look: OutputLook,
@@ -317,12 +317,12 @@ fn document_marked(
     global: &Global,
     to_screen: bool,
 ) -> Result<Made<'static>, CommandError> {
-    let content = assessment.content;
-    let document = &mut Document { letterhead: global.letterhead(content), ..document.clone() };
-    images::each_once(document);
+    let mut document = Document { letterhead: global.letterhead(assessment.content), ..document.clone() };
+    images::each_once(&mut document);
     if matches!(look, OutputLook::Html | OutputLook::Pdf(_)) {
-        images::embed(document, content);
+        images::embed(&mut document, assessment.content);
     }
+    let document = &document;
     Ok(match look {
         OutputLook::Pdf(paper) => {
             let paper = paper.unwrap_or_else(|| paper_in(assessment));

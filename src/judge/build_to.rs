@@ -2,6 +2,7 @@
 
 use super::lowering::Lowered;
 use super::model::Assessment;
+use super::ways::WayKind;
 use crate::content::Verdict;
 use crate::flow::Value;
 use crate::site::FactId;
@@ -21,16 +22,16 @@ pub struct BuildTo {
 }
 
 impl Assessment<'_> {
-    /// What becomes of the finish: the figure is that of [`Assessment::headline`].
+    /// What becomes of the finish: the figure is that of [`Assessment::headline`], if that has one.
     #[must_use]
     pub fn build_to(&self) -> BuildTo {
         if self.settled.verdict == Verdict::GoAhead {
             let state = if self.site.is_built() { FinishState::Stays } else { FinishState::Build };
             return BuildTo { state, lower: None, settled: true };
         }
-        let lower = match self.lowered_for_room() {
-            Lowered::By(by) | Lowered::ByWithSteps(by) if by > Length::ZERO => Some(by),
-            _ => None,
+        let (lower, then) = match self.lowered_for_room() {
+            Lowered::By(by) | Lowered::ByWithSteps(by) if by > Length::ZERO => (Some(by), self.settled.verdict),
+            _ => self.lower_that_betters().map_or((None, self.settled.verdict), |(by, then)| (Some(by), then)),
         };
         let asks_more = self.lowering.is_some_and(|lowering| !lowering.exit_known);
         // behind boards that the wall does not see, it is the ground that covers
@@ -39,7 +40,17 @@ impl Assessment<'_> {
         BuildTo {
             state: if too_high { FinishState::Rejected } else { FinishState::Open },
             lower,
-            settled: lower.is_some() && self.settled.verdict != Verdict::FindOutFirst && !asks_more,
+            settled: lower.is_some() && ![self.settled.verdict, then].contains(&Verdict::FindOutFirst) && !asks_more,
         }
+    }
+
+    /// How far the surface has to go down where no limit with a verdict asks for it: what advice and findings ask for, if the
+    /// verdict is milder then; and that verdict. It was tried out.
+    fn lower_that_betters(&self) -> Option<(Length, Verdict)> {
+        let way = self.ways().into_iter().find(|way| matches!(way.kind, WayKind::Lower { .. }))?;
+        let by = way.figure.up_to_shown(self.units);
+        let answers = self.with_finish_lowered(by).filter(|_| by > Length::ZERO)?;
+        let then = self.content.settle(&answers).verdict;
+        (then < self.settled.verdict).then_some((by, then))
     }
 }

@@ -5,6 +5,7 @@ use super::lowering::Lowered;
 use super::middle;
 use super::model::Assessment;
 use crate::content::Verdict;
+use crate::flow::Value;
 use crate::site::FactId;
 use crate::units::Length;
 use crate::wall::Level;
@@ -68,7 +69,7 @@ impl Assessment<'_> {
             return Kept::Lower { by, steps, firm: false };
         }
         let covered = middle(self.value(FactId::ExitAboveFinish)).is_some_and(|up| up < 0)
-            || self.value(FactId::ExitBuried).known() == Some(1);
+            || self.value(FactId::ExitBuried) == Value::yes_no(true);
         if covered && !self.site.faces_ground() {
             Kept::Unknown { rejected: true }
         } else if exit_known {

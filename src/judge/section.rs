@@ -8,10 +8,15 @@ use crate::names::{DefinedId, QuestionId};
 use crate::site::LevelChange;
 use crate::units::Length;
 use crate::wall::{Heights, Level, Spec, Stepped};
-use crate::water::Start;
+use crate::water::{End, Start};
 
 /// The places from which a way can be drawn: behind the cladding counts most.
 const DRAWN: [Start; 5] = [Start::Behind, Start::Channel, Start::Face, Start::Joint, Start::Surface];
+
+/// Whether nothing has to be said of a way: on the work, what soaks away in front of the foundation does no harm.
+fn is_harmless(start: Start, end: End) -> bool {
+    is_fine(start, end) || matches!(start, Start::Joint | Start::Surface) && end < End::AtJoint
+}
 
 impl Assessment<'_> {
     /// The wall with the work before it, at these heights, and where to set a drop onto it, where the heights that decide its
@@ -24,7 +29,7 @@ impl Assessment<'_> {
         let (usual, per_reading) = (&self.content.usual, self.content.per_reading);
         let worst = |start| {
             let traced = self.site.trace(start, per_reading, usual).worst()?.clone();
-            Some((traced.wall, start, is_fine(start, traced.path.end)))
+            Some((traced.wall, start, is_harmless(start, traced.path.end)))
         };
         let places = DRAWN.into_iter().filter(|start| self.has_place(*start));
         let ways: Vec<(Spec, Start, bool)> = places.filter_map(worst).collect();

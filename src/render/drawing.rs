@@ -216,7 +216,12 @@ impl<'p> Grid<'p> {
         } else {
             self.row(mark)
         };
-        Label { row, arrow: format!("{point}{line}"), text: mark.label.clone() }
+        let weight = match mark.kind {
+            Kind::Keep | Kind::AtMost => 2,
+            Kind::Rejected => 1,
+            _ => 0,
+        };
+        Label { row, arrow: format!("{point}{line}"), weight, text: mark.label.clone() }
     }
 
     /// Draws sheets by the lines that water runs on.

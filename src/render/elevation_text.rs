@@ -27,6 +27,7 @@ pub fn elevation_text(picture: &ElevationPicture, width: usize, plain: bool) -> 
         .map(|(line, label)| Label {
             row: grid.row(line.line.at(picture.view.end())),
             arrow: if plain { "<--" } else { "◄──" }.to_owned(),
+            weight: 0,
             text: format!("{} {}", grid.sign(line), label.whole),
         })
         .collect();
@@ -60,7 +61,7 @@ pub fn elevation_text(picture: &ElevationPicture, width: usize, plain: bool) -> 
         }
     }
     for (number, hole) in (1..).zip(&picture.holes) {
-        paragraph(&format!("{number}. {}, {}", hole.name, hole.place), "   ");
+        paragraph(&format!("{number}. {}", hole.whole()), "   ");
     }
     if let Some((head, rest)) = picture.somewhere.split_first() {
         paragraph(head, "");

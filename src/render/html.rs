@@ -15,6 +15,14 @@ const SHORT: usize = 14;
 /// A table of up to so many rows stays on one page.
 const SMALL: usize = 12;
 
+/// A word longer than this may break anywhere, so that it does not widen its table. Where all words may, columns come out
+/// narrower than their words.
+const LONG: usize = 24;
+
+fn is_long(text: &str) -> bool {
+    text.split(' ').any(|word| word.chars().count() > LONG)
+}
+
 /// Renders a document as a page.
 #[must_use]
 pub fn html(document: &Document, marks: &Marks) -> String {
@@ -157,7 +165,7 @@ impl Body<'_> {
             }
             Block::Elevation(view) => page! { figure.wide { (PreEscaped(super::elevation::elevation_svg(view))) } },
             Block::Chart(chart) => page! {
-                div.chart { (title(self.level + 1, &held(&chart.title))) figure { (super::chart::svg(chart)) } p.note { (held(&chart.drawn_note)) } }
+                div.chart { (title(self.level + 1, &held(&chart.title))) @for drawing in super::chart::drawings(chart) { figure { (drawing) } } p.note { (held(&chart.drawn_note)) } }
             },
             Block::Legend(lines) => {
                 page! { div.legend { @for (mark, text) in lines { p.note { "[" (mark) "] " (held(text)) } } } }
@@ -179,7 +187,7 @@ impl Body<'_> {
             Block::Question { ask, parts, room } => page! {
                 div.question {
                     (title(self.level + 1, &held(ask)))
-                    dl { @for (label, lines) in parts { div { dt { (label) } @for line in lines { dd { (held(line)) } } } } }
+                    dl.line[block.answers_in_a_line()] { @for (label, lines) in parts { div { dt { (label) } @for line in lines { dd { (held(line)) } } } } }
                     @if !room.is_empty() { (blank(room)) }
                 }
             },
@@ -189,7 +197,7 @@ impl Body<'_> {
             Block::Photo(photo) => page! {
                 figure.photo {
                     @if let Some(image) = &photo.image { (shown(image, &photo.caption)) }
-                    figcaption { (held(&photo.label)) @if !photo.note.is_empty() { " " (photo.note) } }
+                    figcaption { (held(&photo.label)) @if !photo.note.is_empty() { " " (held(&photo.note)) } }
                 }
             },
             Block::Blank(label) => blank(label),
@@ -217,11 +225,11 @@ impl Body<'_> {
         page! {
             table.small[rows.len() <= SMALL] {
                 caption { (held(&self.heading)) }
-                thead { tr { @for cell in head { th scope="col" { (held(cell)) } } } }
+                thead { tr { @for cell in head { th.long[is_long(cell)] scope="col" { (held(cell)) } } } }
                 tbody { @for row in rows { tr { @for (i, cell) in row.iter().enumerate() {
                     @let short = cell.chars().count() <= SHORT;
-                    @if i == 0 { th.short[short] scope="row" { (held(cell)) } }
-                    @else { td.short[short] data-head=(head.get(i).map_or_else(String::new, |h| if cell.is_empty() { String::new() } else { format!("{h}: ") })) { (held(cell)) } }
+                    @if i == 0 { th.short[short].long[is_long(cell)] scope="row" { (held(cell)) } }
+                    @else { td.short[short].long[is_long(cell)] data-head=(head.get(i).map_or_else(String::new, |h| if cell.is_empty() { String::new() } else { format!("{h}: ") })) { (held(cell)) } }
                 } } } }
             }
         }

@@ -36,6 +36,8 @@ pub(super) struct Label {
     pub(super) row: usize,
     /// Its arrow: three signs, the point first.
     pub(super) arrow: String,
+    /// Which arrow counts where several labels share a row: the greatest.
+    pub(super) weight: u8,
     /// Its text.
     pub(super) text: String,
 }
@@ -65,7 +67,8 @@ pub(super) fn beside(mut labels: Vec<Label>, rows: usize, room: usize) -> (Vec<S
             }
             continue;
         }
-        let mut marks = group[0].arrow.clone();
+        let mut marks =
+            group.iter().max_by_key(|label| label.weight).map_or_else(String::new, |label| label.arrow.clone());
         for label in group {
             let letter = letters.next().unwrap_or('?');
             marks.push(' ');

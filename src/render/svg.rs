@@ -108,8 +108,15 @@ struct Label {
 }
 
 impl<'p> Drawing<'p> {
-    fn new(picture: &'p Picture, paper: Paper) -> Drawing<'p> {
+    fn new(picture: &'p Picture, mut paper: Paper) -> Drawing<'p> {
         let section = &picture.section;
+        // the longest number of the scale has room at its left
+        let ends = [section.low.y, section.high.y].map(|y| match picture.units {
+            Units::Inch => y.as_inches(),
+            Units::Metric => y.as_mm(),
+        });
+        let numbers = ends.map(|end| width(&format!("{end:.0}"), paper.letter, false));
+        paper.from = paper.from.max(numbers[0].max(numbers[1]) + 12.0);
         let tall = (section.high.y - section.low.y).as_inches().max(0.1);
         let per_inch = (paper.tall / tall).min(paper.tall / 12.0);
         let across = Across::fitting(&section.faces, paper.to - paper.from, paper.layer);
@@ -209,14 +216,17 @@ impl<'p> Drawing<'p> {
 
     /// What has a name above or below the picture: where its line comes from, left to right.
     fn names(&self) -> Vec<(f64, Spot, String)> {
-        let has_name = |part: Part| !matches!(part, Part::Layer(_) | Part::OldSlab | Part::Threshold);
+        let has_name = |part: Part| !matches!(part, Part::Layer(_) | Part::OldSlab | Part::Threshold | Part::Finish);
         let enlarged = self.section.marks.iter().any(|mark| matches!(mark.kind, Kind::Name(_)));
         let told = |part: Part| {
             enlarged && matches!(part, Part::Membrane | Part::Barrier | Part::Flashing | Part::EndDam | Part::Finish)
         };
         let mut parts: Vec<Part> = Vec::new();
         let mut named: Vec<(f64, Spot, String)> = Vec::new();
-        for piece in &self.section.pieces {
+        // what reaches the upper edge stands for the rest of its kind
+        let reaches = |piece: &&Shown| piece.outline.iter().any(|p| p.y == self.section.high.y);
+        let (first, rest): (Vec<&Shown>, Vec<&Shown>) = self.section.pieces.iter().partition(reaches);
+        for piece in first.into_iter().chain(rest) {
             if parts.contains(&piece.part) || !has_name(piece.part) || told(piece.part) || piece.rejected {
                 continue;
             }
@@ -290,7 +300,7 @@ impl<'p> Drawing<'p> {
         let line = self.paper.line;
         let wanted: Vec<(f64, f64)> =
             labels.iter().map(|label| (label.at - line / 2.0, line.mul_add(label.lines.len() as f64, 2.0))).collect();
-        let places = spread(&wanted, self.top - 4.0);
+        let places = spread(&wanted, self.top + 1.0);
         let mut end = self.top;
         for (label, top) in labels.iter().zip(places) {
             let mark = label.mark.map(|number| &self.section.marks[number]);
@@ -533,7 +543,8 @@ impl<'p> Drawing<'p> {
         for (number, dimension) in list.into_iter().enumerate() {
             let x = step.mul_add(number as f64, from);
             let (top, bottom) = (self.y(dimension.to).max(self.top), self.y(dimension.from).min(self.bottom()));
-            let middle = f64::midpoint(top, bottom);
+            // between two lines that are near each other a number would hide both
+            let middle = if bottom - top < 16.0 { (top - 7.5).max(self.top + 6.0) } else { f64::midpoint(top, bottom) };
             let _ = write!(
                 self.out,
                 "<path d=\"M{x:.1} {top:.1}V{bottom:.1}M{:.1} {top:.1}h6M{:.1} {bottom:.1}h6\" fill=\"none\" stroke=\"#000\" stroke-width=\"1\"/>\

@@ -296,7 +296,8 @@ impl Page<'_> {
 
     fn underlined(&mut self, text: &str, with: &str) {
         self.gap();
-        self.strong_wrapped(text);
+        let heading = self.strong(text);
+        self.line(&heading);
         if !self.style.plain {
             self.line(&with.repeat(text.width().min(self.style.width)));
         }

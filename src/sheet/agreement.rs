@@ -10,9 +10,11 @@ impl Assessment<'_> {
     /// The agreement at the joint of wall and stone.
     #[must_use]
     pub fn agreement(&self, cover: &Cover) -> Document {
-        // letters of what is looked at when a task is ticked
-        let lengths = [400, 200, 110, 60, 0];
-        let blocks = first_that_fits(lengths, PAGE.less(HEAD).less(FOOT), |length| self.agreement_blocks(length));
+        // letters of what is looked at when a task is ticked, and of the task
+        let lengths = [(400, 400), (200, 400), (110, 400), (60, 400), (0, 400), (0, 60), (0, 0)];
+        let blocks = first_that_fits(lengths, PAGE.less(HEAD).less(FOOT), |(looked_at, task)| {
+            self.agreement_blocks(looked_at, task)
+        });
         Document {
             title: self.word("sheet.agreement"),
             running: self.running(cover),
@@ -25,7 +27,7 @@ impl Assessment<'_> {
         .in_the_tongue_of(self.content)
     }
 
-    fn agreement_blocks(&self, length: usize) -> Vec<Block> {
+    fn agreement_blocks(&self, length: usize, task_length: usize) -> Vec<Block> {
         let mut blocks = Vec::new();
         if length > 0 {
             blocks.push(Block::Paragraph(self.word("text.agreement")));
@@ -46,7 +48,7 @@ impl Assessment<'_> {
                 Owned::Nobody | Owned::NotAgreed => (String::new(), self.word("blank.owner")),
             };
             let because = if length > 0 { sentences(&self.fill(&task.check), length) } else { String::new() };
-            Check { who, text: self.fill(&task.what), because, hold: task.hold, blank }
+            Check { who, text: sentences(&self.fill(&task.what), task_length), because, hold: task.hold, blank }
         });
         blocks.push(self.heading("heading.agreement"));
         blocks.push(Block::Checks(checks.collect()));

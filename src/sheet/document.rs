@@ -133,12 +133,24 @@ pub enum Block {
         /// Where it comes from.
         source: String,
     },
+    /// A photograph of the visit.
+    Photo(PhotoBlock),
     /// A line to write on across the page, with its label.
     Blank(String),
     /// Short lines to write on, side by side: names, dates, signatures. Each has its label.
     Signatures(Vec<String>),
-    /// A photograph of the visit.
-    Photo(PhotoBlock),
+}
+
+impl Block {
+    /// Whether the lists below a question are so short that they go on in one line.
+    #[must_use]
+    pub fn answers_in_a_line(&self) -> bool {
+        const LINE: usize = 120;
+        let Block::Question { parts, .. } = self else { return false };
+        let texts = parts.iter().flat_map(|(label, list)| std::iter::once(label).chain(list));
+        parts.iter().all(|(_, list)| list.len() == 1)
+            && texts.map(|text| text.chars().count() + 2).sum::<usize>() <= LINE
+    }
 }
 
 /// Activities over time: a lane for each trade, a bar for each activity.

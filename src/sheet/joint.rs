@@ -35,7 +35,12 @@ impl Assessment<'_> {
         let built = Assembly::of(&wall, Cut::Field, usual);
         let top = usual.membrane_up.max(usual.flashing_leg).max(wall.exit_now());
         let view = View {
-            known: Heights { exit: Some(wall.exit_now()), finish: Some(Length::ZERO), ..Heights::default() },
+            known: Heights {
+                exit: Some(wall.exit_now()),
+                finish: Some(Length::ZERO),
+                wood: Some(Length::ZERO),
+                ..Heights::default()
+            },
             foot_known: true,
             under: Under { layers: self.layers().iter().map(|layer| layer.thickness).collect(), old_surface: None },
             frame: Some(Frame {

@@ -2,23 +2,37 @@
 
 use super::document::{Block, PhotoBlock};
 use crate::judge::{Assessment, Photograph};
+use crate::wall::Status;
 
 impl Assessment<'_> {
-    /// A finding or a limit with its photographs right behind it.
-    pub(super) fn with_photos(&self, id: &str, block: Block) -> Vec<Block> {
+    /// The photographs of a finding or a limit, to stand right behind it.
+    pub(crate) fn photos_of(&self, id: &str) -> Vec<Block> {
         let own = self.notes.photos.iter().filter(|photo| photo.about == id);
-        std::iter::once(block).chain(own.map(|photo| Block::Photo(self.photo(photo, false)))).collect()
+        own.map(|photo| Block::Photo(self.photo(photo, false))).collect()
     }
 
-    /// All photographs that stand at none of the reasons, with what they are about.
-    pub(super) fn photos_part(&self, blocks: &mut Vec<Block>) {
-        let reasons = self.found_by_id(false);
-        let rest = self.notes.photos.iter().filter(|photo| !reasons.iter().any(|(_, id, _)| *id == photo.about));
-        blocks.extend(rest.map(|photo| Block::Photo(self.photo(photo, true))));
+    /// All photographs that stand at no finding, with what they are about; and the notes, where they are asked for.
+    pub(crate) fn notes_block(&self, blocks: &mut Vec<Block>) {
+        // what endangers people stands at the head in short, without its photographs
+        let at_findings = |id: &str| {
+            self.held().any(|finding| !finding.danger && finding.id == id)
+                || self.limits().iter().any(|(limit, clearance)| {
+                    limit.id == id
+                        && !limit.danger
+                        && limit.verdict.is_some()
+                        && matches!(clearance.status, Status::Fails | Status::Close)
+                })
+        };
+        let rest: Vec<_> = self.notes.photos.iter().filter(|photo| !at_findings(&photo.about)).collect();
+        if !rest.is_empty() {
+            blocks.push(self.heading("heading.photographs"));
+            blocks.extend(rest.into_iter().map(|photo| Block::Photo(self.photo(photo, true))));
+        }
+        self.log_block(blocks);
     }
 
     /// The notes of the visit, where the sheet was asked for with them.
-    pub(super) fn log_block(&self, blocks: &mut Vec<Block>) {
+    pub(crate) fn log_block(&self, blocks: &mut Vec<Block>) {
         if self.notes.log.is_empty() {
             return;
         }

@@ -1,9 +1,9 @@
 //! The section of a visit: its wall and heights as a drawing that any renderer can use.
 
 use super::picture::Picture;
-use crate::content::Limit;
+use crate::content::{Limit, Verdict};
 use crate::flow::Slot;
-use crate::judge::{AfterWork, Assessment, Kept, is_fine};
+use crate::judge::{AfterWork, Assessment, FirstStep, Kept, is_fine};
 use crate::names::{Carrier, DefinedId, FinishWay};
 use crate::say::{end_word, start_word};
 use crate::site::{FACTS, FactId, FactKind};
@@ -116,7 +116,7 @@ impl Assessment<'_> {
     /// of that wall looks harmless.
     #[must_use]
     pub fn picture_after(&self) -> Option<Picture> {
-        if self.certainly(DefinedId::HoseDangerous) {
+        if self.certainly(DefinedId::HoseDangerous) || self.danger_in_the_wall() {
             return None;
         }
         let (kept, built) = (self.height_kept(), self.site.is_built());
@@ -127,6 +127,16 @@ impl Assessment<'_> {
             Kept::Lower { by, .. } if !(built && opened) => self.picture_lowered(kept, by),
             _ => self.picture_opened(&after.filter(|after| after.opened.is_some())?),
         }
+    }
+
+    /// Whether something endangers people that an exterior trade or an engineer has to see first.
+    fn danger_in_the_wall(&self) -> bool {
+        let grave = |step: &FirstStep<'_>| match step {
+            FirstStep::Danger(finding) => finding.verdict == Some(Verdict::ExteriorTradeFirst),
+            FirstStep::DangerLimit(limit) => limit.verdict == Some(Verdict::ExteriorTradeFirst),
+            _ => false,
+        };
+        self.endangers().iter().any(grave)
     }
 
     /// The section with the surface brought down, as a visit of its own: with the steps and the layers that it then has.
@@ -194,8 +204,9 @@ impl Assessment<'_> {
     }
 
     pub(super) fn worst_place(&self) -> Option<Length> {
-        let worst = self.site.closest(Level::Exit, Level::Finish).or(self.site.closest(Level::Exit, Level::Ground));
-        worst.map(|c| c.at)
+        // a finish that is known at one place only is drawn there
+        let ground = || self.site.closest(Level::Exit, Level::Ground).filter(|_| !self.site.levels.has(Level::Finish));
+        self.site.closest(Level::Exit, Level::Finish).or_else(ground).map(|c| c.at)
     }
 
     /// The height to keep beside one that is not allowed.

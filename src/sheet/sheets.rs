@@ -80,14 +80,16 @@ impl Assessment<'_> {
 
 impl Parts<'_, '_> {
     pub(super) fn document(&self, reader: Reader, cover: &Cover) -> Document {
-        let (title, blocks) = match reader {
+        let (title, mut blocks) = match reader {
             Reader::Of(Sheet::Homeowner) => ("sheet.homeowner", self.homeowner()),
             Reader::Of(Sheet::Landscaper) => ("sheet.landscaper", self.landscaper()),
             Reader::Of(Sheet::Exterior) => ("sheet.exterior", self.exterior()),
             Reader::Background => ("sheet.background", self.background()),
         };
-        let mut blocks = blocks;
-        self.of.log_block(&mut blocks);
+        if matches!(reader, Reader::Of(_)) {
+            // the background has a chapter for them
+            self.of.log_block(&mut blocks);
+        }
         Document {
             title: self.of.word(title),
             running: self.of.running(cover),
@@ -192,28 +194,24 @@ impl Assessment<'_> {
 
     /// What endangers people: it is said before the verdict.
     fn dangers(&self, blocks: &mut Vec<Block>) {
-        let found = self.found_by_id(true);
+        let found = self.found(true);
         if !found.is_empty() {
             blocks.push(self.heading("heading.danger"));
-            blocks.extend(found.into_iter().flat_map(|(_, id, block)| self.with_photos(&id, block)));
+            blocks.extend(found.into_iter().map(|(_, block)| block));
         }
     }
 
     /// Broken limits and findings, gravest first: those that endanger people, or the others.
     pub(super) fn found(&self, danger: bool) -> Vec<(Option<Verdict>, Block)> {
-        self.found_by_id(danger).into_iter().map(|(verdict, _, block)| (verdict, block)).collect()
-    }
-
-    /// The same, each with the id of its limit or finding.
-    pub(super) fn found_by_id(&self, danger: bool) -> Vec<(Option<Verdict>, String, Block)> {
-        let mut found: Vec<(Option<Verdict>, String, Block)> = Vec::new();
+        let mut found: Vec<(Option<Verdict>, Block)> = Vec::new();
         for (limit, clearance) in self.limits() {
             if limit.danger == danger
                 && limit.verdict.is_some()
                 && matches!(clearance.status, Status::Fails | Status::Close)
             {
                 let verdict = close_or(limit.verdict, clearance);
-                found.push((verdict, limit.id.clone(), self.broken(limit, clearance)));
+                found.push((verdict, self.broken(limit, clearance)));
+                found.extend(self.photos_of(&limit.id).into_iter().map(|photo| (verdict, photo)));
             }
         }
         for finding in self.held().filter(|finding| finding.danger == danger) {
@@ -225,16 +223,17 @@ impl Assessment<'_> {
                 body,
                 source: self.origin(&finding.origin),
             };
-            found.push((finding.verdict, finding.id.clone(), block));
+            found.push((finding.verdict, block));
+            found.extend(self.photos_of(&finding.id).into_iter().map(|photo| (finding.verdict, photo)));
         }
-        found.sort_by_key(|(verdict, ..)| std::cmp::Reverse(*verdict));
+        found.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
         found
     }
 
     /// What led to the verdict, besides what endangers people.
     pub(super) fn reasons(&self, blocks: &mut Vec<Block>, at_least: Option<Verdict>) {
-        let mut found = self.found_by_id(false);
-        found.retain(|(verdict, ..)| at_least.is_none_or(|least| verdict.is_some_and(|v| v >= least)));
+        let mut found = self.found(false);
+        found.retain(|(verdict, _)| at_least.is_none_or(|least| verdict.is_some_and(|v| v >= least)));
         if found.is_empty() {
             if at_least.is_none() && self.found(true).is_empty() {
                 blocks.push(self.heading("heading.findings"));
@@ -244,7 +243,7 @@ impl Assessment<'_> {
             return;
         }
         blocks.push(self.heading("heading.findings"));
-        blocks.extend(found.into_iter().flat_map(|(_, id, block)| self.with_photos(&id, block)));
+        blocks.extend(found.into_iter().map(|(_, block)| block));
     }
 
     fn mark(&self, verdict: Option<Verdict>) -> String {
@@ -456,7 +455,7 @@ impl Assessment<'_> {
     /// The first rows of the same, in so many letters each, without sources.
     pub(super) fn material_rows(&self, sheet: Sheet, most: usize, length: usize) -> Vec<Block> {
         let all: Vec<&Material> = self.materials(Some(sheet)).collect();
-        if all.is_empty() {
+        if all.is_empty() || most == 0 {
             return Vec::new();
         }
         let row = |m: &&Material| vec![self.fill(&m.what), sentences(&self.fill(&m.limit), length)];

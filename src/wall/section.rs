@@ -230,7 +230,8 @@ fn frame(wall: &Assembly<'_>, view: &View, corners: &[(Part, Point)]) -> Frame {
     );
     let steps = spec.steps.filter(|steps| steps.risers > 0);
     // steps go down to the ground
-    let lowest = if steps.is_some() { lowest.min(spec.ground) } else { lowest };
+    let to_ground = steps.is_some() || known.ground.is_none();
+    let lowest = if to_ground { lowest.min(spec.ground) } else { lowest };
     let layers = view.under.layers.iter().fold(Length::ZERO, |sum, layer| sum + *layer);
     let below = (lowest - AROUND).min(spec.finish - layers.min(REACH) - UNDER);
     // where a drop ends is never cut off
@@ -241,8 +242,8 @@ fn frame(wall: &Assembly<'_>, view: &View, corners: &[(Part, Point)]) -> Frame {
 
 /// What is there only because of the work.
 fn is_work(part: Part) -> bool {
-    use Part::{Closure, Drain, Finish, Gap, Layer, Void};
-    matches!(part, Finish | Layer(_) | Closure | Drain | Gap | Void)
+    use Part::{Closure, Drain, Fill, Finish, Gap, Layer, Void};
+    matches!(part, Finish | Layer(_) | Closure | Drain | Gap | Void | Fill)
 }
 
 /// The end of a piece that nobody knows: in the middle of its lower side, of the ground in the middle of its top.

@@ -52,7 +52,7 @@ enum Part {
     Paragraph { text: String },
     Note { text: String },
     Pictures { pictures: Vec<Drawn> },
-    Chart { level: u8, title: String, picture: Drawn, note: String },
+    Chart { level: u8, title: String, pictures: Vec<Drawn>, note: String },
     Table { head: Vec<String>, rows: Vec<Vec<String>>, widths: Vec<u32>, whole: bool, tied: bool },
     Legend { lines: Vec<String> },
     Finding { level: u8, title: String, body: Vec<String>, source: String, whole: bool },
@@ -151,8 +151,8 @@ fn shortened(text: &str) -> String {
 /// Headings so far.
 #[derive(Default)]
 struct Levels {
-    /// Whether there was a chapter: headings are then one level below it.
-    chapters: bool,
+    /// How many chapters there were; headings are one level below a chapter.
+    chapters: usize,
     /// The level of the last heading; a title of a block is one below.
     last: u8,
 }
@@ -171,14 +171,14 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels)
         Block::Figure(text) => Part::Figure { text: settable(text) },
         Block::Page => Part::Page,
         Block::Chapter(text) => {
-            *levels = Levels { chapters: true, last: 1 };
-            Part::Chapter { text: settable(text) }
+            *levels = Levels { chapters: levels.chapters + 1, last: 1 };
+            Part::Chapter { text: settable(&format!("{}. {text}", levels.chapters)) }
         }
         Block::Contents(text) => {
             levels.last = 1;
             Part::Contents { text: settable(text) }
         }
-        Block::Heading(text) => levels.heading(if levels.chapters { 2 } else { 1 }, text),
+        Block::Heading(text) => levels.heading(if levels.chapters > 0 { 2 } else { 1 }, text),
         Block::Subheading(text) => Part::Heading { level: below, text: settable(text) },
         Block::Paragraph(text) => {
             return text.split("\n\n").map(|text| Part::Paragraph { text: settable(text) }).collect();
@@ -205,7 +205,10 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels)
         Block::Chart(chart) => Part::Chart {
             level: below,
             title: settable(&chart.title),
-            picture: drawn(&crate::render::chart::svg(chart).into_string(), &chart.title),
+            pictures: crate::render::chart::drawings(chart)
+                .into_iter()
+                .map(|drawing| drawn(&drawing.into_string(), &chart.title))
+                .collect(),
             note: settable(&chart.drawn_note),
         },
         Block::Legend(lines) => {

@@ -13,6 +13,8 @@ mod data;
 mod letters;
 #[cfg(feature = "pdf")]
 mod press;
+#[cfg(all(test, feature = "pdf"))]
+mod tests;
 
 /// The size of the paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
