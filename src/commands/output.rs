@@ -319,7 +319,7 @@ fn document_marked(
 ) -> Result<Made<'static>, CommandError> {
     let mut document = Document { letterhead: global.letterhead(assessment.content), ..document.clone() };
     images::each_once(&mut document);
-    if look == OutputLook::Html {
+    if matches!(look, OutputLook::Html | OutputLook::Pdf(_)) {
         images::embed(&mut document, assessment.content);
     }
     let document = &document;

@@ -37,6 +37,7 @@ mod outputs;
 mod outside;
 mod page;
 mod pdf;
+mod photos;
 mod pictures;
 mod plain;
 mod plan;

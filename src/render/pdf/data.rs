@@ -105,6 +105,7 @@ pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: PaperSize) ->
     let mut levels = Levels::default();
     let follows = document.blocks.iter().skip(1).map(Some).chain([None]);
     let blocks = document.blocks.iter().zip(follows).flat_map(|(block, next)| part(block, next, marks, &mut levels));
+    let head = document.letterhead.as_ref().map_or_else(Vec::new, |letterhead| settables(&letterhead.lines));
     let running = if document.running.is_empty() { &document.title } else { &document.running };
     let name = if marks.file.is_empty() { &document.title } else { &marks.file };
     SheetData {
@@ -116,7 +117,7 @@ pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: PaperSize) ->
         name: settable(name),
         title: settable(&document.title),
         running: settable(&shortened(running)),
-        about: settables(&document.about),
+        about: head.into_iter().chain(settables(&document.about)).collect(),
         foot: settable(&document.foot),
         page: page_parts(&marks.page),
         blocks: blocks.collect(),
@@ -235,6 +236,18 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels)
             room: settable(room),
         },
         Block::Caution { text, source } => Part::Caution { text: settable(text), source: settable(source) },
+        Block::Photo(photo) => {
+            let caption = Part::Note { text: settable(&format!("{} {}", photo.label, photo.note)) };
+            let shown = photo.image.as_ref().map(|image| {
+                let (width, height) = (image.width, image.height);
+                let svg = format!(
+                    "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\"><image href=\"{}\" width=\"{width}\" height=\"{height}\"/></svg>",
+                    image.uri
+                );
+                Part::Pictures { pictures: vec![drawn(&svg, &photo.caption)] }
+            });
+            return shown.into_iter().chain([caption]).collect();
+        }
         Block::Blank(label) => Part::Blank { label: settable(label) },
         Block::Signatures(labels) => Part::Signatures { labels: settables(labels) },
     }]
