@@ -57,6 +57,7 @@ const KEYS: &[&str] = &[
     "table.from",
     "dig.crew_layers",
     "dig.fill_at_end",
+    "text.build_no_higher",
     "blank.done_on",
     "blank.answer",
     "blank.owner",
