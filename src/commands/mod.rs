@@ -46,9 +46,9 @@ pub use sources::{embedded, sources};
 pub use works::works_page;
 pub use written::{Format, Seems};
 
+use crate::flow::harmless;
 use clap::{CommandFactory, Parser, Subcommand};
 use global::Global;
-use crate::flow::harmless;
 use std::ffi::OsString;
 use std::io::{self, Write};
 use std::process::ExitCode;

@@ -39,13 +39,8 @@ impl SheetArg {
     }
 
     /// All of them, in the order in which they are handed over.
-    pub(super) const ALL: [SheetArg; 5] = [
-        SheetArg::Homeowner,
-        SheetArg::Landscaper,
-        SheetArg::Exterior,
-        SheetArg::Agreement,
-        SheetArg::Background,
-    ];
+    pub(super) const ALL: [SheetArg; 5] =
+        [SheetArg::Homeowner, SheetArg::Landscaper, SheetArg::Exterior, SheetArg::Agreement, SheetArg::Background];
 
     /// The sheet as a document.
     pub(super) fn document(self, stretches: &Stretches<'_>, cover: &Cover) -> Document {
@@ -237,7 +232,9 @@ impl<'a, F: Forms> Target<'a, F> {
         let Some(path) = self.path else {
             return match &made {
                 Made::Text(text) => pager::show(text, global),
-                Made::Bytes(_) if io::stdout().is_terminal() => Err(OutputError::Bytes { format: self.form.format() }.into()),
+                Made::Bytes(_) if io::stdout().is_terminal() => {
+                    Err(OutputError::Bytes { format: self.form.format() }.into())
+                }
                 Made::Bytes(bytes) => print_bytes(bytes),
             };
         };

@@ -27,6 +27,7 @@ pub fn elevation_text(picture: &ElevationPicture, width: usize, plain: bool) -> 
         .map(|(line, label)| Label {
             row: grid.row(line.line.at(picture.view.end())),
             arrow: if plain { "<--" } else { "◄──" }.to_owned(),
+            weight: 0,
             text: format!("{} {}", grid.sign(line), label.whole),
         })
         .collect();

@@ -5,8 +5,8 @@ pub(super) const HELD: char = '\u{a0}';
 
 /// What a figure is a figure of.
 const UNITS: [&str; 33] = [
-    "in", "ft", "mm", "m", "cm", "pulg", "pies", "pie", "%", "F", "C", "lb", "kg", "gal", "L", "yd3", "m3", "ft2", "m2", "ft3",
-    "gal/min", "L/min", "min", "h", "d", "bags", "days", "días", "short", "tons", "pieces", "x", "/",
+    "in", "ft", "mm", "m", "cm", "pulg", "pies", "pie", "%", "F", "C", "lb", "kg", "gal", "L", "yd3", "m3", "ft2",
+    "m2", "ft3", "gal/min", "L/min", "min", "h", "d", "bags", "days", "días", "short", "tons", "pieces", "x", "/",
 ];
 
 /// A text in which no figure can break, with single spaces otherwise.

@@ -145,12 +145,16 @@ impl Body<'_> {
             Block::Note(text) => page! { p.note { (held(text)) } },
             Block::Table { head, rows } => self.table(head, rows),
             Block::Picture(picture) => figure(picture, Size::Full),
-            Block::Pictures(pictures) => page! { div.row { @for picture in pictures { (figure(picture, if pictures.len() > 1 { Size::Half } else { Size::Full })) } } },
+            Block::Pictures(pictures) => {
+                page! { div.row { @for picture in pictures { (figure(picture, if pictures.len() > 1 { Size::Half } else { Size::Full })) } } }
+            }
             Block::Elevation(view) => page! { figure.wide { (PreEscaped(super::elevation::elevation_svg(view))) } },
             Block::Chart(chart) => page! {
                 div.chart { (title(self.level + 1, &held(&chart.title))) figure { (super::chart::svg(chart)) } p.note { (held(&chart.drawn_note)) } }
             },
-            Block::Legend(lines) => page! { div.legend { @for (mark, text) in lines { p.note { "[" (mark) "] " (held(text)) } } } },
+            Block::Legend(lines) => {
+                page! { div.legend { @for (mark, text) in lines { p.note { "[" (mark) "] " (held(text)) } } } }
+            }
             Block::Finding { mark, title: what, body, source } => page! {
                 div.finding {
                     (title(self.level + 1, &held(&if mark.is_empty() { what.clone() } else { format!("{mark}: {what}") })))
@@ -172,7 +176,9 @@ impl Body<'_> {
                     @if !room.is_empty() { (blank(room)) }
                 }
             },
-            Block::Caution { text, source } => page! { div.caution { (held(text)) @if !source.is_empty() { " " span.source { "(" (held(source)) ")" } } } },
+            Block::Caution { text, source } => {
+                page! { div.caution { (held(text)) @if !source.is_empty() { " " span.source { "(" (held(source)) ")" } } } }
+            }
             Block::Blank(label) => blank(label),
             Block::Signatures(labels) => page! { div.sign { @for label in labels { div { i {} (held(label)) } } } },
         }

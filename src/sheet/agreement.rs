@@ -39,7 +39,9 @@ impl Assessment<'_> {
             // who is not agreed on has room for a name
             let (who, blank) = match owned {
                 Owned::By(who) => (name(&who), String::new()),
-                Owned::Several(list) => (list.iter().map(name).collect::<Vec<_>>().join(" / "), self.word("blank.owner")),
+                Owned::Several(list) => {
+                    (list.iter().map(name).collect::<Vec<_>>().join(" / "), self.word("blank.owner"))
+                }
                 Owned::Nobody | Owned::NotAgreed => (String::new(), self.word("blank.owner")),
             };
             let because = if length > 0 { sentences(&self.fill(&task.check), length) } else { String::new() };

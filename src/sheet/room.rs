@@ -134,9 +134,8 @@ fn table(head: &[String], rows: &[Vec<String>]) -> f64 {
     let all: usize = want.iter().sum();
     let room = WIDE.saturating_sub(3 * columns);
     let wide: Vec<usize> = want.iter().map(|w| if all <= room { *w } else { (w * room / all).max(9) }).collect();
-    let row = |row: &Vec<String>| {
-        row.iter().zip(&wide).map(|(cell, wide)| lines(cell, *wide)).fold(1.0, f64::max) + 0.27
-    };
+    let row =
+        |row: &Vec<String>| row.iter().zip(&wide).map(|(cell, wide)| lines(cell, *wide)).fold(1.0, f64::max) + 0.27;
     rows.iter().map(row).sum::<f64>() + row(&head.to_vec()) + 0.5
 }
 
@@ -200,7 +199,11 @@ pub(super) fn tell(entries: Vec<Entry>, room: Room) -> Told {
 const WIDE_LINE: f64 = 130.0;
 
 /// The first of several layouts that fits; else the last.
-pub(super) fn first_that_fits<L>(layouts: impl IntoIterator<Item = L>, room: Room, lay: impl Fn(L) -> Vec<Block>) -> Vec<Block> {
+pub(super) fn first_that_fits<L>(
+    layouts: impl IntoIterator<Item = L>,
+    room: Room,
+    lay: impl Fn(L) -> Vec<Block>,
+) -> Vec<Block> {
     let mut last = Vec::new();
     for layout in layouts {
         last = lay(layout);
