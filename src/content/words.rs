@@ -653,6 +653,7 @@ const KEYS: &[&str] = &[
     "load.driving",
     "picture.drop_out",
     "picture.drop_held",
+    "picture.drop_unknown",
     "heading.water",
     "heading.after_work",
     "heading.suspects",
