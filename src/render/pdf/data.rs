@@ -27,7 +27,7 @@ pub(super) struct SheetData<'d> {
     about: Vec<String>,
     foot: String,
     page: Vec<PagePart>,
-    blocks: Vec<Part>,
+    blocks: Vec<SheetPart>,
 }
 
 /// A part of the line that numbers pages.
@@ -42,7 +42,7 @@ enum PagePart {
 /// A block.
 #[derive(Debug, Serialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
-enum Part {
+enum SheetPart {
     Verdict { label: String, text: String },
     Figure { text: String },
     Page,
@@ -56,7 +56,7 @@ enum Part {
     Table { head: Vec<String>, rows: Vec<Vec<String>>, widths: Vec<u32>, whole: bool, tied: bool },
     Legend { lines: Vec<String> },
     Finding { level: u8, title: String, body: Vec<String>, source: String, whole: bool },
-    Numbered { points: Vec<Point> },
+    Numbered { points: Vec<PointData> },
     Checks { checks: Vec<Tick> },
     Question { level: u8, ask: String, parts: Vec<Labelled>, room: String },
     Caution { text: String, source: String },
@@ -78,7 +78,7 @@ struct Drawn {
 
 /// A point of a numbered list.
 #[derive(Debug, Serialize)]
-struct Point {
+struct PointData {
     text: String,
     lines: Vec<String>,
 }
@@ -102,7 +102,7 @@ struct Labelled {
 
 /// A document as data.
 pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: PaperSize) -> SheetData<'d> {
-    let mut levels = Levels::default();
+    let mut levels = HeadingLevels::default();
     let follows = document.blocks.iter().skip(1).map(Some).chain([None]);
     let blocks = document.blocks.iter().zip(follows).flat_map(|(block, next)| part(block, next, marks, &mut levels));
     let running = if document.running.is_empty() { &document.title } else { &document.running };
@@ -153,51 +153,51 @@ fn shortened(text: &str) -> String {
 
 /// Headings so far.
 #[derive(Default)]
-struct Levels {
+struct HeadingLevels {
     /// How many chapters there were; headings are one level below a chapter.
     chapters: usize,
     /// The level of the last heading; a title of a block is one below.
     last: u8,
 }
 
-impl Levels {
-    fn heading(&mut self, level: u8, text: &str) -> Part {
+impl HeadingLevels {
+    fn heading(&mut self, level: u8, text: &str) -> SheetPart {
         self.last = level;
-        Part::Heading { level, text: settable(text) }
+        SheetPart::Heading { level, text: settable(text) }
     }
 }
 
-fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels) -> Vec<Part> {
+fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut HeadingLevels) -> Vec<SheetPart> {
     let below = levels.last + 1;
     vec![match block {
-        Block::Verdict { label, text, .. } => Part::Verdict { label: settable(label), text: settable(text) },
-        Block::Figure(text) => Part::Figure { text: settable(text) },
-        Block::Page => Part::Page,
+        Block::Verdict { label, text, .. } => SheetPart::Verdict { label: settable(label), text: settable(text) },
+        Block::Figure(text) => SheetPart::Figure { text: settable(text) },
+        Block::Page => SheetPart::Page,
         Block::Chapter(text) => {
-            *levels = Levels { chapters: levels.chapters + 1, last: 1 };
-            Part::Chapter { text: settable(&format!("{}. {text}", levels.chapters)) }
+            *levels = HeadingLevels { chapters: levels.chapters + 1, last: 1 };
+            SheetPart::Chapter { text: settable(&format!("{}. {text}", levels.chapters)) }
         }
         Block::Contents(text) => {
             levels.last = 1;
-            Part::Contents { text: settable(text) }
+            SheetPart::Contents { text: settable(text) }
         }
         Block::Heading(text) => levels.heading(if levels.chapters > 0 { 2 } else { 1 }, text),
-        Block::Subheading(text) => Part::Heading { level: below, text: settable(text) },
+        Block::Subheading(text) => SheetPart::Heading { level: below, text: settable(text) },
         Block::Paragraph(text) => {
-            return text.split("\n\n").map(|text| Part::Paragraph { text: settable(text) }).collect();
+            return text.split("\n\n").map(|text| SheetPart::Paragraph { text: settable(text) }).collect();
         }
-        Block::Note(text) => Part::Note { text: settable(text) },
-        Block::Picture(picture) => Part::Pictures { pictures: vec![section(picture, Size::Full)] },
+        Block::Note(text) => SheetPart::Note { text: settable(text) },
+        Block::Picture(picture) => SheetPart::Pictures { pictures: vec![section(picture, Size::Full)] },
         Block::Pictures(pictures) => {
             let size = if pictures.len() > 1 { Size::Half } else { Size::Full };
-            Part::Pictures { pictures: pictures.iter().map(|picture| section(picture, size)).collect() }
+            SheetPart::Pictures { pictures: pictures.iter().map(|picture| section(picture, size)).collect() }
         }
         Block::Elevation(view) => {
-            Part::Pictures { pictures: vec![drawn(&crate::render::elevation_svg(view), &view.alt())] }
+            SheetPart::Pictures { pictures: vec![drawn(&crate::render::elevation_svg(view), &view.alt())] }
         }
         Block::Table { head, rows } => {
             let letters: usize = rows.iter().flatten().map(|cell| cell.chars().count()).sum();
-            Part::Table {
+            SheetPart::Table {
                 head: settables(head),
                 rows: rows.iter().map(|row| settables(row)).collect(),
                 widths: widths(head, rows),
@@ -205,7 +205,7 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels)
                 tied: matches!(next, Some(Block::Note(_) | Block::Legend(_))),
             }
         }
-        Block::Chart(chart) => Part::Chart {
+        Block::Chart(chart) => SheetPart::Chart {
             level: below,
             title: settable(&chart.title),
             pictures: crate::render::chart::drawings(chart)
@@ -215,28 +215,28 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels)
             note: settable(&chart.drawn_note),
         },
         Block::Legend(lines) => {
-            Part::Legend { lines: lines.iter().map(|(mark, text)| settable(&format!("[{mark}] {text}"))).collect() }
+            SheetPart::Legend { lines: lines.iter().map(|(mark, text)| settable(&format!("[{mark}] {text}"))).collect() }
         }
-        Block::Finding { mark, title, body, source } => Part::Finding {
+        Block::Finding { mark, title, body, source } => SheetPart::Finding {
             level: below,
             title: settable(&if mark.is_empty() { title.clone() } else { format!("{mark}: {title}") }),
             body: body.iter().flat_map(|text| text.split("\n\n")).map(settable).collect(),
             source: settable(source),
             whole: body.iter().map(String::len).sum::<usize>() <= LETTERS,
         },
-        Block::Numbered(points) => Part::Numbered {
-            points: points.iter().map(|p| Point { text: settable(&p.text), lines: settables(&p.lines) }).collect(),
+        Block::Numbered(points) => SheetPart::Numbered {
+            points: points.iter().map(|p| PointData { text: settable(&p.text), lines: settables(&p.lines) }).collect(),
         },
-        Block::Checks(checks) => Part::Checks { checks: checks.iter().map(|check| tick(check, marks)).collect() },
-        Block::Question { ask, parts, room } => Part::Question {
+        Block::Checks(checks) => SheetPart::Checks { checks: checks.iter().map(|check| tick(check, marks)).collect() },
+        Block::Question { ask, parts, room } => SheetPart::Question {
             level: below,
             ask: settable(ask),
             parts: parts.iter().map(|(l, lines)| Labelled { label: settable(l), lines: settables(lines) }).collect(),
             room: settable(room),
         },
-        Block::Caution { text, source } => Part::Caution { text: settable(text), source: settable(source) },
-        Block::Blank(label) => Part::Blank { label: settable(label) },
-        Block::Signatures(labels) => Part::Signatures { labels: settables(labels) },
+        Block::Caution { text, source } => SheetPart::Caution { text: settable(text), source: settable(source) },
+        Block::Blank(label) => SheetPart::Blank { label: settable(label) },
+        Block::Signatures(labels) => SheetPart::Signatures { labels: settables(labels) },
     }]
 }
 
