@@ -64,7 +64,11 @@ pub(super) fn run(args: &CompareArgs, global: &Global) -> Result<(), CommandErro
         let stretch = args.run.as_deref().filter(|name| visit.runs.contains_key(*name)).unwrap_or_default();
         let bare = bare_units(&visit, content, global);
         let tries = visit.tries_of(stretch);
-        plans.extend(tries.map(|(name, tried)| (one_line(name).into_owned(), visit.try_answers(tried, &now, &content.flow, bare).0)));
+        plans.extend(
+            tries.map(|(name, tried)| {
+                (one_line(name).into_owned(), visit.try_answers(tried, &now, &content.flow, bare).0)
+            }),
+        );
         if plans.len() == 1 {
             return Err(CommandError::NoTries { path: args.visit.clone() });
         }

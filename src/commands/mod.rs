@@ -22,6 +22,7 @@ mod figures;
 mod global;
 mod hand_over;
 mod hourly;
+mod images;
 mod listing;
 mod log;
 mod output;
@@ -39,16 +40,16 @@ mod visits;
 mod works;
 mod written;
 
-pub use config::{Config, Setting};
+pub use config::{Config, OwnHead, Setting};
 pub use error::{BookError, ChangeError, CommandError, ConfigError, HoursError, OutputError, WeekdayError};
 pub use listing::listing;
 pub use sources::{embedded, sources};
 pub use works::works_page;
 pub use written::{Format, Seems};
 
+use crate::flow::harmless;
 use clap::{CommandFactory, Parser, Subcommand};
 use global::Global;
-use crate::flow::harmless;
 use std::ffi::OsString;
 use std::io::{self, Write};
 use std::process::ExitCode;

@@ -3,6 +3,7 @@
 use super::error::CommandError;
 use super::error::OutputError;
 use super::global::Global;
+use super::images;
 pub(super) use super::outside::print;
 use super::outside::{self, colour_allowed, note, print_bytes, width};
 use super::pager;
@@ -268,7 +269,7 @@ pub(super) fn rendered(
     global: &Global,
 ) -> Result<Made<'static>, CommandError> {
     let look = match target.form.holds() {
-        Holds::Report => return Ok(json(stretches)?.into()),
+        Holds::Report => return Ok(json(stretches, cover)?.into()),
         Holds::Document(OutputLook::Pdf(_)) => OutputLook::Pdf(paper),
         Holds::Document(look) => look,
     };
@@ -279,9 +280,10 @@ pub(super) fn rendered(
 }
 
 /// The report of the worst stretch of wall; the others, if there are any, below it by name.
-fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
+fn json(stretches: &Stretches<'_>, cover: &Cover) -> serde_json::Result<String> {
     let mut report = serde_json::to_value(stretches.worst().report())?;
     if let Some(fields) = report.as_object_mut() {
+        fields.insert("date".to_owned(), cover.date.clone().into());
         fields.insert("plan".to_owned(), serde_json::to_value(Job::of(stretches).json(None, None))?);
     }
     if let (Some(fields), false) = (report.as_object_mut(), stretches.others().is_empty()) {
@@ -296,6 +298,7 @@ fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
     outside::json(&report)
 }
 
+/// Renders a document about a visit: with the head of the user's sheets, and with its photographs where it is a page.
 pub(super) fn document_as(
     document: &Document,
     look: OutputLook,
@@ -314,6 +317,12 @@ fn document_marked(
     global: &Global,
     to_screen: bool,
 ) -> Result<Made<'static>, CommandError> {
+    let mut document = Document { letterhead: global.letterhead(assessment.content), ..document.clone() };
+    images::each_once(&mut document);
+    if matches!(look, OutputLook::Html | OutputLook::Pdf(_)) {
+        images::embed(&mut document, assessment.content);
+    }
+    let document = &document;
     Ok(match look {
         OutputLook::Pdf(paper) => {
             let paper = paper.unwrap_or_else(|| paper_in(assessment));

@@ -277,13 +277,21 @@ fn document(
                 None => verdict,
                 Some(shown) => {
                     let known = Verdict::ALL.iter().find(|known| known.word() == shown.verdict);
-                    let before =
-                        known.map_or_else(|| one_line(&shown.verdict).into_owned(), |v| word(&format!("verdict.{}", v.word())));
+                    let before = known.map_or_else(
+                        || one_line(&shown.verdict).into_owned(),
+                        |v| word(&format!("verdict.{}", v.word())),
+                    );
                     let before = word("label.was").replace("{before}", &before);
                     format!("{verdict} ({})", before.replace("{date}", &one_line(&shown.date)))
                 }
             };
-            vec![line.name.clone(), one_line(&line.file).into_owned(), line.date.clone(), verdict, line.open.to_string()]
+            vec![
+                line.name.clone(),
+                one_line(&line.file).into_owned(),
+                line.date.clone(),
+                verdict,
+                line.open.to_string(),
+            ]
         };
         let head = ["table.visit", "table.file", "table.date", "table.verdict", "table.open"].map(word).to_vec();
         blocks.push(Block::Table { head, rows: lines.iter().map(row).collect() });
@@ -305,6 +313,7 @@ fn document(
         running: String::new(),
         blocks,
         foot: word("foot.visits"),
+        letterhead: None,
     }
 }
 

@@ -27,6 +27,7 @@ pub fn elevation_text(picture: &ElevationPicture, width: usize, plain: bool) -> 
         .map(|(line, label)| Label {
             row: grid.row(line.line.at(picture.view.end())),
             arrow: if plain { "<--" } else { "◄──" }.to_owned(),
+            weight: 0,
             text: format!("{} {}", grid.sign(line), label.whole),
         })
         .collect();
@@ -165,7 +166,7 @@ impl<'p> Grid<'p> {
         let name = number.to_string();
         let middle = usize::midpoint(from, to + 1).saturating_sub(name.len().div_ceil(2));
         for (place, sign) in name.chars().enumerate() {
-            self.set(top, middle + place, sign);
+            self.set(0, middle + place, sign);
         }
     }
 

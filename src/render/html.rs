@@ -4,7 +4,7 @@ use super::Marks;
 use super::held::held;
 use super::svg::Size;
 use crate::flow::harmless;
-use crate::sheet::{Block, Check, Document, Picture};
+use crate::sheet::{Block, Check, Document, Image, Letterhead, Picture};
 use maud::{DOCTYPE, Markup, PreEscaped, html as page};
 use std::fmt::Write;
 
@@ -50,6 +50,7 @@ pub fn html(document: &Document, marks: &Marks) -> String {
             }
             body {
                 header {
+                    @if let Some(letterhead) = &document.letterhead { (head(letterhead)) }
                     h1 { (held(&document.title)) }
                     @for about in &document.about { p.about { (held(about)) } }
                 }
@@ -59,6 +60,20 @@ pub fn html(document: &Document, marks: &Marks) -> String {
         }
     };
     harmless(&markup.into_string()).into_owned()
+}
+
+/// Whose sheet it is.
+fn head(letterhead: &Letterhead) -> Markup {
+    page! {
+        div.letterhead {
+            @if let Some(logo) = &letterhead.logo { (shown(logo, "")) }
+            div { @for line in &letterhead.lines { p { (line) } } }
+        }
+    }
+}
+
+fn shown(image: &Image, alternative: &str) -> Markup {
+    page! { img src=(image.uri) width=(image.width) height=(image.height) alt=(alternative); }
 }
 
 /// What stands in the margins of a printed page: the visit and its date, and which page it is.
@@ -145,7 +160,9 @@ impl Body<'_> {
             Block::Note(text) => page! { p.note { (held(text)) } },
             Block::Table { head, rows } => self.table(head, rows),
             Block::Picture(picture) => figure(picture, Size::Full),
-            Block::Pictures(pictures) => page! { div.row { @for picture in pictures { (figure(picture, if pictures.len() > 1 { Size::Half } else { Size::Full })) } } },
+            Block::Pictures(pictures) => {
+                page! { div.row { @for picture in pictures { (figure(picture, if pictures.len() > 1 { Size::Half } else { Size::Full })) } } }
+            }
             Block::Elevation(view) => page! { figure.wide { (PreEscaped(super::elevation::elevation_svg(view))) } },
             Block::Chart(chart) => page! {
                 div.chart { (title(self.level + 1, &held(&chart.title))) @for drawing in super::chart::drawings(chart) { figure { (drawing) } } p.note { (held(&chart.drawn_note)) } }
@@ -177,6 +194,12 @@ impl Body<'_> {
             Block::Caution { text, source } => {
                 page! { div.caution { (held(text)) @if !source.is_empty() { " " span.source { "(" (held(source)) ")" } } } }
             }
+            Block::Photo(photo) => page! {
+                figure.photo {
+                    @if let Some(image) = &photo.image { (shown(image, &photo.caption)) }
+                    figcaption { (held(&photo.label)) @if !photo.note.is_empty() { " " (held(&photo.note)) } }
+                }
+            },
             Block::Blank(label) => blank(label),
             Block::Signatures(labels) => page! { div.sign { @for label in labels { div { i {} (held(label)) } } } },
         }

@@ -8,7 +8,14 @@ use std::fmt::Write;
 /// Renders a document as Markdown.
 #[must_use]
 pub fn markdown(document: &Document, marks: &Marks) -> String {
-    let mut out = format!("# {}\n\n", escape(&document.title));
+    let mut out = String::new();
+    if let Some(letterhead) = &document.letterhead {
+        for line in &letterhead.lines {
+            let _ = writeln!(out, "{}  ", escape(line));
+        }
+        out.push('\n');
+    }
+    let _ = writeln!(out, "# {}\n", escape(&document.title));
     for about in &document.about {
         let _ = writeln!(out, "{}  ", escape(about));
     }
@@ -47,7 +54,11 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             Ok(())
         }
         Block::Elevation(view) => {
-            writeln!(out, "```text\n{}\n```\n", unfenced(super::elevation_text::elevation_text(view, 80, false).trim_end()))
+            writeln!(
+                out,
+                "```text\n{}\n```\n",
+                unfenced(super::elevation_text::elevation_text(view, 80, false).trim_end())
+            )
         }
         Block::Picture(picture) => writeln!(out, "```text\n{}```\n", unfenced(&drawing(picture, 80, false))),
         Block::Chart(chart) => {
@@ -116,6 +127,7 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             let source = if source.is_empty() { String::new() } else { format!(" *{}*", escape(source)) };
             writeln!(out, "- {}{source}\n", escape(text))
         }
+        Block::Photo(photo) => writeln!(out, "{}\n", escape(&format!("{} {}", photo.label, photo.note))),
         Block::Blank(label) => writeln!(out, "{}: {LINE}\n", escape(label)),
         Block::Signatures(labels) => {
             for label in labels {
@@ -153,8 +165,8 @@ fn escaped(line: &str) -> String {
         let marks = matches!(c, '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '~' | '&' | '$' | '@')
             || rest.starts_with("://")
             || c == '.' && line[..i].to_ascii_lowercase().ends_with("www");
-        let starts = i == 0 && matches!(c, '#' | '+' | '-' | '=')
-            || i == digits && digits > 0 && matches!(c, '.' | ')');
+        let starts =
+            i == 0 && matches!(c, '#' | '+' | '-' | '=') || i == digits && digits > 0 && matches!(c, '.' | ')');
         if marks || starts {
             out.push('\\');
         }

@@ -2,11 +2,11 @@
 
 mod chart;
 mod drawing;
-mod held;
-mod hatch;
 mod elevation;
 mod elevation_text;
 mod face;
+mod hatch;
+mod held;
 mod html;
 mod labels;
 mod lettering;

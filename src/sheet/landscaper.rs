@@ -197,7 +197,8 @@ impl Assessment<'_> {
             return;
         }
         rows.sort_by_key(|(up, _)| std::cmp::Reverse(*up));
-        let head = vec![self.word("table.level"), self.word_with("table.from", &[("from", &self.level_name(reference))])];
+        let head =
+            vec![self.word("table.level"), self.word_with("table.from", &[("from", &self.level_name(reference))])];
         blocks.push(self.heading("heading.heights"));
         blocks.push(Block::Table { head, rows: rows.into_iter().map(|(_, row)| row).collect() });
     }

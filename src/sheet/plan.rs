@@ -43,6 +43,7 @@ impl<'c> Job<'_, 'c> {
             lang: cover.lang.clone(),
             blocks,
             foot: lead.word("foot"),
+            letterhead: None,
         }
         .in_the_tongue_of(lead.content)
     }

@@ -50,7 +50,9 @@ impl Block {
                 head.iter_mut().chain(rows.iter_mut().flatten()).for_each(change);
             }
             Block::Chart(chart) => {
-                [&mut chart.title, &mut chart.day, &mut chart.note, &mut chart.drawn_note].into_iter().for_each(&mut *change);
+                [&mut chart.title, &mut chart.day, &mut chart.note, &mut chart.drawn_note]
+                    .into_iter()
+                    .for_each(&mut *change);
                 for lane in &mut chart.lanes {
                     change(&mut lane.name);
                     lane.bars.iter_mut().for_each(|bar| change(&mut bar.what));
@@ -75,6 +77,9 @@ impl Block {
                 parts.iter_mut().flat_map(|(label, list)| std::iter::once(label).chain(list)).for_each(change);
             }
             Block::Caution { text, source } => [text, source].into_iter().for_each(change),
+            Block::Photo(photo) => {
+                [&mut photo.label, &mut photo.caption, &mut photo.note].into_iter().for_each(change);
+            }
             Block::Signatures(labels) => labels.iter_mut().for_each(change),
         }
     }

@@ -292,6 +292,7 @@ const NO_NAMES: [(&str, &[&str]); 38] = [
     // attributes and classes of a page, fields of a report, placeholders of words
     ("render/elevation.rs", &["none"]),
     ("render/svg.rs", &["masonry", "none"]),
+    ("report/heights.rs", &["old_surface", "wood"]),
     ("report/report.rs", &["exterior", "surface"]),
     ("say/answers.rs", &["other"]),
     ("say/heights.rs", &["height"]),

@@ -2,15 +2,18 @@
 
 use super::PaperSize;
 use super::letters::{printable, settable};
-use crate::render::Marks;
-use crate::render::Size;
-use crate::sheet::{Block, Check, Document, Picture};
+use crate::render::{Marks, Size};
+use crate::sheet::{Block, Check, Document, Image, Picture};
 use serde::Serialize;
 
 /// A table of up to so many rows stays on one page, if its texts are not longer than [`LETTERS`].
 const ROWS: usize = 12;
 /// Letters that fit on a page beyond doubt. What is longer may be torn.
 const LETTERS: usize = 2500;
+/// How high and how wide a photograph is at most, in points: 60 by 105 mm.
+const PHOTO: (f64, f64) = (170.0, 300.0);
+/// The same for a logo: 11 by 40 mm.
+const LOGO: (f64, f64) = (31.0, 113.0);
 /// The longest line at the head of each page, in letters.
 const RUNNING: usize = 80;
 /// Cells up to this length stay on one line, such as a date or an amount.
@@ -24,6 +27,8 @@ pub(super) struct SheetData<'d> {
     name: String,
     title: String,
     running: String,
+    letterhead: Vec<String>,
+    logo: Option<Drawn>,
     about: Vec<String>,
     foot: String,
     page: Vec<PagePart>,
@@ -105,6 +110,7 @@ pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: PaperSize) ->
     let mut levels = HeadingLevels::default();
     let follows = document.blocks.iter().skip(1).map(Some).chain([None]);
     let blocks = document.blocks.iter().zip(follows).flat_map(|(block, next)| part(block, next, marks, &mut levels));
+    let letterhead = document.letterhead.as_ref();
     let running = if document.running.is_empty() { &document.title } else { &document.running };
     let name = if marks.file.is_empty() { &document.title } else { &marks.file };
     SheetData {
@@ -116,6 +122,8 @@ pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: PaperSize) ->
         name: settable(name),
         title: settable(&document.title),
         running: settable(&shortened(running)),
+        letterhead: letterhead.map_or_else(Vec::new, |head| settables(&head.lines)),
+        logo: letterhead.and_then(|head| head.logo.as_ref()).map(|logo| dots(logo, "", LOGO)),
         about: settables(&document.about),
         foot: settable(&document.foot),
         page: page_parts(&marks.page),
@@ -235,6 +243,12 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Heading
             room: settable(room),
         },
         Block::Caution { text, source } => SheetPart::Caution { text: settable(text), source: settable(source) },
+        Block::Photo(photo) => {
+            let caption = SheetPart::Note { text: settable(format!("{} {}", photo.label, photo.note).trim()) };
+            let alt = if photo.caption.is_empty() { &photo.label } else { &photo.caption };
+            let shown = photo.image.as_ref().map(|image| SheetPart::Pictures { pictures: vec![dots(image, alt, PHOTO)] });
+            return shown.into_iter().chain([caption]).collect();
+        }
         Block::Blank(label) => SheetPart::Blank { label: settable(label) },
         Block::Signatures(labels) => SheetPart::Signatures { labels: settables(labels) },
     }]
@@ -272,6 +286,17 @@ fn widths(head: &[String], rows: &[Vec<String>]) -> Vec<u32> {
 
 fn section(picture: &Picture, size: Size) -> Drawn {
     drawn(&crate::render::svg(picture, size), &picture.alt())
+}
+
+/// A picture of dots, at most so many points high and wide.
+fn dots(image: &Image, alt: &str, (high, wide): (f64, f64)) -> Drawn {
+    let (width, height) = (image.width.max(1), image.height.max(1));
+    let svg = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\"><image href=\"{}\" width=\"{width}\" height=\"{height}\"/></svg>",
+        image.uri
+    );
+    let drawn = drawn(&svg, alt);
+    Drawn { points: (high * drawn.ratio).min(wide), ..drawn }
 }
 
 /// A picture for the template. An SVG says its size in its `viewBox`.

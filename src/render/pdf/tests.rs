@@ -4,7 +4,7 @@ use super::letters::printable;
 use super::{PaperSize, PdfError, data, pdf, press};
 use crate::content::Verdict;
 use crate::render::Marks;
-use crate::sheet::{Bar, Block, Chart, Check, Document, Lane, ListItem};
+use crate::sheet::{Bar, Block, Chart, Check, Document, Image, Lane, Letterhead, ListItem, PhotoBlock};
 use typst::layout::{Frame, FrameItem, PagedDocument, Point};
 
 /// Texts that would be something else if they were ever read as markup, code or a path.
@@ -31,6 +31,7 @@ fn document(blocks: Vec<Block>) -> Document {
     Document {
         title: "A sheet".to_owned(),
         running: "Invented house".to_owned(),
+        letterhead: None,
         about: vec!["Invented house".to_owned()],
         lang: "en".to_owned(),
         blocks,
@@ -201,6 +202,28 @@ fn a_chart_keeps_its_words_in_the_picture() -> Tried {
     };
     let set = set(&document(vec![Block::Chart(chart)]))?;
     assert!(set.pages.len() > 1, "a long chart goes on on another page");
+    Ok(())
+}
+
+#[test]
+fn a_letterhead_and_a_photograph_are_set() -> Tried {
+    // one black dot
+    const DOT: &str = "data:image/png;base64,iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg==";
+    let dot = || Image { uri: DOT.to_owned(), width: 1, height: 1 };
+    let photo = |image| PhotoBlock {
+        label: "foot.jpg".to_owned(),
+        caption: String::new(),
+        path: None,
+        image,
+        note: "It is not there.".to_owned(),
+    };
+    let mut document = document(vec![Block::Photo(photo(Some(dot()))), Block::Photo(photo(None))]);
+    document.letterhead = Some(Letterhead { lines: vec!["Invented #Yard".to_owned(), "no phone".to_owned()], logo: Some(dot()) });
+    let letters = letters(&set(&document)?);
+    assert!(letters.starts_with("Invented") && letters.contains("Invented#Yardnophone"), "{letters}");
+    assert_eq!(letters.matches("foot.jpgItisnotthere.").count(), 2);
+    let bytes = pdf(&document, &marks(), PaperSize::A4)?;
+    assert!(bytes.windows(14).filter(|part| *part == b"/Subtype/Image").count() + bytes.windows(15).filter(|part| *part == b"/Subtype /Image").count() >= 1);
     Ok(())
 }
 
