@@ -391,7 +391,7 @@ fn endings(known: &[Format]) -> String {
 
 /// Why a picture of the user is not on a page. The page is made without it.
 #[derive(Debug, thiserror::Error)]
-pub enum ImageError {
+pub(super) enum ImageError {
     /// The file cannot be read.
     #[error("it cannot be read: {reason}")]
     Read {
@@ -405,6 +405,7 @@ pub enum ImageError {
     #[error("it is no JPEG or PNG picture of at most 16,000 pixels a side; save a copy as one")]
     Format,
     /// This program was built without the feature that reads pictures.
+    #[cfg_attr(feature = "photos", allow(dead_code))] // told only where it is so
     #[error("this wallfoot was built without pictures; build it with `--features photos`")]
     NotBuilt,
 }

@@ -54,7 +54,11 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             Ok(())
         }
         Block::Elevation(view) => {
-            writeln!(out, "```text\n{}\n```\n", unfenced(super::elevation_text::elevation_text(view, 80, false).trim_end()))
+            writeln!(
+                out,
+                "```text\n{}\n```\n",
+                unfenced(super::elevation_text::elevation_text(view, 80, false).trim_end())
+            )
         }
         Block::Picture(picture) => writeln!(out, "```text\n{}```\n", unfenced(&drawing(picture, 80, false))),
         Block::Chart(chart) => {
@@ -161,8 +165,8 @@ fn escaped(line: &str) -> String {
         let marks = matches!(c, '\\' | '`' | '*' | '_' | '[' | ']' | '<' | '>' | '|' | '~' | '&' | '$' | '@')
             || rest.starts_with("://")
             || c == '.' && line[..i].to_ascii_lowercase().ends_with("www");
-        let starts = i == 0 && matches!(c, '#' | '+' | '-' | '=')
-            || i == digits && digits > 0 && matches!(c, '.' | ')');
+        let starts =
+            i == 0 && matches!(c, '#' | '+' | '-' | '=') || i == digits && digits > 0 && matches!(c, '.' | ')');
         if marks || starts {
             out.push('\\');
         }

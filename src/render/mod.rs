@@ -2,11 +2,11 @@
 
 mod chart;
 mod drawing;
-mod held;
-mod hatch;
 mod elevation;
 mod elevation_text;
 mod face;
+mod hatch;
+mod held;
 mod html;
 mod labels;
 mod lettering;
@@ -23,7 +23,7 @@ pub use elevation_text::elevation_text;
 pub use html::html;
 pub use markdown::markdown;
 pub use svg::{Size, svg};
-pub use pdf::{PDF_IS_BUILT, Paper, PdfError, pdf};
+pub use pdf::{PDF_IS_BUILT, PaperSize, PdfError, pdf};
 pub use text::{TextStyle, screen, text};
 
 /// Words that the renderers put around the parts of a document. They are content.

@@ -13,42 +13,62 @@ impl Parts<'_, '_> {
             if !part.is_empty() {
                 blocks.push(Block::Chapter(a.word(key)));
                 // a part that has only this one heading needs no second
-                let skip = usize::from(part.iter().filter(|b| matches!(b, Block::Heading(_))).count() == 1
-                    && matches!(part.first(), Some(Block::Heading(_))));
+                let skip = usize::from(
+                    part.iter().filter(|b| matches!(b, Block::Heading(_))).count() == 1
+                        && matches!(part.first(), Some(Block::Heading(_))),
+                );
                 blocks.extend(part.into_iter().skip(skip));
             }
         };
-        chapter("chapter.reasons", self.part(|blocks| {
-            blocks.extend(self.stretch_table(usize::MAX));
-            a.why_block(blocks);
-            a.owners_block(blocks);
-            a.find_out(blocks);
-            a.reasons(blocks, None);
-        }));
-        chapter("chapter.water", self.part(|blocks| {
-            a.water_block(blocks, true);
-            a.suspects_part(blocks, usize::MAX, true);
-            a.load_block(blocks);
-        }));
-        chapter("chapter.ways", self.part(|blocks| {
-            a.options(blocks, true);
-            a.ways_block(blocks);
-        }));
-        chapter("chapter.heights", self.part(|blocks| {
-            a.heights(blocks);
-            blocks.extend(a.elevation_block());
-            a.steps_block(blocks);
-            a.digging_block(blocks, true);
-        }));
+        chapter(
+            "chapter.reasons",
+            self.part(|blocks| {
+                blocks.extend(self.stretch_table(usize::MAX));
+                a.why_block(blocks);
+                a.owners_block(blocks);
+                a.find_out(blocks);
+                a.reasons(blocks, None);
+            }),
+        );
+        chapter(
+            "chapter.water",
+            self.part(|blocks| {
+                a.water_block(blocks, true);
+                a.suspects_part(blocks, usize::MAX, true);
+                a.load_block(blocks);
+            }),
+        );
+        chapter(
+            "chapter.ways",
+            self.part(|blocks| {
+                a.options(blocks, true);
+                a.ways_block(blocks);
+            }),
+        );
+        chapter(
+            "chapter.heights",
+            self.part(|blocks| {
+                a.heights(blocks);
+                blocks.extend(a.elevation_block());
+                a.steps_block(blocks);
+                a.digging_block(blocks, true);
+            }),
+        );
         chapter("chapter.limits", self.part(|blocks| a.limit_table(blocks)));
-        chapter("chapter.order", self.part(|blocks| {
-            self.job.whole_order(blocks);
-            a.checklist(blocks);
-        }));
-        chapter("chapter.contractor", self.part(|blocks| {
-            a.contractor(blocks);
-            a.heard_block(blocks);
-        }));
+        chapter(
+            "chapter.order",
+            self.part(|blocks| {
+                self.job.whole_order(blocks);
+                a.checklist(blocks);
+            }),
+        );
+        chapter(
+            "chapter.contractor",
+            self.part(|blocks| {
+                a.contractor(blocks);
+                a.heard_block(blocks);
+            }),
+        );
         chapter("chapter.trades", self.part(|blocks| a.calls_block(blocks)));
         chapter("chapter.materials", self.part(|blocks| a.material_table(None, blocks)));
         chapter("chapter.cautions", self.part(|blocks| a.cautions_block(blocks, None)));

@@ -148,7 +148,8 @@ impl Block {
         const LINE: usize = 120;
         let Block::Question { parts, .. } = self else { return false };
         let texts = parts.iter().flat_map(|(label, list)| std::iter::once(label).chain(list));
-        parts.iter().all(|(_, list)| list.len() == 1) && texts.map(|text| text.chars().count() + 2).sum::<usize>() <= LINE
+        parts.iter().all(|(_, list)| list.len() == 1)
+            && texts.map(|text| text.chars().count() + 2).sum::<usize>() <= LINE
     }
 }
 

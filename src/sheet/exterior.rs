@@ -25,8 +25,7 @@ struct Depth {
 impl Depth {
     /// From all of it down to the least.
     const ALL: [Depth; 9] = {
-        let whole =
-            Depth { whole: true, letters: 400, suspects: 6, rows: 14, limits: true, cautions: MOST_CAUTIONS };
+        let whole = Depth { whole: true, letters: 400, suspects: 6, rows: 14, limits: true, cautions: MOST_CAUTIONS };
         let bare = Depth { whole: false, suspects: 4, rows: 12, ..whole };
         let short = Depth { letters: 90, suspects: 2, rows: 6, ..bare };
         [

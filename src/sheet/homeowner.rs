@@ -213,8 +213,7 @@ impl Assessment<'_> {
             };
             // the last paragraph says what to do
             let todo = body.last().map_or_else(Vec::new, |text| vec![sentences(text, SHORT)]);
-            let short =
-                Block::Finding { mark: mark.clone(), title: title.clone(), body: todo, source: String::new() };
+            let short = Block::Finding { mark: mark.clone(), title: title.clone(), body: todo, source: String::new() };
             Entry { short, name: verdict.map(|_| title.trim_end_matches('.').to_owned()), whole }
         };
         let owners = self.owner_findings().into_iter().map(|whole| {
@@ -249,10 +248,8 @@ impl Assessment<'_> {
             let list: Vec<String> = list.iter().take(most).map(|text| self.fill(text)).collect();
             vec![list.join(" ")]
         };
-        let mut parts = vec![
-            (self.word("label.good"), some(&ask.good, good)),
-            (self.word("label.weak"), some(&ask.weak, weak)),
-        ];
+        let mut parts =
+            vec![(self.word("label.good"), some(&ask.good, good)), (self.word("label.weak"), some(&ask.weak, weak))];
         if again && !ask.follow_up.is_empty() {
             parts.push((self.word("label.follow_up"), vec![self.fill(&ask.follow_up)]));
         }

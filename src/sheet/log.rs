@@ -13,10 +13,12 @@ impl Assessment<'_> {
 
     /// All photographs that stand at no finding, with what they are about; and the notes, where they are asked for.
     pub(crate) fn notes_block(&self, blocks: &mut Vec<Block>) {
+        // what endangers people stands at the head in short, without its photographs
         let at_findings = |id: &str| {
-            self.held().any(|finding| finding.id == id)
+            self.held().any(|finding| !finding.danger && finding.id == id)
                 || self.limits().iter().any(|(limit, clearance)| {
                     limit.id == id
+                        && !limit.danger
                         && limit.verdict.is_some()
                         && matches!(clearance.status, Status::Fails | Status::Close)
                 })

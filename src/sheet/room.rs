@@ -98,7 +98,11 @@ fn height(block: &Block) -> f64 {
         Block::Numbered(points) => points.iter().map(point).sum::<f64>() + 0.5,
         Block::Checks(checks) => checks.iter().map(check).sum::<f64>() + 0.4,
         Block::Question { ask, parts, room } if block.answers_in_a_line() => {
-            let letters: usize = parts.iter().flat_map(|(label, list)| std::iter::once(label).chain(list)).map(|t| t.chars().count() + 2).sum();
+            let letters: usize = parts
+                .iter()
+                .flat_map(|(label, list)| std::iter::once(label).chain(list))
+                .map(|t| t.chars().count() + 2)
+                .sum();
             let room = if room.is_empty() { 0.0 } else { 1.4 };
             lines(ask, WIDE * 10 / 13) + 0.8 + lines(&" ".repeat(letters), WIDE - 4) + room
         }
@@ -114,7 +118,9 @@ fn height(block: &Block) -> f64 {
             let source = if source.is_empty() { 0 } else { source.chars().count() + 3 };
             lines(&" ".repeat(text.chars().count() + source), WIDE - 6) + 0.5
         }
-        Block::Photo(photo) => lines(&photo.label, WIDE) + 0.6 + if photo.path.is_some() { PHOTO_MM / LINE_MM } else { 0.0 },
+        Block::Photo(photo) => {
+            lines(&photo.label, WIDE) + 0.6 + if photo.path.is_some() { PHOTO_MM / LINE_MM } else { 0.0 }
+        }
         Block::Blank(_) => 2.0,
         Block::Signatures(labels) => 2.9 * f64::from(u8::try_from(labels.len().div_ceil(2)).unwrap_or(u8::MAX)),
     }
@@ -142,9 +148,8 @@ fn table(head: &[String], rows: &[Vec<String>]) -> f64 {
     let all: usize = want.iter().sum();
     let room = WIDE.saturating_sub(3 * columns);
     let wide: Vec<usize> = want.iter().map(|w| if all <= room { *w } else { (w * room / all).max(9) }).collect();
-    let row = |row: &Vec<String>| {
-        row.iter().zip(&wide).map(|(cell, wide)| lines(cell, *wide)).fold(1.0, f64::max) + 0.27
-    };
+    let row =
+        |row: &Vec<String>| row.iter().zip(&wide).map(|(cell, wide)| lines(cell, *wide)).fold(1.0, f64::max) + 0.27;
     rows.iter().map(row).sum::<f64>() + row(&head.to_vec()) + 0.5
 }
 
@@ -208,7 +213,11 @@ pub(super) fn tell(entries: Vec<Entry>, room: Room) -> Told {
 const WIDE_LINE: f64 = 130.0;
 
 /// The first of several layouts that fits; else the last.
-pub(super) fn first_that_fits<L>(layouts: impl IntoIterator<Item = L>, room: Room, lay: impl Fn(L) -> Vec<Block>) -> Vec<Block> {
+pub(super) fn first_that_fits<L>(
+    layouts: impl IntoIterator<Item = L>,
+    room: Room,
+    lay: impl Fn(L) -> Vec<Block>,
+) -> Vec<Block> {
     let mut last = Vec::new();
     for layout in layouts {
         last = lay(layout);

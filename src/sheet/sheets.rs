@@ -80,12 +80,16 @@ impl Assessment<'_> {
 
 impl Parts<'_, '_> {
     pub(super) fn document(&self, reader: Reader, cover: &Cover) -> Document {
-        let (title, blocks) = match reader {
+        let (title, mut blocks) = match reader {
             Reader::Of(Sheet::Homeowner) => ("sheet.homeowner", self.homeowner()),
             Reader::Of(Sheet::Landscaper) => ("sheet.landscaper", self.landscaper()),
             Reader::Of(Sheet::Exterior) => ("sheet.exterior", self.exterior()),
             Reader::Background => ("sheet.background", self.background()),
         };
+        if matches!(reader, Reader::Of(_)) {
+            // the background has a chapter for them
+            self.of.log_block(&mut blocks);
+        }
         Document {
             title: self.of.word(title),
             running: self.of.running(cover),
@@ -327,11 +331,7 @@ impl Assessment<'_> {
 
     /// A task without its reason, in whole sentences of so many letters.
     pub(super) fn short_check(&self, task: &Task, length: usize) -> Check {
-        Check {
-            text: sentences(&self.task_text(task), length),
-            because: String::new(),
-            ..self.check(task, false)
-        }
+        Check { text: sentences(&self.task_text(task), length), because: String::new(), ..self.check(task, false) }
     }
 
     /// What to do. The mark of a hold point says already that work stops.
@@ -471,11 +471,8 @@ impl Assessment<'_> {
 
     /// The limits that are missed or too close to call, in figures; the gravest first.
     pub(super) fn short_limits(&self, blocks: &mut Vec<Block>, most: usize) {
-        let mut limits: Vec<(&Limit, Clearance)> = self
-            .limits()
-            .into_iter()
-            .filter(|(_, c)| matches!(c.status, Status::Fails | Status::Close))
-            .collect();
+        let mut limits: Vec<(&Limit, Clearance)> =
+            self.limits().into_iter().filter(|(_, c)| matches!(c.status, Status::Fails | Status::Close)).collect();
         limits.sort_by_key(|(l, _)| std::cmp::Reverse((l.danger, l.verdict)));
         if limits.is_empty() {
             return;

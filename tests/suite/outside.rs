@@ -121,12 +121,13 @@ fn acting(text: &str) -> Option<char> {
 }
 
 /// Every command that prints what stands in a visit, in every form.
-const PRINTS: [(&[&str], &[&str]); 12] = [
+const PRINTS: [(&[&str], &[&str]); 13] = [
     (&["advise", "v.yaml"], &[]),
     (&["advise", "v.yaml", "--sheet", "homeowner"], &["text", "markdown", "html", "json"]),
     (&["advise", "v.yaml", "--sheet", "landscaper"], &["text", "markdown", "html"]),
     (&["advise", "v.yaml", "--sheet", "exterior"], &["text", "markdown", "html"]),
     (&["advise", "v.yaml", "--sheet", "agreement"], &["text", "markdown", "html"]),
+    (&["advise", "v.yaml", "--sheet", "background", "--log"], &["text", "markdown", "html"]),
     (&["compare", "v.yaml"], &["text", "markdown", "html", "json"]),
     (&["plan", "v.yaml", "--prices", "book.yaml"], &["text", "markdown", "html", "csv", "json"]),
     (&["plan", "v.yaml", "--weather", "days.csv", "--start", "2014-05-05"], &["ics", "text"]),
@@ -284,7 +285,7 @@ fn a_document_with_anything_in_it() {
         foot: all.clone(),
         ..empty_document()
     };
-    let marks = Marks { stop: all };
+    let marks = Marks { stop: all, ..Marks::default() };
     let style = TextStyle { width: 80, bold: false, plain: false };
     let bold = text(&document, &marks, TextStyle { bold: true, ..style });
     let bold = bold.replace("\u{1b}[1m", "").replace("\u{1b}[0m", "");
@@ -299,7 +300,7 @@ fn empty_document() -> wallfoot::sheet::Document {
         title: String::new(),
         about: Vec::new(),
         lang: String::new(),
-        compact: false,
+        running: String::new(),
         blocks: Vec::new(),
         foot: String::new(),
         letterhead: None,

@@ -183,7 +183,14 @@ fn faults(text: &str, wide: f64) -> Vec<String> {
     let mut before = String::new();
     for tag in text.split("<text").skip(1) {
         let (head, rest) = tag.split_once('>').unwrap();
-        let words = rest.split("</text>").next().unwrap().replace("&amp;", "&").replace("&quot;", "\"").replace("&lt;", "<").replace("&gt;", ">");
+        let words = rest
+            .split("</text>")
+            .next()
+            .unwrap()
+            .replace("&amp;", "&")
+            .replace("&quot;", "\"")
+            .replace("&lt;", "<")
+            .replace("&gt;", ">");
         if attribute(head, "font-size").is_some() {
             faults.push(format!("letters of another size: {words}"));
         }
@@ -211,8 +218,7 @@ fn faults(text: &str, wide: f64) -> Vec<String> {
 
 #[test]
 fn every_picture_can_be_read_in_both_languages() {
-    let broken =
-        "<svg viewBox=\"0 0 250 90\" font-size=\"7\"><pattern/><text x=\"2\" y=\"9\">at 10</text><text x=\"240\" y=\"9\">1/8 in below</text></svg>";
+    let broken = "<svg viewBox=\"0 0 250 90\" font-size=\"7\"><pattern/><text x=\"2\" y=\"9\">at 10</text><text x=\"240\" y=\"9\">1/8 in below</text></svg>";
     assert_eq!(faults(broken, 250.0).len(), 4);
     let mut seen = 0;
     for (name, answers, units) in visits() {
