@@ -265,6 +265,7 @@ fn texts(svg: &str) -> Vec<Placed> {
         .skip(1)
         .map(|part| {
             let (attributes, rest) = part.split_once('>').unwrap();
+            let attributes = format!(" {attributes}");
             let text = rest.split_once("</text>").unwrap().0.replace("&amp;", "&").replace("&lt;", "<");
             let value = |name: &str| {
                 let at =
