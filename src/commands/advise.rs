@@ -7,7 +7,7 @@ use super::figures::FigureArgs;
 use super::global::Global;
 use super::output::{FormatArg, PaperArg, SheetArg, Target, print, rendered};
 use super::outside::say_untranslated;
-use super::reading::{answers_of, notes_of, stretch_named, stretches_of};
+use super::reading::{answers_of, log_of, notes_of, stretch_named, stretches_of};
 use crate::judge::{Assessment, Stretches};
 use crate::visit::Visit;
 use clap::Args;
@@ -24,6 +24,9 @@ pub(super) struct AdviseArgs {
     /// homeowner's sheet
     #[arg(long, value_enum)]
     sheet: Option<SheetArg>,
+    /// With the dated notes of the visit at the end of the sheet
+    #[arg(long, requires = "sheet")]
+    log: bool,
     /// Only one stretch of wall, by its name; otherwise all of them
     #[arg(long, value_name = "NAME")]
     run: Option<String>,
@@ -64,7 +67,10 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
         (Some(path), Some(faces)) => Some(super::hourly::exposure(path, f64::from(faces))?),
         (None, _) | (_, None) => None,
     };
-    let notes = notes_of(&visit, &args.visit, content)?;
+    let mut notes = notes_of(&visit, &args.visit, content)?;
+    if args.log {
+        notes.log = log_of(&visit);
+    }
     let assess = |answers| Assessment { exposure, notes: notes.clone(), ..content.assess(answers, units) };
     let assessed = list.iter().map(|(name, answers)| (name.clone(), assess(answers))).collect();
     let stretches = Stretches::of(assessed).ok_or(CommandError::NoStretch)?;

@@ -2,7 +2,7 @@
 
 use super::error::CommandError;
 use super::written::PRODID;
-use crate::flow::harmless;
+use crate::flow::{harmless, one_line};
 use crate::judge::{Forecast, Job, Planned};
 use crate::visit::Visit;
 use icalendar::{Calendar, Component, Event, Property};
@@ -22,7 +22,7 @@ pub(super) struct Stamp<'a> {
     pub(super) path: &'a Path,
     /// Its name, if it was given one.
     pub(super) name: Option<String>,
-    /// When the calendar was made.
+    /// Now, for a visit that says no day.
     pub(super) now: Timestamp,
 }
 
@@ -33,7 +33,7 @@ impl Stamp<'_> {
     }
 
     fn stem(&self) -> String {
-        self.path.file_stem().map_or_else(String::new, |stem| stem.to_string_lossy().into_owned())
+        self.path.file_stem().map_or_else(String::new, |stem| one_line(&stem.to_string_lossy()).into_owned())
     }
 
     /// A number for the visit: from its file name, its name and the day it was started. Not from its answers, so that the
@@ -42,6 +42,26 @@ impl Stamp<'_> {
         let parts = [self.stem(), self.name.clone().unwrap_or_default(), self.visit.started.clone()];
         let bytes = parts.iter().flat_map(|part| part.bytes().chain([0]));
         bytes.fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
+    }
+
+    /// When the entries were made: at the start of the day of the last change, so that the same visit gives the same bytes.
+    fn made(&self) -> String {
+        let day = [&self.visit.changed, &self.visit.started].into_iter().find_map(|day| day.parse::<Date>().ok());
+        day.map_or_else(
+            || self.now.strftime("%Y%m%dT%H%M%SZ").to_string(),
+            |day| day.strftime("%Y%m%dT000000Z").to_string(),
+        )
+    }
+
+    /// Where the work is: the name of the visit, with the stretches of wall where there are several.
+    fn place(&self, job: &Job<'_, '_>) -> String {
+        match job.stretches() {
+            [] | [_] => self.title(),
+            several => {
+                let names: Vec<&str> = several.iter().map(|(name, _)| *name).collect();
+                format!("{} ({})", self.title(), names.join(", "))
+            }
+        }
     }
 
     /// The day of the last change, as days since [`FIRST_DAY`]: a calendar takes the entry with the higher number. Nothing if
@@ -83,8 +103,37 @@ pub(super) fn ics(job: &Job<'_, '_>, forecast: &Forecast<'_>, stamp: &Stamp<'_>)
             }
             calendar.push(event.done());
         }
+        if let (true, Some(last)) = (planned.row.hold, booking.days.last()) {
+            let mut event = stop_entry(job, planned, stamp);
+            event.append_property(day("DTSTART", days[*last].date));
+            if let Ok(after) = days[*last].date.tomorrow() {
+                event.append_property(day("DTEND", after));
+            }
+            calendar.push(event.done());
+        }
     }
-    Ok(calendar.to_string())
+    Ok(folded(&calendar.to_string()))
+}
+
+/// The most bytes of a line (RFC 5545, 3.1), without its end.
+const LINE: usize = 75;
+
+/// Lines broken anew: where the rest of one has exactly so many bytes, the crate forgets the space that it begins with.
+fn folded(text: &str) -> String {
+    let mut out = String::with_capacity(text.len() + text.len() / LINE);
+    for line in text.replace("\r\n ", "").split_terminator("\r\n") {
+        let mut room = LINE;
+        for letter in line.chars() {
+            if letter.len_utf8() > room {
+                out.push_str("\r\n ");
+                room = LINE - 1;
+            }
+            room -= letter.len_utf8();
+            out.push(letter);
+        }
+        out.push_str("\r\n");
+    }
+    out
 }
 
 /// Days that follow each other, as places in the record.
@@ -110,11 +159,25 @@ fn entry(job: &Job<'_, '_>, planned: &Planned<'_>, stamp: &Stamp<'_>, (part, par
         lines.push(lead.word_with("text.calendar_stop", &[("stop", stop)]));
     }
     lines.push(format!("{}: {}", lead.content.word("table.hours"), job.hours_words(planned)));
+    event(job, stamp, &format!("{}-{part}", row.id), &title, &lines)
+}
+
+/// A hold point as an entry of its own, without its day: the last one of the work that it follows.
+fn stop_entry(job: &Job<'_, '_>, planned: &Planned<'_>, stamp: &Stamp<'_>) -> Event {
+    let lead = job.lead();
+    let (what, stop) = (lead.fill(&planned.row.what), lead.content.word("label.stop"));
+    let lines = [stamp.title(), what.clone(), lead.word_with("text.calendar_stop", &[("stop", stop)])];
+    event(job, stamp, &format!("{}.stop", planned.row.id), &format!("{stop}: {what}"), &lines)
+}
+
+/// What all entries have. `name` tells an entry from the others of the visit.
+fn event(job: &Job<'_, '_>, stamp: &Stamp<'_>, name: &str, title: &str, lines: &[String]) -> Event {
     let mut event = Event::new();
-    event.append_property(text("UID", &format!("{:016x}-{}-{part}@wallfoot", stamp.number(), row.id)));
-    event.append_property(Property::new("DTSTAMP", stamp.now.strftime("%Y%m%dT%H%M%SZ").to_string()));
-    event.append_property(text("SUMMARY", &title));
+    event.append_property(text("UID", &format!("{:016x}-{name}@wallfoot", stamp.number())));
+    event.append_property(Property::new("DTSTAMP", stamp.made()));
+    event.append_property(text("SUMMARY", title));
     event.append_property(text("DESCRIPTION", &lines.join("\n")));
+    event.append_property(text("LOCATION", &stamp.place(job)));
     if let Some(number) = stamp.sequence() {
         event.append_property(Property::new("SEQUENCE", number.to_string()));
     }

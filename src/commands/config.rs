@@ -5,7 +5,7 @@
 //! roaming application data). Only a file that was named must be there.
 
 use super::error::ConfigError;
-use crate::flow::{Diagnostics, Fields, Node, Place, Source};
+use crate::flow::{Diagnostics, Fields, Node, Place, Source, Tree};
 use crate::units::Units;
 use etcetera::BaseStrategy;
 use std::io::ErrorKind;
@@ -25,11 +25,24 @@ pub struct Config {
     pub units: Option<Units>,
     /// The language.
     pub language: Option<Setting>,
-    /// Lines for the head of sheets. Kept; no sheet prints them yet.
-    pub letterhead: Vec<String>,
+    /// The head of sheets.
+    pub letterhead: Option<OwnHead>,
     /// The price book; a path that is not absolute starts at the folder of the file.
     pub prices: Option<PathBuf>,
     source: Source,
+}
+
+/// The head of the user's own sheets.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct OwnHead {
+    /// The name, and lines below it.
+    pub lines: Vec<String>,
+    /// A phone number.
+    pub phone: Option<String>,
+    /// The number of a licence.
+    pub licence: Option<String>,
+    /// A picture; a path that is not absolute starts at the folder of the file.
+    pub logo: Option<PathBuf>,
 }
 
 /// A setting whose meaning only the content knows.
@@ -75,7 +88,7 @@ impl Config {
             region: None,
             units: None,
             language: None,
-            letterhead: Vec::new(),
+            letterhead: None,
             prices: None,
             source: source.clone(),
         };
@@ -89,7 +102,7 @@ impl Config {
             config.region = setting(&mut fields, "region", &mut mistakes);
             config.units = fields.word("units", &[("inch", Units::Inch), ("metric", Units::Metric)], &mut mistakes);
             config.language = setting(&mut fields, "language", &mut mistakes);
-            config.letterhead = fields.texts("letterhead", &mut mistakes);
+            config.letterhead = fields.take("letterhead").and_then(|node| head(node, path, &mut mistakes));
             let book = fields.text("prices", &mut mistakes);
             config.prices = book.map(|book| path.parent().unwrap_or_else(|| Path::new("")).join(book));
             fields.finish(&mut mistakes);
@@ -110,6 +123,27 @@ impl Config {
             Ok(()) => ConfigError::Setting { found: setting.text.clone() },
         }
     }
+}
+
+/// The head of sheets: a list of lines, or a map that names its parts.
+fn head(node: &Node<'_>, path: &Path, mistakes: &mut Diagnostics) -> Option<OwnHead> {
+    if let Tree::List(lines) = &node.tree {
+        let lines = lines.iter().filter_map(|line| match line.text() {
+            Some(text) => Some(text.trim().to_owned()),
+            None => {
+                mistakes.error(line.place, format!("a line of `letterhead` must be a text, not {}", line.describe()));
+                None
+            }
+        });
+        return Some(OwnHead { lines: lines.collect(), ..OwnHead::default() });
+    }
+    let mut fields = Fields::of(node, "`letterhead`", mistakes)?;
+    let mut lines: Vec<String> = fields.text("name", mistakes).into_iter().collect();
+    lines.extend(fields.texts("lines", mistakes));
+    let (phone, licence) = (fields.text("phone", mistakes), fields.text("licence", mistakes));
+    let logo = fields.text("logo", mistakes).map(|logo| path.parent().unwrap_or_else(|| Path::new("")).join(logo));
+    fields.finish(mistakes);
+    Some(OwnHead { lines, phone, licence, logo })
 }
 
 /// A setting with its place.

@@ -389,6 +389,27 @@ fn endings(known: &[Format]) -> String {
     known.iter().map(|format| format!(".{}", format.ending())).collect::<Vec<_>>().join(", ")
 }
 
+/// Why a picture of the user is not on a page. The page is made without it.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum ImageError {
+    /// The file cannot be read.
+    #[error("it cannot be read: {reason}")]
+    Read {
+        /// What the system says.
+        reason: io::Error,
+    },
+    /// The file is larger than a picture may be.
+    #[error("the file is larger than 40 MB; save a smaller copy")]
+    TooLarge,
+    /// It is no picture that wallfoot can read.
+    #[error("it is no JPEG or PNG picture of at most 16,000 pixels a side; save a copy as one")]
+    Format,
+    /// This program was built without the feature that reads pictures.
+    #[cfg_attr(feature = "photos", allow(dead_code))] // told only where it is so
+    #[error("this wallfoot was built without pictures; build it with `--features photos`")]
+    NotBuilt,
+}
+
 /// Why the settings cannot be used. Nothing was done.
 #[derive(Debug, thiserror::Error)]
 pub enum ConfigError {

@@ -7,11 +7,12 @@ use super::sources;
 use crate::content::Content;
 use crate::flow::{Answer, Answers, one_line};
 use crate::names::QuestionId;
-use crate::sheet::Cover;
+use crate::sheet::{Cover, Letterhead};
 use crate::units::Units;
 use clap::{Args, ValueEnum};
 use std::io::{self, IsTerminal};
 use std::path::PathBuf;
+use std::sync::OnceLock;
 
 /// The heading above these options in the help of each command.
 const HEADING: &str = "Options everywhere";
@@ -49,6 +50,9 @@ pub(super) struct Global {
     /// The settings of the user.
     #[arg(skip)]
     settings: Option<Config>,
+    /// The head of the sheets, once it was made.
+    #[arg(skip)]
+    head: OnceLock<Option<Letterhead>>,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum, serde::Deserialize)]
@@ -171,6 +175,15 @@ impl Global {
     /// The price book of the settings.
     pub(super) fn price_book(&self) -> Option<PathBuf> {
         self.settings.as_ref().and_then(|settings| settings.prices.clone())
+    }
+
+    /// The head of the sheets; what is wrong with its logo is said once.
+    pub(super) fn letterhead(&self, content: &Content) -> Option<Letterhead> {
+        let made = || {
+            let own = self.settings.as_ref()?.letterhead.as_ref()?;
+            Some(super::images::letterhead(own, content))
+        };
+        self.head.get_or_init(made).clone()
     }
 
     /// The country that holds where a visit names none.

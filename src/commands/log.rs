@@ -9,7 +9,6 @@ use super::outside::{note, today};
 use super::reading::answers_of;
 use crate::content::Content;
 use crate::flow::{nearest, one_line};
-use crate::judge::Assessment;
 use crate::sheet::{Block, Document};
 use crate::visit::{Note, OpenVisit, Visit};
 use clap::Args;
@@ -97,17 +96,6 @@ fn known(id: &str, content: &Content) -> Result<String, CommandError> {
     Err(CommandError::About { id: bare.to_owned(), near })
 }
 
-/// The name of what a note is about, as the sheets say it.
-fn named(id: &str, assessment: &Assessment<'_>) -> String {
-    let content = assessment.content;
-    let question = content.flow.question(id).map(|q| assessment.short(q));
-    let finding = || content.findings.iter().find(|f| f.id == id).map(|f| f.title.clone());
-    let limit = || content.limits.iter().find(|l| l.id == id).map(|l| l.what.clone());
-    let task = || content.tasks.iter().find(|t| t.id == id).map(|t| t.todo.clone());
-    let joint = || content.joint_tasks.iter().find(|t| t.id == id).map(|t| t.what.clone());
-    question.or_else(finding).or_else(limit).or_else(task).or_else(joint).unwrap_or_else(|| clean(id))
-}
-
 fn print(
     target: &Target<'_, FormatArg>,
     path: &Path,
@@ -137,7 +125,7 @@ fn print(
         blocks.push(Block::Paragraph(word("text.log_empty").replace("{command}", &again.line())));
     } else {
         let row = |n: &Note| {
-            let about = if n.about.is_empty() { String::new() } else { assessment.fill(&named(&n.about, &assessment)) };
+            let about = one_line(&assessment.what_it_is(&n.about)).into_owned();
             vec![clean(&n.date), about, clean(&n.text), clean(&n.photos.join(", "))]
         };
         let head = ["table.date", "table.about", "table.note", "table.photos"].map(word).to_vec();
@@ -153,6 +141,7 @@ fn print(
         running: String::new(),
         blocks,
         foot: word("foot"),
+        letterhead: None,
     };
     target.deliver(document_as(&document, look, &assessment, global, target.to_screen())?, global)
 }

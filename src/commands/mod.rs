@@ -22,6 +22,7 @@ mod figures;
 mod global;
 mod hand_over;
 mod hourly;
+mod images;
 mod listing;
 mod log;
 mod output;
@@ -39,7 +40,7 @@ mod visits;
 mod works;
 mod written;
 
-pub use config::{Config, Setting};
+pub use config::{Config, OwnHead, Setting};
 pub use error::{BookError, ChangeError, CommandError, ConfigError, HoursError, OutputError, WeekdayError};
 pub use listing::listing;
 pub use sources::{embedded, sources};

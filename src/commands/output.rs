@@ -3,13 +3,14 @@
 use super::error::CommandError;
 use super::error::OutputError;
 use super::global::Global;
+use super::images;
 pub(super) use super::outside::print;
 use super::outside::{self, colour_allowed, note, print_bytes, width};
 use super::pager;
 use super::written::{Format, Seems, at};
 use crate::content::{Content, Sheet};
 use crate::judge::{Assessment, Job, Stretches};
-use crate::render::{Marks, PDF_IS_BUILT, Paper, PdfError, TextStyle, html, markdown, pdf, text};
+use crate::render::{Marks, PDF_IS_BUILT, PaperSize, PdfError, TextStyle, html, markdown, pdf, text};
 use crate::sheet::{Cover, Document};
 use crate::visit::write_whole;
 use clap::ValueEnum;
@@ -76,7 +77,7 @@ pub(super) enum OutputLook {
     Markdown,
     Html,
     /// On this paper; otherwise on that of the region.
-    Pdf(Option<Paper>),
+    Pdf(Option<PaperSize>),
 }
 
 /// A result in its form.
@@ -109,11 +110,11 @@ pub(super) enum PaperArg {
     A4,
 }
 
-impl From<PaperArg> for Paper {
-    fn from(paper: PaperArg) -> Paper {
+impl From<PaperArg> for PaperSize {
+    fn from(paper: PaperArg) -> PaperSize {
         match paper {
-            PaperArg::Letter => Paper::Letter,
-            PaperArg::A4 => Paper::A4,
+            PaperArg::Letter => PaperSize::Letter,
+            PaperArg::A4 => PaperSize::A4,
         }
     }
 }
@@ -263,12 +264,12 @@ pub(super) fn rendered(
     stretches: &Stretches<'_>,
     sheet: SheetArg,
     target: &Target<'_, FormatArg>,
-    paper: Option<Paper>,
+    paper: Option<PaperSize>,
     cover: &Cover,
     global: &Global,
 ) -> Result<Made<'static>, CommandError> {
     let look = match target.form.holds() {
-        Holds::Report => return Ok(json(stretches)?.into()),
+        Holds::Report => return Ok(json(stretches, cover)?.into()),
         Holds::Document(OutputLook::Pdf(_)) => OutputLook::Pdf(paper),
         Holds::Document(look) => look,
     };
@@ -279,9 +280,10 @@ pub(super) fn rendered(
 }
 
 /// The report of the worst stretch of wall; the others, if there are any, below it by name.
-fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
+fn json(stretches: &Stretches<'_>, cover: &Cover) -> serde_json::Result<String> {
     let mut report = serde_json::to_value(stretches.worst().report())?;
     if let Some(fields) = report.as_object_mut() {
+        fields.insert("date".to_owned(), cover.date.clone().into());
         fields.insert("plan".to_owned(), serde_json::to_value(Job::of(stretches).json(None, None))?);
     }
     if let (Some(fields), false) = (report.as_object_mut(), stretches.others().is_empty()) {
@@ -296,6 +298,7 @@ fn json(stretches: &Stretches<'_>) -> serde_json::Result<String> {
     outside::json(&report)
 }
 
+/// Renders a document about a visit: with the head of the user's sheets, and with its photographs where it is a page.
 pub(super) fn document_as(
     document: &Document,
     look: OutputLook,
@@ -314,6 +317,12 @@ fn document_marked(
     global: &Global,
     to_screen: bool,
 ) -> Result<Made<'static>, CommandError> {
+    let mut document = Document { letterhead: global.letterhead(assessment.content), ..document.clone() };
+    images::each_once(&mut document);
+    if matches!(look, OutputLook::Html | OutputLook::Pdf(_)) {
+        images::embed(&mut document, assessment.content);
+    }
+    let document = &document;
     Ok(match look {
         OutputLook::Pdf(paper) => {
             let paper = paper.unwrap_or_else(|| paper_in(assessment));
@@ -326,10 +335,10 @@ fn document_marked(
 }
 
 /// The paper that is usual where the house stands.
-fn paper_in(assessment: &Assessment<'_>) -> Paper {
+fn paper_in(assessment: &Assessment<'_>) -> PaperSize {
     match assessment.region() {
-        Some(region) if assessment.content.letter_in(region) => Paper::Letter,
-        _ => Paper::A4,
+        Some(region) if assessment.content.letter_in(region) => PaperSize::Letter,
+        _ => PaperSize::A4,
     }
 }
 

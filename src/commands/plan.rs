@@ -161,7 +161,7 @@ pub(super) fn run(args: &PlanArgs, global: &Global) -> Result<(), CommandError> 
         PlanFormat::Markdown => document(OutputLook::Markdown)?,
         PlanFormat::Html => document(OutputLook::Html)?,
         PlanFormat::Pdf => document(OutputLook::Pdf(None))?,
-        PlanFormat::Csv => csv(&job)?.into(),
+        PlanFormat::Csv => csv(&job, prices.as_ref())?.into(),
         PlanFormat::Ics => {
             let forecast = forecast.as_ref().ok_or(CommandError::NoWeather)?;
             let name = name_of(&visit, content);

@@ -6,12 +6,12 @@ use super::global::Global;
 use super::outside::note;
 use crate::content::{Ask, Content, Verdict, Who};
 use crate::flow::{Answer, Answers, one_line};
-use crate::judge::{Notes, Stretches};
+use crate::judge::{LogLine, Notes, Photograph, Stretches};
 use crate::names::QuestionId;
 use crate::units::Units;
-use crate::visit::{Misfit, Visit};
+use crate::visit::{Misfit, Note, Visit};
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The answers of a visit that fit today's questions; what does not fit is said.
 pub(super) fn answers_of(
@@ -175,7 +175,45 @@ pub(super) fn notes_of(visit: &Visit, path: &Path, content: &Content) -> Result<
         .map(|(task, list)| Ok((task.clone(), list.iter().map(who).collect::<Result<_, CommandError>>()?)));
     let owners = owners.collect::<Result<_, CommandError>>()?;
     say_unheard(visit, path, content);
-    Ok(Notes { contractors: heard_of(visit, content), owners })
+    Ok(Notes { contractors: heard_of(visit, content), owners, photos: photos_of(visit, path), ..Notes::default() })
+}
+
+/// The notes of a visit as a sheet shows them.
+pub(super) fn log_of(visit: &Visit) -> Vec<LogLine> {
+    let clean = |text: &String| one_line(text).trim().to_owned();
+    let line = |note: &Note| LogLine {
+        date: clean(&note.date),
+        about: clean(&note.about),
+        text: clean(&note.text),
+        photos: note.photos.iter().map(clean).collect(),
+    };
+    visit.log.iter().map(line).collect()
+}
+
+/// The photographs that the notes of a visit name. One that lies outside of the folder of the visit is not followed: whoever
+/// wrote the visit could put any picture of this machine on a sheet.
+fn photos_of(visit: &Visit, path: &Path) -> Vec<Photograph> {
+    let folder = match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    let whole = folder.canonicalize().ok();
+    let mut photos = Vec::new();
+    for (note, line) in visit.log.iter().zip(log_of(visit)) {
+        for (file, shown) in note.photos.iter().zip(&line.photos) {
+            let there = folder.join(file).canonicalize().ok();
+            let inside = |there: &PathBuf| whole.as_ref().is_some_and(|whole| there.starts_with(whole));
+            photos.push(Photograph {
+                date: line.date.clone(),
+                about: line.about.clone(),
+                text: line.text.clone(),
+                file: shown.clone(),
+                outside: there.as_ref().is_some_and(|there| !inside(there)),
+                path: there.filter(inside),
+            });
+        }
+    }
+    photos
 }
 
 /// What contractors said, as far as it is known.

@@ -313,6 +313,7 @@ fn document(
         running: String::new(),
         blocks,
         foot: word("foot.visits"),
+        letterhead: None,
     }
 }
 

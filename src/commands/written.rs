@@ -59,6 +59,8 @@ pub(super) const PRODID: &str = "-//wallfoot//plan//EN";
 /// The head of a table of quantities.
 pub(super) const TABLE_HEAD: [&str; 8] =
     ["stretch", "id", "material", "who", "amount", "unit", "formula", "waste_percent"];
+/// What it has besides, with a price book.
+pub(super) const PRICE_HEAD: [&str; 4] = ["currency", "price_low", "price_likely", "price_high"];
 /// The keys of which a report has one.
 const REPORTS: [&str; 4] = ["wallfoot_report", "wallfoot_compare", "wallfoot_log", "wallfoot_visits"];
 /// The key of a visit.
@@ -104,7 +106,11 @@ impl Format {
             Format::Svg => text.starts_with("<svg ") && text.contains(SVG_MARK),
             Format::Json => serde_json::from_str::<serde_json::Value>(text)
                 .is_ok_and(|value| REPORTS.iter().any(|key| value.get(key).is_some()) && value.get(VISIT).is_none()),
-            Format::Csv => text.lines().next() == Some(TABLE_HEAD.join(",").as_str()),
+            Format::Csv => {
+                let head = text.trim_start_matches('\u{feff}').lines().next().unwrap_or_default();
+                let more = head.strip_prefix(TABLE_HEAD.join(",").as_str());
+                more.is_some_and(|more| more.is_empty() || more == format!(",{}", PRICE_HEAD.join(",")))
+            }
             Format::Ics => text.lines().any(|line| line.strip_prefix("PRODID:") == Some(PRODID)),
             // that is no text, see `seems`
             Format::Pdf => false,

@@ -9,6 +9,7 @@ use crate::site::{FactId, Site};
 use crate::units::{Length, Units};
 use crate::wall::{Sense, Status};
 use std::collections::BTreeMap;
+use std::path::PathBuf;
 
 /// A verdict, and what it rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -389,4 +390,38 @@ pub struct Notes {
     pub contractors: BTreeMap<String, BTreeMap<String, Vec<String>>>,
     /// By task at the joint, who owns it; an empty list is nobody.
     pub owners: BTreeMap<String, Vec<Who>>,
+    /// Dated notes, where a sheet is to show them.
+    pub log: Vec<LogLine>,
+    /// Photographs.
+    pub photos: Vec<Photograph>,
+}
+
+/// A dated note, as a sheet shows it.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct LogLine {
+    /// The day.
+    pub date: String,
+    /// The id of what it is about; may be empty.
+    pub about: String,
+    /// The note.
+    pub text: String,
+    /// Names of files.
+    pub photos: Vec<String>,
+}
+
+/// A photograph of a visit.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Photograph {
+    /// The day of the note that names it.
+    pub date: String,
+    /// The id of what it is about; may be empty.
+    pub about: String,
+    /// The note.
+    pub text: String,
+    /// The file as the note names it.
+    pub file: String,
+    /// Where it lies; nothing if it is not there, or not in the folder of the visit.
+    pub path: Option<PathBuf>,
+    /// Whether it lies outside of that folder.
+    pub outside: bool,
 }

@@ -97,6 +97,8 @@ struct Sheet<'p> {
     /// The top and the foot of the wall.
     top: f64,
     foot: f64,
+    /// Whether what is in the wall has numbers, for want of room.
+    numbered: bool,
     words: Vec<Words>,
     shapes: Vec<Markup>,
 }
@@ -150,7 +152,18 @@ impl<'p> Sheet<'p> {
         } else {
             ((TALL / tall).min(along * MOST_TIMES), None)
         };
-        Sheet { picture, view, along, up, times, top: 0.0, foot: 0.0, words: Vec::new(), shapes: Vec::new() }
+        Sheet {
+            picture,
+            view,
+            along,
+            up,
+            times,
+            top: 0.0,
+            foot: 0.0,
+            numbered: false,
+            words: Vec::new(),
+            shapes: Vec::new(),
+        }
     }
 
     fn x(&self, at: Length) -> f64 {
@@ -183,49 +196,67 @@ impl<'p> Sheet<'p> {
         }
         self.bends();
         let labels = self.line_names();
-        let mut below = self.foot + 6.0;
+        let mut below = (self.foot + 6.0).max(labels + 3.0);
         below = self.chalk(below);
         below = self.stretches(below);
-        below = self.dimension(below).max(labels + 4.0);
+        below = self.dimension(below);
         below = self.texts(below);
         below + EDGE
     }
 
-    /// What is in the wall, named above it; the labels stand over each other where they would meet. The top of the wall.
+    /// What is in the wall, named above it in the order of its places, each label moved aside as far as its neighbours need.
+    /// Where there is no room for all, numbers stand there, and the names below the picture. The top of the wall.
     fn hole_names(&mut self, top: f64) -> f64 {
-        let mut placed: Vec<(Area, usize)> = Vec::new();
-        let mut names: Vec<(f64, usize, Words)> = Vec::new();
-        for (hole, label) in self.view.holes.iter().zip(&self.picture.holes) {
-            let x = f64::midpoint(self.x(hole.from), self.x(hole.to));
-            let lines = vec![tied(&label.name), tied(&label.place)];
-            let words = Words::new(x, 0.0, "middle", SMALL, lines).within();
-            let area = words.area();
-            // level 0 is next to the wall; a leader passes all levels below its label
-            let free = |level: usize| {
-                placed.iter().zip(&names).all(|((other, at), (leader, ..))| {
-                    let beside = area.right + 4.0 < other.left || other.right + 4.0 < area.left;
-                    let over = |x: f64, area: &Area| area.left - 3.0 < x && x < area.right + 3.0;
-                    match level.cmp(at) {
-                        std::cmp::Ordering::Equal => beside,
-                        std::cmp::Ordering::Greater => !over(x, other),
-                        std::cmp::Ordering::Less => !over(*leader, &area),
-                    }
-                })
-            };
-            let level = (0..=names.len() * 2).find(|level| free(*level)).unwrap_or(names.len() * 2 + 1);
-            placed.push((area, level));
-            names.push((x, level, words));
+        const APART: f64 = 6.0;
+        const LEADER: f64 = 12.0;
+        const NAME: f64 = 82.0;
+        let view = self.view;
+        let mut order: Vec<usize> = (0..view.holes.len()).collect();
+        order.sort_by_key(|number| view.holes[*number].from + view.holes[*number].to);
+        let label = |number: usize| {
+            let label = &self.picture.holes[number];
+            let texts = [Some(&label.name), label.height.as_ref(), Some(&label.place)];
+            let lines = texts.into_iter().flatten().flat_map(|text| SMALL.lines(text, NAME)).collect();
+            Words::new(0.0, 0.0, "middle", SMALL, lines)
+        };
+        let mut labels: Vec<Words> = order.iter().map(|number| label(*number)).collect();
+        let room = WIDE - 2.0 * EDGE;
+        self.numbered = labels.iter().map(|words| words.wide() + APART).sum::<f64>() > room;
+        if self.numbered {
+            labels = order
+                .iter()
+                .map(|number| Words::new(0.0, 0.0, "middle", BOLD, vec![(number + 1).to_string()]))
+                .collect();
         }
-        const STEP: f64 = 2.0 * LEADING + 3.0;
-        let levels = names.iter().map(|(_, level, _)| level + 1).max().unwrap_or(0) as f64;
-        let foot = STEP.mul_add(levels, top);
-        for (x, level, mut words) in names {
-            let bottom = STEP.mul_add(-(level as f64), foot);
-            words.y = bottom - STEP + SMALL.size + 1.0;
-            self.shapes.push(stroke(&format!("M{x:.1} {bottom:.1}V{:.1}", foot + 4.0), 0.5, None));
+        let tall = labels.iter().map(Words::tall).fold(0.0, f64::max);
+        let places: Vec<f64> = order
+            .iter()
+            .map(|number| f64::midpoint(self.x(view.holes[*number].from), self.x(view.holes[*number].to)))
+            .collect();
+        // from the left: as near to its place as those before it allow; then back from the right edge
+        let mut lefts: Vec<f64> = Vec::new();
+        let mut end = EDGE;
+        for (x, words) in places.iter().zip(&labels) {
+            let left = (x - words.wide() / 2.0).max(end);
+            end = left + words.wide() + APART;
+            lefts.push(left);
+        }
+        let mut start = WIDE - EDGE;
+        for (left, words) in lefts.iter_mut().zip(&labels).rev() {
+            *left = left.min(start - words.wide());
+            start = *left - APART;
+        }
+        let foot = if labels.is_empty() { top } else { top + tall + LEADER };
+        for ((x, left), mut words) in places.into_iter().zip(lefts).zip(labels) {
+            let right = left + words.wide();
+            words.x = f64::midpoint(left, right);
+            words.y = foot - LEADER - words.tall() + words.face.size;
+            let knee = x.clamp(left + 2.0, (right - 2.0).max(left + 2.0));
+            let line = format!("M{knee:.1} {:.1}L{x:.1} {foot:.1}", foot - LEADER + 2.0);
+            self.shapes.push(stroke(&line, 0.5, None));
             self.words.push(words);
         }
-        foot + 4.0
+        foot
     }
 
     /// The edges of the stretch of wall: the ends of the work, and where the wall goes on.
@@ -267,19 +298,53 @@ impl<'p> Sheet<'p> {
         }
     }
 
+    /// Where something in the wall is drawn: as wide as it is, and as far as it is known to reach.
+    fn hole_area(&self, hole: &RunHole) -> Area {
+        const LEAST: f64 = 5.0;
+        const FAR: f64 = 20.0;
+        let (from, to) = (self.x(hole.from), self.x(hole.to));
+        let (middle, half) = (f64::midpoint(from, to), (to - from).max(LEAST) / 2.0);
+        let (top, bottom) = match hole.edge.map(|edge| self.y(edge)) {
+            None => (self.top, self.top + FAR),
+            Some(edge) if hole.sunk => (edge, (edge + FAR).min(self.foot)),
+            Some(edge) => (self.top, edge),
+        };
+        Area { left: middle - half, right: middle + half, top, bottom }
+    }
+
+    /// Whether an area lies on the hatching.
+    fn hatched(&self, area: &Area) -> bool {
+        let (Some(front), Some(exit)) = (&self.view.front, self.view.line(RunKind::Exit)) else { return false };
+        let covered = self.view.stretches.iter().filter(|stretch| stretch.lying == Lying::Covered);
+        covered.into_iter().any(|stretch| {
+            // at both edges of the area and in its middle, as far as the stretch reaches
+            let edges = [area.left, area.right, f64::midpoint(area.left, area.right)];
+            edges.into_iter().any(|x| {
+                let at = self.back(x);
+                let inside = at >= stretch.from && at <= stretch.to;
+                inside && self.y(front.at(at)) < area.bottom && area.top < self.y(exit.line.at(at))
+            })
+        })
+    }
+
+    /// The distance along the wall of a place in the picture.
+    fn back(&self, x: f64) -> Length {
+        #[allow(clippy::cast_possible_truncation)] // within the picture
+        let share = ((x - LEFT) / (self.right() - LEFT) * (self.view.right - self.view.left).steps() as f64) as i64;
+        self.view.left + Length::from_steps(share)
+    }
+
     /// Something in the wall, from its lowest edge up to the top of the picture; its other edge is not known.
     fn hole(&mut self, hole: &RunHole) {
-        const LEAST: f64 = 5.0;
-        let (from, to) = (self.x(hole.from), self.x(hole.to));
+        let area = self.hole_area(hole);
+        let (from, to) = (area.left, area.right);
         let middle = f64::midpoint(from, to);
-        let half = (to - from).max(LEAST) / 2.0;
-        let (from, to) = (middle - half, middle + half);
         let (top, foot) = (self.top, self.foot);
         let Some(edge) = hole.edge else {
-            let end = top + 20.0;
+            let end = area.bottom;
             self.shapes.push(stroke(&format!("M{from:.1} {top:.1}V{end:.1}M{to:.1} {top:.1}V{end:.1}"), 1.0, None));
             self.shapes.push(stroke(&format!("M{from:.1} {end:.1}H{to:.1}"), 1.0, Some("2 2")));
-            self.words.push(Words::new(middle, end + 10.0, "middle", BOLD, vec!["?".to_owned()]));
+            self.words.push(Words::new(middle, end - 6.0, "middle", BOLD, vec!["?".to_owned()]));
             return;
         };
         let at = self.y(edge);
@@ -293,7 +358,7 @@ impl<'p> Sheet<'p> {
                 None,
             ));
         } else {
-            let end = if hole.sunk { (at + 20.0).min(foot) } else { top };
+            let end = if hole.sunk { area.bottom } else { top };
             let path = format!("M{from:.1} {end:.1}V{at:.1}H{to:.1}V{end:.1}");
             self.shapes.push(html! { path d=(path) fill="#fff" stroke="#000" stroke-width="1.1" {} });
             // it goes on
@@ -328,7 +393,7 @@ impl<'p> Sheet<'p> {
             (RunKind::Mark, _) => (0.9, Some("9 2 1.5 2")),
             (RunKind::Floor, _) => (0.8, Some("1 3")),
             (RunKind::Exit, _) => (1.5, None),
-            (RunKind::Keep, _) if self.picture.chalk.is_some() => (3.0, None),
+            (RunKind::Keep, _) if self.picture.snap => (3.0, None),
             (RunKind::Keep, _) => (1.8, Some("8 3")),
             (RunKind::Finish, FinishState::Build | FinishState::Stays) => (3.0, None),
             (RunKind::Finish, FinishState::Rejected) => (0.8, None),
@@ -343,7 +408,7 @@ impl<'p> Sheet<'p> {
         });
         self.shapes.push(stroke(&path, width, dashes));
         if line.kind == RunKind::Finish && state == FinishState::Rejected {
-            self.crosses(&line.line);
+            self.crosses(line);
         }
         if line.kind == RunKind::Ground {
             self.soil(&line.line);
@@ -354,10 +419,14 @@ impl<'p> Sheet<'p> {
     }
 
     /// Small crosses along a line that does not count.
-    fn crosses(&mut self, line: &Line) {
+    fn crosses(&mut self, line: &RunLine) {
         let mut path = String::new();
+        let marks = self.question_places(line.kind);
         for at in self.along_work(26.0) {
-            let (x, y) = (self.x(at), self.y(line.at(at)));
+            let (x, y) = (self.x(at), self.y(line.line.at(at)));
+            if !line.known && marks.iter().any(|mark| (mark - x).abs() < 12.0) {
+                continue;
+            }
             let _ = write!(path, "M{:.1} {:.1}l5 5m0 -5l-5 5", x - 2.5, y - 2.5);
         }
         self.shapes.push(stroke(&path, 0.8, None));
@@ -380,13 +449,17 @@ impl<'p> Sheet<'p> {
         (0..count).map(|n| Length::from_steps(end.steps() / (2 * count) * (2 * n + 1))).collect()
     }
 
+    /// Where question marks stand in a line: not below each other in two lines.
+    fn question_places(&self, kind: RunKind) -> [f64; 2] {
+        const APART: f64 = 14.0;
+        let number = self.view.lines.iter().position(|other| other.kind == kind).unwrap_or(0);
+        let (from, to) = (self.x(Length::ZERO), self.x(self.view.end()));
+        [0.2, 0.7].map(|part| (to - from).mul_add(part, APART.mul_add(number as f64, from)))
+    }
+
     /// Question marks in a line that is known at one place only.
     fn question(&mut self, line: &RunLine) {
-        let kinds = self.view.lines.iter().position(|other| other.kind == line.kind).unwrap_or(0);
-        let shift = kinds as f64 * 14.0;
-        let (from, to) = (self.x(Length::ZERO), self.x(self.view.end()));
-        for part in [0.2, 0.7] {
-            let x = (to - from).mul_add(part, from) + shift;
+        for x in self.question_places(line.kind) {
             let y = self.y(line.line.at(Length::ZERO));
             self.shapes.push(html! { rect x=(format!("{:.1}", x - 4.5)) y=(format!("{:.1}", y - 5.5)) width="9" height="11" fill="#fff" {} });
             self.words.push(Words::new(x, y + 3.2, "middle", BOLD, vec!["?".to_owned()]));
@@ -397,8 +470,8 @@ impl<'p> Sheet<'p> {
     fn bends(&mut self) {
         let view = self.view;
         let paths: Vec<Vec<(f64, f64)>> = view.lines.iter().map(|l| self.corners(l.kind, &l.line)).collect();
-        let holes: Vec<(f64, f64)> = view.holes.iter().map(|hole| (self.x(hole.from), self.x(hole.to))).collect();
         let mut taken: Vec<Area> = self.words.iter().map(Words::area).collect();
+        taken.extend(view.holes.iter().map(|hole| self.hole_area(hole)));
         for (line, label) in view.lines.iter().zip(&self.picture.lines) {
             for (at, height) in &label.bends {
                 let (x, y) = (self.x(*at), self.y(line.line.at(*at)));
@@ -417,9 +490,7 @@ impl<'p> Sheet<'p> {
                         area.left > LEFT && area.right < self.right() && area.top > self.top && area.bottom < self.foot;
                     let clear = !taken.iter().any(|other| other.meets(&area))
                         && !paths.iter().any(|path| crosses(path, &area))
-                        && !holes.iter().any(|(from, to)| {
-                            area.left < *to && *from < area.right && area.top < self.y(Elevation::MARK)
-                        });
+                        && !self.hatched(&area);
                     (inside && clear).then_some((words, area))
                 });
                 if let Some((words, area)) = free {
@@ -437,22 +508,22 @@ impl<'p> Sheet<'p> {
         let view = self.view;
         let room = WIDE - EDGE - right - LEADER - 3.0;
         let heavy = |kind: RunKind| {
-            kind == RunKind::Keep
+            kind == RunKind::Keep && self.picture.snap
                 || kind == RunKind::Finish && matches!(self.picture.state, FinishState::Build | FinishState::Stays)
         };
-        let mut rights: Vec<(f64, Words)> = Vec::new();
-        let mut lefts: Vec<(f64, Words)> = Vec::new();
+        let mut rights: Vec<((f64, f64), Words)> = Vec::new();
+        let mut lefts: Vec<((f64, f64), Words)> = Vec::new();
         for (line, label) in view.lines.iter().zip(&self.picture.lines) {
             let face = if heavy(line.kind) { BOLD } else { TEXT };
-            let y = self.y(line.line.at(view.end()));
-            rights.push((y, Words::new(right + LEADER + 3.0, 0.0, "start", face, face.lines(&label.right, room))));
-            let y = self.y(line.line.at(Length::ZERO));
-            lefts.push((y, Words::new(LEFT - 12.0, 0.0, "end", face, face.lines(&label.left, LEFT - 12.0 - EDGE))));
+            let corners = self.corners(line.kind, &line.line);
+            let (Some(first), Some(last)) = (corners.first(), corners.last()) else { continue };
+            rights.push((*last, Words::new(right + LEADER + 3.0, 0.0, "start", face, face.lines(&label.right, room))));
+            lefts
+                .push((*first, Words::new(LEFT - 12.0, 0.0, "end", face, face.lines(&label.left, LEFT - 12.0 - EDGE))));
         }
-        let end = self.x(view.end());
         let mut last = 0.0_f64;
-        for (list, from, to) in [(rights, end, right + LEADER), (lefts, LEFT, LEFT - 9.0)] {
-            for (y, mut words, top) in spread(list, self.top - 10.0) {
+        for (list, to) in [(rights, right + LEADER), (lefts, LEFT - 9.0)] {
+            for ((from, y), mut words, top) in spread(list, self.top - 10.0) {
                 words.y = top + words.face.size;
                 let middle = top + LEADING.min(words.tall()) / 2.0 + 0.5;
                 let knee = if from < to { to - 6.0 } else { to + 5.0 };
@@ -554,11 +625,15 @@ impl<'p> Sheet<'p> {
     fn texts(&mut self, below: f64) -> f64 {
         let picture = self.picture;
         let mut top = below + 5.0;
+        let numbered = self.numbered;
         let mut paragraph = |text: &str, face: Face| {
             let words = Words::new(EDGE, top + face.size, "start", face, face.lines(text, WIDE - 2.0 * EDGE));
             top += words.tall() + 2.0;
             self.words.push(words);
         };
+        for (number, hole) in (1..).zip(&picture.holes).filter(|_| numbered) {
+            paragraph(&format!("{number}. {}", hole.whole()), TEXT);
+        }
         if let Some((head, rest)) = picture.somewhere.split_first() {
             paragraph(&format!("{head} {}.", rest.join("; ")), TEXT);
         }
@@ -588,10 +663,10 @@ fn crosses(path: &[(f64, f64)], area: &Area) -> bool {
 
 /// Labels beside places, from the top down, none over another: each with its place and its top. They come in the order of
 /// their places, are moved up as far as those below need, and not beyond `least`.
-fn spread(mut list: Vec<(f64, Words)>, least: f64) -> Vec<(f64, Words, f64)> {
+fn spread(mut list: Vec<((f64, f64), Words)>, least: f64) -> Vec<((f64, f64), Words, f64)> {
     const APART: f64 = 2.0;
-    list.sort_by(|(a, _), (b, _)| a.total_cmp(b));
-    let mut tops: Vec<f64> = list.iter().map(|(y, words)| y - LEADING.min(words.tall()) / 2.0).collect();
+    list.sort_by(|((_, a), _), ((_, b), _)| a.total_cmp(b));
+    let mut tops: Vec<f64> = list.iter().map(|((_, y), words)| y - LEADING.min(words.tall()) / 2.0).collect();
     // neighbours that meet share the move: half of it upwards
     for i in (1..tops.len()).rev() {
         let meets = tops[i - 1] + list[i - 1].1.tall() + APART - tops[i];
@@ -602,10 +677,10 @@ fn spread(mut list: Vec<(f64, Words)>, least: f64) -> Vec<(f64, Words, f64)> {
     let mut end = least;
     list.into_iter()
         .zip(tops)
-        .map(|((y, words), top)| {
+        .map(|((place, words), top)| {
             let top = top.max(end);
             end = top + words.tall() + APART;
-            (y, words, top)
+            (place, words, top)
         })
         .collect()
 }

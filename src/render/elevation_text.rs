@@ -61,7 +61,7 @@ pub fn elevation_text(picture: &ElevationPicture, width: usize, plain: bool) -> 
         }
     }
     for (number, hole) in (1..).zip(&picture.holes) {
-        paragraph(&format!("{number}. {}, {}", hole.name, hole.place), "   ");
+        paragraph(&format!("{number}. {}", hole.whole()), "   ");
     }
     if let Some((head, rest)) = picture.somewhere.split_first() {
         paragraph(head, "");
@@ -166,7 +166,7 @@ impl<'p> Grid<'p> {
         let name = number.to_string();
         let middle = usize::midpoint(from, to + 1).saturating_sub(name.len().div_ceil(2));
         for (place, sign) in name.chars().enumerate() {
-            self.set(top, middle + place, sign);
+            self.set(0, middle + place, sign);
         }
     }
 

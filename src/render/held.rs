@@ -4,9 +4,10 @@
 pub(super) const HELD: char = '\u{a0}';
 
 /// What a figure is a figure of.
-const UNITS: [&str; 33] = [
+const UNITS: [&str; 34] = [
     "in", "ft", "mm", "m", "cm", "pulg", "pies", "pie", "%", "F", "C", "lb", "kg", "gal", "L", "yd3", "m3", "ft2",
-    "m2", "ft3", "gal/min", "L/min", "min", "h", "d", "bags", "days", "días", "short", "tons", "pieces", "x", "/",
+    "m2", "ft3", "in3", "gal/min", "L/min", "min", "h", "d", "bags", "days", "días", "short", "tons", "pieces", "x",
+    "/",
 ];
 
 /// A text in which no figure can break, with single spaces otherwise.
@@ -25,11 +26,11 @@ pub(super) fn held(text: &str) -> String {
 
 /// Whether two words belong to one figure.
 fn ties(before: &str, word: &str) -> bool {
-    let bare = |word: &str| word.trim_matches(['(', ')', ',', '.', ';', ':', '?', '!']).to_owned();
+    let bare = |word: &str| word.trim_matches(['(', ')', ',', '.', ';', ':', '?', '!', '*']).to_owned();
     let figure = |word: &str| word.trim_start_matches(['(', '-', '+', '~']).starts_with(|c: char| c.is_ascii_digit());
     let fraction = |word: &str| figure(word) && word.contains('/');
     figure(before)
-        && before.ends_with(|c: char| c.is_ascii_digit())
+        && before.trim_end_matches('*').ends_with(|c: char| c.is_ascii_digit())
         && (fraction(word) || UNITS.contains(&bare(word).as_str()))
 }
 
@@ -43,6 +44,7 @@ mod tests {
             ("lies 10 1/8 in below", "lies 10~1/8~in below"),
             ("(24 ft x 14 ft 6 in).", "(24~ft x 14~ft 6~in)."),
             ("at most 7 3/4 pulg, here", "at most 7~3/4~pulg, here"),
+            ("by 24 in* and 0.5* ft3 a bag", "by 24~in* and 0.5*~ft3 a bag"),
             ("in 10 parts, 2 %", "in 10 parts, 2~%"),
             ("IRC 2018 numbering", "IRC 2018 numbering"),
         ] {

@@ -4,7 +4,7 @@ use super::Marks;
 use super::held::held;
 use super::svg::Size;
 use crate::flow::harmless;
-use crate::sheet::{Block, Check, Document, Picture};
+use crate::sheet::{Block, Check, Document, Image, Letterhead, Picture};
 use maud::{DOCTYPE, Markup, PreEscaped, html as page};
 use std::fmt::Write;
 
@@ -50,6 +50,7 @@ pub fn html(document: &Document, marks: &Marks) -> String {
             }
             body {
                 header {
+                    @if let Some(letterhead) = &document.letterhead { (head(letterhead)) }
                     h1 { (held(&document.title)) }
                     @for about in &document.about { p.about { (held(about)) } }
                 }
@@ -59,6 +60,20 @@ pub fn html(document: &Document, marks: &Marks) -> String {
         }
     };
     harmless(&markup.into_string()).into_owned()
+}
+
+/// Whose sheet it is.
+fn head(letterhead: &Letterhead) -> Markup {
+    page! {
+        div.letterhead {
+            @if let Some(logo) = &letterhead.logo { (shown(logo, "")) }
+            div { @for line in &letterhead.lines { p { (line) } } }
+        }
+    }
+}
+
+fn shown(image: &Image, alternative: &str) -> Markup {
+    page! { img src=(image.uri) width=(image.width) height=(image.height) alt=(alternative); }
 }
 
 /// What stands in the margins of a printed page: the visit and its date, and which page it is.
@@ -150,7 +165,7 @@ impl Body<'_> {
             }
             Block::Elevation(view) => page! { figure.wide { (PreEscaped(super::elevation::elevation_svg(view))) } },
             Block::Chart(chart) => page! {
-                div.chart { (title(self.level + 1, &held(&chart.title))) figure { (super::chart::svg(chart)) } p.note { (held(&chart.drawn_note)) } }
+                div.chart { (title(self.level + 1, &held(&chart.title))) @for drawing in super::chart::drawings(chart) { figure { (drawing) } } p.note { (held(&chart.drawn_note)) } }
             },
             Block::Legend(lines) => {
                 page! { div.legend { @for (mark, text) in lines { p.note { "[" (mark) "] " (held(text)) } } } }
@@ -172,13 +187,19 @@ impl Body<'_> {
             Block::Question { ask, parts, room } => page! {
                 div.question {
                     (title(self.level + 1, &held(ask)))
-                    dl { @for (label, lines) in parts { div { dt { (label) } @for line in lines { dd { (held(line)) } } } } }
+                    dl.line[block.answers_in_a_line()] { @for (label, lines) in parts { div { dt { (label) } @for line in lines { dd { (held(line)) } } } } }
                     @if !room.is_empty() { (blank(room)) }
                 }
             },
             Block::Caution { text, source } => {
                 page! { div.caution { (held(text)) @if !source.is_empty() { " " span.source { "(" (held(source)) ")" } } } }
             }
+            Block::Photo(photo) => page! {
+                figure.photo {
+                    @if let Some(image) = &photo.image { (shown(image, &photo.caption)) }
+                    figcaption { (held(&photo.label)) @if !photo.note.is_empty() { " " (held(&photo.note)) } }
+                }
+            },
             Block::Blank(label) => blank(label),
             Block::Signatures(labels) => page! { div.sign { @for label in labels { div { i {} (held(label)) } } } },
         }

@@ -8,7 +8,14 @@ use std::fmt::Write;
 /// Renders a document as Markdown.
 #[must_use]
 pub fn markdown(document: &Document, marks: &Marks) -> String {
-    let mut out = format!("# {}\n\n", escape(&document.title));
+    let mut out = String::new();
+    if let Some(letterhead) = &document.letterhead {
+        for line in &letterhead.lines {
+            let _ = writeln!(out, "{}  ", escape(line));
+        }
+        out.push('\n');
+    }
+    let _ = writeln!(out, "# {}\n", escape(&document.title));
     for about in &document.about {
         let _ = writeln!(out, "{}  ", escape(about));
     }
@@ -120,6 +127,7 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             let source = if source.is_empty() { String::new() } else { format!(" *{}*", escape(source)) };
             writeln!(out, "- {}{source}\n", escape(text))
         }
+        Block::Photo(photo) => writeln!(out, "{}\n", escape(&format!("{} {}", photo.label, photo.note))),
         Block::Blank(label) => writeln!(out, "{}: {LINE}\n", escape(label)),
         Block::Signatures(labels) => {
             for label in labels {

@@ -157,11 +157,18 @@ impl Page<'_> {
             | Block::Checks(_)
             | Block::Question { .. }
             | Block::Caution { .. }
-            | Block::Blank(_) => self.block(block),
+            | Block::Blank(_)
+            | Block::Photo(_) => self.block(block),
         }
     }
 
     fn title(&mut self, document: &Document) {
+        if let Some(letterhead) = &document.letterhead {
+            for line in &letterhead.lines {
+                self.wrapped(line, "", "");
+            }
+            self.gap();
+        }
         let title = self.strong(&document.title);
         self.line(&title);
         if !self.style.plain {
@@ -269,6 +276,10 @@ impl Page<'_> {
                 self.gap();
                 self.wrapped(text, "! ", "  ");
                 self.source(source);
+            }
+            Block::Photo(photo) => {
+                self.gap();
+                self.wrapped(&format!("{} {}", photo.label, photo.note), "  ", "  ");
             }
             Block::Blank(label) => {
                 self.gap();

@@ -1,6 +1,7 @@
 //! The assessment for machines: JSON.
 
 mod answer;
+mod heights;
 mod notes;
 mod number;
 mod plan;

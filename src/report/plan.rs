@@ -3,6 +3,7 @@
 use super::number::{Citation, Number, length, source};
 use crate::content::FigureValue;
 use crate::judge::{Amount, Days, Forecast, Job, Plan, Prices, Quantity, Range, totals};
+use crate::say::metric;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -10,6 +11,10 @@ use std::collections::BTreeMap;
 #[derive(Debug, Serialize)]
 pub struct PlanJson {
     working_days: Option<i64>,
+    /// Hours of work in a day.
+    hours_a_day: Option<i64>,
+    /// Hours on site of all activities, one after the other.
+    hours: Option<i64>,
     /// Work may come on top, since something has to be found out or looked at first.
     open_ended: bool,
     activities: Vec<ActivityJson>,
@@ -38,9 +43,12 @@ struct ActivityJson {
     /// A size is missing, so that only the fixed hours count.
     rough: bool,
     after: Vec<usize>,
+    first_day: i64,
+    last_day: i64,
     earliest_start_hours: i64,
     latest_start_hours: i64,
     slack_hours: i64,
+    slack_days: f64,
     cure_days: i64,
     office_days: i64,
     hold: bool,
@@ -72,6 +80,9 @@ struct QuantityJson {
 struct InputJson {
     #[serde(flatten)]
     value: Number,
+    /// The number in the metric kin of its unit, where it has one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    metric: Option<f64>,
     default: bool,
     figure: Option<String>,
 }
@@ -164,6 +175,8 @@ impl<'c> Job<'_, 'c> {
         let stretches = self.stretches().iter().zip(&lists);
         PlanJson {
             working_days: plan.as_ref().map(Plan::days),
+            hours_a_day: plan.as_ref().map(|plan| plan.shift),
+            hours: plan.as_ref().map(|plan| plan.activities.iter().map(|p| p.hours).sum()),
             open_ended: plan.as_ref().is_some_and(Plan::open_ended),
             activities: plan.as_ref().map(|plan| self.activity_rows(plan)).unwrap_or_default(),
             critical: plan.as_ref().map(|p| p.critical().into_iter().map(|i| i + 1).collect()).unwrap_or_default(),
@@ -212,9 +225,12 @@ impl<'c> Job<'_, 'c> {
             hours: p.hours,
             rough: p.rough,
             after: p.after.iter().map(|a| a + 1).collect(),
+            first_day: plan.span(i).0,
+            last_day: plan.span(i).1,
             earliest_start_hours: plan.schedule.earliest[i],
             latest_start_hours: plan.schedule.latest[i],
             slack_hours: plan.schedule.slack(i),
+            slack_days: in_days(plan.schedule.slack(i), plan.shift),
             cure_days: p.row.cure_days,
             office_days: p.row.office_days,
             hold: p.row.hold,
@@ -228,7 +244,9 @@ impl<'c> Job<'_, 'c> {
         let lead = self.lead();
         let figure = |number: usize| lead.content.plan_figures[number].id.clone();
         let inputs = q.inputs.iter().map(|input| {
-            let row = InputJson { value: value(input.value), default: input.default, figure: input.figure.map(figure) };
+            let value = value(input.value);
+            let metric = value.plain.zip(metric(input.name)).map(|(number, factor)| number * factor);
+            let row = InputJson { value, metric, default: input.default, figure: input.figure.map(figure) };
             (input.name, row)
         });
         QuantityJson {
@@ -292,6 +310,12 @@ impl<'c> Job<'_, 'c> {
             total_as_repair_later: self.costs_later(prices).map(RangeJson::from),
         }
     }
+}
+
+fn in_days(hours: i64, shift: i64) -> f64 {
+    #[allow(clippy::cast_precision_loss)] // hours of a job
+    let days = hours as f64 / shift.max(1) as f64;
+    days
 }
 
 fn value(value: FigureValue) -> Number {

@@ -4,12 +4,13 @@
 //! meaning or goes away; new fields may come without that.
 
 use super::answer::AnswerJson;
+use super::heights::HeightsJson;
 use super::notes::{ContractorJson, JointTaskJson, OutcomeJson, WhyJson};
-use super::number::{Citation, Number, length, source};
+use super::number::{Citation, Number, length, slope, source};
 use super::water::WaterJson;
 use crate::content::Sheet;
 use crate::flow::{Answer, Kind, Slot, Value};
-use crate::judge::{Assessment, middle};
+use crate::judge::{Assessment, Lowering, middle};
 use crate::units::{Length, Slope};
 use crate::wall::{Sense, Status};
 use serde::Serialize;
@@ -31,6 +32,7 @@ pub struct Report {
     answers: BTreeMap<String, Answered>,
     not_sure: Vec<String>,
     facts: BTreeMap<String, Number>,
+    heights: HeightsJson,
     limits: Vec<LimitRow>,
     findings: Vec<FindingRow>,
     lowering: Option<LoweringRow>,
@@ -101,6 +103,14 @@ struct LoweringRow {
     at_ends: Option<[Number; 2]>,
     step_at_door: Option<Number>,
     step_breaks: Option<String>,
+    /// Where nothing has to be lowered: between which heights the surface may lie.
+    keep: Option<KeepRow>,
+}
+
+#[derive(Debug, Serialize)]
+struct KeepRow {
+    highest_below_mark: Number,
+    lowest_below_mark: Option<Number>,
 }
 
 #[derive(Debug, Serialize)]
@@ -166,6 +176,8 @@ struct DiggingRow {
     deeper_if_lowered: Number,
     square_feet: Option<f64>,
     square_metres: Option<f64>,
+    cubic_yards: Option<f64>,
+    cubic_metres: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -250,6 +262,7 @@ impl Assessment<'_> {
             answers,
             not_sure,
             facts: self.fact_rows(),
+            heights: self.heights_json(),
             limits: self.limits().into_iter().map(|(l, c)| self.limit_row(l, c)).collect(),
             findings: self.held().map(|f| self.finding_row(f)).collect(),
             lowering: self.lowering.map(|l| LoweringRow {
@@ -260,6 +273,7 @@ impl Assessment<'_> {
                 at_ends: l.ends.map(|(left, right)| [length(left), length(right)]),
                 step_at_door: l.step.map(length),
                 step_breaks: l.step_breaks.map(|i| content.limits[i].id.clone()),
+                keep: self.keep_row(l),
             }),
             ways: self
                 .ways()
@@ -295,6 +309,8 @@ impl Assessment<'_> {
                 deeper_if_lowered: length(d.deeper),
                 square_feet: d.area.map(crate::units::Area::as_square_feet),
                 square_metres: d.area.map(crate::units::Area::as_square_metres),
+                cubic_yards: d.area.map(|area| area.by(d.together).as_cubic_yards()),
+                cubic_metres: d.area.map(|area| area.by(d.together).as_cubic_metres()),
             }),
             find_out: self.open_rows(),
             look_into: self.to_look_into().map(|f| f.id.clone()).collect(),
@@ -316,6 +332,14 @@ impl Assessment<'_> {
                 .map(|c| TextRow { id: c.id.clone(), text: self.fill(&c.say), source: source(&c.origin) })
                 .collect(),
         }
+    }
+
+    /// Only where the surface may stay as it is.
+    fn keep_row(&self, lowering: Lowering) -> Option<KeepRow> {
+        let stays = lowering.by == Length::ZERO && lowering.sure <= Length::ZERO && lowering.exit_known;
+        let highest = lowering.highest.filter(|_| stays).and_then(|solved| self.highest_that_holds(solved))?;
+        let lowest = lowering.lowest.filter(|lowest| *lowest >= highest);
+        Some(KeepRow { highest_below_mark: length(highest), lowest_below_mark: lowest.map(length) })
     }
 
     fn answer_rows(&self) -> (BTreeMap<String, Answered>, Vec<String>) {
@@ -451,7 +475,7 @@ impl Assessment<'_> {
                 };
                 Number { tolerance_mm: spread, ..length(Length::from_steps(mid)) }
             }
-            Kind::Slope => Number { percent: Some(Slope::from_parts(mid).as_percent()), ..Number::default() },
+            Kind::Slope => slope(Slope::from_parts(mid)),
             Kind::Number => Number { plain: plain(mid, 1000.0), ..Number::default() },
             Kind::Year => Number { plain: plain(mid, 1.0), ..Number::default() },
             Kind::YesNo => Number { yes: Some(mid == 2), ..Number::default() },

@@ -2,7 +2,7 @@
 
 use super::number::{Citation, Number, length, source};
 use crate::judge::{Assessment, is_fine};
-use crate::water::{Discharge, Path, Start};
+use crate::water::{Discharge, LITRES_IN_GALLON, Path, Start};
 use serde::Serialize;
 
 #[derive(Debug, Serialize)]
@@ -53,6 +53,8 @@ struct LoadJson {
     wall_height_default: Number,
     from: Vec<LoadRowJson>,
     total: FlowJson,
+    total_litres: f64,
+    total_gallons: f64,
     not_counted: Vec<String>,
     channel: Option<ChannelJson>,
 }
@@ -64,6 +66,7 @@ struct LoadRowJson {
     square_metres: f64,
     part: f64,
     litres: f64,
+    gallons: f64,
     flow: FlowJson,
     #[serde(flatten)]
     source: Citation,
@@ -135,11 +138,14 @@ pub(crate) fn water(a: &Assessment<'_>) -> WaterJson {
                     square_metres: row.area.as_square_metres(),
                     part: row.part,
                     litres: row.litres,
+                    gallons: row.litres / LITRES_IN_GALLON,
                     flow: flow(row.flow),
                     source: source(row.origin),
                 })
                 .collect(),
             total: flow(load.total),
+            total_litres: load.rows.iter().map(|row| row.litres).sum(),
+            total_gallons: load.rows.iter().map(|row| row.litres / LITRES_IN_GALLON).sum(),
             not_counted: load.not_counted.iter().map(|q| a.content.flow.questions[*q].id.clone()).collect(),
             channel: load.channel.map(|c| ChannelJson {
                 carries: c.carries.map(flow),

@@ -24,8 +24,8 @@ pub(crate) fn opening_word(kind: OpeningKind) -> &'static str {
 pub(crate) const LEVELS: [Level; 6] =
     [Level::Mark, Level::Exit, Level::Finish, Level::OldSurface, Level::Wood, Level::Ground];
 
-/// How many letters a name in a picture has at most: some are typed by users, and a picture has an edge.
-const NAME_IN_PICTURE: usize = 40;
+/// How many letters the name of a mark has at most in a picture: users type it, and a picture has an edge.
+const NAME_IN_PICTURE: usize = 80;
 
 /// A name as a picture has room for it.
 fn in_short(name: &str) -> String {
@@ -90,7 +90,8 @@ impl Assessment<'_> {
 
     /// A level with its height, for a drawing.
     pub(crate) fn level_label(&self, level: Level, up: Length, reference: Level) -> String {
-        let name = in_short(&self.level_name(level));
+        // all others are words of the content
+        let name = if level == Level::Mark { in_short(&self.mark_name()) } else { self.level_name(level) };
         if level == reference {
             return name;
         }

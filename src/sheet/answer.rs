@@ -100,6 +100,7 @@ impl Stretches<'_> {
             lang: cover.lang.clone(),
             blocks,
             foot: more.to_owned(),
+            letterhead: None,
         }
         .in_the_tongue_of(worst.content)
     }

@@ -72,6 +72,7 @@ impl Parts<'_, '_> {
         chapter("chapter.trades", self.part(|blocks| a.calls_block(blocks)));
         chapter("chapter.materials", self.part(|blocks| a.material_table(None, blocks)));
         chapter("chapter.cautions", self.part(|blocks| a.cautions_block(blocks, None)));
+        chapter("chapter.notes", self.part(|blocks| a.notes_block(blocks)));
         for (name, other) in self.others {
             let mut part = Vec::new();
             other.whole_stretch(&mut part, self.of.tasks(None));

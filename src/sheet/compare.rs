@@ -66,6 +66,7 @@ pub fn compare(list: &[Alternative<'_>], cover: &Cover, across: usize) -> Option
         running: String::new(),
         blocks,
         foot: word("foot"),
+        letterhead: None,
     })
 }
 

@@ -1,6 +1,7 @@
 //! A sheet as a value: what stands on it, not what it looks like.
 
 use crate::content::Verdict;
+use std::path::PathBuf;
 
 /// A sheet.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -17,6 +18,43 @@ pub struct Document {
     pub blocks: Vec<Block>,
     /// A line at the foot.
     pub foot: String,
+    /// Whose sheet it is, at its head; nothing unless the user's settings say so.
+    pub letterhead: Option<Letterhead>,
+}
+
+/// Whose sheet it is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Letterhead {
+    /// Name, phone and whatever else; the first one stands out.
+    pub lines: Vec<String>,
+    /// A logo.
+    pub logo: Option<Image>,
+}
+
+/// A picture of dots, as a page can hold it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Image {
+    /// All of it, as a `data:` address.
+    pub uri: String,
+    /// Dots across.
+    pub width: u32,
+    /// Dots down.
+    pub height: u32,
+}
+
+/// A photograph with its caption.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PhotoBlock {
+    /// The name of its file, and what it shows.
+    pub label: String,
+    /// What it shows.
+    pub caption: String,
+    /// Where it lies; nothing if it is not there.
+    pub path: Option<PathBuf>,
+    /// The photograph itself, for a page. Whoever writes the page puts it in: reading files is not for here.
+    pub image: Option<Image>,
+    /// Why it is not shown; may be empty.
+    pub note: String,
 }
 
 /// A part of a sheet.
@@ -95,10 +133,24 @@ pub enum Block {
         /// Where it comes from.
         source: String,
     },
+    /// A photograph of the visit.
+    Photo(PhotoBlock),
     /// A line to write on across the page, with its label.
     Blank(String),
     /// Short lines to write on, side by side: names, dates, signatures. Each has its label.
     Signatures(Vec<String>),
+}
+
+impl Block {
+    /// Whether the lists below a question are so short that they go on in one line.
+    #[must_use]
+    pub fn answers_in_a_line(&self) -> bool {
+        const LINE: usize = 120;
+        let Block::Question { parts, .. } = self else { return false };
+        let texts = parts.iter().flat_map(|(label, list)| std::iter::once(label).chain(list));
+        parts.iter().all(|(_, list)| list.len() == 1)
+            && texts.map(|text| text.chars().count() + 2).sum::<usize>() <= LINE
+    }
 }
 
 /// Activities over time: a lane for each trade, a bar for each activity.

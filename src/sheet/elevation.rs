@@ -1,7 +1,6 @@
 //! The wall of a visit seen from outside, along the run of the work: lines, openings and the line to snap, with the words that
 //! go with them.
 
-use crate::content::Verdict;
 use crate::judge::{Assessment, BuildTo};
 use crate::names::{Downspout, FinishWay, OpeningKind, QuestionId, Stage, WallThing};
 use crate::say::opening_word;
@@ -12,7 +11,7 @@ use crate::wall::{
 };
 
 /// How many stations of the line to snap there may be between its ends, bends left out.
-const MOST_STRIDES: i64 = 8;
+const MOST_STRIDES: i64 = 6;
 
 /// The wall from outside, with its words. What stands at the same place in two lists belongs together.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,6 +20,8 @@ pub struct ElevationPicture {
     pub view: RunView,
     /// What becomes of the finish.
     pub state: FinishState,
+    /// Whether there is a line to snap. It has stations where the length of the work is known too.
+    pub snap: bool,
     /// A title.
     pub title: String,
     /// The words of each line of the view.
@@ -65,10 +66,21 @@ pub struct RunLabel {
 /// The words of something in the wall.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct HoleLabel {
-    /// What it is, and how high its lowest edge lies.
+    /// What it is.
     pub name: String,
+    /// How high its lowest edge lies; nothing of the door that the mark belongs to.
+    pub height: Option<String>,
     /// From where to where.
     pub place: String,
+}
+
+impl HoleLabel {
+    /// All of it in one line.
+    #[must_use]
+    pub fn whole(&self) -> String {
+        let height = self.height.as_ref().map_or_else(String::new, |height| format!(", {height}"));
+        format!("{}, {}{height}", self.name, self.place)
+    }
 }
 
 /// The words of a station.
@@ -91,7 +103,7 @@ impl ElevationPicture {
             parts.push(format!("{chalk} {}.", list.join("; ")));
         }
         parts.extend(self.stretches.iter().map(|text| ended(text)));
-        parts.extend(self.holes.iter().map(|hole| ended(&format!("{}, {}", hole.name, hole.place))));
+        parts.extend(self.holes.iter().map(|hole| ended(&hole.whole())));
         if let Some((head, rest)) = self.somewhere.split_first() {
             parts.push(format!("{head} {}.", rest.join("; ")));
         }
@@ -137,7 +149,7 @@ impl Assessment<'_> {
     /// The wall from outside, along the run of the work; nothing if fewer than two heights are known.
     #[must_use]
     pub fn elevation(&self) -> Option<ElevationPicture> {
-        let reference = if self.site.slopes() { Level::Mark } else { self.reference() };
+        let reference = self.run_reference();
         let build_to = self.build_to();
         let lines = self.run_lines(reference, build_to);
         let front = self.front(&lines);
@@ -149,8 +161,9 @@ impl Assessment<'_> {
         };
         let chalk = lines.iter().find(|line| line.kind == chalk_kind && line.known && snap);
         let chalk = chalk.map(|line| line.line.clone());
+        let snap = chalk.is_some();
         let mark = lines.iter().find(|line| line.kind == RunKind::Mark).map(|line| line.line.at(Length::ZERO));
-        let (strides, nominal) = strides(self.units);
+        let Along { strides, nominal, whole } = Along::of(self.units);
         let view = RunView::of(RunSpec {
             length: self.site.length,
             nominal,
@@ -160,9 +173,19 @@ impl Assessment<'_> {
             chalk,
             strides,
             most: MOST_STRIDES,
+            whole,
             lines,
         })?;
-        Some(self.labelled(view, reference, build_to))
+        Some(self.labelled(view, reference, build_to, snap))
+    }
+
+    /// The level that heights are told from: something that is there, rather than a surface that is planned.
+    fn run_reference(&self) -> Level {
+        match self.reference() {
+            _ if self.site.slopes() => Level::Mark,
+            Level::Finish if self.site.levels.above(Level::Finish, Level::Ground).is_some() => Level::Ground,
+            other => other,
+        }
     }
 
     /// The lines that are known, told from a level.
@@ -220,15 +243,17 @@ impl Assessment<'_> {
         rows.map(|limit| Length::from_steps(limit.bound)).max()
     }
 
-    fn labelled(&self, view: RunView, reference: Level, build_to: BuildTo) -> ElevationPicture {
+    fn labelled(&self, view: RunView, reference: Level, build_to: BuildTo, snap: bool) -> ElevationPicture {
         let reference_name = self.level_name(reference);
-        let lines = view.lines.iter().map(|line| self.run_label(line, &view, build_to)).collect();
+        let lines = view.lines.iter().map(|line| self.run_label(line, &view, reference, build_to)).collect();
         let holes = self.site.openings.iter().zip(&view.holes).map(|(o, hole)| self.hole_label(o, hole)).collect();
         let stretches = view.stretches.iter().map(|stretch| self.stretch_label(stretch, &view)).collect();
-        let stations = view.stations.iter().map(|station| self.station_label(station)).collect();
+        let down = view.stations.iter().all(|station| station.below >= Length::ZERO);
+        let stations = view.stations.iter().map(|station| self.station_label(station, down)).collect();
         let chalk = (!view.stations.is_empty()).then(|| {
-            let key = if build_to.lower.is_some() { "elevation.chalk_keep" } else { "elevation.chalk" };
-            self.word_with(key, &[("reference", &reference_name)])
+            let key = if down { "elevation.chalk" } else { "elevation.chalk_from" };
+            let what = if build_to.lower.is_some() { "elevation.top_keep" } else { "elevation.top" };
+            self.word_with(key, &[("what", &self.word(what)), ("reference", &reference_name)])
         });
         let length = view.length.map_or_else(
             || self.word("elevation.length_unknown"),
@@ -237,6 +262,7 @@ impl Assessment<'_> {
         ElevationPicture {
             title: self.word("elevation.title"),
             state: build_to.state,
+            snap,
             lines,
             holes,
             stretches,
@@ -244,7 +270,7 @@ impl Assessment<'_> {
             chalk,
             length,
             somewhere: self.somewhere(),
-            notes: self.elevation_notes(&view, &reference_name, build_to),
+            notes: self.elevation_notes(&view, &reference_name, build_to, snap),
             exaggerated: self.word("elevation.exaggerated"),
             one_scale: self.word("elevation.one_scale"),
             cell: self.word("elevation.cell"),
@@ -253,15 +279,20 @@ impl Assessment<'_> {
         }
     }
 
-    fn run_label(&self, line: &RunLine, view: &RunView, build_to: BuildTo) -> RunLabel {
+    fn run_label(&self, line: &RunLine, view: &RunView, reference: Level, build_to: BuildTo) -> RunLabel {
         let up = |at: Length| {
             let up = line.line.at(at).above(Elevation::MARK);
             // what is built to is never told higher than it is
             if line.kind == RunKind::Keep { -(-up).up_to_shown(self.units) } else { up }
         };
         let told = |at: Length| self.told_height(up(at));
-        let name = self.run_name(line.kind, build_to);
+        let name = self.run_name(line, build_to);
         let with = |key: &str, height: &str| self.word_with(key, &[("name", &name), ("height", height)]);
+        if DRAWN.contains(&(line.kind, reference)) {
+            let whole = with("elevation.line", &self.word("elevation.measure_from"));
+            let left = Length::ZERO.show(self.units);
+            return RunLabel { left, right: whole.clone(), whole, bends: Vec::new() };
+        }
         let right = told(view.end());
         if !line.known {
             let one = with("elevation.one_place", &right);
@@ -285,7 +316,13 @@ impl Assessment<'_> {
         } else {
             let list: Vec<String> = places
                 .iter()
-                .map(|at| self.word_with("elevation.at", &[("at", &at.show(self.units)), ("height", &told(*at))]))
+                .map(|at| {
+                    let height = told(*at);
+                    match *at {
+                        Length::ZERO => self.word_with("elevation.at_left", &[("height", &height)]),
+                        at => self.word_with("elevation.at", &[("at", &at.show(self.units)), ("height", &height)]),
+                    }
+                })
                 .collect();
             with("elevation.line", &list.join(", "))
         };
@@ -293,15 +330,15 @@ impl Assessment<'_> {
     }
 
     /// The name of a line: of the finish, what becomes of it.
-    fn run_name(&self, kind: RunKind, build_to: BuildTo) -> String {
+    fn run_name(&self, line: &RunLine, build_to: BuildTo) -> String {
         let built = self.said() == Some(Stage::Built);
-        match kind {
+        match line.kind {
             RunKind::Mark => self.mark_name(),
             RunKind::Floor => self.word("elevation.floor"),
             RunKind::Exit => self.level_name(Level::Exit),
             RunKind::OldSurface => self.level_name(Level::OldSurface),
             RunKind::Ground => self.level_name(Level::Ground),
-            RunKind::Keep if build_to.settled => self.word("elevation.keep"),
+            RunKind::Keep if build_to.settled && line.known => self.word("elevation.keep"),
             RunKind::Keep => self.word("elevation.keep_open"),
             RunKind::Finish => self.word(match (build_to.state, built) {
                 (FinishState::Build, _) => "elevation.build",
@@ -326,15 +363,18 @@ impl Assessment<'_> {
     fn hole_label(&self, opening: &Opening, hole: &RunHole) -> HoleLabel {
         let name = self.word(opening_word(opening.kind));
         let height = match hole.edge {
-            Some(edge) => self.told_height(edge.above(Elevation::MARK)),
-            None => self.word("elevation.height_unknown"),
+            _ if opening.kind == OpeningKind::MainDoor => None,
+            Some(edge) => Some(self.told_height(edge.above(Elevation::MARK))),
+            None => Some(self.word("elevation.height_unknown")),
         };
-        let values = [("from", opening.from.show(self.units)), ("to", opening.to.show(self.units))];
+        let (key, from, to) = if opening.to <= Length::ZERO {
+            ("elevation.left_of", -opening.to, -opening.from)
+        } else {
+            ("label.from_to", opening.from, opening.to)
+        };
+        let values = [("from", from.show(self.units)), ("to", to.show(self.units))];
         let values: Vec<(&str, &str)> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
-        HoleLabel {
-            name: self.word_with("elevation.line", &[("name", &name), ("height", &height)]),
-            place: self.word_with("label.from_to", &values),
-        }
+        HoleLabel { name, height, place: self.word_with(key, &values) }
     }
 
     fn stretch_label(&self, stretch: &RunStretch, view: &RunView) -> String {
@@ -352,10 +392,11 @@ impl Assessment<'_> {
     }
 
     /// The height is told no higher than it is: stone that stands a hair too high is too high.
-    fn station_label(&self, station: &Station) -> StationLabel {
+    fn station_label(&self, station: &Station, down: bool) -> StationLabel {
         let below = station.below.up_to_shown(self.units);
-        let height = if below < Length::ZERO { self.told_height(-below) } else { below.show(self.units) };
-        StationLabel { at: station.at.show(self.units), height }
+        let height = if down { below.show(self.units) } else { self.told_height(-below) };
+        let at = if station.at == Length::ZERO { self.word("elevation.left_end") } else { station.at.show(self.units) };
+        StationLabel { at, height }
     }
 
     /// What is in the wall and has no known place along it.
@@ -404,7 +445,7 @@ impl Assessment<'_> {
         Some(self.word_with(key, &[("height", &up.abs().show(self.units)), ("reference", &surface)]))
     }
 
-    fn elevation_notes(&self, view: &RunView, reference: &str, build_to: BuildTo) -> Vec<String> {
+    fn elevation_notes(&self, view: &RunView, reference: &str, build_to: BuildTo, snap: bool) -> Vec<String> {
         let mut notes = vec![self.word_with("elevation.heights_from", &[("reference", reference)])];
         let unsure = view.lines.iter().any(|line| !line.known);
         if unsure {
@@ -422,12 +463,35 @@ impl Assessment<'_> {
         if self.site.no_exit {
             notes.push(self.word("elevation.no_exit"));
         }
-        if build_to.lower.is_none() && self.settled.verdict > Verdict::GoAhead || !build_to.settled {
+        if !snap && !matches!(build_to.state, FinishState::Stays | FinishState::Build) {
             notes.push(self.word("elevation.no_snap"));
         }
+        if build_to.steps {
+            notes.push(self.word("answer.steps"));
+        }
+        notes.extend(self.below_ground(view, build_to.state));
         notes.push(self.word("elevation.from_outside"));
         notes
     }
+
+    /// Where what is to be built to lies below the ground of today.
+    fn below_ground(&self, view: &RunView, state: FinishState) -> Option<String> {
+        let build = view.line(RunKind::Keep).or_else(|| {
+            view.line(RunKind::Finish).filter(|_| matches!(state, FinishState::Build | FinishState::Open))
+        })?;
+        let ground = view.line(RunKind::Ground).filter(|ground| ground.known && build.known)?;
+        let stretches = build.line.short_stretches(&ground.line, Length::ZERO, view.end());
+        let (from, to) = (stretches.first()?.0, stretches.last()?.1);
+        let whole = Along::of(self.units).whole;
+        let (from, to) = (whole_below(from, whole), (-whole_below(-to, whole)).min(view.end()));
+        let values = [("from", from.show(self.units)), ("to", to.show(self.units))];
+        let values: Vec<(&str, &str)> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        Some(self.word_with("elevation.below_ground", &values))
+    }
+}
+
+fn whole_below(at: Length, whole: Length) -> Length {
+    Length::from_steps(at.steps().div_euclid(whole.steps()) * whole.steps())
 }
 
 fn hole(opening: &Opening, mark: Option<Elevation>) -> RunHole {
@@ -435,10 +499,29 @@ fn hole(opening: &Opening, mark: Option<Elevation>) -> RunHole {
     RunHole { from: opening.from, to: opening.to, edge, sunk: opening.kind == OpeningKind::Well }
 }
 
-/// How far apart stations may be, and how long a wall is drawn whose length nobody knows.
-fn strides(units: Units) -> (Vec<Length>, Length) {
-    match units {
-        Units::Inch => ([1, 2, 5, 10, 20, 50].map(|feet| Length::inches(12 * feet)).to_vec(), Length::inches(120)),
-        Units::Metric => ([500, 1000, 2000, 5000, 10_000].map(Length::mm).to_vec(), Length::mm(3000)),
+/// Measures along the wall that suit people.
+struct Along {
+    /// How far apart stations may be.
+    strides: Vec<Length>,
+    /// How long a wall is drawn whose length nobody knows.
+    nominal: Length,
+    /// To what places along it are told.
+    whole: Length,
+}
+
+impl Along {
+    fn of(units: Units) -> Along {
+        match units {
+            Units::Inch => Along {
+                strides: [1, 2, 5, 10, 20, 50].map(|feet| Length::inches(12 * feet)).to_vec(),
+                nominal: Length::inches(120),
+                whole: Length::inches(1),
+            },
+            Units::Metric => Along {
+                strides: [500, 1000, 2000, 5000, 10_000].map(Length::mm).to_vec(),
+                nominal: Length::mm(3000),
+                whole: Length::mm(10),
+            },
+        }
     }
 }

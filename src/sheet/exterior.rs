@@ -16,21 +16,28 @@ struct Depth {
     suspects: usize,
     /// Rows of a table.
     rows: usize,
+    /// Whether limits that are missed stand here too.
+    limits: bool,
+    /// Cautions.
+    cautions: usize,
 }
 
 impl Depth {
     /// From all of it down to the least.
-    const ALL: [Depth; 7] = {
-        let whole = Depth { whole: true, letters: 400, suspects: 6, rows: 14 };
-        let bare = Depth { whole: false, letters: 400, suspects: 4, rows: 12 };
+    const ALL: [Depth; 9] = {
+        let whole = Depth { whole: true, letters: 400, suspects: 6, rows: 14, limits: true, cautions: MOST_CAUTIONS };
+        let bare = Depth { whole: false, suspects: 4, rows: 12, ..whole };
+        let short = Depth { letters: 90, suspects: 2, rows: 6, ..bare };
         [
             whole,
             Depth { suspects: 4, rows: 10, letters: 300, ..whole },
             bare,
             Depth { letters: 220, suspects: 3, rows: 10, ..bare },
             Depth { letters: 140, suspects: 3, rows: 8, ..bare },
-            Depth { letters: 90, suspects: 2, rows: 6, ..bare },
-            Depth { letters: 50, suspects: 2, rows: 4, ..bare },
+            short,
+            Depth { letters: 50, rows: 4, ..short },
+            Depth { letters: 50, rows: 4, limits: false, cautions: 4, ..short },
+            Depth { letters: 50, suspects: 1, rows: 3, limits: false, cautions: 3, ..short },
         ]
     };
 }
@@ -43,7 +50,7 @@ impl Parts<'_, '_> {
         let mut blocks = self.scope_page();
         blocks.push(Block::Page);
         // a picture that does not fit at the foot of a page leaves a part of it empty
-        let room = PAGE.times(3.0).less(FOOT).less(Room::lines(12.0));
+        let room = PAGE.times(3.0).less(FOOT).less(Room::lines(18.0));
         blocks.extend(first_that_fits(Depth::ALL, room, |depth| self.rest(depth)));
         blocks
     }
@@ -74,8 +81,17 @@ impl Parts<'_, '_> {
     fn scope_page(&self) -> Vec<Block> {
         let a = self.of;
         let stops: Vec<&Task> = a.tasks(Some(Sheet::Exterior)).filter(|t| t.hold).collect();
-        let layouts = [(300, 5), (200, 4), (140, 4), (100, 3), (76, 3), (40, 2)];
-        first_that_fits(layouts, PAGE.less(HEAD), |(length, reasons)| {
+        // letters of a stop, reasons, remarks on how the work may grow, whether the ways to put it right are told
+        let layouts = [
+            (300, 5, 6, true),
+            (200, 4, 6, true),
+            (140, 4, 3, true),
+            (100, 3, 3, true),
+            (76, 3, 0, true),
+            (76, 2, 0, false),
+            (40, 1, 0, false),
+        ];
+        first_that_fits(layouts, PAGE.less(HEAD), |(length, reasons, remarks, ways)| {
             let headline = a.headline();
             let mut blocks = self.danger_blocks(length);
             blocks.push(a.verdict());
@@ -85,9 +101,11 @@ impl Parts<'_, '_> {
                 blocks.push(Block::Paragraph(a.word_with("text.because_of", &[("list", &list.join("; "))])));
             }
             blocks.extend(headline.as_ref().map(|h| Block::Figure(a.headline_in_words(h))));
-            a.short_ways(&mut blocks);
+            if ways {
+                a.short_ways(&mut blocks);
+            }
             self.job.scope(&mut blocks);
-            a.scope_remarks(&mut blocks, if length > 140 { 6 } else { 3 });
+            a.scope_remarks(&mut blocks, remarks);
             if !stops.is_empty() {
                 blocks.push(a.heading("heading.stop_points"));
                 blocks.push(Block::Checks(stops.iter().map(|task| a.short_check(task, length)).collect()));
@@ -119,8 +137,10 @@ impl Parts<'_, '_> {
             }));
         }
         blocks.extend(a.material_rows(Sheet::Exterior, depth.rows, depth.letters));
-        a.short_limits(&mut blocks, depth.rows);
-        blocks.extend(a.few_cautions(Sheet::Exterior, MOST_CAUTIONS));
+        if depth.limits {
+            a.short_limits(&mut blocks, depth.rows);
+        }
+        blocks.extend(a.few_cautions(Sheet::Exterior, depth.cautions));
         self.names(&mut blocks);
         blocks
     }

@@ -2,7 +2,7 @@
 
 use super::document::{Block, Check, ListItem};
 use super::pages::reader_pages;
-use super::room::{Entry, FOOT, HEAD, PAGE, Room, first_that_fits, taken, tell};
+use super::room::{Entry, FOOT, HEAD, PAGE, Room, first_that_fits, fits, taken, tell};
 use super::sheets::{MOST_CAUTIONS, Parts};
 use crate::content::{Ask, Call, Sheet, Task, Verdict, Who};
 use crate::judge::{Assessment, Standing};
@@ -18,8 +18,17 @@ const SHORT: usize = 150;
 
 impl Parts<'_, '_> {
     pub(super) fn homeowner(&self) -> Vec<Block> {
-        let pages = vec![self.answer_page(), self.reasons_page(), self.own_page(), self.contractor_page()];
-        reader_pages(pages, PAGE)
+        let asked = self.contractor_page();
+        let room = PAGE.less(FOOT);
+        if fits(&asked, room) {
+            let pages = vec![self.answer_page(), self.reasons_page(), self.own_page(PAGE), asked];
+            return reader_pages(pages, PAGE);
+        }
+        // what is asked begins at the foot of the page before
+        let before = PAGE.and(room).less(taken(&asked)).less(Room::lines(6.0));
+        let mut own = self.own_page(before);
+        own.extend(asked);
+        reader_pages(vec![self.answer_page(), self.reasons_page(), own], PAGE)
     }
 
     /// What it comes to: verdict, why, the figure, the wall, and what to do next.
@@ -96,7 +105,7 @@ impl Parts<'_, '_> {
     }
 
     /// What the homeowner does, by when, and the dangers.
-    fn own_page(&self) -> Vec<Block> {
+    fn own_page(&self, room: Room) -> Vec<Block> {
         let a = self.of;
         let mut when = Vec::new();
         self.job.who_when(&mut when);
@@ -126,8 +135,9 @@ impl Parts<'_, '_> {
             (76, false, 3, 20),
             (76, false, 3, 16),
             (76, false, 2, 12),
+            (76, false, 2, 6),
         ];
-        first_that_fits(layouts, PAGE, |(length, because, cautions, most)| {
+        first_that_fits(layouts, room, |(length, because, cautions, most)| {
             let mut blocks = Vec::new();
             let kept = first(most);
             if !kept.is_empty() {

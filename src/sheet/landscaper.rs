@@ -2,87 +2,138 @@
 
 use super::document::Block;
 use super::pages::reader_pages;
-use super::room::{FOOT, HEAD, PAGE, first_that_fits, fits};
+use super::room::{FOOT, HEAD, PAGE, Room, first_that_fits, fits};
 use super::sheets::{MOST_CAUTIONS, Parts};
 use crate::content::{Sheet, Task, Verdict};
 use crate::judge::{Assessment, Headline};
 use crate::say::LEVELS;
-use crate::units::Length;
+use crate::units::{Elevation, Length};
 use crate::wall::Level;
+
+/// How much is told on the first page.
+#[derive(Clone, Copy)]
+struct First {
+    /// Letters of a stop, and of what is done about a danger.
+    letters: usize,
+    /// Whether the table of heights stands here; else they stand in the picture, and on the other page where there is room.
+    heights: bool,
+}
+
+/// How much is told on the second page.
+#[derive(Clone, Copy)]
+struct Second {
+    /// Letters of a task.
+    letters: usize,
+    /// Rows of material; with none the part is left out.
+    rows: usize,
+    /// Cautions.
+    cautions: usize,
+    /// Whether the wall is drawn along the run, in place of the table of heights.
+    drawn: bool,
+    /// Whether it is told who works when, and heights that stood on no page yet.
+    more: bool,
+}
+
+const FIRST: [First; 8] = {
+    let whole = First { letters: 400, heights: true };
+    let bare = First { letters: 140, heights: false };
+    [
+        whole,
+        First { letters: 200, ..whole },
+        First { letters: 140, ..whole },
+        First { letters: 100, ..whole },
+        First { letters: 76, ..whole },
+        bare,
+        First { letters: 100, ..bare },
+        First { letters: 76, ..bare },
+    ]
+};
+
+const SECOND: [Second; 12] = {
+    let whole = Second { letters: 400, rows: 8, cautions: MOST_CAUTIONS, drawn: true, more: true };
+    let short = Second { letters: 140, rows: 4, drawn: false, ..whole };
+    [
+        whole,
+        Second { letters: 140, rows: 6, ..whole },
+        Second { letters: 90, rows: 4, ..whole },
+        Second { letters: 76, rows: 3, cautions: 4, ..whole },
+        Second { letters: 76, rows: 0, cautions: 3, ..whole },
+        Second { letters: 50, rows: 0, cautions: 2, more: false, ..whole },
+        short,
+        Second { letters: 90, ..short },
+        Second { letters: 76, rows: 3, cautions: 4, ..short },
+        Second { letters: 76, rows: 2, cautions: 3, ..short },
+        Second { letters: 50, rows: 0, cautions: 3, ..short },
+        Second { letters: 50, rows: 0, cautions: 3, more: false, ..short },
+    ]
+};
 
 impl Parts<'_, '_> {
     pub(super) fn landscaper(&self) -> Vec<Block> {
-        let (first, heights) = self.height_page();
-        reader_pages(vec![first, self.work_page(&heights)], PAGE)
+        let mut heights = Vec::new();
+        self.of.short_heights(&mut heights);
+        let room = PAGE.less(HEAD);
+        let first = first_that_fits(FIRST, room, |first| self.height_page(first, &heights));
+        let told = heights.first().is_some_and(|heading| first.contains(heading));
+        let left = if told { &[][..] } else { &heights };
+        if fits(&first, room) {
+            return reader_pages(vec![first, self.work_page(PAGE.less(FOOT), left)], PAGE);
+        }
+        // a first page that runs over goes on on the second
+        let room = PAGE.times(2.0).less(HEAD).less(FOOT).less(Room::lines(4.0)).after(&first);
+        let mut blocks = first;
+        blocks.extend(self.work_page(room, &[]));
+        blocks
     }
 
-    /// The verdict, the height to build to, the picture, the heights, and where to stop; and the heights again, if there was no
-    /// room for them.
-    fn height_page(&self) -> (Vec<Block>, Vec<Block>) {
+    /// The verdict, the height to build to, the picture, the heights, and where to stop.
+    fn height_page(&self, first: First, heights: &[Block]) -> Vec<Block> {
         let a = self.of;
         let stops: Vec<&Task> = a.tasks(Some(Sheet::Landscaper)).filter(|t| t.hold).collect();
-        let mut heights = Vec::new();
-        a.short_heights(&mut heights);
-        let room = PAGE.less(HEAD);
-        let page = |(length, with_heights): (usize, bool)| {
-            let mut blocks = self.danger_blocks(length.min(200));
-            blocks.push(a.verdict());
-            let reasons: Vec<String> = a.short_reasons().into_iter().take(if length > 100 { 4 } else { 2 }).collect();
-            if !reasons.is_empty() {
-                blocks.push(Block::Paragraph(a.word_with("text.because_of", &[("list", &reasons.join("; "))])));
-            }
-            blocks.extend(self.stretch_table(if length > 100 { 6 } else { 3 }));
-            a.height_to_build(&mut blocks);
-            blocks.extend(a.picture_to_build());
-            if with_heights {
-                blocks.extend(heights.iter().cloned());
-            }
-            if !stops.is_empty() {
-                blocks.push(a.heading("heading.stop_points"));
-                let check = |task: &&Task| a.short_check(task, length);
-                blocks.push(Block::Checks(stops.iter().map(check).collect()));
-            }
-            blocks
-        };
-        let whole = first_that_fits([400, 200, 140, 100, 76], room, |length| page((length, true)));
-        if fits(&whole, room) {
-            return (whole, Vec::new());
+        let roomy = first.letters > 100;
+        let mut blocks = self.danger_blocks(first.letters.min(200));
+        blocks.push(a.verdict());
+        let reasons: Vec<String> = a.short_reasons().into_iter().take(if roomy { 4 } else { 2 }).collect();
+        if !reasons.is_empty() {
+            blocks.push(Block::Paragraph(a.word_with("text.because_of", &[("list", &reasons.join("; "))])));
         }
-        (first_that_fits([140, 100, 76, 40], room, |length| page((length, false))), heights)
+        blocks.extend(self.stretch_table(if roomy { 6 } else { 3 }));
+        a.height_to_build(&mut blocks);
+        blocks.extend(a.picture_to_build());
+        if first.heights {
+            blocks.extend(heights.iter().cloned());
+        }
+        if !stops.is_empty() {
+            blocks.push(a.heading("heading.stop_points"));
+            blocks.push(Block::Checks(stops.iter().map(|task| a.short_check(task, first.letters)).collect()));
+        }
+        blocks
     }
 
     /// The checklist, the layers, material, dangers and names.
-    fn work_page(&self, heights: &[Block]) -> Vec<Block> {
+    fn work_page(&self, room: Room, heights: &[Block]) -> Vec<Block> {
         let a = self.of;
         let tasks: Vec<&Task> = a.tasks(Some(Sheet::Landscaper)).filter(|t| !t.hold).collect();
         let names = ["blank.homeowner", "blank.exterior", "blank.checked_by"];
         let elevation = a.elevation_block();
-        // letters of a task, rows of material, cautions, whether the wall is drawn along the run
-        let layouts = [
-            (400, 8, 5, true),
-            (140, 6, 5, true),
-            (90, 4, 4, true),
-            (76, 3, 3, true),
-            (140, 4, 5, false),
-            (90, 4, 4, false),
-            (76, 3, 4, false),
-            (40, 2, 3, false),
-            (40, 0, 2, false),
-        ];
-        first_that_fits(layouts, PAGE.less(FOOT), |(length, rows, cautions, drawn)| {
+        // on a level wall whole sentences are worth more than the drawing
+        let slopes = a.site.slopes();
+        let levels = SECOND.into_iter().filter(|second| !second.drawn || second.letters >= 140 || slopes);
+        first_that_fits(levels, room, |second| {
             // the wall drawn along the run says the heights too
-            let mut blocks = match (&elevation, drawn) {
+            let mut blocks = match (&elevation, second.drawn) {
                 (Some(elevation), true) => vec![elevation.clone()],
-                _ => heights.to_vec(),
+                _ if second.more => heights.to_vec(),
+                _ => Vec::new(),
             };
             if !tasks.is_empty() {
                 blocks.push(a.heading("heading.checklist"));
-                blocks.extend(a.by_phase(&tasks, |task| a.short_check(task, length)));
+                blocks.extend(a.by_phase(&tasks, |task| a.short_check(task, second.letters)));
             }
             a.layers_line(&mut blocks);
-            self.job.crew_lines(&mut blocks);
-            blocks.extend(a.material_rows(Sheet::Landscaper, rows, length));
-            blocks.extend(a.few_cautions(Sheet::Landscaper, cautions.min(MOST_CAUTIONS)));
+            self.job.crew_lines(&mut blocks, second.more);
+            blocks.extend(a.material_rows(Sheet::Landscaper, second.rows, second.letters));
+            blocks.extend(a.few_cautions(Sheet::Landscaper, second.cautions));
             blocks.push(a.heading("heading.who_to_call"));
             blocks.push(Block::Signatures(names.iter().map(|key| a.word(key)).collect()));
             blocks
@@ -108,6 +159,8 @@ impl Assessment<'_> {
                 // the highest that may be, where it is known; what was planned only as what it is not
                 if let Some(headline @ Headline::Lower { below: Some(_), .. }) = self.headline() {
                     blocks.push(Block::Figure(self.headline_in_words(&headline)));
+                } else if let Some(highest) = self.highest_in_words() {
+                    blocks.push(Block::Figure(self.word_with("text.build_no_higher", &[("highest", &highest)])));
                 }
                 if let Some(planned) = planned {
                     let key = if built { "text.built_not_agreed" } else { "text.planned_not_agreed" };
@@ -119,6 +172,19 @@ impl Assessment<'_> {
             blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)])));
             blocks.push(Block::Blank(self.word("blank.agreed_by")));
         }
+    }
+
+    /// The highest top of the surface that holds, in words: at both ends, if they differ. Nothing where lowering alone is not
+    /// known to do.
+    fn highest_in_words(&self) -> Option<String> {
+        let by = self.build_to().lower?;
+        if let (Some(line), Some(length)) = (self.site.line(Level::Finish).filter(|l| !l.is_level()), self.site.length)
+        {
+            let at = |offset| self.depth_words(Elevation::MARK.above(line.at(offset)) + by);
+            let (left, right) = (at(Length::ZERO), at(length));
+            return Some(self.word_with("label.at_both_ends", &[("left", &left), ("right", &right)]));
+        }
+        self.site.levels.above(Level::Mark, Level::Finish).map(|h| self.depth_words(h.up + by))
     }
 
     /// The heights that count, one line each; where they vary along the wall, at its ends.

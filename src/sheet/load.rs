@@ -3,10 +3,7 @@
 use super::document::Block;
 use crate::judge::{Assessment, ChannelLoad, Exposure};
 use crate::units::Units;
-use crate::water::Discharge;
-
-/// Litres in a US gallon.
-const GALLON: f64 = 3.785_411_784;
+use crate::water::{Discharge, LITRES_IN_GALLON};
 
 impl Assessment<'_> {
     pub(crate) fn load_block(&self, blocks: &mut Vec<Block>) {
@@ -79,7 +76,7 @@ impl Assessment<'_> {
 
     fn volume(&self, litres: f64) -> String {
         match self.units {
-            Units::Inch => format!("{:.0} gal", litres / GALLON),
+            Units::Inch => format!("{:.0} gal", litres / LITRES_IN_GALLON),
             Units::Metric => format!("{litres:.0} L"),
         }
     }

@@ -16,6 +16,7 @@ mod homeowner;
 mod joint;
 mod landscaper;
 mod load;
+mod log;
 mod openings;
 mod pages;
 mod picture;
@@ -35,7 +36,7 @@ mod why;
 
 pub use answer::{Detail, Reasons};
 pub use compare::{Alternative, compare};
-pub use document::{Bar, Block, Chart, Check, Document, Lane, ListItem};
+pub use document::{Bar, Block, Chart, Check, Document, Image, Lane, Letterhead, ListItem, PhotoBlock};
 pub use elevation::{ElevationPicture, HoleLabel, RunLabel, StationLabel};
 pub use picture::Picture;
 pub use sheets::{Cover, Reader};

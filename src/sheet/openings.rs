@@ -3,9 +3,9 @@
 use super::document::Block;
 use crate::judge::{Assessment, OpeningRow};
 use crate::say::opening_word;
-use crate::site::{FactId, Over};
+use crate::site::Over;
 use crate::units::Length;
-use crate::wall::{Level, Sense};
+use crate::wall::Level;
 
 impl Assessment<'_> {
     pub(crate) fn openings_block(&self, blocks: &mut Vec<Block>) {
@@ -68,31 +68,16 @@ impl Assessment<'_> {
 
     /// The limit on the exit in whole courses of brick, where the wall is of brick.
     pub(crate) fn coursing_line(&self, blocks: &mut Vec<Block>) {
-        if !self.site.in_courses {
-            return;
-        }
-        let bound = self.bounds_on(FactId::ExitAboveFinish, Sense::AtLeast).map(|l| Length::from_steps(l.bound)).max();
-        let region = self.region();
-        let gauges: Vec<String> = self
-            .content
-            .coursing
-            .iter()
-            .filter(|row| region.is_some_and(|here| row.regions & (1 << here) != 0))
-            .zip(std::iter::repeat(bound.filter(|b| *b > Length::ZERO)))
-            .filter_map(|(row, bound)| {
-                // of less than one row there is nothing to count
-                let count = row.gauge.whole_courses_for(bound.filter(|b| *b >= row.gauge.height_of(1))?).to_string();
-                let (courses, height) = (row.gauge.courses().to_string(), row.gauge.height().show(self.units));
-                let values =
-                    [("count", count.as_str()), ("what", &row.what), ("courses", &courses), ("height", &height)];
-                Some(self.word_with("text.coursing_gauge", &values))
-            })
-            .collect();
-        if let (Some(bound), false) = (bound, gauges.is_empty()) {
-            let values = [("bound", bound.show(self.units)), ("exit", self.level_name(Level::Exit))];
-            let values = [values[0].clone(), values[1].clone(), ("gauges", gauges.join("; "))];
-            let values: Vec<(&str, &str)> = values.iter().map(|(n, v)| (*n, v.as_str())).collect();
-            blocks.push(Block::Paragraph(self.word_with("text.coursing", &values)));
-        }
+        let Some(found) = self.courses() else { return };
+        let gauges = found.rows.iter().map(|(row, needed)| {
+            let (courses, height) = (row.gauge.courses().to_string(), row.gauge.height().show(self.units));
+            let count = needed.to_string();
+            let values = [("count", count.as_str()), ("what", &row.what), ("courses", &courses), ("height", &height)];
+            self.word_with("text.coursing_gauge", &values)
+        });
+        let gauges = gauges.collect::<Vec<_>>().join("; ");
+        let (bound, exit) = (found.bound.show(self.units), self.level_name(Level::Exit));
+        let values = [("bound", bound.as_str()), ("exit", &exit), ("gauges", &gauges)];
+        blocks.push(Block::Paragraph(self.word_with("text.coursing", &values)));
     }
 }

@@ -43,6 +43,7 @@ impl<'c> Job<'_, 'c> {
             lang: cover.lang.clone(),
             blocks,
             foot: lead.word("foot"),
+            letterhead: None,
         }
         .in_the_tongue_of(lead.content)
     }
@@ -342,9 +343,11 @@ impl<'c> Job<'_, 'c> {
     }
 
     /// Who works when, and the crew's material, in a few lines: its sheet has to stay short.
-    pub(super) fn crew_lines(&self, blocks: &mut Vec<Block>) {
+    pub(super) fn crew_lines(&self, blocks: &mut Vec<Block>, who_when: bool) {
         let Some(plan) = self.plan() else { return };
-        blocks.push(Block::Paragraph(self.crew_order(&plan)));
+        if who_when {
+            blocks.push(Block::Paragraph(self.crew_order(&plan)));
+        }
         self.crew_material(blocks);
     }
 

@@ -18,6 +18,7 @@ const LINE_MM: f64 = 4.3;
 const PAIR_MM: f64 = 90.0;
 const WHOLE_MM: f64 = 90.0;
 const ELEVATION_MM: f64 = 74.0;
+const PHOTO_MM: f64 = 60.0;
 const CHART_LINES: f64 = 16.0;
 
 /// Room on paper, in lines.
@@ -64,7 +65,8 @@ pub(super) fn fits(blocks: &[Block], room: Room) -> bool {
 /// Lines of a text in a column of so many letters.
 fn lines(text: &str, wide: usize) -> f64 {
     let wide = wide.max(8);
-    let of = |part: &str| part.chars().count().div_ceil(wide).max(1);
+    // a line ends at a word: one letter in thirty stays free
+    let of = |part: &str| (part.chars().count() * 31 / 30).div_ceil(wide).max(1);
     #[allow(clippy::cast_precision_loss)] // lines of a page
     let count = text.split("\n\n").map(of).sum::<usize>() as f64;
     count
@@ -95,6 +97,15 @@ fn height(block: &Block) -> f64 {
         }
         Block::Numbered(points) => points.iter().map(point).sum::<f64>() + 0.5,
         Block::Checks(checks) => checks.iter().map(check).sum::<f64>() + 0.4,
+        Block::Question { ask, parts, room } if block.answers_in_a_line() => {
+            let letters: usize = parts
+                .iter()
+                .flat_map(|(label, list)| std::iter::once(label).chain(list))
+                .map(|t| t.chars().count() + 2)
+                .sum();
+            let room = if room.is_empty() { 0.0 } else { 1.4 };
+            lines(ask, WIDE * 10 / 13) + 0.8 + lines(&" ".repeat(letters), WIDE - 4) + room
+        }
         Block::Question { ask, parts, room } => {
             let part = |(label, list): &(String, Vec<String>)| {
                 list.iter().map(|text| lines(text, WIDE - 6)).sum::<f64>()
@@ -106,6 +117,9 @@ fn height(block: &Block) -> f64 {
         Block::Caution { text, source } => {
             let source = if source.is_empty() { 0 } else { source.chars().count() + 3 };
             lines(&" ".repeat(text.chars().count() + source), WIDE - 6) + 0.5
+        }
+        Block::Photo(photo) => {
+            lines(&photo.label, WIDE) + 0.6 + if photo.path.is_some() { PHOTO_MM / LINE_MM } else { 0.0 }
         }
         Block::Blank(_) => 2.0,
         Block::Signatures(labels) => 2.9 * f64::from(u8::try_from(labels.len().div_ceil(2)).unwrap_or(u8::MAX)),
@@ -177,7 +191,7 @@ pub(super) fn tell(entries: Vec<Entry>, room: Room) -> Told {
             if *at + 1 == level && wanted - now <= free {
                 free -= wanted - now;
                 *at = level;
-            } else if level == 1 {
+            } else if level == 1 && entry.name.is_some() {
                 // what comes later is no more important
                 break;
             }

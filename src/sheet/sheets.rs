@@ -80,12 +80,16 @@ impl Assessment<'_> {
 
 impl Parts<'_, '_> {
     pub(super) fn document(&self, reader: Reader, cover: &Cover) -> Document {
-        let (title, blocks) = match reader {
+        let (title, mut blocks) = match reader {
             Reader::Of(Sheet::Homeowner) => ("sheet.homeowner", self.homeowner()),
             Reader::Of(Sheet::Landscaper) => ("sheet.landscaper", self.landscaper()),
             Reader::Of(Sheet::Exterior) => ("sheet.exterior", self.exterior()),
             Reader::Background => ("sheet.background", self.background()),
         };
+        if matches!(reader, Reader::Of(_)) {
+            // the background has a chapter for them
+            self.of.log_block(&mut blocks);
+        }
         Document {
             title: self.of.word(title),
             running: self.of.running(cover),
@@ -93,6 +97,7 @@ impl Parts<'_, '_> {
             lang: cover.lang.clone(),
             blocks,
             foot: self.of.word("foot"),
+            letterhead: None,
         }
         .in_the_tongue_of(self.of.content)
     }
@@ -204,7 +209,9 @@ impl Assessment<'_> {
                 && limit.verdict.is_some()
                 && matches!(clearance.status, Status::Fails | Status::Close)
             {
-                found.push((close_or(limit.verdict, clearance), self.broken(limit, clearance)));
+                let verdict = close_or(limit.verdict, clearance);
+                found.push((verdict, self.broken(limit, clearance)));
+                found.extend(self.photos_of(&limit.id).into_iter().map(|photo| (verdict, photo)));
             }
         }
         for finding in self.held().filter(|finding| finding.danger == danger) {
@@ -217,6 +224,7 @@ impl Assessment<'_> {
                 source: self.origin(&finding.origin),
             };
             found.push((finding.verdict, block));
+            found.extend(self.photos_of(&finding.id).into_iter().map(|photo| (finding.verdict, photo)));
         }
         found.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
         found
@@ -447,7 +455,7 @@ impl Assessment<'_> {
     /// The first rows of the same, in so many letters each, without sources.
     pub(super) fn material_rows(&self, sheet: Sheet, most: usize, length: usize) -> Vec<Block> {
         let all: Vec<&Material> = self.materials(Some(sheet)).collect();
-        if all.is_empty() {
+        if all.is_empty() || most == 0 {
             return Vec::new();
         }
         let row = |m: &&Material| vec![self.fill(&m.what), sentences(&self.fill(&m.limit), length)];

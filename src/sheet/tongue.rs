@@ -77,6 +77,9 @@ impl Block {
                 parts.iter_mut().flat_map(|(label, list)| std::iter::once(label).chain(list)).for_each(change);
             }
             Block::Caution { text, source } => [text, source].into_iter().for_each(change),
+            Block::Photo(photo) => {
+                [&mut photo.label, &mut photo.caption, &mut photo.note].into_iter().for_each(change);
+            }
             Block::Signatures(labels) => labels.iter_mut().for_each(change),
         }
     }

@@ -57,6 +57,18 @@ impl Slope {
         self.0 as f64 / 10_000_000.0
     }
 
+    /// How far it falls on a foot, in inches; never for a comparison.
+    #[must_use]
+    pub fn as_inches_per_foot(self) -> f64 {
+        self.over(Length::inches(12)).as_inches()
+    }
+
+    /// How far it falls on a metre, in millimetres; never for a comparison.
+    #[must_use]
+    pub fn as_mm_per_metre(self) -> f64 {
+        self.over(Length::mm(1000)).as_mm()
+    }
+
     /// How far a surface with this slope drops over `run`.
     #[must_use]
     pub fn over(self, run: Length) -> Length {

@@ -65,7 +65,7 @@ pub struct RunHole {
 pub enum Lying {
     /// What lies before the wall stands higher.
     Covered,
-    /// It stands higher, but by less than is asked for. The covered stretches are part of these.
+    /// It stands higher, but by less than is asked for. Told only where it is covered nowhere.
     TooLow,
 }
 
@@ -110,6 +110,8 @@ pub struct RunSpec {
     pub strides: Vec<Length>,
     /// How many strides there may be.
     pub most: i64,
+    /// Stretches begin and end at whole ones of these: nobody looks along a wall more closely. They are never told shorter.
+    pub whole: Length,
 }
 
 /// A stretch of wall seen from outside.
@@ -189,16 +191,27 @@ impl RunSpec {
         let exit = self.lines.iter().find(|line| line.kind == RunKind::Exit && line.known);
         let (Some(exit), Some(front)) = (exit, &self.front) else { return Vec::new() };
         let over = |lying: Lying, need: Length| {
-            let found = exit.line.short_stretches(front, need, end);
-            found.into_iter().map(move |(from, to)| RunStretch { lying, from, to })
+            let mut list: Vec<RunStretch> = Vec::new();
+            for (from, to) in exit.line.short_stretches(front, need, end) {
+                let (from, to) = (self.down(from).max(Length::ZERO), (-self.down(-to)).min(end));
+                match list.last_mut() {
+                    Some(last) if last.to >= from => last.to = to,
+                    _ => list.push(RunStretch { lying, from, to }),
+                }
+            }
+            list
         };
-        let covered: Vec<RunStretch> = over(Lying::Covered, Length::ZERO).collect();
+        let covered = over(Lying::Covered, Length::ZERO);
         let need = self.need.filter(|need| *need > Length::ZERO);
-        let low: Vec<RunStretch> = need.map(|need| over(Lying::TooLow, need).collect()).unwrap_or_default();
-        // where it is covered all over, it is no news that it is too low
-        let same = |list: &[RunStretch]| list.iter().map(|s| (s.from, s.to)).collect::<Vec<_>>();
-        let low = if same(&low) == same(&covered) { Vec::new() } else { low };
-        covered.into_iter().chain(low).collect()
+        let low = need.map(|need| over(Lying::TooLow, need)).unwrap_or_default();
+        // where it is covered anywhere, that is what counts
+        if covered.is_empty() { low } else { covered }
+    }
+
+    /// A place, or the next whole one to the left.
+    fn down(&self, at: Length) -> Length {
+        let whole = self.whole.steps().max(1);
+        Length::from_steps(at.steps().div_euclid(whole) * whole)
     }
 
     /// At both ends, at every stride in between, and wherever the line bends.
@@ -207,7 +220,8 @@ impl RunSpec {
         let fits = |stride: &&Length| length.steps() <= stride.steps() * self.most;
         let mut places = vec![Length::ZERO, length];
         if let Some(stride) = self.strides.iter().find(fits).or(self.strides.last()).filter(|s| **s > Length::ZERO) {
-            places.extend((1..).map(|n| *stride * n).take_while(|at| *at < length));
+            // one just before the end tells nothing that the end does not tell
+            places.extend((1..).map(|n| *stride * n).take_while(|at| (length - *at).steps() * 2 >= stride.steps()));
         }
         places.extend(chalk.offsets().filter(|at| *at > Length::ZERO && *at < length));
         places.sort_unstable();

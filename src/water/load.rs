@@ -11,6 +11,9 @@ pub struct Discharge {
 /// Cubic metres in a US gallon: 231 cubic inches.
 const GALLON: f64 = 231.0 * 0.0254 * 0.0254 * 0.0254;
 
+/// Litres in a US gallon.
+pub const LITRES_IN_GALLON: f64 = GALLON * 1000.0;
+
 impl Discharge {
     /// Cubic metres in a second.
     #[must_use]

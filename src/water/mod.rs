@@ -28,6 +28,6 @@ mod load;
 mod start;
 mod trace;
 
-pub use load::{Carried, Channel, Discharge, Hour, Runoff, driving_rain_index, rain_on_wall};
+pub use load::{Carried, Channel, Discharge, Hour, LITRES_IN_GALLON, Runoff, driving_rain_index, rain_on_wall};
 pub use start::{Start, path, path_on};
 pub use trace::{ENDS, End, Path, Step, trace};

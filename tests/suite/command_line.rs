@@ -59,7 +59,7 @@ fn a_page_stands_alone_and_is_escaped() {
         assert!(!html.contains(outside), "{outside}");
     }
     let markdown = text(&run(folder.path(), &["advise", "v.yaml", "--as", "markdown"]).stdout);
-    assert!(markdown.contains("\\<b\\>&\"\\*\\_x\\_\\*\\|"), "{markdown}");
+    assert!(markdown.contains("\\<b\\>\\&\"\\*\\_x\\_\\*\\|"), "{markdown}");
 }
 
 #[test]

@@ -244,7 +244,7 @@ const NAMES_ALLOWED: [&str; 5] =
     ["names.rs", "site/facts.rs", "content/after.rs", "content/words.rs", "content/plan_words.rs"];
 
 /// Texts that look like a name of the content and are something else.
-const NO_NAMES: [(&str, &[&str]); 36] = [
+const NO_NAMES: [(&str, &[&str]); 38] = [
     // who does something, and the keys of what is asked for on the command line
     ("commands/config.rs", &["region"]),
     ("commands/contractor.rs", &["contractor"]),
@@ -290,13 +290,16 @@ const NO_NAMES: [(&str, &[&str]); 36] = [
     ),
     ("judge/price.rs", &["hidden_damage"]),
     // attributes and classes of a page, fields of a report, placeholders of words
+    ("render/elevation.rs", &["none"]),
     ("render/svg.rs", &["masonry", "none"]),
+    ("report/heights.rs", &["old_surface", "wood"]),
     ("report/report.rs", &["exterior", "surface"]),
     ("say/answers.rs", &["other"]),
     ("say/heights.rs", &["height"]),
     ("say/limits.rs", &["height"]),
     ("say/ways.rs", &["fall", "length"]),
     ("sheet/digging.rs", &["dig.at_wall"]),
+    ("sheet/elevation.rs", &["height"]),
     ("sheet/heights.rs", &["height", "planned"]),
     ("sheet/load.rs", &["height"]),
     ("sheet/openings.rs", &["height"]),

@@ -68,7 +68,7 @@ fn several_contractors_stand_side_by_side() {
         ("Third crew".to_owned(), all(Some(&not_joint))),
         ("New crew".to_owned(), BTreeMap::new()),
     ]);
-    let notes = Notes { contractors, owners: BTreeMap::new() };
+    let notes = Notes { contractors, ..Notes::default() };
     let assessment = Assessment { notes, ..CONTENT.assess(&answers, Units::Inch) };
     assert_eq!(assessment.standing("Slate crew"), Standing::Enough);
     assert_eq!(assessment.standing("Other crew"), Standing::SecondTrade);
@@ -128,7 +128,7 @@ fn every_task_at_the_joint_has_one_owner_or_is_a_finding() {
         (&[Who::Exterior][..], None),
         (&[Who::Exterior, Who::Hardscape], Some("Tasks at the joint with more than one owner")),
     ] {
-        let notes = Notes { contractors: BTreeMap::new(), owners: owners(list) };
+        let notes = Notes { owners: owners(list), ..Notes::default() };
         let assessment = Assessment { notes, ..CONTENT.assess(&answers, Units::Inch) };
         let page = one_line(&sheet(&assessment, Sheet::Homeowner, ""));
         assert_eq!(page.contains("Owner of the task"), finding.is_some());

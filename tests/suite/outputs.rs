@@ -156,7 +156,7 @@ fn the_ending_says_the_form() {
         (&["advise", "v.yaml"], "plain", "Before the stone"),
         (&["advise", "v.yaml", "--as", "html"], "page.xhtml", "<!DOCTYPE html>"),
         (&["draw", "v.yaml"], "a.svg", "<svg "),
-        (&["plan", "v.yaml"], "a.csv", "stretch,id,"),
+        (&["plan", "v.yaml"], "a.csv", "\u{feff}stretch,id,"),
     ] {
         let (said, code) = write(folder.path(), args, file);
         assert_eq!(code, 0, "{said}");

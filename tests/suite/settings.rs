@@ -41,7 +41,7 @@ fn all_settings_are_read() {
     assert_eq!(config.region.unwrap().text, "uk");
     assert_eq!(config.units, Some(Units::Metric));
     assert_eq!(config.language.unwrap().text, "es");
-    assert_eq!(config.letterhead, ["Invented Stone Ltd", "Nowhere 1"]);
+    assert_eq!(config.letterhead.unwrap().lines, ["Invented Stone Ltd", "Nowhere 1"]);
     assert_eq!(config.prices.unwrap(), Path::new("/somewhere/book.yaml"));
     for empty in ["", "# nothing yet\n\n"] {
         assert!(Config::parse(empty.to_owned(), Path::new("c.yaml")).unwrap().region.is_none());
@@ -132,7 +132,7 @@ fn where_settings_are_looked_for() {
 fn mistakes_are_told_with_their_place() {
     let mut said = Vec::new();
     for settings in [
-        "regoin: us\nunits: inches\nlanguage:\nletterhead: { name: x }\n",
+        "regoin: us\nunits: inches\nlanguage:\nletterhead: { nmae: x }\n",
         "region: mars\n",
         "language: se\n",
         "region: us\nregion: uk\n",

@@ -21,6 +21,9 @@ const BREAK: char = '\u{200b}';
 /// The longest word that is left in one piece, in letters.
 const LONG: usize = 28;
 
+/// A longer word may break after so many letters, again and again. No column is narrower.
+const PIECE: usize = 6;
+
 /// A text that can be set: letters the fonts have, and figures in one piece. A word that no column would hold may break.
 pub(super) fn settable(text: &str) -> String {
     let held = super::super::held::held(&printable(text));
@@ -30,9 +33,11 @@ pub(super) fn settable(text: &str) -> String {
             out.push_str(word);
             continue;
         }
-        for c in word.chars() {
+        for (i, c) in word.chars().enumerate() {
+            if i > 0 && i % PIECE == 0 {
+                out.push(BREAK);
+            }
             out.push(c);
-            out.push(BREAK);
         }
     }
     out

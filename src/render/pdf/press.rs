@@ -84,15 +84,33 @@ fn not_there(id: FileId) -> FileError {
 /// # Errors
 /// [`PdfError::Refused`] with what the typesetter says.
 pub(super) fn print(data: &super::data::SheetData<'_>) -> Result<Vec<u8>, PdfError> {
-    let data = serde_json::to_vec(data).map_err(|error| PdfError::Refused(error.to_string()))?;
-    let world = SheetWorld { press: &PRESS, data: Bytes::new(data) };
-    let document = typst::compile::<PagedDocument>(&world).output.map_err(|errors| refused(&errors))?;
+    let document = set(data)?;
     let standards = PdfStandards::new(&[PdfStandard::Ua_1]).map_err(|error| PdfError::Refused(error.to_string()))?;
     let options = PdfOptions { ident: Smart::Auto, timestamp: None, page_ranges: None, standards, tagged: true };
     let bytes = typst_pdf::pdf(&document, &options).map_err(|errors| refused(&errors))?;
     // what was remembered for one sheet is not of use for the next but one
     comemo::evict(2);
     Ok(bytes)
+}
+
+/// Sets some source of a test in the world of a sheet.
+#[cfg(test)]
+pub(super) fn alone(code: &str) -> Result<PagedDocument, PdfError> {
+    let template = Source::new(FileId::new(None, VirtualPath::new("test.typ")), code.to_owned());
+    let (library, book) = (PRESS.library.clone(), PRESS.book.clone());
+    let press = Press { library, book, template, data: PRESS.data };
+    let world = SheetWorld { press: &press, data: Bytes::new(Vec::new()) };
+    typst::compile::<PagedDocument>(&world).output.map_err(|errors| refused(&errors))
+}
+
+/// Sets the data on pages.
+///
+/// # Errors
+/// [`PdfError::Refused`] with what the typesetter says.
+pub(super) fn set(data: &super::data::SheetData<'_>) -> Result<PagedDocument, PdfError> {
+    let data = serde_json::to_vec(data).map_err(|error| PdfError::Refused(error.to_string()))?;
+    let world = SheetWorld { press: &PRESS, data: Bytes::new(data) };
+    typst::compile::<PagedDocument>(&world).output.map_err(|errors| refused(&errors))
 }
 
 fn refused(errors: &[SourceDiagnostic]) -> PdfError {
