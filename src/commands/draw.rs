@@ -32,7 +32,7 @@ pub(super) struct DrawArgs {
     #[arg(long, conflicts_with = "at")]
     after: bool,
     /// The finished joint at the wall, enlarged, where the wall has to be opened
-    #[arg(long, conflicts_with_all = ["at", "after", "elevation"])]
+    #[arg(long, conflicts_with_all = ["at", "after"])]
     joint: bool,
     /// As SVG, 88 mm wide instead of 180 mm
     #[arg(long)]
