@@ -32,13 +32,13 @@ pub(super) struct DrawArgs {
     #[arg(long, conflicts_with = "at")]
     after: bool,
     /// The finished joint at the wall, enlarged, where the wall has to be opened
-    #[arg(long, conflicts_with_all = ["at", "after"])]
+    #[arg(long, conflicts_with_all = ["at", "after", "elevation"])]
     joint: bool,
     /// As SVG, 88 mm wide instead of 180 mm
     #[arg(long)]
     half: bool,
     /// The wall seen from outside along the work, with the line to snap
-    #[arg(long, conflicts_with_all = ["at", "after"])]
+    #[arg(long, conflicts_with_all = ["at", "after", "elevation"])]
     elevation: bool,
     /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]
@@ -94,7 +94,7 @@ pub(super) fn run(args: &DrawArgs, global: &Global) -> Result<(), CommandError> 
             assessment.picture_at(Some(at))
         }
     };
-    let picture = picture.ok_or(CommandError::NothingToDraw)?;
+    let picture = picture.ok_or(CommandError::NothingToDraw)?.in_the_tongue_of(content);
     let text = match target.form {
         DrawFormat::Text => drawing(&picture, columns, global.plain_look()),
         DrawFormat::Svg => svg(&picture, if args.half { Size::Half } else { Size::Full }),

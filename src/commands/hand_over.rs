@@ -3,7 +3,7 @@
 use super::arguments::{DEFAULT_VISIT, VISIT_HELP};
 use super::error::CommandError;
 use super::global::Global;
-use super::output::{FormatArg, Forms, SheetArg, Target, rendered};
+use super::output::{FormatArg, Forms, PaperArg, SheetArg, Target, rendered};
 use super::outside::say_untranslated;
 use super::reading::{answers_of, notes_of, stretches_of};
 use crate::judge::{Assessment, Stretches};
@@ -24,6 +24,9 @@ pub(super) struct HandOverArgs {
     /// In which form
     #[arg(long = "as", value_enum, value_name = "FORMAT", default_value = "html")]
     format: SheetFormArg,
+    /// The paper of a PDF; otherwise that of the region
+    #[arg(long, value_enum, value_name = "PAPER")]
+    paper: Option<PaperArg>,
 }
 
 /// The forms of a sheet that is handed over.
@@ -52,6 +55,8 @@ impl SheetFormArg {
 
 pub(super) fn run(args: &HandOverArgs, global: &Global) -> Result<(), CommandError> {
     let form = args.format.form();
+    // what this program cannot make is said before a folder is made for it
+    Target::new(Some(form), None, form, &args.visit)?;
     let content = global.content()?;
     let visit = Visit::read(&args.visit)?;
     let (answers, units) = answers_of(&visit, &args.visit, content, global)?;
@@ -73,7 +78,7 @@ pub(super) fn run(args: &HandOverArgs, global: &Global) -> Result<(), CommandErr
     for sheet in SheetArg::ALL {
         let path = folder.join(file_name(&args.visit, sheet, form));
         let target = Target::new(Some(form), Some(&path), form, &args.visit)?;
-        target.deliver(rendered(&stretches, sheet, &target, None, &cover, global)?, global)?;
+        target.deliver(rendered(&stretches, sheet, &target, args.paper.map(Into::into), &cover, global)?, global)?;
     }
     Ok(())
 }

@@ -10,7 +10,7 @@ use super::pager;
 use super::written::{Format, Seems, at};
 use crate::content::{Content, Sheet};
 use crate::judge::{Assessment, Job, Stretches};
-use crate::render::{Marks, PDF_IS_BUILT, Paper, PdfError, TextStyle, html, markdown, pdf, text};
+use crate::render::{Marks, PDF_IS_BUILT, PaperSize, PdfError, TextStyle, html, markdown, pdf, text};
 use crate::sheet::{Cover, Document};
 use crate::visit::write_whole;
 use clap::ValueEnum;
@@ -77,7 +77,7 @@ pub(super) enum OutputLook {
     Markdown,
     Html,
     /// On this paper; otherwise on that of the region.
-    Pdf(Option<Paper>),
+    Pdf(Option<PaperSize>),
 }
 
 /// A result in its form.
@@ -110,11 +110,11 @@ pub(super) enum PaperArg {
     A4,
 }
 
-impl From<PaperArg> for Paper {
-    fn from(paper: PaperArg) -> Paper {
+impl From<PaperArg> for PaperSize {
+    fn from(paper: PaperArg) -> PaperSize {
         match paper {
-            PaperArg::Letter => Paper::Letter,
-            PaperArg::A4 => Paper::A4,
+            PaperArg::Letter => PaperSize::Letter,
+            PaperArg::A4 => PaperSize::A4,
         }
     }
 }
@@ -264,7 +264,7 @@ pub(super) fn rendered(
     stretches: &Stretches<'_>,
     sheet: SheetArg,
     target: &Target<'_, FormatArg>,
-    paper: Option<Paper>,
+    paper: Option<PaperSize>,
     cover: &Cover,
     global: &Global,
 ) -> Result<Made<'static>, CommandError> {
@@ -335,10 +335,10 @@ fn document_marked(
 }
 
 /// The paper that is usual where the house stands.
-fn paper_in(assessment: &Assessment<'_>) -> Paper {
+fn paper_in(assessment: &Assessment<'_>) -> PaperSize {
     match assessment.region() {
-        Some(region) if assessment.content.letter_in(region) => Paper::Letter,
-        _ => Paper::A4,
+        Some(region) if assessment.content.letter_in(region) => PaperSize::Letter,
+        _ => PaperSize::A4,
     }
 }
 

@@ -121,6 +121,9 @@ pub struct Content {
     pub languages: Vec<String>,
     /// The keys of the texts that the chosen language does not have, in their order; none for English.
     pub untranslated: Vec<String>,
+    /// What is said in sources beside the titles of works: English, and the chosen language; the longest first. Titles keep
+    /// theirs.
+    pub source_phrases: Vec<(String, String)>,
     /// Regions that some limit names, as bits.
     pub regions_with_limits: i64,
     /// Claddings of which no rule with a verdict speaks, as bits.

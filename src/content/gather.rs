@@ -49,6 +49,7 @@ const TOP: [&str; 53] = [
     "words",
     "translation",
     "texts",
+    "source_phrases",
     "defined",
     "eras",
     "inch_regions",
@@ -65,6 +66,8 @@ pub(crate) struct Gathered<'n, 'a> {
     lists: BTreeMap<&'static str, Vec<&'n Node<'a>>>,
     maps: BTreeMap<&'static str, Vec<&'n Node<'a>>>,
     pub(crate) translations: Vec<(&'n str, Place, &'n Node<'a>)>,
+    /// What is said in sources beside the titles of works, by language.
+    pub(crate) phrases: Vec<(&'n str, &'n Node<'a>)>,
 }
 
 pub(crate) struct ContentLoader<'d> {
@@ -73,7 +76,7 @@ pub(crate) struct ContentLoader<'d> {
 
 impl ContentLoader<'_> {
     pub(crate) fn gather<'n, 'a>(&mut self, docs: &'n [Node<'a>]) -> Gathered<'n, 'a> {
-        let mut gathered = Gathered { lists: BTreeMap::new(), maps: BTreeMap::new(), translations: Vec::new() };
+        let mut gathered = Gathered { lists: BTreeMap::new(), maps: BTreeMap::new(), translations: Vec::new(), phrases: Vec::new() };
         for doc in docs {
             let Tree::Map(entries) = &doc.tree else {
                 self.diags.error(doc.place, format!("a content file must be a map, not {}", doc.describe()));
@@ -106,10 +109,14 @@ impl ContentLoader<'_> {
                         Some(lang) => gathered.translations.push((lang, key.place, value)),
                         None => self.diags.error(key.place, "`texts` needs `translation:` above it"),
                     },
+                    ("source_phrases", Tree::Map(_)) => match language {
+                        Some(lang) => gathered.phrases.push((lang, value)),
+                        None => self.diags.error(key.place, "`source_phrases` needs `translation:` above it"),
+                    },
                     ("words" | "readings" | "asking", Tree::Map(_)) => {
                         gathered.maps.entry(top).or_default().push(value);
                     }
-                    ("words" | "readings" | "asking" | "texts", _) => {
+                    ("words" | "readings" | "asking" | "texts" | "source_phrases", _) => {
                         self.diags.error(value.place, format!("`{top}` must be a map, not {}", value.describe()));
                     }
                     (_, Tree::List(items)) => gathered.lists.entry(top).or_default().extend(items),

@@ -241,6 +241,7 @@ impl ContentLoader<'_> {
             words,
             languages,
             untranslated: Vec::new(),
+            source_phrases: source_phrases(&gathered, lang),
             regions_with_limits: 0,
             claddings_without_rules: 0,
             slots,
@@ -460,4 +461,17 @@ impl ContentLoader<'_> {
             }
         }
     }
+}
+
+/// The phrases of sources in a language, the longest first, so that a part of a phrase never takes its place.
+fn source_phrases(gathered: &Gathered<'_, '_>, lang: Option<&str>) -> Vec<(String, String)> {
+    let mut phrases: Vec<(String, String)> = Vec::new();
+    for (_, node) in gathered.phrases.iter().filter(|(language, _)| lang == Some(*language)) {
+        let Tree::Map(entries) = &node.tree else { continue };
+        phrases.extend(entries.iter().map(|(key, value)| {
+            (key.text.to_string(), value.text().unwrap_or_default().trim().to_owned())
+        }));
+    }
+    phrases.sort_by_key(|(english, _)| std::cmp::Reverse(english.len()));
+    phrases
 }

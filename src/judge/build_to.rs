@@ -17,6 +17,8 @@ pub struct BuildTo {
     /// How much lower the highest finish lies that holds, a whole step of what is shown, tried out on the whole visit; the
     /// same everywhere along the wall. Nothing where the finish may stay, or where lowering alone is not known to do.
     pub lower: Option<Length>,
+    /// Whether the door needs a landing or steps then.
+    pub steps: bool,
     /// Whether that is settled; else what is found out later may ask for more.
     pub settled: bool,
 }
@@ -27,9 +29,10 @@ impl Assessment<'_> {
     pub fn build_to(&self) -> BuildTo {
         if self.settled.verdict == Verdict::GoAhead {
             let state = if self.site.is_built() { FinishState::Stays } else { FinishState::Build };
-            return BuildTo { state, lower: None, settled: true };
+            return BuildTo { state, lower: None, steps: false, settled: true };
         }
-        let (lower, then) = match self.lowered_for_room() {
+        let lowered = self.lowered_for_room();
+        let (lower, then) = match lowered {
             Lowered::By(by) | Lowered::ByWithSteps(by) if by > Length::ZERO => (Some(by), self.settled.verdict),
             _ => self.lower_that_betters().map_or((None, self.settled.verdict), |(by, then)| (Some(by), then)),
         };
@@ -40,6 +43,7 @@ impl Assessment<'_> {
         BuildTo {
             state: if too_high { FinishState::Rejected } else { FinishState::Open },
             lower,
+            steps: lower.is_some() && matches!(lowered, Lowered::ByWithSteps(_)),
             settled: lower.is_some() && ![self.settled.verdict, then].contains(&Verdict::FindOutFirst) && !asks_more,
         }
     }

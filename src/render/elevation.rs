@@ -344,7 +344,7 @@ impl<'p> Sheet<'p> {
             let end = area.bottom;
             self.shapes.push(stroke(&format!("M{from:.1} {top:.1}V{end:.1}M{to:.1} {top:.1}V{end:.1}"), 1.0, None));
             self.shapes.push(stroke(&format!("M{from:.1} {end:.1}H{to:.1}"), 1.0, Some("2 2")));
-            self.words.push(Words::new(middle, end + 10.0, "middle", BOLD, vec!["?".to_owned()]));
+            self.words.push(Words::new(middle, end - 6.0, "middle", BOLD, vec!["?".to_owned()]));
             return;
         };
         let at = self.y(edge);

@@ -166,7 +166,7 @@ impl<'p> Grid<'p> {
         let name = number.to_string();
         let middle = usize::midpoint(from, to + 1).saturating_sub(name.len().div_ceil(2));
         for (place, sign) in name.chars().enumerate() {
-            self.set(top, middle + place, sign);
+            self.set(0, middle + place, sign);
         }
     }
 

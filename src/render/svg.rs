@@ -383,7 +383,7 @@ impl<'p> Drawing<'p> {
             );
         }
         if mark.kind == Kind::AtMost || mark.kind == Kind::Unknown && mark.y != self.section.high.y {
-            self.question((from + edge) / 2.0, at);
+            self.question(f64::midpoint(from, edge), at);
         }
     }
 
@@ -503,7 +503,7 @@ impl<'p> Drawing<'p> {
             let name = self.picture.name(piece.part);
             let wide = width(&name, self.paper.letter, false);
             if wide + 8.0 <= right - left && tall >= self.paper.letter + 1.5 {
-                let x = (left + right) / 2.0;
+                let x = f64::midpoint(left, right);
                 let _ = write!(
                     self.out,
                     "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"{:.1}\" height=\"{:.1}\" fill=\"#fff\"/>",

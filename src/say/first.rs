@@ -173,3 +173,34 @@ pub(crate) fn sentences(text: &str, most: usize) -> String {
     }
     if end == 0 { text.to_owned() } else { text[..end].to_owned() }
 }
+
+/// A text without its notes in brackets, which explain a term where it first appears: for where there is no room for them.
+pub(crate) fn without_notes(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    let mut depth = 0_usize;
+    for letter in text.chars() {
+        match letter {
+            '(' => {
+                depth += 1;
+                if out.ends_with(' ') {
+                    out.pop();
+                }
+            }
+            ')' if depth > 0 => depth -= 1,
+            _ if depth == 0 => out.push(letter),
+            _ => {}
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::without_notes;
+
+    #[test]
+    fn notes_are_left_out() {
+        let text = "Find the weep holes (small joints (low)) and the flashing (bent metal).";
+        assert_eq!(without_notes(text), "Find the weep holes and the flashing.");
+    }
+}

@@ -56,8 +56,25 @@ impl Assessment<'_> {
         if origin.source.is_empty() {
             return basis.to_owned();
         }
-        let edition = if origin.edition.is_empty() { String::new() } else { format!(" ({})", origin.edition) };
-        format!("{}{edition}: {basis}", origin.source)
+        let edition =
+            if origin.edition.is_empty() { String::new() } else { format!(" ({})", self.source_said(&origin.edition)) };
+        format!("{}{edition}: {basis}", self.source_said(&origin.source))
+    }
+
+    /// A source with what stands beside the titles of works in the language of the content.
+    fn source_said(&self, source: &str) -> String {
+        let phrases = self.content.source_phrases.iter();
+        phrases.fold(source.to_owned(), |said, (english, other)| match english.split_once('*') {
+            // `edition of * not known`: what the star stands for is a title
+            Some((before, after)) => match said.split_once(before).and_then(|(head, rest)| {
+                let (title, tail) = rest.split_once(after)?;
+                (!title.contains([';', ','])).then(|| format!("{head}{}{tail}", other.replace('*', title)))
+            }) {
+                Some(changed) => changed,
+                None => said,
+            },
+            None => said.replace(english.as_str(), other),
+        })
     }
 
     /// What was found, in words: a height on the wrong side is said to be below, not negative.

@@ -11,7 +11,7 @@ mod water;
 mod ways;
 
 pub(crate) use amounts::metric;
-pub(crate) use first::sentences;
+pub(crate) use first::{sentences, without_notes};
 pub(crate) use heights::{LEVELS, opening_word};
 pub(crate) use limits::{basis_word, rule_word};
 pub(crate) use water::{end_word, start_word};

@@ -4,16 +4,16 @@ use super::document::{Block, Check, Document};
 use super::room::{FOOT, HEAD, PAGE, first_that_fits};
 use super::sheets::Cover;
 use crate::judge::{Assessment, Owned};
-use crate::say::sentences;
+use crate::say::{sentences, without_notes};
 
 impl Assessment<'_> {
     /// The agreement at the joint of wall and stone.
     #[must_use]
     pub fn agreement(&self, cover: &Cover) -> Document {
-        // letters of what is looked at when a task is ticked, and of the task
-        let lengths = [(400, 400), (200, 400), (110, 400), (60, 400), (0, 400), (0, 60), (0, 0)];
-        let blocks = first_that_fits(lengths, PAGE.less(HEAD).less(FOOT), |(looked_at, task)| {
-            self.agreement_blocks(looked_at, task)
+        // letters of what is looked at when a task is ticked, and whether terms are explained
+        let layouts = [(400, true), (200, true), (110, true), (60, true), (0, true), (0, false)];
+        let blocks = first_that_fits(layouts, PAGE.less(HEAD).less(FOOT), |(looked_at, explained)| {
+            self.agreement_blocks(looked_at, explained)
         });
         Document {
             title: self.word("sheet.agreement"),
@@ -27,7 +27,7 @@ impl Assessment<'_> {
         .in_the_tongue_of(self.content)
     }
 
-    fn agreement_blocks(&self, length: usize, task_length: usize) -> Vec<Block> {
+    fn agreement_blocks(&self, length: usize, explained: bool) -> Vec<Block> {
         let mut blocks = Vec::new();
         if length > 0 {
             blocks.push(Block::Paragraph(self.word("text.agreement")));
@@ -35,7 +35,7 @@ impl Assessment<'_> {
         self.height_to_build(&mut blocks);
         if length == 0 {
             // what it may be stands on the other sheets; here stands what is agreed
-            blocks.retain(|block| !matches!(block, Block::Figure(_)));
+            blocks.retain(|block| !matches!(block, Block::Figure(_)) && (explained || !matches!(block, Block::Paragraph(_))));
         }
         let checks = self.joint_tasks().into_iter().map(|(task, owned)| {
             let name = |who: &crate::content::Who| self.word(&format!("who.{}", who.word()));
@@ -48,7 +48,9 @@ impl Assessment<'_> {
                 Owned::Nobody | Owned::NotAgreed => (String::new(), self.word("blank.owner")),
             };
             let because = if length > 0 { sentences(&self.fill(&task.check), length) } else { String::new() };
-            Check { who, text: sentences(&self.fill(&task.what), task_length), because, hold: task.hold, blank }
+            let what = self.fill(&task.what);
+            let text = if explained { what } else { without_notes(&what) };
+            Check { who, text, because, hold: task.hold, blank }
         });
         blocks.push(self.heading("heading.agreement"));
         blocks.push(Block::Checks(checks.collect()));

@@ -466,6 +466,9 @@ impl Assessment<'_> {
         if !snap && !matches!(build_to.state, FinishState::Stays | FinishState::Build) {
             notes.push(self.word("elevation.no_snap"));
         }
+        if build_to.steps {
+            notes.push(self.word("answer.steps"));
+        }
         notes.extend(self.below_ground(view, build_to.state));
         notes.push(self.word("elevation.from_outside"));
         notes

@@ -7,7 +7,7 @@ use super::sheets::{MOST_CAUTIONS, Parts};
 use crate::content::{Sheet, Task, Verdict};
 use crate::judge::{Assessment, Headline};
 use crate::say::LEVELS;
-use crate::units::Length;
+use crate::units::{Elevation, Length};
 use crate::wall::Level;
 
 /// How much is told on the first page.
@@ -49,7 +49,7 @@ const FIRST: [First; 8] = {
     ]
 };
 
-const SECOND: [Second; 11] = {
+const SECOND: [Second; 12] = {
     let whole = Second { letters: 400, rows: 8, cautions: MOST_CAUTIONS, drawn: true, more: true };
     let short = Second { letters: 140, rows: 4, drawn: false, ..whole };
     [
@@ -58,6 +58,7 @@ const SECOND: [Second; 11] = {
         Second { letters: 90, rows: 4, ..whole },
         Second { letters: 76, rows: 3, cautions: 4, ..whole },
         Second { letters: 76, rows: 0, cautions: 3, ..whole },
+        Second { letters: 50, rows: 0, cautions: 2, more: false, ..whole },
         short,
         Second { letters: 90, ..short },
         Second { letters: 76, rows: 3, cautions: 4, ..short },
@@ -115,7 +116,10 @@ impl Parts<'_, '_> {
         let tasks: Vec<&Task> = a.tasks(Some(Sheet::Landscaper)).filter(|t| !t.hold).collect();
         let names = ["blank.homeowner", "blank.exterior", "blank.checked_by"];
         let elevation = a.elevation_block();
-        first_that_fits(SECOND, room, |second| {
+        // on a level wall whole sentences are worth more than the drawing
+        let slopes = a.site.slopes();
+        let levels = SECOND.into_iter().filter(|second| !second.drawn || second.letters >= 140 || slopes);
+        first_that_fits(levels, room, |second| {
             // the wall drawn along the run says the heights too
             let mut blocks = match (&elevation, second.drawn) {
                 (Some(elevation), true) => vec![elevation.clone()],
@@ -155,6 +159,8 @@ impl Assessment<'_> {
                 // the highest that may be, where it is known; what was planned only as what it is not
                 if let Some(headline @ Headline::Lower { below: Some(_), .. }) = self.headline() {
                     blocks.push(Block::Figure(self.headline_in_words(&headline)));
+                } else if let Some(highest) = self.highest_in_words() {
+                    blocks.push(Block::Figure(self.word_with("text.build_no_higher", &[("highest", &highest)])));
                 }
                 if let Some(planned) = planned {
                     let key = if built { "text.built_not_agreed" } else { "text.planned_not_agreed" };
@@ -166,6 +172,19 @@ impl Assessment<'_> {
             blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)])));
             blocks.push(Block::Blank(self.word("blank.agreed_by")));
         }
+    }
+
+    /// The highest top of the surface that holds, in words: at both ends, if they differ. Nothing where lowering alone is not
+    /// known to do.
+    fn highest_in_words(&self) -> Option<String> {
+        let by = self.build_to().lower?;
+        if let (Some(line), Some(length)) = (self.site.line(Level::Finish).filter(|l| !l.is_level()), self.site.length)
+        {
+            let at = |offset| self.depth_words(Elevation::MARK.above(line.at(offset)) + by);
+            let (left, right) = (at(Length::ZERO), at(length));
+            return Some(self.word_with("label.at_both_ends", &[("left", &left), ("right", &right)]));
+        }
+        self.site.levels.above(Level::Mark, Level::Finish).map(|h| self.depth_words(h.up + by))
     }
 
     /// The heights that count, one line each; where they vary along the wall, at its ends.

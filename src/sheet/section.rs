@@ -85,10 +85,9 @@ impl Assessment<'_> {
         let own = match (kept, built) {
             (Kept::AsItIs, false) => (Kind::Keep, "picture.build"),
             (Kept::AsItIs, true) => (Kind::Keep, "picture.stays"),
-            (Kept::NotAgreed, false) => (Kind::Known, "picture.not_agreed"),
             (Kept::Lower { .. } | Kept::Unknown { rejected: true }, false) => (Kind::Rejected, "picture.rejected"),
             (Kept::Lower { .. } | Kept::Unknown { rejected: true }, true) => (Kind::Rejected, "picture.too_high"),
-            (Kept::Unknown { .. }, false) => (Kind::Known, "picture.not_agreed"),
+            (Kept::NotAgreed | Kept::Unknown { .. }, false) => (Kind::Known, "picture.not_agreed"),
             (Kept::NotAgreed | Kept::Unknown { .. }, true) => (Kind::Known, "picture.as_it_lies"),
         };
         let title = match (built, kept.is_rejected()) {
@@ -103,6 +102,11 @@ impl Assessment<'_> {
         picture.section.dimensions = self.dimensions(&told.heights, told.at.is_some());
         if let Kept::Unknown { .. } = kept {
             picture.notes.push(self.word("picture.keep_unknown"));
+        }
+        let traced = told.heights.exit.is_some() && told.heights.finish.is_some();
+        let signs = built && self.certainly(DefinedId::SignsSeen) || self.certainly(DefinedId::HoseDangerous);
+        if picture.section.drop.is_none() && traced && signs {
+            picture.drop_note = Some(self.word("picture.drop_unknown"));
         }
         if matches!(kept, Kept::AsItIs | Kept::NotAgreed) {
             self.fill_note(&mut picture, &told, Length::ZERO);

@@ -86,6 +86,13 @@ impl Block {
 }
 
 impl Picture {
+    /// The same with its units in the language of the content.
+    #[must_use]
+    pub fn in_the_tongue_of(mut self, content: &Content) -> Picture {
+        self.each_text(&mut |text| *text = said(text, content));
+        self
+    }
+
     fn each_text(&mut self, change: &mut dyn FnMut(&mut String)) {
         [&mut self.title, &mut self.scale_note, &mut self.line_note, &mut self.unit].into_iter().for_each(&mut *change);
         let notes = [&mut self.warning, &mut self.drop_note, &mut self.unsure_note, &mut self.rejected_note];

@@ -105,6 +105,23 @@ fn homeowner_html(bencher: Bencher<'_, '_>) {
     bencher.bench(|| html(&assessment.sheet(Sheet::Homeowner, &Cover::default()), &Marks::default()));
 }
 
+/// The same as PDF, when one has been set before: what the typesetter remembers of the last sheet counts.
+#[cfg(feature = "pdf")]
+#[divan::bench]
+fn homeowner_pdf(bencher: Bencher<'_, '_>) {
+    let (content, visit) = demo();
+    let (answers, _) = visit.answers(&content.flow, Units::Inch);
+    let assessment = content.assess(&answers, Units::Inch);
+    let document = assessment.sheet(Sheet::Homeowner, &Cover::default());
+    let mut about = 0_u32;
+    bencher.bench_local(|| {
+        // each time another sheet
+        about += 1;
+        let document = wallfoot::sheet::Document { about: vec![about.to_string()], ..document.clone() };
+        wallfoot::render::pdf(&document, &Marks::default(), wallfoot::render::PaperSize::Letter)
+    });
+}
+
 /// Which unknowns are decisive, with thresholds: everything "not sure".
 #[divan::bench]
 fn decisive_nothing_known(bencher: Bencher<'_, '_>) {

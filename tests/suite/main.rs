@@ -36,6 +36,8 @@ mod order;
 mod outputs;
 mod outside;
 mod page;
+mod paper;
+mod pdf;
 mod photos;
 mod pictures;
 mod plain;

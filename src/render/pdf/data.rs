@@ -1,16 +1,19 @@
 //! A document as the template reads it: texts that can be set, pictures as SVG, levels of headings.
 
-use super::Paper;
+use super::PaperSize;
 use super::letters::{printable, settable};
-use crate::render::Marks;
-use crate::render::Size;
-use crate::sheet::{Block, Check, Document, Picture};
+use crate::render::{Marks, Size};
+use crate::sheet::{Block, Check, Document, Image, Picture};
 use serde::Serialize;
 
 /// A table of up to so many rows stays on one page, if its texts are not longer than [`LETTERS`].
 const ROWS: usize = 12;
 /// Letters that fit on a page beyond doubt. What is longer may be torn.
 const LETTERS: usize = 2500;
+/// How high and how wide a photograph is at most, in points: 60 by 105 mm.
+const PHOTO: (f64, f64) = (170.0, 300.0);
+/// The same for a logo: 11 by 40 mm.
+const LOGO: (f64, f64) = (31.0, 113.0);
 /// The longest line at the head of each page, in letters.
 const RUNNING: usize = 80;
 /// Cells up to this length stay on one line, such as a date or an amount.
@@ -24,10 +27,12 @@ pub(super) struct SheetData<'d> {
     name: String,
     title: String,
     running: String,
+    letterhead: Vec<String>,
+    logo: Option<Drawn>,
     about: Vec<String>,
     foot: String,
     page: Vec<PagePart>,
-    blocks: Vec<Part>,
+    blocks: Vec<SheetPart>,
 }
 
 /// A part of the line that numbers pages.
@@ -42,7 +47,7 @@ enum PagePart {
 /// A block.
 #[derive(Debug, Serialize)]
 #[serde(tag = "kind", rename_all = "snake_case")]
-enum Part {
+enum SheetPart {
     Verdict { label: String, text: String },
     Figure { text: String },
     Page,
@@ -56,7 +61,7 @@ enum Part {
     Table { head: Vec<String>, rows: Vec<Vec<String>>, widths: Vec<u32>, whole: bool, tied: bool },
     Legend { lines: Vec<String> },
     Finding { level: u8, title: String, body: Vec<String>, source: String, whole: bool },
-    Numbered { points: Vec<Point> },
+    Numbered { points: Vec<PointData> },
     Checks { checks: Vec<Tick> },
     Question { level: u8, ask: String, parts: Vec<Labelled>, room: String },
     Caution { text: String, source: String },
@@ -64,17 +69,21 @@ enum Part {
     Signatures { labels: Vec<String> },
 }
 
-/// A picture: SVG, the text that stands for it, and its width as a part of its height.
+/// A picture.
 #[derive(Debug, Serialize)]
 struct Drawn {
     svg: String,
+    /// The text that stands for it.
     alt: String,
+    /// The width in points at which its letters have the size they were drawn for.
+    points: f64,
+    /// The width as a part of the height.
     ratio: f64,
 }
 
 /// A point of a numbered list.
 #[derive(Debug, Serialize)]
-struct Point {
+struct PointData {
     text: String,
     lines: Vec<String>,
 }
@@ -97,23 +106,25 @@ struct Labelled {
 }
 
 /// A document as data.
-pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: Paper) -> SheetData<'d> {
-    let mut levels = Levels::default();
+pub(super) fn of<'d>(document: &'d Document, marks: &Marks, paper: PaperSize) -> SheetData<'d> {
+    let mut levels = HeadingLevels::default();
     let follows = document.blocks.iter().skip(1).map(Some).chain([None]);
     let blocks = document.blocks.iter().zip(follows).flat_map(|(block, next)| part(block, next, marks, &mut levels));
-    let head = document.letterhead.as_ref().map_or_else(Vec::new, |letterhead| settables(&letterhead.lines));
+    let letterhead = document.letterhead.as_ref();
     let running = if document.running.is_empty() { &document.title } else { &document.running };
     let name = if marks.file.is_empty() { &document.title } else { &marks.file };
     SheetData {
         paper: match paper {
-            Paper::Letter => "us-letter",
-            Paper::A4 => "a4",
+            PaperSize::Letter => "us-letter",
+            PaperSize::A4 => "a4",
         },
         lang: language(&document.lang),
         name: settable(name),
         title: settable(&document.title),
         running: settable(&shortened(running)),
-        about: head.into_iter().chain(settables(&document.about)).collect(),
+        letterhead: letterhead.map_or_else(Vec::new, |head| settables(&head.lines)),
+        logo: letterhead.and_then(|head| head.logo.as_ref()).map(|logo| dots(logo, "", LOGO)),
+        about: settables(&document.about),
         foot: settable(&document.foot),
         page: page_parts(&marks.page),
         blocks: blocks.collect(),
@@ -150,51 +161,51 @@ fn shortened(text: &str) -> String {
 
 /// Headings so far.
 #[derive(Default)]
-struct Levels {
+struct HeadingLevels {
     /// How many chapters there were; headings are one level below a chapter.
     chapters: usize,
     /// The level of the last heading; a title of a block is one below.
     last: u8,
 }
 
-impl Levels {
-    fn heading(&mut self, level: u8, text: &str) -> Part {
+impl HeadingLevels {
+    fn heading(&mut self, level: u8, text: &str) -> SheetPart {
         self.last = level;
-        Part::Heading { level, text: settable(text) }
+        SheetPart::Heading { level, text: settable(text) }
     }
 }
 
-fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels) -> Vec<Part> {
+fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut HeadingLevels) -> Vec<SheetPart> {
     let below = levels.last + 1;
     vec![match block {
-        Block::Verdict { label, text, .. } => Part::Verdict { label: settable(label), text: settable(text) },
-        Block::Figure(text) => Part::Figure { text: settable(text) },
-        Block::Page => Part::Page,
+        Block::Verdict { label, text, .. } => SheetPart::Verdict { label: settable(label), text: settable(text) },
+        Block::Figure(text) => SheetPart::Figure { text: settable(text) },
+        Block::Page => SheetPart::Page,
         Block::Chapter(text) => {
-            *levels = Levels { chapters: levels.chapters + 1, last: 1 };
-            Part::Chapter { text: settable(&format!("{}. {text}", levels.chapters)) }
+            *levels = HeadingLevels { chapters: levels.chapters + 1, last: 1 };
+            SheetPart::Chapter { text: settable(&format!("{}. {text}", levels.chapters)) }
         }
         Block::Contents(text) => {
             levels.last = 1;
-            Part::Contents { text: settable(text) }
+            SheetPart::Contents { text: settable(text) }
         }
         Block::Heading(text) => levels.heading(if levels.chapters > 0 { 2 } else { 1 }, text),
-        Block::Subheading(text) => Part::Heading { level: below, text: settable(text) },
+        Block::Subheading(text) => SheetPart::Heading { level: below, text: settable(text) },
         Block::Paragraph(text) => {
-            return text.split("\n\n").map(|text| Part::Paragraph { text: settable(text) }).collect();
+            return text.split("\n\n").map(|text| SheetPart::Paragraph { text: settable(text) }).collect();
         }
-        Block::Note(text) => Part::Note { text: settable(text) },
-        Block::Picture(picture) => Part::Pictures { pictures: vec![section(picture, Size::Full)] },
+        Block::Note(text) => SheetPart::Note { text: settable(text) },
+        Block::Picture(picture) => SheetPart::Pictures { pictures: vec![section(picture, Size::Full)] },
         Block::Pictures(pictures) => {
             let size = if pictures.len() > 1 { Size::Half } else { Size::Full };
-            Part::Pictures { pictures: pictures.iter().map(|picture| section(picture, size)).collect() }
+            SheetPart::Pictures { pictures: pictures.iter().map(|picture| section(picture, size)).collect() }
         }
         Block::Elevation(view) => {
-            Part::Pictures { pictures: vec![drawn(&crate::render::elevation_svg(view), &view.alt())] }
+            SheetPart::Pictures { pictures: vec![drawn(&crate::render::elevation_svg(view), &view.alt())] }
         }
         Block::Table { head, rows } => {
             let letters: usize = rows.iter().flatten().map(|cell| cell.chars().count()).sum();
-            Part::Table {
+            SheetPart::Table {
                 head: settables(head),
                 rows: rows.iter().map(|row| settables(row)).collect(),
                 widths: widths(head, rows),
@@ -202,7 +213,7 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels)
                 tied: matches!(next, Some(Block::Note(_) | Block::Legend(_))),
             }
         }
-        Block::Chart(chart) => Part::Chart {
+        Block::Chart(chart) => SheetPart::Chart {
             level: below,
             title: settable(&chart.title),
             pictures: crate::render::chart::drawings(chart)
@@ -212,40 +223,34 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Levels)
             note: settable(&chart.drawn_note),
         },
         Block::Legend(lines) => {
-            Part::Legend { lines: lines.iter().map(|(mark, text)| settable(&format!("[{mark}] {text}"))).collect() }
+            SheetPart::Legend { lines: lines.iter().map(|(mark, text)| settable(&format!("[{mark}] {text}"))).collect() }
         }
-        Block::Finding { mark, title, body, source } => Part::Finding {
+        Block::Finding { mark, title, body, source } => SheetPart::Finding {
             level: below,
             title: settable(&if mark.is_empty() { title.clone() } else { format!("{mark}: {title}") }),
             body: body.iter().flat_map(|text| text.split("\n\n")).map(settable).collect(),
             source: settable(source),
             whole: body.iter().map(String::len).sum::<usize>() <= LETTERS,
         },
-        Block::Numbered(points) => Part::Numbered {
-            points: points.iter().map(|p| Point { text: settable(&p.text), lines: settables(&p.lines) }).collect(),
+        Block::Numbered(points) => SheetPart::Numbered {
+            points: points.iter().map(|p| PointData { text: settable(&p.text), lines: settables(&p.lines) }).collect(),
         },
-        Block::Checks(checks) => Part::Checks { checks: checks.iter().map(|check| tick(check, marks)).collect() },
-        Block::Question { ask, parts, room } => Part::Question {
+        Block::Checks(checks) => SheetPart::Checks { checks: checks.iter().map(|check| tick(check, marks)).collect() },
+        Block::Question { ask, parts, room } => SheetPart::Question {
             level: below,
             ask: settable(ask),
             parts: parts.iter().map(|(l, lines)| Labelled { label: settable(l), lines: settables(lines) }).collect(),
             room: settable(room),
         },
-        Block::Caution { text, source } => Part::Caution { text: settable(text), source: settable(source) },
+        Block::Caution { text, source } => SheetPart::Caution { text: settable(text), source: settable(source) },
         Block::Photo(photo) => {
-            let caption = Part::Note { text: settable(&format!("{} {}", photo.label, photo.note)) };
-            let shown = photo.image.as_ref().map(|image| {
-                let (width, height) = (image.width, image.height);
-                let svg = format!(
-                    "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\"><image href=\"{}\" width=\"{width}\" height=\"{height}\"/></svg>",
-                    image.uri
-                );
-                Part::Pictures { pictures: vec![drawn(&svg, &photo.caption)] }
-            });
+            let caption = SheetPart::Note { text: settable(format!("{} {}", photo.label, photo.note).trim()) };
+            let alt = if photo.caption.is_empty() { &photo.label } else { &photo.caption };
+            let shown = photo.image.as_ref().map(|image| SheetPart::Pictures { pictures: vec![dots(image, alt, PHOTO)] });
             return shown.into_iter().chain([caption]).collect();
         }
-        Block::Blank(label) => Part::Blank { label: settable(label) },
-        Block::Signatures(labels) => Part::Signatures { labels: settables(labels) },
+        Block::Blank(label) => SheetPart::Blank { label: settable(label) },
+        Block::Signatures(labels) => SheetPart::Signatures { labels: settables(labels) },
     }]
 }
 
@@ -283,13 +288,24 @@ fn section(picture: &Picture, size: Size) -> Drawn {
     drawn(&crate::render::svg(picture, size), &picture.alt())
 }
 
+/// A picture of dots, at most so many points high and wide.
+fn dots(image: &Image, alt: &str, (high, wide): (f64, f64)) -> Drawn {
+    let (width, height) = (image.width.max(1), image.height.max(1));
+    let svg = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {width} {height}\"><image href=\"{}\" width=\"{width}\" height=\"{height}\"/></svg>",
+        image.uri
+    );
+    let drawn = drawn(&svg, alt);
+    Drawn { points: (high * drawn.ratio).min(wide), ..drawn }
+}
+
 /// A picture for the template. An SVG says its size in its `viewBox`.
 fn drawn(svg: &str, alt: &str) -> Drawn {
     let size = svg.split_once("viewBox=\"").and_then(|(_, rest)| rest.split_once('"')).map_or("", |(size, _)| size);
     let sides: Vec<f64> = size.split_whitespace().filter_map(|side| side.parse().ok()).collect();
-    let ratio = match sides[..] {
-        [.., width, height] if height > 0.0 => width / height,
-        _ => 1.0,
+    let (points, ratio) = match sides[..] {
+        [.., width, height] if height > 0.0 => (width, width / height),
+        _ => (f64::from(u16::MAX), 1.0),
     };
-    Drawn { svg: printable(svg).into_owned(), alt: settable(alt), ratio }
+    Drawn { svg: printable(svg).into_owned(), alt: settable(alt), points, ratio }
 }

@@ -18,7 +18,7 @@ mod tests;
 
 /// The size of the paper.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Paper {
+pub enum PaperSize {
     /// 8 1/2 by 11 inches, usual in North America.
     Letter,
     /// 210 by 297 mm, usual elsewhere.
@@ -48,7 +48,7 @@ pub const PDF_IS_BUILT: bool = cfg!(feature = "pdf");
 /// # Errors
 /// [`PdfError::Refused`] with what the typesetter says; [`PdfError::NotBuilt`] without the feature `pdf`.
 #[cfg(feature = "pdf")]
-pub fn pdf(document: &Document, marks: &Marks, paper: Paper) -> Result<Vec<u8>, PdfError> {
+pub fn pdf(document: &Document, marks: &Marks, paper: PaperSize) -> Result<Vec<u8>, PdfError> {
     press::print(&data::of(document, marks, paper))
 }
 
@@ -57,6 +57,6 @@ pub fn pdf(document: &Document, marks: &Marks, paper: Paper) -> Result<Vec<u8>, 
 /// # Errors
 /// [`PdfError::NotBuilt`] always.
 #[cfg(not(feature = "pdf"))]
-pub fn pdf(_: &Document, _: &Marks, _: Paper) -> Result<Vec<u8>, PdfError> {
+pub fn pdf(_: &Document, _: &Marks, _: PaperSize) -> Result<Vec<u8>, PdfError> {
     Err(PdfError::NotBuilt)
 }
