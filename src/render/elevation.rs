@@ -2,7 +2,7 @@
 //! the wall is long, and the picture says by how much.
 //!
 //! Plain enough for any reader of SVG: real lines, no patterns, no style sheet, text as text.
-#![allow(clippy::cast_precision_loss)] // counts of lines and of steps, as points
+#![allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss)] // counts and steps, as points and back
 
 use super::face::{Face, tied};
 use crate::flow::fill;
@@ -329,7 +329,6 @@ impl<'p> Sheet<'p> {
 
     /// The distance along the wall of a place in the picture.
     fn back(&self, x: f64) -> Length {
-        #[allow(clippy::cast_possible_truncation)] // within the picture
         let share = ((x - LEFT) / (self.right() - LEFT) * (self.view.right - self.view.left).steps() as f64) as i64;
         self.view.left + Length::from_steps(share)
     }
@@ -574,9 +573,9 @@ impl<'p> Sheet<'p> {
 
     /// Where the exit is covered or too low, with its lengths.
     fn stretches(&mut self, below: f64) -> f64 {
+        const ROW: f64 = LEADING + 10.0;
         let mut top = below;
         let mut rows: Vec<f64> = Vec::new();
-        const ROW: f64 = LEADING + 10.0;
         for (stretch, text) in self.view.stretches.iter().zip(&self.picture.stretches) {
             let (from, to) = (self.x(stretch.from), self.x(stretch.to));
             let middle = f64::midpoint(from, to);

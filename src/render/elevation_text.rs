@@ -1,5 +1,10 @@
 //! A wall from outside in characters, for the terminal.
-#![allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss)] // places in a small grid
+#![allow(
+    clippy::cast_precision_loss,
+    clippy::cast_possible_truncation,
+    clippy::cast_possible_wrap,
+    clippy::cast_sign_loss
+)] // places in a small grid
 
 use super::labels::{Label, beside, wrapped};
 use crate::flow::fill;
@@ -205,11 +210,10 @@ impl<'p> Grid<'p> {
         };
         let sign = self.sign(line);
         for column in from..=to {
-            let sign = match (line.known, column % 6) {
-                (true, _) => sign,
-                (false, 2) => '?',
-                (false, 0 | 4) => sign,
-                (false, _) => continue,
+            let sign = match column % 6 {
+                2 if !line.known => '?',
+                1 | 3 | 5 if !line.known => continue,
+                _ => sign,
             };
             self.set(self.row(line.line.at(self.at(column))), column, sign);
         }

@@ -192,10 +192,10 @@ impl RunSpec {
         let (Some(exit), Some(front)) = (exit, &self.front) else { return Vec::new() };
         let over = |lying: Lying, need: Length| {
             let mut list: Vec<RunStretch> = Vec::new();
-            for (from, to) in exit.line.short_stretches(front, need, end) {
-                let (from, to) = (self.down(from).max(Length::ZERO), (-self.down(-to)).min(end));
+            for (start, finish) in exit.line.short_stretches(front, need, end) {
+                let (from, to) = (self.down(start).max(Length::ZERO), (-self.down(-finish)).min(end));
                 match list.last_mut() {
-                    Some(last) if last.to >= from => last.to = to,
+                    Some(before) if before.to >= from => before.to = to,
                     _ => list.push(RunStretch { lying, from, to }),
                 }
             }
