@@ -38,7 +38,7 @@ pub(super) struct DrawArgs {
     #[arg(long)]
     half: bool,
     /// The wall seen from outside along the work, with the line to snap
-    #[arg(long, conflicts_with_all = ["at", "after", "elevation"])]
+    #[arg(long, conflicts_with_all = ["at", "after", "joint"])]
     elevation: bool,
     /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]
