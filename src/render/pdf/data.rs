@@ -170,8 +170,12 @@ struct HeadingLevels {
 
 impl HeadingLevels {
     fn heading(&mut self, level: u8, text: &str) -> SheetPart {
-        self.last = level;
-        SheetPart::Heading { level, text: settable(text) }
+        let text = settable(text);
+        // one without words is not set, so it may not count
+        if !text.is_empty() {
+            self.last = level;
+        }
+        SheetPart::Heading { level, text }
     }
 }
 
@@ -186,8 +190,9 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Heading
             SheetPart::Chapter { text: settable(&format!("{}. {text}", levels.chapters)) }
         }
         Block::Contents(text) => {
-            levels.last = 1;
-            SheetPart::Contents { text: settable(text) }
+            let text = settable(text);
+            levels.last = u8::from(!text.is_empty());
+            SheetPart::Contents { text }
         }
         Block::Heading(text) => levels.heading(if levels.chapters > 0 { 2 } else { 1 }, text),
         Block::Subheading(text) => SheetPart::Heading { level: below, text: settable(text) },
