@@ -276,8 +276,14 @@ impl<'p> Drawing<'p> {
         let reaches = |piece: &&Shown| piece.outline.iter().any(|p| p.y == self.section.high.y);
         let (first, rest): (Vec<&Shown>, Vec<&Shown>) = self.section.pieces.iter().partition(reaches);
         for piece in first.into_iter().chain(rest) {
-            let usual = matches!(piece.part, Part::Framing | Part::Wood | Part::Ground | Part::Foundation | Part::Backing);
-            if self.paper.few_names && usual || parts.contains(&piece.part) || !has_name(piece.part) || told(piece.part) || piece.rejected {
+            let usual =
+                matches!(piece.part, Part::Framing | Part::Wood | Part::Ground | Part::Foundation | Part::Backing);
+            if self.paper.few_names && usual
+                || parts.contains(&piece.part)
+                || !has_name(piece.part)
+                || told(piece.part)
+                || piece.rejected
+            {
                 continue;
             }
             let Some(spot) = hatch::spot(piece, self.section) else { continue };

@@ -35,7 +35,9 @@ impl Assessment<'_> {
         self.height_to_build(&mut blocks);
         if length == 0 {
             // what it may be stands on the other sheets; here stands what is agreed
-            blocks.retain(|block| !matches!(block, Block::Figure(_)) && (explained || !matches!(block, Block::Paragraph(_))));
+            blocks.retain(|block| {
+                !matches!(block, Block::Figure(_)) && (explained || !matches!(block, Block::Paragraph(_)))
+            });
         }
         let checks = self.joint_tasks().into_iter().map(|(task, owned)| {
             let name = |who: &crate::content::Who| self.word(&format!("who.{}", who.word()));

@@ -227,9 +227,9 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Heading
                 .collect(),
             note: settable(&chart.drawn_note),
         },
-        Block::Legend(lines) => {
-            SheetPart::Legend { lines: lines.iter().map(|(mark, text)| settable(&format!("[{mark}] {text}"))).collect() }
-        }
+        Block::Legend(lines) => SheetPart::Legend {
+            lines: lines.iter().map(|(mark, text)| settable(&format!("[{mark}] {text}"))).collect(),
+        },
         Block::Finding { mark, title, body, source } => SheetPart::Finding {
             level: below,
             title: settable(&if mark.is_empty() { title.clone() } else { format!("{mark}: {title}") }),
@@ -251,7 +251,8 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Heading
         Block::Photo(photo) => {
             let caption = SheetPart::Note { text: settable(format!("{} {}", photo.label, photo.note).trim()) };
             let alt = if photo.caption.is_empty() { &photo.label } else { &photo.caption };
-            let shown = photo.image.as_ref().map(|image| SheetPart::Pictures { pictures: vec![dots(image, alt, PHOTO)] });
+            let shown =
+                photo.image.as_ref().map(|image| SheetPart::Pictures { pictures: vec![dots(image, alt, PHOTO)] });
             return shown.into_iter().chain([caption]).collect();
         }
         Block::Blank(label) => SheetPart::Blank { label: settable(label) },
