@@ -265,6 +265,7 @@ fn texts(svg: &str) -> Vec<Placed> {
         .skip(1)
         .map(|part| {
             let (attributes, rest) = part.split_once('>').unwrap();
+            let attributes = format!(" {attributes}");
             let text = rest.split_once("</text>").unwrap().0.replace("&amp;", "&").replace("&lt;", "<");
             let value = |name: &str| {
                 let at =
@@ -366,7 +367,8 @@ fn the_words_for_those_who_cannot_see_it_have_every_figure() {
         let alt = picture.alt();
         for text in texts(&elevation_svg(picture)) {
             let text = text.text.replace('\u{a0}', " ");
-            for figure in figures(&text) {
+            // nothing below the level that all is told from: the words say that it is that level
+            for figure in figures(&text).into_iter().filter(|figure| !figure.starts_with("0 ")) {
                 assert!(alt.contains(&figure), "{name}: {figure:?} of {text:?} is not in {alt}");
             }
         }
