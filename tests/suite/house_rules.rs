@@ -244,7 +244,7 @@ const NAMES_ALLOWED: [&str; 5] =
     ["names.rs", "site/facts.rs", "content/after.rs", "content/words.rs", "content/plan_words.rs"];
 
 /// Texts that look like a name of the content and are something else.
-const NO_NAMES: [(&str, &[&str]); 38] = [
+const NO_NAMES: [(&str, &[&str]); 39] = [
     // who does something, and the keys of what is asked for on the command line
     ("commands/config.rs", &["region"]),
     ("commands/contractor.rs", &["contractor"]),
