@@ -32,13 +32,13 @@ pub(super) struct DrawArgs {
     #[arg(long, conflicts_with = "at")]
     after: bool,
     /// The finished joint at the wall, enlarged, where the wall has to be opened
-    #[arg(long, conflicts_with_all = ["at", "after", "elevation"])]
+    #[arg(long, conflicts_with_all = ["at", "after"])]
     joint: bool,
     /// As SVG, 88 mm wide instead of 180 mm
     #[arg(long)]
     half: bool,
     /// The wall seen from outside along the work, with the line to snap
-    #[arg(long, conflicts_with_all = ["at", "after", "elevation"])]
+    #[arg(long, conflicts_with_all = ["at", "after", "joint"])]
     elevation: bool,
     /// In which form; otherwise by the ending of the file, or as text
     #[arg(long = "as", value_enum, value_name = "FORMAT")]

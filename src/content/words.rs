@@ -654,6 +654,7 @@ const KEYS: &[&str] = &[
     "picture.drop_out",
     "picture.drop_held",
     "picture.drop_unknown",
+    "picture.lower_by",
     "heading.water",
     "heading.after_work",
     "heading.suspects",

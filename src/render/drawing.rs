@@ -216,12 +216,14 @@ impl<'p> Grid<'p> {
         } else {
             self.row(mark)
         };
+        // a name that was cut short
+        let text = if self.plain { mark.label.replace('…', "...") } else { mark.label.clone() };
         let weight = match mark.kind {
             Kind::Keep | Kind::AtMost => 2,
             Kind::Rejected => 1,
             _ => 0,
         };
-        Label { row, arrow: format!("{point}{line}"), weight, text: mark.label.clone() }
+        Label { row, arrow: format!("{point}{line}"), weight, text }
     }
 
     /// Draws sheets by the lines that water runs on.

@@ -73,27 +73,3 @@ pub(super) fn tied(text: &str) -> String {
     }
     out
 }
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn figures_hold_together() {
-        assert_eq!(tied("at 10 1/8 in below"), "at 10\u{a0}1/8\u{a0}in below");
-        assert_eq!(tied("de 4 pies 2 pulg."), "de 4\u{a0}pies 2\u{a0}pulg.");
-    }
-
-    #[test]
-    fn a_line_breaks_between_words_and_not_within_a_figure() {
-        let face = Face { size: 10.0, bold: false };
-        let lines = face.lines("stone 10 1/8 in below", 45.0);
-        assert_eq!(lines, ["stone", "10\u{a0}1/8\u{a0}in", "below"]);
-    }
-
-    /// Ten figures of 556 thousandths at ten points.
-    #[test]
-    fn widths_are_those_of_the_letters() {
-        assert!((Face { size: 10.0, bold: false }.width("0123456789") - 55.6).abs() < 1e-9);
-    }
-}

@@ -38,9 +38,26 @@ struct Paper {
     tall: f64,
     /// How many limits it tells.
     dimensions: usize,
+    /// Whether it tells where the water goes and what is to scale; else its sheet does.
+    notes: bool,
+    /// Whether parts that any wall has go without their names.
+    few_names: bool,
 }
 
+/// The least height of the picture itself, at which layers can still be told apart.
+const LEAST: f64 = 120.0;
+
 impl Size {
+    /// How high a picture may get with all its words, in points: two beside each other stand on a page with the verdict and the next
+    /// steps, one alone on the crew's page with the height and the stops.
+    #[must_use]
+    pub fn limit(self) -> f64 {
+        match self {
+            Size::Half => 315.0,
+            Size::Full => 300.0,
+        }
+    }
+
     fn paper(self, enlarged: bool) -> Paper {
         match self {
             Size::Half => Paper {
@@ -52,7 +69,9 @@ impl Size {
                 line: 10.2,
                 layer: 6.5,
                 tall: 165.0,
-                dimensions: 2,
+                dimensions: 0,
+                notes: false,
+                few_names: false,
             },
             Size::Full => Paper {
                 wide: 510.0,
@@ -62,8 +81,10 @@ impl Size {
                 letter: 9.5,
                 line: 11.6,
                 layer: if enlarged { 16.0 } else { 11.0 },
-                tall: if enlarged { 330.0 } else { 270.0 },
-                dimensions: 4,
+                tall: if enlarged { 260.0 } else { 230.0 },
+                dimensions: if enlarged { 4 } else { 2 },
+                notes: true,
+                few_names: false,
             },
         }
     }
@@ -78,10 +99,21 @@ pub fn svg(picture: &Picture, size: Size) -> String {
 
 pub(super) fn markup(picture: &Picture, size: Size) -> Markup {
     let enlarged = picture.section.marks.iter().any(|mark| matches!(mark.kind, Kind::Name(_)));
-    let paper = size.paper(enlarged);
-    let mut sheet = Drawing::new(picture, paper);
-    sheet.all();
-    PreEscaped(sheet.whole())
+    let mut paper = size.paper(enlarged);
+    loop {
+        let (tall, few_names, notes) = (paper.tall, paper.few_names, paper.notes);
+        let mut sheet = Drawing::new(picture, paper);
+        sheet.all();
+        let over = sheet.end - size.limit();
+        if over <= 0.0 || tall <= LEAST && few_names && !notes {
+            return PreEscaped(sheet.whole());
+        }
+        // first the picture itself gets lower, then names that any wall has go, then notes that the sheet has too
+        paper = size.paper(enlarged);
+        paper.tall = (tall - over - 1.0).max(LEAST);
+        paper.few_names = few_names || tall <= LEAST;
+        paper.notes = notes && !(tall <= LEAST && few_names);
+    }
 }
 
 /// A picture while it is drawn.
@@ -170,8 +202,11 @@ impl<'p> Drawing<'p> {
         for note in &picture.notes {
             at = self.paragraph(note, 2.0, at, true);
         }
-        let notes = [&picture.drop_note, &picture.unsure_note, &picture.rejected_note];
-        for note in notes.into_iter().flatten().chain([&picture.scale_note]) {
+        // what a sign in the picture means is told in any case
+        let told = Some(&picture.scale_note).filter(|_| self.paper.notes);
+        let drop = picture.drop_note.as_ref().filter(|_| self.paper.notes);
+        let notes = [drop, picture.unsure_note.as_ref(), picture.rejected_note.as_ref(), told];
+        for note in notes.into_iter().flatten() {
             at = self.paragraph(note, 2.0, at, false);
         }
         self.end = at + 3.0;
@@ -227,7 +262,8 @@ impl<'p> Drawing<'p> {
         let reaches = |piece: &&Shown| piece.outline.iter().any(|p| p.y == self.section.high.y);
         let (first, rest): (Vec<&Shown>, Vec<&Shown>) = self.section.pieces.iter().partition(reaches);
         for piece in first.into_iter().chain(rest) {
-            if parts.contains(&piece.part) || !has_name(piece.part) || told(piece.part) || piece.rejected {
+            let usual = matches!(piece.part, Part::Framing | Part::Wood | Part::Ground | Part::Foundation | Part::Backing);
+            if self.paper.few_names && usual || parts.contains(&piece.part) || !has_name(piece.part) || told(piece.part) || piece.rejected {
                 continue;
             }
             let Some(spot) = hatch::spot(piece, self.section) else { continue };

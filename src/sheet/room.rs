@@ -15,8 +15,8 @@ const WIDE: usize = 130;
 /// How high a line is, in millimetres: text of 10 pt, set a quarter wider.
 const LINE_MM: f64 = 4.3;
 /// How high sections side by side get, and one section across the page, in millimetres.
-const PAIR_MM: f64 = 90.0;
-const WHOLE_MM: f64 = 90.0;
+const PAIR_MM: f64 = 113.0;
+const WHOLE_MM: f64 = 108.0;
 const ELEVATION_MM: f64 = 74.0;
 const PHOTO_MM: f64 = 60.0;
 const CHART_LINES: f64 = 16.0;

@@ -103,6 +103,10 @@ impl Assessment<'_> {
         if let Kept::Unknown { .. } = kept {
             picture.notes.push(self.word("picture.keep_unknown"));
         }
+        if let (Kept::Lower { by, .. }, None) = (kept, told.heights.finish) {
+            // how high it lies is not known from the reference
+            picture.notes.push(self.word_with("picture.lower_by", &[("by", &by.show(self.units))]));
+        }
         let traced = told.heights.exit.is_some() && told.heights.finish.is_some();
         let signs = built && self.certainly(DefinedId::SignsSeen) || self.certainly(DefinedId::HoseDangerous);
         if picture.section.drop.is_none() && traced && signs {

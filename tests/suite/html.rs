@@ -11,8 +11,8 @@ const VOID: [&str; 6] = ["br", "hr", "img", "input", "link", "meta"];
 /// What may only stand in these.
 const INSIDE: [(&str, &[&str]); 9] = [
     ("li", &["ol", "ul"]),
-    ("dt", &["dl"]),
-    ("dd", &["dl"]),
+    ("dt", &["dl", "div"]),
+    ("dd", &["dl", "div"]),
     ("thead", &["table"]),
     ("tbody", &["table"]),
     ("tr", &["thead", "tbody"]),

@@ -68,6 +68,19 @@ fn the_height_to_keep_is_drawn_wherever_a_plan_is_rejected() {
             let Kept::Lower { by, .. } = kept else { panic!("{name}: {kept:?}") };
             assert_eq!(by, lower, "{name}");
             let after = a.picture_after();
+            if picture
+                .section
+                .marks
+                .iter()
+                .any(|mark| mark.kind == Kind::Unknown && mark.label.starts_with("top of the finished"))
+            {
+                assert!(
+                    picture.notes.iter().any(|note| note.contains(&lower.show(units))),
+                    "{name}: {:?}",
+                    picture.notes
+                );
+                continue;
+            }
             let rejected = marked(&picture, Kind::Rejected).unwrap_or_else(|| panic!("{name}: nothing is crossed out"));
             let opened = a.after_work().is_some_and(|after| after.opened.is_some());
             let keeps = |picture: &Picture| {
@@ -147,7 +160,8 @@ fn no_picture_of_a_dangerous_wall_looks_harmless() {
 /// How wide a letter is at most, in parts of its size: a rough guess that owes nothing to the program.
 fn guessed(text: &str) -> f64 {
     let letter = |c: char| match c {
-        'i' | 'j' | 'l' | 'I' | 't' | 'f' | 'r' | '.' | ',' | ':' | '\'' | '/' | ' ' | '(' | ')' | '\u{a0}' => 0.31,
+        'i' | 'j' | 'l' | 'í' => 0.23,
+        'I' | 't' | 'f' | 'r' | '.' | ',' | ':' | '\'' | '/' | ' ' | '(' | ')' | '\u{a0}' => 0.31,
         'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' => 0.5,
         'm' | 'w' | 'M' | 'W' | '%' => 0.88,
         c if c.is_uppercase() => 0.7,
