@@ -76,7 +76,8 @@ pub(crate) struct ContentLoader<'d> {
 
 impl ContentLoader<'_> {
     pub(crate) fn gather<'n, 'a>(&mut self, docs: &'n [Node<'a>]) -> Gathered<'n, 'a> {
-        let mut gathered = Gathered { lists: BTreeMap::new(), maps: BTreeMap::new(), translations: Vec::new(), phrases: Vec::new() };
+        let mut gathered =
+            Gathered { lists: BTreeMap::new(), maps: BTreeMap::new(), translations: Vec::new(), phrases: Vec::new() };
         for doc in docs {
             let Tree::Map(entries) = &doc.tree else {
                 self.diags.error(doc.place, format!("a content file must be a map, not {}", doc.describe()));

@@ -468,9 +468,11 @@ fn source_phrases(gathered: &Gathered<'_, '_>, lang: Option<&str>) -> Vec<(Strin
     let mut phrases: Vec<(String, String)> = Vec::new();
     for (_, node) in gathered.phrases.iter().filter(|(language, _)| lang == Some(*language)) {
         let Tree::Map(entries) = &node.tree else { continue };
-        phrases.extend(entries.iter().map(|(key, value)| {
-            (key.text.to_string(), value.text().unwrap_or_default().trim().to_owned())
-        }));
+        phrases.extend(
+            entries
+                .iter()
+                .map(|(key, value)| (key.text.to_string(), value.text().unwrap_or_default().trim().to_owned())),
+        );
     }
     phrases.sort_by_key(|(english, _)| std::cmp::Reverse(english.len()));
     phrases

@@ -22,8 +22,8 @@ pub use elevation::elevation_svg;
 pub use elevation_text::elevation_text;
 pub use html::html;
 pub use markdown::markdown;
-pub use svg::{Size, svg};
 pub use pdf::{PDF_IS_BUILT, PaperSize, PdfError, pdf};
+pub use svg::{Size, svg};
 pub use text::{TextStyle, screen, text};
 
 /// Words that the renderers put around the parts of a document. They are content.

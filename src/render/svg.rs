@@ -46,6 +46,8 @@ struct Paper {
 
 /// The least height of the picture itself, at which layers can still be told apart.
 const LEAST: f64 = 120.0;
+/// The least width of the picture itself.
+const NARROWEST: f64 = 82.0;
 
 impl Size {
     /// How high a picture may get with all its words, in points: two beside each other stand on a page with the verdict and the next
@@ -100,19 +102,28 @@ pub fn svg(picture: &Picture, size: Size) -> String {
 pub(super) fn markup(picture: &Picture, size: Size) -> Markup {
     let enlarged = picture.section.marks.iter().any(|mark| matches!(mark.kind, Kind::Name(_)));
     let mut paper = size.paper(enlarged);
+    let mut narrower = 0.0;
     loop {
         let (tall, few_names, notes) = (paper.tall, paper.few_names, paper.notes);
         let mut sheet = Drawing::new(picture, paper);
         sheet.all();
         let over = sheet.end - size.limit();
-        if over <= 0.0 || tall <= LEAST && few_names && !notes {
+        let wide = sheet.paper.to - sheet.paper.from;
+        let by_labels = sheet.labels_over > 0.0 && wide > NARROWEST;
+        if over <= 0.0 || tall <= LEAST && few_names && !notes && !by_labels {
             return PreEscaped(sheet.whole());
+        }
+        if by_labels {
+            // the labels beside it get the room
+            narrower += 14.0;
         }
         // first the picture itself gets lower, then names that any wall has go, then notes that the sheet has too
         paper = size.paper(enlarged);
-        paper.tall = (tall - over - 1.0).max(LEAST);
-        paper.few_names = few_names || tall <= LEAST;
-        paper.notes = notes && !(tall <= LEAST && few_names);
+        paper.to -= narrower;
+        paper.labels -= narrower;
+        paper.tall = if by_labels { tall } else { (tall - over - 1.0).max(LEAST) };
+        paper.few_names = few_names || !by_labels && tall <= LEAST;
+        paper.notes = notes && !(!by_labels && tall <= LEAST && few_names);
     }
 }
 
@@ -128,6 +139,8 @@ struct Drawing<'p> {
     out: String,
     /// How far down anything reaches.
     end: f64,
+    /// How far the labels beside the picture reach below it.
+    labels_over: f64,
 }
 
 /// A label beside the picture.
@@ -152,7 +165,7 @@ impl<'p> Drawing<'p> {
         let tall = (section.high.y - section.low.y).as_inches().max(0.1);
         let per_inch = (paper.tall / tall).min(paper.tall / 12.0);
         let across = Across::fitting(&section.faces, paper.to - paper.from, paper.layer);
-        Drawing { picture, section, paper, across, per_inch, top: 0.0, out: String::new(), end: 0.0 }
+        Drawing { picture, section, paper, across, per_inch, top: 0.0, out: String::new(), end: 0.0, labels_over: 0.0 }
     }
 
     fn x(&self, x: Length) -> f64 {
@@ -193,6 +206,7 @@ impl<'p> Drawing<'p> {
         }
         self.names_above(&upper);
         let labels_end = self.labels(labels);
+        self.labels_over = labels_end - self.bottom();
         let stack = self.bottom().max(labels_end) + 3.0;
         at = self.names_below(&lower, stack) + 5.0;
         for (number, dimension) in section.dimensions.iter().take(self.paper.dimensions).enumerate() {
@@ -262,8 +276,14 @@ impl<'p> Drawing<'p> {
         let reaches = |piece: &&Shown| piece.outline.iter().any(|p| p.y == self.section.high.y);
         let (first, rest): (Vec<&Shown>, Vec<&Shown>) = self.section.pieces.iter().partition(reaches);
         for piece in first.into_iter().chain(rest) {
-            let usual = matches!(piece.part, Part::Framing | Part::Wood | Part::Ground | Part::Foundation | Part::Backing);
-            if self.paper.few_names && usual || parts.contains(&piece.part) || !has_name(piece.part) || told(piece.part) || piece.rejected {
+            let usual =
+                matches!(piece.part, Part::Framing | Part::Wood | Part::Ground | Part::Foundation | Part::Backing);
+            if self.paper.few_names && usual
+                || parts.contains(&piece.part)
+                || !has_name(piece.part)
+                || told(piece.part)
+                || piece.rejected
+            {
                 continue;
             }
             let Some(spot) = hatch::spot(piece, self.section) else { continue };

@@ -296,8 +296,7 @@ impl Page<'_> {
 
     fn underlined(&mut self, text: &str, with: &str) {
         self.gap();
-        let heading = self.strong(text);
-        self.line(&heading);
+        self.strong_wrapped(text);
         if !self.style.plain {
             self.line(&with.repeat(text.width().min(self.style.width)));
         }

@@ -35,24 +35,26 @@ impl Assessment<'_> {
         self.height_to_build(&mut blocks);
         if length == 0 {
             // what it may be stands on the other sheets; here stands what is agreed
-            blocks.retain(|block| !matches!(block, Block::Figure(_)) && (explained || !matches!(block, Block::Paragraph(_))));
+            blocks.retain(|block| {
+                !matches!(block, Block::Figure(_)) && (explained || !matches!(block, Block::Paragraph(_)))
+            });
         }
         let checks = self.joint_tasks().into_iter().map(|(task, owned)| {
             let name = |who: &crate::content::Who| self.word(&format!("who.{}", who.word()));
-            // who is not agreed on has room for a name
-            let (who, blank) = match owned {
-                Owned::By(who) => (name(&who), String::new()),
-                Owned::Several(list) => {
-                    (list.iter().map(name).collect::<Vec<_>>().join(" / "), self.word("blank.owner"))
-                }
-                Owned::Nobody | Owned::NotAgreed => (String::new(), self.word("blank.owner")),
+            // who is not agreed on is circled; the names stand below
+            let letters = || self.word("label.who_letters");
+            let who = match owned {
+                Owned::By(who) => name(&who),
+                Owned::Several(list) => list.iter().map(name).collect::<Vec<_>>().join(" / "),
+                Owned::Nobody | Owned::NotAgreed => letters(),
             };
             let because = if length > 0 { sentences(&self.fill(&task.check), length) } else { String::new() };
             let what = self.fill(&task.what);
             let text = if explained { what } else { without_notes(&what) };
-            Check { who, text, because, hold: task.hold, blank }
+            Check { who, text, because, hold: task.hold, blank: String::new() }
         });
         blocks.push(self.heading("heading.agreement"));
+        blocks.push(Block::Note(self.word("text.who_letters")));
         blocks.push(Block::Checks(checks.collect()));
         let signed = ["blank.sign_homeowner", "blank.sign_hardscape", "blank.sign_exterior"];
         blocks.push(Block::Signatures(signed.iter().map(|key| self.word(key)).collect()));

@@ -221,8 +221,8 @@ impl Assessment<'_> {
     fn kept_mark(&self, kept: Kept, told: &Told) -> Option<(Length, Kind, &'static str)> {
         let Kept::Lower { by, firm, .. } = kept else { return None };
         let opened = || self.after_work().is_some_and(|after| after.opened.is_some());
-        if self.certainly(DefinedId::HoseDangerous) || self.site.is_built() && opened() {
-            // what is built is opened, and not brought down
+        if self.site.is_built() && (self.certainly(DefinedId::HoseDangerous) || opened()) {
+            // what is built is opened, or left alone, and not brought down
             return None;
         }
         let (kind, word) = if firm { (Kind::Keep, "picture.keep") } else { (Kind::AtMost, "picture.at_most") };

@@ -10,6 +10,8 @@ use serde::Serialize;
 const ROWS: usize = 12;
 /// Letters that fit on a page beyond doubt. What is longer may be torn.
 const LETTERS: usize = 2500;
+/// The size of the smallest letters in a picture, in points, with a little for rounding.
+const LEAST_LETTER: f64 = 8.05;
 /// How high and how wide a photograph is at most, in points: 60 by 105 mm.
 const PHOTO: (f64, f64) = (170.0, 300.0);
 /// The same for a logo: 11 by 40 mm.
@@ -77,6 +79,8 @@ struct Drawn {
     alt: String,
     /// The width in points at which its letters have the size they were drawn for.
     points: f64,
+    /// The width at which its smallest letters have 8 points: it may not be narrower.
+    least: f64,
     /// The width as a part of the height.
     ratio: f64,
 }
@@ -227,9 +231,9 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Heading
                 .collect(),
             note: settable(&chart.drawn_note),
         },
-        Block::Legend(lines) => {
-            SheetPart::Legend { lines: lines.iter().map(|(mark, text)| settable(&format!("[{mark}] {text}"))).collect() }
-        }
+        Block::Legend(lines) => SheetPart::Legend {
+            lines: lines.iter().map(|(mark, text)| settable(&format!("[{mark}] {text}"))).collect(),
+        },
         Block::Finding { mark, title, body, source } => SheetPart::Finding {
             level: below,
             title: settable(&if mark.is_empty() { title.clone() } else { format!("{mark}: {title}") }),
@@ -251,7 +255,8 @@ fn part(block: &Block, next: Option<&Block>, marks: &Marks, levels: &mut Heading
         Block::Photo(photo) => {
             let caption = SheetPart::Note { text: settable(format!("{} {}", photo.label, photo.note).trim()) };
             let alt = if photo.caption.is_empty() { &photo.label } else { &photo.caption };
-            let shown = photo.image.as_ref().map(|image| SheetPart::Pictures { pictures: vec![dots(image, alt, PHOTO)] });
+            let shown =
+                photo.image.as_ref().map(|image| SheetPart::Pictures { pictures: vec![dots(image, alt, PHOTO)] });
             return shown.into_iter().chain([caption]).collect();
         }
         Block::Blank(label) => SheetPart::Blank { label: settable(label) },
@@ -312,5 +317,8 @@ fn drawn(svg: &str, alt: &str) -> Drawn {
         [.., width, height] if height > 0.0 => (width, width / height),
         _ => (f64::from(u16::MAX), 1.0),
     };
-    Drawn { svg: printable(svg).into_owned(), alt: settable(alt), points, ratio }
+    let letters = svg.split("font-size=\"").skip(1).filter_map(|rest| rest.split('"').next()?.parse::<f64>().ok());
+    let smallest = letters.reduce(f64::min);
+    let least = smallest.map_or(0.0, |size| points * LEAST_LETTER / size);
+    Drawn { svg: printable(svg).into_owned(), alt: settable(alt), points, least, ratio }
 }

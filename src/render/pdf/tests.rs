@@ -218,12 +218,17 @@ fn a_letterhead_and_a_photograph_are_set() -> Tried {
         note: "It is not there.".to_owned(),
     };
     let mut document = document(vec![Block::Photo(photo(Some(dot()))), Block::Photo(photo(None))]);
-    document.letterhead = Some(Letterhead { lines: vec!["Invented #Yard".to_owned(), "no phone".to_owned()], logo: Some(dot()) });
+    document.letterhead =
+        Some(Letterhead { lines: vec!["Invented #Yard".to_owned(), "no phone".to_owned()], logo: Some(dot()) });
     let letters = letters(&set(&document)?);
     assert!(letters.starts_with("Invented") && letters.contains("Invented#Yardnophone"), "{letters}");
     assert_eq!(letters.matches("foot.jpgItisnotthere.").count(), 2);
     let bytes = pdf(&document, &marks(), PaperSize::A4)?;
-    assert!(bytes.windows(14).filter(|part| *part == b"/Subtype/Image").count() + bytes.windows(15).filter(|part| *part == b"/Subtype /Image").count() >= 1);
+    assert!(
+        bytes.windows(14).filter(|part| *part == b"/Subtype/Image").count()
+            + bytes.windows(15).filter(|part| *part == b"/Subtype /Image").count()
+            >= 1
+    );
     Ok(())
 }
 
