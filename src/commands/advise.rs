@@ -77,7 +77,9 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
     let cover = global.cover(&visit.changed);
     // in a form of its own, or in a file, a sheet was asked for
     let Some(sheet) = args.sheet.or_else(|| {
-        (args.format.is_some() || !target.to_screen() || exposure.is_some()).then_some(SheetArg::Homeowner)
+        // how much water comes stands in the background
+        let sheet = if exposure.is_some() { SheetArg::Background } else { SheetArg::Homeowner };
+        (args.format.is_some() || !target.to_screen() || exposure.is_some()).then_some(sheet)
     }) else {
         let shown = args.visit.display().to_string();
         let shown = shell_words::quote(&shown);

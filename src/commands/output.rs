@@ -284,6 +284,7 @@ fn json(stretches: &Stretches<'_>, cover: &Cover) -> serde_json::Result<String> 
     let mut report = serde_json::to_value(stretches.worst().report())?;
     if let Some(fields) = report.as_object_mut() {
         fields.insert("date".to_owned(), cover.date.clone().into());
+        fields.insert("pictures".to_owned(), serde_json::to_value(stretches.worst().pictures_in_words())?);
         fields.insert("plan".to_owned(), serde_json::to_value(Job::of(stretches).json(None, None))?);
     }
     if let (Some(fields), false) = (report.as_object_mut(), stretches.others().is_empty()) {

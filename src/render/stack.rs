@@ -36,18 +36,3 @@ pub(super) fn spread(wanted: &[(f64, f64)], least: f64) -> Vec<f64> {
     }
     places
 }
-
-#[cfg(test)]
-mod tests {
-    use super::spread;
-
-    #[test]
-    fn labels_never_overlap_and_stay_near() {
-        assert_eq!(spread(&[(0.0, 10.0), (50.0, 10.0)], 0.0), [0.0, 50.0]);
-        assert_eq!(spread(&[(20.0, 10.0), (20.0, 10.0)], 0.0), [15.0, 25.0]);
-        assert_eq!(spread(&[(0.0, 10.0), (0.0, 10.0)], 0.0), [0.0, 10.0]);
-        let wanted = [(5.0, 30.0), (8.0, 10.0), (9.0, 10.0), (60.0, 10.0), (61.0, 10.0)];
-        let places = spread(&wanted, 0.0);
-        assert!(places.windows(2).zip(wanted).all(|(pair, (_, tall))| pair[0] + tall <= pair[1] + 1e-9), "{places:?}");
-    }
-}

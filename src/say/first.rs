@@ -193,14 +193,3 @@ pub(crate) fn without_notes(text: &str) -> String {
     }
     out
 }
-
-#[cfg(test)]
-mod tests {
-    use super::without_notes;
-
-    #[test]
-    fn notes_are_left_out() {
-        let text = "Find the weep holes (small joints (low)) and the flashing (bent metal).";
-        assert_eq!(without_notes(text), "Find the weep holes and the flashing.");
-    }
-}

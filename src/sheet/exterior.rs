@@ -124,8 +124,12 @@ impl Parts<'_, '_> {
         if depth.whole {
             a.water_block(&mut blocks, false);
         } else {
-            blocks.push(a.heading("heading.water"));
-            a.water_line(&mut blocks);
+            let mut line = Vec::new();
+            a.water_line(&mut line);
+            if !line.is_empty() {
+                blocks.push(a.heading("heading.water"));
+                blocks.extend(line);
+            }
         }
         a.suspects_part(&mut blocks, depth.suspects, depth.whole);
         self.job.exterior_quantities(&mut blocks, depth.rows);

@@ -40,3 +40,4 @@ pub use document::{Bar, Block, Chart, Check, Document, Image, Lane, Letterhead, 
 pub use elevation::{ElevationPicture, HoleLabel, RunLabel, StationLabel};
 pub use picture::Picture;
 pub use sheets::{Cover, Reader};
+pub use tongue::said_in;

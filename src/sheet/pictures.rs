@@ -3,6 +3,7 @@
 use super::document::Block;
 use super::picture::Picture;
 use crate::judge::Assessment;
+use std::collections::BTreeMap;
 
 impl Assessment<'_> {
     /// The wall as it is planned or stands, beside how it should be.
@@ -14,6 +15,15 @@ impl Assessment<'_> {
     /// The one picture that is built to: as it should be, or as planned where nothing speaks against that.
     pub(super) fn picture_to_build(&self) -> Option<Block> {
         self.picture_after().or_else(|| self.picture()).map(|picture| Block::Picture(Box::new(picture)))
+    }
+
+    /// What each picture of the sheets says, by its name in the report: for programs that read no sheet.
+    #[must_use]
+    pub fn pictures_in_words(&self) -> BTreeMap<&'static str, String> {
+        let sections =
+            [("as_it_is", self.picture()), ("as_it_should_be", self.picture_after()), ("joint", self.picture_joint())];
+        let sections = sections.into_iter().filter_map(|(name, picture)| Some((name, picture?.alt())));
+        sections.chain(self.elevation().map(|view| ("along_the_wall", view.alt()))).collect()
     }
 
     /// The wall from outside along the run, with the line to snap.

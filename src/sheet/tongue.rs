@@ -16,7 +16,7 @@ impl Document {
         if MEASURES.iter().all(|(unit, key)| content.word(key) == *unit) {
             return self;
         }
-        self.each_text(&mut |text| *text = said(text, content));
+        self.each_text(&mut |text| *text = said_in(text, content));
         self
     }
 
@@ -89,7 +89,7 @@ impl Picture {
     /// The same with its units in the language of the content.
     #[must_use]
     pub fn in_the_tongue_of(mut self, content: &Content) -> Picture {
-        self.each_text(&mut |text| *text = said(text, content));
+        self.each_text(&mut |text| *text = said_in(text, content));
         self
     }
 
@@ -119,8 +119,9 @@ impl ElevationPicture {
     }
 }
 
-/// A text with the units behind its figures in another language.
-fn said(text: &str, content: &Content) -> String {
+/// A text with the units behind its figures in the language of the content.
+#[must_use]
+pub fn said_in(text: &str, content: &Content) -> String {
     let mut out = String::with_capacity(text.len() + 8);
     let mut before = "";
     for (at, word) in text.split(' ').enumerate() {

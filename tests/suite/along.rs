@@ -1,8 +1,8 @@
 //! Along the wall: heights in many places, openings, the edge outside, the footing.
 
 use crate::must_hold::SOUND;
-use crate::support::{CONTENT, answers, sheet, with};
-use wallfoot::content::{Sheet, Verdict};
+use crate::support::{CONTENT, answers, behind, with};
+use wallfoot::content::Verdict;
 use wallfoot::flow::{Answer, AnswerError, Answers, QuestionKind};
 use wallfoot::judge::Assessment;
 use wallfoot::site::OpeningKind;
@@ -93,13 +93,7 @@ fn the_step_at_a_second_door() {
         [OpeningKind::MainDoor, OpeningKind::OtherDoor]
     );
     assert_eq!(rows[1].flight.unwrap().risers, 2);
-    assert!(
-        sheet(&assessment, Sheet::Homeowner, "")
-            .split_whitespace()
-            .collect::<Vec<_>>()
-            .join(" ")
-            .contains("risers of 5 1/2 in")
-    );
+    assert!(behind(&assessment).split_whitespace().collect::<Vec<_>>().join(" ").contains("risers of 5 1/2 in"));
     // lower than the finish
     let answers = with(SOUND, &door("9 in"));
     let assessment = assess(&answers);

@@ -160,7 +160,8 @@ fn every_report_is_filled_in() {
             let report = serde_json::to_value(assessment.report()).unwrap();
             assert_eq!(report["verdict"]["id"], assessment.settled.verdict.word(), "{name}");
             let plan = serde_json::to_value(Job::one(&assessment).json(None, None)).unwrap();
-            for value in [&report, &plan] {
+            let pictures = serde_json::to_value(assessment.pictures_in_words()).unwrap();
+            for value in [&report, &plan, &pictures] {
                 each_value(value, &mut |value| {
                     let text = value.as_str().unwrap_or_default();
                     assert!(!text.contains(['{', '}']) && !words::is_key(text), "{name}: {text}");
@@ -217,9 +218,10 @@ pub(crate) fn each_entry(sources: &[Source], visit: &mut dyn FnMut(&str, &str)) 
 /// in the visit.
 fn outside_marks(page: &str, untranslatable: &[String]) -> Vec<String> {
     let seen = html::read(page).unwrap();
-    let mut depth = 0;
     let mut outside = Vec::new();
     for text in html::texts(&seen) {
+        // where there is little room only the first sentences of a text are told, without the mark at its end
+        let mut depth = 0;
         let mut bare = String::new();
         for letter in text.chars() {
             match letter {
@@ -236,7 +238,6 @@ fn outside_marks(page: &str, untranslatable: &[String]) -> Vec<String> {
         let words = bare.split(|c: char| !c.is_alphabetic()).filter(|word| word.chars().count() > 2);
         outside.extend(words.map(str::to_owned));
     }
-    assert_eq!(depth, 0, "the marks of the test are broken");
     outside
 }
 

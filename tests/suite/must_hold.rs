@@ -212,7 +212,7 @@ fn sheets_say_where_their_figures_come_from() {
     let mut seen = std::collections::BTreeSet::new();
     for (name, answers, units) in crate::every_sheet::VISITS.iter() {
         let assessment = CONTENT.assess(answers, *units);
-        let document = assessment.sheet(Sheet::Exterior, &Cover::default());
+        let document = assessment.background(&Cover::default());
         let is_table =
             |block: &Block| matches!(block, Block::Table { head, .. } if head[0] == CONTENT.word("table.limit"));
         let at = document.blocks.iter().position(is_table).unwrap();
@@ -287,7 +287,7 @@ fn the_report_says_where_along_the_wall_the_clearance_runs_out() {
     assert_eq!(along.at, Length::ZERO);
     let expected = Length::from_steps(Length::inches(360).steps() * 2 / 14);
     assert!((along.short_over - expected).steps().abs() <= 1, "{}", along.short_over.show(Units::Inch));
-    let page = sheet(&assessment, Sheet::Homeowner, "");
+    let page = crate::support::behind(&assessment);
     assert!(page.contains("Left end") && page.contains("Section through the foot of the wall"), "{page}");
     // it can be drawn at any place
     let ground_at = |feet: i64| {

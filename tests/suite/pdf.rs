@@ -1,6 +1,6 @@
 //! `--as pdf`: with the cargo feature `pdf` a sheet as PDF, without it a message that says how to get one.
 
-use crate::support::{run, told, top};
+use crate::support::{told, top};
 
 fn folder() -> tempfile::TempDir {
     let folder = tempfile::tempdir().unwrap();

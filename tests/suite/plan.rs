@@ -301,9 +301,11 @@ fn the_plan_stands_in_the_sheets() {
         String::from_utf8_lossy(&output.stdout).into_owned()
     };
     let (owner, crew, exterior) = (sheet("homeowner"), sheet("landscaper"), sheet("exterior"));
-    assert!(owner.contains("Order of work") && owner.contains("Person-hours") && !owner.contains("Quantities"));
+    assert!(owner.contains("Order of work") && owner.contains("Who works when") && !owner.contains("Quantities"));
+    let behind = sheet("background");
+    assert!(behind.contains("Person-hours") && behind.contains("Handovers between trades"));
     assert!(crew.contains("Who works when") && crew.contains("Pavers: 1588") && !crew.contains("Order of work"));
-    assert!(exterior.contains("Handovers between trades") && exterior.contains("Self-adhered"));
+    assert!(exterior.contains("The work in figures") && exterior.contains("Self-adhered"));
     assert!(!exterior.contains("Joint sand"));
 }
 

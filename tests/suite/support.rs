@@ -77,6 +77,11 @@ pub(crate) fn sheet(assessment: &Assessment<'_>, sheet: Sheet, date: &str) -> St
     text_of(&assessment.sheet(sheet, &cover))
 }
 
+/// What stands behind the sheets, as text.
+pub(crate) fn behind(assessment: &Assessment<'_>) -> String {
+    text_of(&assessment.background(&Cover { date: String::new(), lang: "en".to_owned() }))
+}
+
 /// A document as text, 80 columns.
 pub(crate) fn text_of(document: &Document) -> String {
     let marks = Marks { stop: CONTENT.word("label.stop").to_owned(), ..Marks::default() };

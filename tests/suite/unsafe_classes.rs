@@ -717,7 +717,7 @@ fn danger_comes_first() {
         let limit = limits.filter(|(l, c)| l.danger && l.verdict.is_some() && c.status == Status::Fails).count() > 0;
         let danger = limit || ranks.first() == Some(&true);
         let document = assessment.sheet(Sheet::Homeowner, &Cover::default());
-        let first = matches!(&document.blocks[0], Block::Heading(text) if text == CONTENT.word("heading.danger"));
+        let first = matches!(document.blocks[0], Block::Caution { .. });
         if danger {
             seen += 1;
             assert!(first, "{name}");

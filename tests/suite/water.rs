@@ -428,14 +428,13 @@ fn the_right_path_comes_first() {
 /// What the advice promises is what the second trace shows, on the wall of every scenario and invented visit.
 #[test]
 fn the_advice_promises_only_what_the_trace_shows() {
-    use crate::support::sheet;
+    use crate::support::behind;
     // how many promise it, how many do not, how many speak of no work
     let mut seen = [0; 3];
     for (name, answers, units) in crate::every_sheet::VISITS.iter() {
         let assessment = CONTENT.assess(answers, *units);
         let after = assessment.after_work();
-        let page =
-            sheet(&assessment, wallfoot::content::Sheet::Exterior, "").split_whitespace().collect::<Vec<_>>().join(" ");
+        let page = behind(&assessment).split_whitespace().collect::<Vec<_>>().join(" ");
         let outside = after.as_ref().map(wallfoot::judge::AfterWork::all_outside);
         assert_eq!(page.contains("water from every place ends outside"), outside == Some(true), "{name}");
         assert_eq!(page.contains("would still not end outside"), outside == Some(false), "{name}");
@@ -463,13 +462,12 @@ fn no_suspect_for_planned_work() {
 /// before its head, a lamp after both, whatever weighs more.
 #[test]
 fn a_hose_test_above_goes_from_the_bottom_up() {
-    use crate::support::{sheet, with};
+    use crate::support::{behind, with};
     let signs = "stage: built\nsigns: stain_below_window, swollen_trim\nstain_follows_rain: yes";
     let seen = "above_seen: sill_weeps_closed, head_caulked, head_ends_open, no_head_flashing, block_open";
     let answers = with(crate::must_hold::SOUND, &format!("{signs}\n{seen}"));
     let assessment = CONTENT.assess(&answers, Units::Inch);
-    let page = sheet(&assessment, wallfoot::content::Sheet::Exterior, "");
-    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    let page = behind(&assessment).split_whitespace().collect::<Vec<_>>().join(" ");
     let page = &page[page.find("Hose test").unwrap()..];
     let at = |what: &str| page.find(what).unwrap_or_else(|| panic!("{what}: {page}"));
     let (track, head, block) = (at("lower track of the window"), at("head of that window"), at("one block or pipe"));
