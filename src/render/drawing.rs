@@ -5,7 +5,7 @@ use super::scale::Across;
 use crate::flow::fill;
 use crate::sheet::Picture;
 use crate::units::Length;
-use crate::wall::{CrossSection, Drop, Kind, Mark, Part, Point, Shown, Side};
+use crate::wall::{CrossSection, Drop, Mark, MarkKind, Part, Point, Shown, Side};
 
 /// Draws a picture in at most `width` columns. With `plain`, only ASCII.
 #[must_use]
@@ -163,7 +163,7 @@ impl<'p> Grid<'p> {
     fn row(&self, mark: &Mark) -> usize {
         match (mark.side, mark.kind) {
             // a line that is drawn stands in the row above what lies below it, not in the work
-            (_, Kind::Keep | Kind::AtMost | Kind::Rejected) | (Side::Top, _) => self.below(mark.y),
+            (_, MarkKind::Keep | MarkKind::AtMost | MarkKind::Rejected) | (Side::Top, _) => self.below(mark.y),
             (Side::Underside, _) => self.above(mark.y),
         }
     }
@@ -175,12 +175,12 @@ impl<'p> Grid<'p> {
         for mark in section.marks.iter().filter(|mark| section.shows(mark)) {
             let row = self.row(mark);
             let signs: &[char] = match (mark.kind, self.plain) {
-                (Kind::Keep, false) => &['═'],
-                (Kind::Keep, true) => &['='],
-                (Kind::AtMost, false) => &['═', ' '],
-                (Kind::AtMost, true) => &['=', ' '],
-                (Kind::Rejected, false) => &['x', '─', '─'],
-                (Kind::Rejected, true) => &['x', '-', '-'],
+                (MarkKind::Keep, false) => &['═'],
+                (MarkKind::Keep, true) => &['='],
+                (MarkKind::AtMost, false) => &['═', ' '],
+                (MarkKind::AtMost, true) => &['=', ' '],
+                (MarkKind::Rejected, false) => &['x', '─', '─'],
+                (MarkKind::Rejected, true) => &['x', '-', '-'],
                 _ => continue,
             };
             for column in from..to {
@@ -192,11 +192,11 @@ impl<'p> Grid<'p> {
     /// A height with its arrow.
     fn label(&self, mark: &Mark) -> Label {
         let line = match (mark.kind, self.plain) {
-            (Kind::Keep | Kind::AtMost, false) => "══",
-            (Kind::Keep | Kind::AtMost, true) => "==",
-            (Kind::Rejected, false) => "x─",
-            (Kind::Rejected, true) => "x-",
-            (Kind::Unknown, _) => "? ",
+            (MarkKind::Keep | MarkKind::AtMost, false) => "══",
+            (MarkKind::Keep | MarkKind::AtMost, true) => "==",
+            (MarkKind::Rejected, false) => "x─",
+            (MarkKind::Rejected, true) => "x-",
+            (MarkKind::Unknown, _) => "? ",
             (_, false) => "──",
             (_, true) => "--",
         };
@@ -219,8 +219,8 @@ impl<'p> Grid<'p> {
         // a name that was cut short
         let text = if self.plain { mark.label.replace('…', "...") } else { mark.label.clone() };
         let weight = match mark.kind {
-            Kind::Keep | Kind::AtMost => 2,
-            Kind::Rejected => 1,
+            MarkKind::Keep | MarkKind::AtMost => 2,
+            MarkKind::Rejected => 1,
             _ => 0,
         };
         Label { row, arrow: format!("{point}{line}"), weight, text }

@@ -51,7 +51,7 @@ impl Words {
         self.lines.len() as f64 * LEADING
     }
 
-    fn area(&self) -> Area {
+    fn area(&self) -> Field {
         let wide = self.wide();
         let left = match self.anchor {
             "end" => self.x - wide,
@@ -59,7 +59,7 @@ impl Words {
             _ => self.x,
         };
         let top = self.y - self.face.size;
-        Area { left, right: left + wide, top, bottom: top + self.tall() }
+        Field { left, right: left + wide, top, bottom: top + self.tall() }
     }
 
     /// Moved so that nothing of it lies beside the picture.
@@ -72,21 +72,21 @@ impl Words {
 
 /// A rectangle.
 #[derive(Clone, Copy)]
-struct Area {
+struct Field {
     left: f64,
     right: f64,
     top: f64,
     bottom: f64,
 }
 
-impl Area {
-    fn meets(&self, other: &Area) -> bool {
+impl Field {
+    fn meets(&self, other: &Field) -> bool {
         self.left < other.right && other.left < self.right && self.top < other.bottom && other.top < self.bottom
     }
 }
 
 /// The picture while it is laid out.
-struct Sheet<'p> {
+struct Canvas<'p> {
     picture: &'p ElevationPicture,
     view: &'p RunView,
     /// Points for an inch along the wall, and up it.
@@ -112,7 +112,7 @@ pub fn elevation_svg(picture: &ElevationPicture) -> String {
 
 /// The same for within a page.
 pub(super) fn elevation_markup(picture: &ElevationPicture) -> Markup {
-    let mut sheet = Sheet::of(picture);
+    let mut sheet = Canvas::of(picture);
     let tall = sheet.lay_out();
     html! {
         svg xmlns="http://www.w3.org/2000/svg" viewBox=(format!("0 0 {WIDE} {tall:.0}")) role="img" aria-label=(picture.alt()) font-family="Liberation Sans, Helvetica, Arial, sans-serif" font-size=(TEXT.size) {
@@ -137,8 +137,8 @@ fn stroke(path: &str, width: f64, dashes: Option<&str>) -> Markup {
     html! { path d=(path) fill="none" stroke="#000" stroke-width=(width) stroke-dasharray=[dashes] {} }
 }
 
-impl<'p> Sheet<'p> {
-    fn of(picture: &'p ElevationPicture) -> Sheet<'p> {
+impl<'p> Canvas<'p> {
+    fn of(picture: &'p ElevationPicture) -> Canvas<'p> {
         let view = &picture.view;
         let wide = (view.right - view.left).as_inches().max(1.0);
         let tall = view.high.above(view.low).as_inches().max(1.0);
@@ -152,7 +152,7 @@ impl<'p> Sheet<'p> {
         } else {
             ((TALL / tall).min(along * MOST_TIMES), None)
         };
-        Sheet {
+        Canvas {
             picture,
             view,
             along,
@@ -299,7 +299,7 @@ impl<'p> Sheet<'p> {
     }
 
     /// Where something in the wall is drawn: as wide as it is, and as far as it is known to reach.
-    fn hole_area(&self, hole: &RunHole) -> Area {
+    fn hole_area(&self, hole: &RunHole) -> Field {
         const LEAST: f64 = 5.0;
         const FAR: f64 = 20.0;
         let (from, to) = (self.x(hole.from), self.x(hole.to));
@@ -309,11 +309,11 @@ impl<'p> Sheet<'p> {
             Some(edge) if hole.sunk => (edge, (edge + FAR).min(self.foot)),
             Some(edge) => (self.top, edge),
         };
-        Area { left: middle - half, right: middle + half, top, bottom }
+        Field { left: middle - half, right: middle + half, top, bottom }
     }
 
     /// Whether an area lies on the hatching.
-    fn hatched(&self, area: &Area) -> bool {
+    fn hatched(&self, area: &Field) -> bool {
         let (Some(front), Some(exit)) = (&self.view.front, self.view.line(RunKind::Exit)) else { return false };
         let covered = self.view.stretches.iter().filter(|stretch| stretch.lying == Lying::Covered);
         covered.into_iter().any(|stretch| {
@@ -469,7 +469,7 @@ impl<'p> Sheet<'p> {
     fn bends(&mut self) {
         let view = self.view;
         let paths: Vec<Vec<(f64, f64)>> = view.lines.iter().map(|l| self.corners(l.kind, &l.line)).collect();
-        let mut taken: Vec<Area> = self.words.iter().map(Words::area).collect();
+        let mut taken: Vec<Field> = self.words.iter().map(Words::area).collect();
         taken.extend(view.holes.iter().map(|hole| self.hole_area(hole)));
         for (line, label) in view.lines.iter().zip(&self.picture.lines) {
             for (at, height) in &label.bends {
@@ -647,7 +647,7 @@ impl<'p> Sheet<'p> {
 }
 
 /// Whether a line of corners passes through an area.
-fn crosses(path: &[(f64, f64)], area: &Area) -> bool {
+fn crosses(path: &[(f64, f64)], area: &Field) -> bool {
     path.windows(2).any(|pair| {
         let ((ax, ay), (bx, by)) = (pair[0], pair[1]);
         let (from, to) = (area.left.max(ax.min(bx)), area.right.min(ax.max(bx)));

@@ -21,7 +21,7 @@ const ABOVE: usize = 2;
 pub fn elevation_text(picture: &ElevationPicture, width: usize, plain: bool) -> String {
     let columns = (width * 11 / 20).saturating_sub(4).max(20);
     let room = width.saturating_sub(columns + 4).max(16);
-    let mut grid = Grid::of(picture, columns, plain);
+    let mut grid = RunGrid::of(picture, columns, plain);
     grid.draw();
     let mut out = wrapped(&picture.title, textwrap::Options::new(width)).join("\n") + "\n\n";
     let labels: Vec<Label> = picture
@@ -82,7 +82,7 @@ pub fn elevation_text(picture: &ElevationPicture, width: usize, plain: bool) -> 
 }
 
 /// The picture as rows of signs.
-struct Grid<'p> {
+struct RunGrid<'p> {
     picture: &'p ElevationPicture,
     view: &'p RunView,
     columns: usize,
@@ -90,9 +90,9 @@ struct Grid<'p> {
     cells: Vec<char>,
 }
 
-impl<'p> Grid<'p> {
-    fn of(picture: &'p ElevationPicture, columns: usize, plain: bool) -> Grid<'p> {
-        Grid { picture, view: &picture.view, columns, plain, cells: vec![' '; columns * (ROWS + ABOVE)] }
+impl<'p> RunGrid<'p> {
+    fn of(picture: &'p ElevationPicture, columns: usize, plain: bool) -> RunGrid<'p> {
+        RunGrid { picture, view: &picture.view, columns, plain, cells: vec![' '; columns * (ROWS + ABOVE)] }
     }
 
     fn rows(&self) -> usize {

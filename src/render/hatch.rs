@@ -5,7 +5,7 @@ use crate::wall::{CrossSection, Part, Point, Shown};
 use std::fmt::Write;
 
 /// The fill of a part, and the lines on it.
-pub(super) struct Look {
+pub(super) struct Filling {
     /// A grey, or white.
     pub(super) fill: &'static str,
     lines: Lines,
@@ -26,7 +26,7 @@ enum Lines {
 }
 
 /// How a part looks.
-pub(super) fn look(part: Part) -> Look {
+pub(super) fn look(part: Part) -> Filling {
     let (fill, lines) = match part {
         Part::Framing => ("#fff", Lines::Corners),
         Part::Wood => ("#d4d4d4", Lines::None),
@@ -51,10 +51,10 @@ pub(super) fn look(part: Part) -> Look {
         Part::EndDam => ("none", Lines::None),
         _ => ("#fff", Lines::None),
     };
-    Look { fill, lines }
+    Filling { fill, lines }
 }
 
-impl Look {
+impl Filling {
     /// The lines inside an outline.
     pub(super) fn strokes(&self, outline: &[(f64, f64)]) -> String {
         let mut out = String::new();

@@ -27,7 +27,7 @@ fn is_long(text: &str) -> bool {
 #[must_use]
 pub fn html(document: &Document, marks: &Marks) -> String {
     let title = if marks.file.is_empty() { &document.title } else { &marks.file };
-    let mut body = Body { marks, level: 1, heading: document.title.clone(), chapters: 0 };
+    let mut body = Writing { marks, level: 1, heading: document.title.clone(), chapters: 0 };
     let chapters: Vec<&String> = document
         .blocks
         .iter()
@@ -120,7 +120,7 @@ fn paragraphs(text: &str) -> Markup {
 }
 
 /// What has been written so far, as far as what comes next hangs on it.
-struct Body<'m> {
+struct Writing<'m> {
     marks: &'m Marks,
     /// The level of the last heading.
     level: u8,
@@ -130,7 +130,7 @@ struct Body<'m> {
     chapters: usize,
 }
 
-impl Body<'_> {
+impl Writing<'_> {
     /// A heading of a level.
     fn heading(&mut self, level: u8, text: &str) -> Markup {
         self.level = level;

@@ -10,7 +10,7 @@ use super::scale::Across;
 use super::stack::spread;
 use crate::sheet::Picture;
 use crate::units::{Length, Units};
-use crate::wall::{CrossSection, Kind, Mark, Part, Point, Shown, Status};
+use crate::wall::{CrossSection, Mark, MarkKind, Part, Point, Shown, Status};
 use maud::{Markup, PreEscaped};
 use std::fmt::Write;
 
@@ -100,7 +100,7 @@ pub fn svg(picture: &Picture, size: Size) -> String {
 }
 
 pub(super) fn markup(picture: &Picture, size: Size) -> Markup {
-    let enlarged = picture.section.marks.iter().any(|mark| matches!(mark.kind, Kind::Name(_)));
+    let enlarged = picture.section.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Name(_)));
     let mut paper = size.paper(enlarged);
     let mut narrower = 0.0;
     loop {
@@ -144,7 +144,7 @@ struct Drawing<'p> {
 }
 
 /// A label beside the picture.
-struct Label {
+struct SideLabel {
     /// Where its line comes from: the height in the picture.
     at: f64,
     lines: Vec<String>,
@@ -266,7 +266,7 @@ impl<'p> Drawing<'p> {
     /// What has a name above or below the picture: where its line comes from, left to right.
     fn names(&self) -> Vec<(f64, Spot, String)> {
         let has_name = |part: Part| !matches!(part, Part::Layer(_) | Part::OldSlab | Part::Threshold | Part::Finish);
-        let enlarged = self.section.marks.iter().any(|mark| matches!(mark.kind, Kind::Name(_)));
+        let enlarged = self.section.marks.iter().any(|mark| matches!(mark.kind, MarkKind::Name(_)));
         let told = |part: Part| {
             enlarged && matches!(part, Part::Membrane | Part::Barrier | Part::Flashing | Part::EndDam | Part::Finish)
         };
@@ -343,13 +343,13 @@ impl<'p> Drawing<'p> {
     // ---- labels beside
 
     /// All heights, and the layers that have no room for their names, beside the picture; gives where they end.
-    fn labels(&mut self, mut labels: Vec<Label>) -> f64 {
+    fn labels(&mut self, mut labels: Vec<SideLabel>) -> f64 {
         let room = self.paper.wide - self.paper.labels - 2.0;
         for (number, mark) in self.section.marks.iter().enumerate() {
             let at = self.y(mark.y).clamp(self.top, self.bottom());
-            let bold = matches!(mark.kind, Kind::Keep | Kind::AtMost);
+            let bold = matches!(mark.kind, MarkKind::Keep | MarkKind::AtMost);
             let lines = lines(&mark.label, room, self.paper.letter, bold);
-            labels.push(Label { at, lines, bold, mark: Some(number) });
+            labels.push(SideLabel { at, lines, bold, mark: Some(number) });
         }
         // what lies above the picture stands first
         labels.sort_by(|a, b| a.at.total_cmp(&b.at));
@@ -384,7 +384,7 @@ impl<'p> Drawing<'p> {
             );
             return;
         };
-        if let Kind::Name(place) = mark.kind {
+        if let MarkKind::Name(place) = mark.kind {
             let x = self.x(place.x);
             let _ = write!(
                 self.out,
@@ -412,20 +412,20 @@ impl<'p> Drawing<'p> {
         }
         let work = self.work_from();
         let (from, pen, dashes) = match mark.kind {
-            Kind::Keep => (work, "2.6", ""),
-            Kind::AtMost => (work, "2.6", "7 3"),
-            Kind::Rejected => (work, ".7", ""),
-            Kind::Unknown => (self.x(Length::ZERO), ".6", "2 2.5"),
-            Kind::Known | Kind::Name(_) => (self.x(Length::ZERO), ".6", "5 2.5"),
+            MarkKind::Keep => (work, "2.6", ""),
+            MarkKind::AtMost => (work, "2.6", "7 3"),
+            MarkKind::Rejected => (work, ".7", ""),
+            MarkKind::Unknown => (self.x(Length::ZERO), ".6", "2 2.5"),
+            MarkKind::Known | MarkKind::Name(_) => (self.x(Length::ZERO), ".6", "5 2.5"),
         };
         let _ = write!(
             self.out,
             "<path d=\"M{from:.1} {at:.1}H{edge:.1}\" fill=\"none\" stroke=\"#000\" stroke-width=\"{pen}\" stroke-dasharray=\"{}\"/>\
              <path d=\"M{edge:.1} {at:.1}L{text:.1} {label:.1}\" fill=\"none\" stroke=\"#000\" stroke-width=\"{}\"/>",
             if dashes.is_empty() { "none" } else { dashes },
-            if mark.kind == Kind::Keep { "1.2" } else { ".6" }
+            if mark.kind == MarkKind::Keep { "1.2" } else { ".6" }
         );
-        if mark.kind == Kind::Rejected {
+        if mark.kind == MarkKind::Rejected {
             let mut crosses = String::new();
             let count = 3;
             for n in 0..count {
@@ -438,7 +438,7 @@ impl<'p> Drawing<'p> {
                  <path d=\"{crosses}\" fill=\"none\" stroke=\"#000\" stroke-width=\"1.3\"/>"
             );
         }
-        if mark.kind == Kind::AtMost || mark.kind == Kind::Unknown && mark.y != self.section.high.y {
+        if mark.kind == MarkKind::AtMost || mark.kind == MarkKind::Unknown && mark.y != self.section.high.y {
             self.question(f64::midpoint(from, edge), at);
         }
     }
@@ -544,7 +544,7 @@ impl<'p> Drawing<'p> {
     }
 
     /// The names of the layers inside them; those that have no room there are given back as labels.
-    fn layer_texts(&mut self) -> Vec<Label> {
+    fn layer_texts(&mut self) -> Vec<SideLabel> {
         let mut beside = Vec::new();
         let room = self.paper.wide - self.paper.labels - 2.0;
         let mut seen: Vec<Part> = Vec::new();
@@ -570,7 +570,7 @@ impl<'p> Drawing<'p> {
                 );
                 self.text(x, y + self.paper.letter * 0.34, &name, false, "middle");
             } else {
-                beside.push(Label {
+                beside.push(SideLabel {
                     at: y,
                     lines: lines(&name, room, self.paper.letter, false),
                     bold: false,

@@ -139,8 +139,8 @@ impl Page<'_> {
                     self.wrapped(&point.text, &format!("{}. ", i + 1), "   ");
                 }
             }
-            Block::Figure(_)
-            | Block::Page
+            Block::Figure(text) => self.strong_wrapped(text),
+            Block::Page
             | Block::Chapter(_)
             | Block::Contents(_)
             | Block::Subheading(_)

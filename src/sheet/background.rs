@@ -1,9 +1,9 @@
 //! Everything that stands behind the other sheets, with contents.
 
 use super::document::Block;
-use super::sheets::Parts;
+use super::sheets::Leaf;
 
-impl Parts<'_, '_> {
+impl Leaf<'_, '_> {
     pub(super) fn background(&self) -> Vec<Block> {
         let a = self.of;
         let mut blocks = self.danger_blocks(usize::MAX);

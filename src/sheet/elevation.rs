@@ -163,7 +163,7 @@ impl Assessment<'_> {
         let chalk = chalk.map(|line| line.line.clone());
         let snap = chalk.is_some();
         let mark = lines.iter().find(|line| line.kind == RunKind::Mark).map(|line| line.line.at(Length::ZERO));
-        let Along { strides, nominal, whole } = Along::of(self.units);
+        let AlongText { strides, nominal, whole } = AlongText::of(self.units);
         let view = RunView::of(RunSpec {
             length: self.site.length,
             nominal,
@@ -482,7 +482,7 @@ impl Assessment<'_> {
         let ground = view.line(RunKind::Ground).filter(|ground| ground.known && build.known)?;
         let stretches = build.line.short_stretches(&ground.line, Length::ZERO, view.end());
         let (from, to) = (stretches.first()?.0, stretches.last()?.1);
-        let whole = Along::of(self.units).whole;
+        let whole = AlongText::of(self.units).whole;
         let (from, to) = (whole_below(from, whole), (-whole_below(-to, whole)).min(view.end()));
         let values = [("from", from.show(self.units)), ("to", to.show(self.units))];
         let values: Vec<(&str, &str)> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
@@ -500,7 +500,7 @@ fn hole(opening: &Opening, mark: Option<Elevation>) -> RunHole {
 }
 
 /// Measures along the wall that suit people.
-struct Along {
+struct AlongText {
     /// How far apart stations may be.
     strides: Vec<Length>,
     /// How long a wall is drawn whose length nobody knows.
@@ -509,15 +509,15 @@ struct Along {
     whole: Length,
 }
 
-impl Along {
-    fn of(units: Units) -> Along {
+impl AlongText {
+    fn of(units: Units) -> AlongText {
         match units {
-            Units::Inch => Along {
+            Units::Inch => AlongText {
                 strides: [1, 2, 5, 10, 20, 50].map(|feet| Length::inches(12 * feet)).to_vec(),
                 nominal: Length::inches(120),
                 whole: Length::inches(1),
             },
-            Units::Metric => Along {
+            Units::Metric => AlongText {
                 strides: [500, 1000, 2000, 5000, 10_000].map(Length::mm).to_vec(),
                 nominal: Length::mm(3000),
                 whole: Length::mm(10),

@@ -1,8 +1,8 @@
 //! The sheet of the trade that opens and closes the wall.
 
 use super::document::{Block, Check};
-use super::room::{FOOT, HEAD, PAGE, Room, first_that_fits};
-use super::sheets::{MOST_CAUTIONS, Parts};
+use super::room::{FOOT, HEAD, PAGE, Space, first_that_fits};
+use super::sheets::{Leaf, MOST_CAUTIONS};
 use crate::content::{Sheet, Task, Verdict};
 
 /// How much of it is told.
@@ -42,7 +42,7 @@ impl Depth {
     };
 }
 
-impl Parts<'_, '_> {
+impl Leaf<'_, '_> {
     pub(super) fn exterior(&self) -> Vec<Block> {
         if self.verdicts().all(|v| v == Verdict::GoAhead) {
             return self.nothing_to_open();
@@ -50,7 +50,7 @@ impl Parts<'_, '_> {
         let mut blocks = self.scope_page();
         blocks.push(Block::Page);
         // a picture that does not fit at the foot of a page leaves a part of it empty
-        let room = PAGE.times(3.0).less(FOOT).less(Room::lines(18.0));
+        let room = PAGE.times(3.0).less(FOOT).less(Space::lines(18.0));
         blocks.extend(first_that_fits(Depth::ALL, room, |depth| self.rest(depth)));
         blocks
     }

@@ -2,8 +2,8 @@
 
 use super::document::{Block, Check, ListItem};
 use super::pages::reader_pages;
-use super::room::{Entry, FOOT, HEAD, PAGE, Room, first_that_fits, fits, taken, tell};
-use super::sheets::{MOST_CAUTIONS, Parts};
+use super::room::{FOOT, HEAD, Item, PAGE, Space, first_that_fits, fits, taken, tell};
+use super::sheets::{Leaf, MOST_CAUTIONS};
 use crate::content::{Ask, Call, Sheet, Task, Verdict, Who};
 use crate::judge::{Assessment, Standing};
 use crate::names::Stage;
@@ -16,7 +16,7 @@ const LIMITS: usize = 7;
 /// How many letters the short form of something takes, at most, if its first sentence allows it.
 const SHORT: usize = 150;
 
-impl Parts<'_, '_> {
+impl Leaf<'_, '_> {
     pub(super) fn homeowner(&self) -> Vec<Block> {
         let asked = self.contractor_page();
         let room = PAGE.less(FOOT);
@@ -25,7 +25,7 @@ impl Parts<'_, '_> {
             return reader_pages(pages, PAGE);
         }
         // what is asked begins at the foot of the page before
-        let before = PAGE.and(room).less(taken(&asked)).less(Room::lines(6.0));
+        let before = PAGE.and(room).less(taken(&asked)).less(Space::lines(6.0));
         let mut own = self.own_page(before);
         own.extend(asked);
         reader_pages(vec![self.answer_page(), self.reasons_page(), own], PAGE)
@@ -62,13 +62,13 @@ impl Parts<'_, '_> {
         let mut tables = Vec::new();
         a.short_limits(&mut tables, LIMITS);
         a.ways_block(&mut tables);
-        if taken(&tables) > PAGE.less(Room::lines(20.0)) {
+        if taken(&tables) > PAGE.less(Space::lines(20.0)) {
             // the costs of each way stand in the background
             tables.clear();
             a.short_limits(&mut tables, 4);
             a.short_ways(&mut tables);
         }
-        let mut lists: Vec<(&str, Vec<Entry>)> =
+        let mut lists: Vec<(&str, Vec<Item>)> =
             vec![("heading.wrong", a.wrong_entries()), ("heading.find_out", a.find_out_entries())];
         if a.settled.verdict == Verdict::FindOutFirst {
             lists.reverse();
@@ -83,7 +83,7 @@ impl Parts<'_, '_> {
             // the first list leaves a third to the second
             let share = if at == 0 && several { room.times(0.66) } else { room };
             let mut part = vec![a.heading(key)];
-            let told = tell(entries, share.less(Room::lines(4.5)));
+            let told = tell(entries, share.less(Space::lines(4.5)));
             part.extend(told.blocks);
             if !told.names.is_empty() {
                 let list = told.names.join("; ");
@@ -105,7 +105,7 @@ impl Parts<'_, '_> {
     }
 
     /// What the homeowner does, by when, and the dangers.
-    fn own_page(&self, room: Room) -> Vec<Block> {
+    fn own_page(&self, room: Space) -> Vec<Block> {
         let a = self.of;
         let mut when = Vec::new();
         self.job.who_when(&mut when);
@@ -204,40 +204,40 @@ impl Parts<'_, '_> {
 
 impl Assessment<'_> {
     /// What is wrong, the gravest first, each whole, in short, or by its title.
-    fn wrong_entries(&self) -> Vec<Entry> {
+    fn wrong_entries(&self) -> Vec<Item> {
         let mut found = self.found(true);
         found.extend(self.found(false));
         let entry = |(verdict, whole): (Option<Verdict>, Block)| {
             let Block::Finding { mark, title, body, .. } = &whole else {
-                return Entry { short: whole.clone(), name: None, whole };
+                return Item { short: whole.clone(), name: None, whole };
             };
             // the last paragraph says what to do
             let todo = body.last().map_or_else(Vec::new, |text| vec![sentences(text, SHORT)]);
             let short = Block::Finding { mark: mark.clone(), title: title.clone(), body: todo, source: String::new() };
-            Entry { short, name: verdict.map(|_| title.trim_end_matches('.').to_owned()), whole }
+            Item { short, name: verdict.map(|_| title.trim_end_matches('.').to_owned()), whole }
         };
         let owners = self.owner_findings().into_iter().map(|whole| {
             let name = match &whole {
                 Block::Finding { title, .. } => Some(title.trim_end_matches('.').to_owned()),
                 _ => None,
             };
-            Entry { short: whole.clone(), name, whole }
+            Item { short: whole.clone(), name, whole }
         });
-        let mut entries: Vec<Entry> = found.into_iter().map(entry).collect();
+        let mut entries: Vec<Item> = found.into_iter().map(entry).collect();
         // tasks without an owner come right after what carries a verdict
         let at = entries.iter().position(|e| e.name.is_none()).unwrap_or(entries.len());
         entries.splice(at..at, owners);
         entries
     }
 
-    fn find_out_entries(&self) -> Vec<Entry> {
+    fn find_out_entries(&self) -> Vec<Item> {
         let entry = |item: ListItem| {
             let name = item.text.trim_end_matches(['?', '.']).to_owned();
             let short = ListItem {
                 lines: item.lines.first().map(|text| sentences(text, SHORT)).into_iter().collect(),
                 text: item.text.clone(),
             };
-            Entry { whole: Block::Numbered(vec![item]), short: Block::Numbered(vec![short]), name: Some(name) }
+            Item { whole: Block::Numbered(vec![item]), short: Block::Numbered(vec![short]), name: Some(name) }
         };
         self.find_out_points().into_iter().map(entry).collect()
     }

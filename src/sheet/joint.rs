@@ -3,7 +3,7 @@
 use super::picture::Picture;
 use crate::judge::Assessment;
 use crate::units::Length;
-use crate::wall::{Assembly, CrossSection, Cut, Frame, Heights, Kind, Mark, Part, Point, Side, Spec, Under, View};
+use crate::wall::{Assembly, CrossSection, Cut, Cutout, Heights, Mark, MarkKind, Part, Point, Side, Spec, Under, View};
 
 /// What is shown beyond the sheets, inwards and outwards, below and above.
 const INWARDS: Length = Length::inches(3);
@@ -43,7 +43,7 @@ impl Assessment<'_> {
             },
             foot_known: true,
             under: Under { layers: self.layers().iter().map(|layer| layer.thickness).collect(), old_surface: None },
-            frame: Some(Frame {
+            frame: Some(Cutout {
                 low: Point { x: -INWARDS, y: -BELOW },
                 high: Point { x: built.face() + usual.turned_out + OUTWARDS, y: top + ABOVE },
             }),
@@ -57,7 +57,7 @@ impl Assessment<'_> {
             let shown: Vec<(&str, String)> = figures.iter().map(|(name, l)| (*name, l.show(self.units))).collect();
             let filled: Vec<(&str, &str)> = shown.iter().map(|(name, text)| (*name, text.as_str())).collect();
             let label = self.word_with(key, &filled);
-            section.mark(Mark { y: at.y, side: Side::Top, kind: Kind::Name(at), label });
+            section.mark(Mark { y: at.y, side: Side::Top, kind: MarkKind::Name(at), label });
         };
         let up = |at: Point, by: Length| Point { x: at.x, y: at.y + by };
         let inch = Length::inches(1);
@@ -92,7 +92,7 @@ impl Assessment<'_> {
             &[],
         );
         let label = self.word("joint.surface");
-        section.mark(Mark { y: Length::ZERO, side: Side::Top, kind: Kind::Keep, label });
+        section.mark(Mark { y: Length::ZERO, side: Side::Top, kind: MarkKind::Keep, label });
         let mut picture = self.with_names(section);
         self.say_where(&mut picture, "picture.title_joint", &told);
         picture.notes.push(self.word("joint.note"));

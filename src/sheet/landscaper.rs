@@ -2,8 +2,8 @@
 
 use super::document::Block;
 use super::pages::reader_pages;
-use super::room::{FOOT, HEAD, PAGE, Room, first_that_fits, fits};
-use super::sheets::{MOST_CAUTIONS, Parts};
+use super::room::{FOOT, HEAD, PAGE, Space, first_that_fits, fits};
+use super::sheets::{Leaf, MOST_CAUTIONS};
 use crate::content::{Sheet, Task, Verdict};
 use crate::judge::{Assessment, Headline};
 use crate::say::LEVELS;
@@ -68,7 +68,7 @@ const SECOND: [Second; 12] = {
     ]
 };
 
-impl Parts<'_, '_> {
+impl Leaf<'_, '_> {
     pub(super) fn landscaper(&self) -> Vec<Block> {
         let mut heights = Vec::new();
         self.of.short_heights(&mut heights);
@@ -80,7 +80,7 @@ impl Parts<'_, '_> {
             return reader_pages(vec![first, self.work_page(PAGE.less(FOOT), left)], PAGE);
         }
         // a first page that runs over goes on on the second
-        let room = PAGE.times(2.0).less(HEAD).less(FOOT).less(Room::lines(4.0)).after(&first);
+        let room = PAGE.times(2.0).less(HEAD).less(FOOT).less(Space::lines(4.0)).after(&first);
         let mut blocks = first;
         blocks.extend(self.work_page(room, &[]));
         blocks
@@ -111,7 +111,7 @@ impl Parts<'_, '_> {
     }
 
     /// The checklist, the layers, material, dangers and names.
-    fn work_page(&self, room: Room, heights: &[Block]) -> Vec<Block> {
+    fn work_page(&self, room: Space, heights: &[Block]) -> Vec<Block> {
         let a = self.of;
         let tasks: Vec<&Task> = a.tasks(Some(Sheet::Landscaper)).filter(|t| !t.hold).collect();
         let names = ["blank.homeowner", "blank.exterior", "blank.checked_by"];

@@ -6,10 +6,10 @@
 use super::document::{Block, Check, ListItem};
 
 /// Lines of text that a page has.
-pub(super) const PAGE: Room = Room(57.5);
+pub(super) const PAGE: Space = Space(57.5);
 /// What the title and the lines below it take, and the foot.
-pub(super) const HEAD: Room = Room(5.4);
-pub(super) const FOOT: Room = Room(2.0);
+pub(super) const HEAD: Space = Space(5.4);
+pub(super) const FOOT: Space = Space(2.0);
 /// Letters that a line of text has.
 const WIDE: usize = 130;
 /// How high a line is, in millimetres: text of 10 pt, set a quarter wider.
@@ -21,44 +21,44 @@ const ELEVATION_MM: f64 = 74.0;
 const PHOTO_MM: f64 = 60.0;
 const CHART_LINES: f64 = 16.0;
 
-/// Room on paper, in lines.
+/// Space on paper, in lines.
 #[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
-pub(super) struct Room(f64);
+pub(super) struct Space(f64);
 
-impl Room {
+impl Space {
     /// So many lines.
-    pub(super) fn lines(lines: f64) -> Room {
-        Room(lines)
+    pub(super) fn lines(lines: f64) -> Space {
+        Space(lines)
     }
 
     /// What is left after blocks were set; never less than nothing.
-    pub(super) fn after(self, blocks: &[Block]) -> Room {
-        Room((self.0 - taken(blocks).0).max(0.0))
+    pub(super) fn after(self, blocks: &[Block]) -> Space {
+        Space((self.0 - taken(blocks).0).max(0.0))
     }
 
     /// The same without a piece of it.
-    pub(super) fn less(self, other: Room) -> Room {
-        Room((self.0 - other.0).max(0.0))
+    pub(super) fn less(self, other: Space) -> Space {
+        Space((self.0 - other.0).max(0.0))
     }
 
     /// A part of it, or several of it.
-    pub(super) fn times(self, part: f64) -> Room {
-        Room(self.0 * part)
+    pub(super) fn times(self, part: f64) -> Space {
+        Space(self.0 * part)
     }
 
     /// Both together.
-    pub(super) fn and(self, other: Room) -> Room {
-        Room(self.0 + other.0)
+    pub(super) fn and(self, other: Space) -> Space {
+        Space(self.0 + other.0)
     }
 }
 
 /// The room that blocks take.
-pub(super) fn taken(blocks: &[Block]) -> Room {
-    Room(blocks.iter().map(height).sum())
+pub(super) fn taken(blocks: &[Block]) -> Space {
+    Space(blocks.iter().map(height).sum())
 }
 
 /// Whether blocks fit.
-pub(super) fn fits(blocks: &[Block], room: Room) -> bool {
+pub(super) fn fits(blocks: &[Block], room: Space) -> bool {
     taken(blocks) <= room
 }
 
@@ -154,7 +154,7 @@ fn table(head: &[String], rows: &[Vec<String>]) -> f64 {
 }
 
 /// Something that can be told whole, in short, or by its name alone.
-pub(super) struct Entry {
+pub(super) struct Item {
     /// All of it.
     pub(super) whole: Block,
     /// In short.
@@ -165,7 +165,7 @@ pub(super) struct Entry {
 
 /// What was told of a list.
 #[derive(Default)]
-pub(super) struct Told {
+pub(super) struct Recounted {
     /// Whole or in short, in order.
     pub(super) blocks: Vec<Block>,
     /// By name alone.
@@ -175,9 +175,9 @@ pub(super) struct Told {
 }
 
 /// Tells as much as fits, the first ones best. What has a name is told in any case, by its name at least.
-pub(super) fn tell(entries: Vec<Entry>, room: Room) -> Told {
+pub(super) fn tell(entries: Vec<Item>, room: Space) -> Recounted {
     // the names need room whatever else is told; what is told in full gives its own back
-    let name = |entry: &Entry| entry.name.as_ref().map_or(0.0, |n| (n.chars().count() as f64 + 2.0) / WIDE_LINE);
+    let name = |entry: &Item| entry.name.as_ref().map_or(0.0, |n| (n.chars().count() as f64 + 2.0) / WIDE_LINE);
     let mut free = room.0 - entries.iter().map(name).sum::<f64>();
     // 0 by name or not at all, 1 in short, 2 whole
     let mut levels = vec![0_u8; entries.len()];
@@ -197,7 +197,7 @@ pub(super) fn tell(entries: Vec<Entry>, room: Room) -> Told {
             }
         }
     }
-    let mut told = Told::default();
+    let mut told = Recounted::default();
     for (entry, level) in entries.into_iter().zip(levels) {
         match (level, entry.name) {
             (2, _) => told.blocks.push(entry.whole),
@@ -215,7 +215,7 @@ const WIDE_LINE: f64 = 130.0;
 /// The first of several layouts that fits; else the last.
 pub(super) fn first_that_fits<L>(
     layouts: impl IntoIterator<Item = L>,
-    room: Room,
+    room: Space,
     lay: impl Fn(L) -> Vec<Block>,
 ) -> Vec<Block> {
     let mut last = Vec::new();

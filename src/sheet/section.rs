@@ -9,13 +9,13 @@ use crate::say::{end_word, start_word};
 use crate::site::{FACTS, FactId, FactKind};
 use crate::units::{Elevation, Length, Units};
 use crate::wall::{
-    Assembly, CrossSection, Cut, Dimension, Heights, Kind, Level, Mark, Part, Side, Spec, Status, Under, View, judge,
-    shortfall,
+    Assembly, CrossSection, Cut, Dimension, Heights, Level, Mark, MarkKind, Part, Side, Spec, Status, Under, View,
+    judge, shortfall,
 };
 use crate::water::{Start, path_on};
 
 /// The heights of a picture, and what they are told from.
-pub(super) struct Told {
+pub(super) struct SectionHeights {
     /// The offset from the left end, where heights vary along the wall.
     pub(super) at: Option<Length>,
     reference: Level,
@@ -28,9 +28,9 @@ pub(super) struct Told {
 #[derive(Debug, Clone, Copy, Default)]
 struct Finish {
     /// How the surface of the picture itself is marked.
-    own: Option<(Kind, &'static str)>,
+    own: Option<(MarkKind, &'static str)>,
     /// Another height of the surface: which, what it is, its word.
-    other: Option<(Length, Kind, &'static str)>,
+    other: Option<(Length, MarkKind, &'static str)>,
     /// Whether the work is a shadow only.
     rejected: bool,
 }
@@ -83,12 +83,12 @@ impl Assessment<'_> {
         let told = self.told(at);
         let (kept, built) = (self.height_kept(), self.site.is_built());
         let own = match (kept, built) {
-            (Kept::AsItIs, false) => (Kind::Keep, "picture.build"),
-            (Kept::AsItIs, true) => (Kind::Keep, "picture.stays"),
-            (Kept::Lower { .. } | Kept::Unknown { rejected: true }, false) => (Kind::Rejected, "picture.rejected"),
-            (Kept::Lower { .. } | Kept::Unknown { rejected: true }, true) => (Kind::Rejected, "picture.too_high"),
-            (Kept::NotAgreed | Kept::Unknown { .. }, false) => (Kind::Known, "picture.not_agreed"),
-            (Kept::NotAgreed | Kept::Unknown { .. }, true) => (Kind::Known, "picture.as_it_lies"),
+            (Kept::AsItIs, false) => (MarkKind::Keep, "picture.build"),
+            (Kept::AsItIs, true) => (MarkKind::Keep, "picture.stays"),
+            (Kept::Lower { .. } | Kept::Unknown { rejected: true }, false) => (MarkKind::Rejected, "picture.rejected"),
+            (Kept::Lower { .. } | Kept::Unknown { rejected: true }, true) => (MarkKind::Rejected, "picture.too_high"),
+            (Kept::NotAgreed | Kept::Unknown { .. }, false) => (MarkKind::Known, "picture.not_agreed"),
+            (Kept::NotAgreed | Kept::Unknown { .. }, true) => (MarkKind::Known, "picture.as_it_lies"),
         };
         let title = match (built, kept.is_rejected()) {
             (true, _) => "picture.title_built",
@@ -168,14 +168,14 @@ impl Assessment<'_> {
         }
         told.heights.exit = told.heights.exit.map(|exit| exit.max(wall.exit_now()));
         let (kind, word) = match kept {
-            Kept::Lower { firm: true, .. } => (Kind::Keep, "picture.keep"),
-            _ => (Kind::AtMost, "picture.at_most"),
+            Kept::Lower { firm: true, .. } => (MarkKind::Keep, "picture.keep"),
+            _ => (MarkKind::AtMost, "picture.at_most"),
         };
         let built = self.site.is_built();
         let before = if built { "picture.too_high" } else { "picture.rejected" };
         let finish = Finish {
             own: Some((kind, word)),
-            other: told.heights.finish.map(|finish| (finish + by, Kind::Rejected, before)),
+            other: told.heights.finish.map(|finish| (finish + by, MarkKind::Rejected, before)),
             rejected: false,
         };
         let mut picture = base.framed(&wall, start, &told, finish)?;
@@ -203,7 +203,7 @@ impl Assessment<'_> {
         told.heights.exit = Some(wall.exit_now());
         let built = self.site.is_built();
         let word = if built { "picture.stays_opened" } else { "picture.build_opened" };
-        let finish = Finish { own: Some((Kind::Keep, word)), ..Finish::default() };
+        let finish = Finish { own: Some((MarkKind::Keep, word)), ..Finish::default() };
         let fine = |start: &Start| after.ways.iter().all(|(_, path)| is_fine(*start, path.end));
         let start = start.or(Some(Start::Behind).filter(fine));
         let mut picture = self.framed(&wall, start, &told, finish)?;
@@ -218,19 +218,19 @@ impl Assessment<'_> {
     }
 
     /// The height to keep beside one that is not allowed.
-    fn kept_mark(&self, kept: Kept, told: &Told) -> Option<(Length, Kind, &'static str)> {
+    fn kept_mark(&self, kept: Kept, told: &SectionHeights) -> Option<(Length, MarkKind, &'static str)> {
         let Kept::Lower { by, firm, .. } = kept else { return None };
         let opened = || self.after_work().is_some_and(|after| after.opened.is_some());
         if self.site.is_built() && (self.certainly(DefinedId::HoseDangerous) || opened()) {
             // what is built is opened, or left alone, and not brought down
             return None;
         }
-        let (kind, word) = if firm { (Kind::Keep, "picture.keep") } else { (Kind::AtMost, "picture.at_most") };
+        let (kind, word) = if firm { (MarkKind::Keep, "picture.keep") } else { (MarkKind::AtMost, "picture.at_most") };
         told.heights.finish.map(|finish| (finish - by, kind, word))
     }
 
     /// Title and place; what endangers people is said first.
-    pub(super) fn say_where(&self, picture: &mut Picture, title: &str, told: &Told) {
+    pub(super) fn say_where(&self, picture: &mut Picture, title: &str, told: &SectionHeights) {
         picture.title = self.word(title);
         if let Some(at) = told.at {
             picture.title = self.word_with("picture.at", &[("title", &picture.title), ("at", &at.show(self.units))]);
@@ -242,7 +242,7 @@ impl Assessment<'_> {
     }
 
     /// How much has to be filled where the ground lies lowest below the surface, if that is elsewhere.
-    fn fill_note(&self, picture: &mut Picture, told: &Told, by: Length) {
+    fn fill_note(&self, picture: &mut Picture, told: &SectionHeights, by: Length) {
         let lines = self.site.line(Level::Finish).zip(self.site.line(Level::Ground)).zip(self.site.length);
         let (Some(((finish, ground), length)), Some(here)) = (lines, told.at) else { return };
         let mut places: Vec<Length> = finish.offsets().chain(ground.offsets()).chain([Length::ZERO, length]).collect();
@@ -256,7 +256,7 @@ impl Assessment<'_> {
     }
 
     /// The heights to draw, at an offset from the left end or wherever they are the same.
-    pub(super) fn told(&self, at: Option<Length>) -> Told {
+    pub(super) fn told(&self, at: Option<Length>) -> SectionHeights {
         let at = at.filter(|_| self.site.slopes());
         let reference = if at.is_some() { Level::Mark } else { self.reference() };
         let known = |level: Level| {
@@ -276,12 +276,12 @@ impl Assessment<'_> {
         };
         // what lies there today stays only under what goes on top of it
         let old_surface = known(Level::OldSurface).filter(|_| self.said() == Some(FinishWay::AddedOnTop));
-        Told { at, reference, mark, heights, old_surface }
+        SectionHeights { at, reference, mark, heights, old_surface }
     }
 
     /// A wall in its frame, with the way of a drop from a start and the names of its heights.
-    fn framed(&self, wall: &Spec, start: Option<Start>, told: &Told, finish: Finish) -> Option<Picture> {
-        let Told { heights, old_surface, .. } = *told;
+    fn framed(&self, wall: &Spec, start: Option<Start>, told: &SectionHeights, finish: Finish) -> Option<Picture> {
+        let SectionHeights { heights, old_surface, .. } = *told;
         let layers = self.layers();
         let under = Under { layers: layers.iter().map(|layer| layer.thickness).collect(), old_surface };
         let wall = Assembly::of(wall, start.map_or(Cut::Field, Start::cut), &self.content.usual);
@@ -312,8 +312,8 @@ impl Assessment<'_> {
     }
 
     /// The names of the heights of a section, and of those that nobody knows.
-    fn mark_heights(&self, section: &mut CrossSection, wall: &Assembly<'_>, told: &Told, finish: Finish) {
-        let Told { heights, old_surface, reference, .. } = *told;
+    fn mark_heights(&self, section: &mut CrossSection, wall: &Assembly<'_>, told: &SectionHeights, finish: Finish) {
+        let SectionHeights { heights, old_surface, reference, .. } = *told;
         let high = section.high.y;
         let spec = wall.spec;
         let mut mark = |y, side, kind, label| section.mark(Mark { y, side, kind, label });
@@ -327,11 +327,11 @@ impl Assessment<'_> {
         for (level, y) in known {
             let side = if matches!(level, Level::Exit | Level::Wood) { Side::Underside } else { Side::Top };
             if let Some(y) = y {
-                mark(y, side, Kind::Known, self.level_label(level, y, reference));
+                mark(y, side, MarkKind::Known, self.level_label(level, y, reference));
             }
         }
         if let Some(y) = heights.finish {
-            let (kind, word) = finish.own.unwrap_or((Kind::Known, "picture.as_it_lies"));
+            let (kind, word) = finish.own.unwrap_or((MarkKind::Known, "picture.as_it_lies"));
             mark(y, Side::Top, kind, self.finish_label(word, y, reference));
         }
         if let Some((y, kind, word)) = finish.other {
@@ -347,7 +347,7 @@ impl Assessment<'_> {
         ];
         for (level, missing, y, side) in missing {
             if missing {
-                mark(y, side, Kind::Unknown, unknown(level));
+                mark(y, side, MarkKind::Unknown, unknown(level));
             }
         }
     }

@@ -49,7 +49,7 @@ pub enum Reader {
 }
 
 /// What the parts of a sheet are made from: the stretch of wall that it is about, the others, and the plan of the job.
-pub(super) struct Parts<'p, 'c> {
+pub(super) struct Leaf<'p, 'c> {
     /// The stretch of wall with the worst verdict.
     pub(super) of: &'p Assessment<'c>,
     /// Its name.
@@ -74,11 +74,11 @@ impl Assessment<'_> {
     }
 
     fn sheet_for(&self, reader: Reader, cover: &Cover) -> Document {
-        Parts { of: self, name: "", others: &[], job: &Job::one(self) }.document(reader, cover)
+        Leaf { of: self, name: "", others: &[], job: &Job::one(self) }.document(reader, cover)
     }
 }
 
-impl Parts<'_, '_> {
+impl Leaf<'_, '_> {
     pub(super) fn document(&self, reader: Reader, cover: &Cover) -> Document {
         let (title, mut blocks) = match reader {
             Reader::Of(Sheet::Homeowner) => ("sheet.homeowner", self.homeowner()),

@@ -1,7 +1,7 @@
 //! Several stretches of wall on one sheet.
 
 use super::document::{Block, Document};
-use super::sheets::{Cover, Parts, Reader};
+use super::sheets::{Cover, Leaf, Reader};
 use crate::content::Sheet;
 use crate::judge::{Assessment, Job, Stretches};
 use crate::site::FactId;
@@ -21,11 +21,11 @@ impl Stretches<'_> {
 
     fn sheet_for(&self, reader: Reader, cover: &Cover) -> Document {
         let job = Job::of(self);
-        Parts { of: self.worst(), name: self.worst_name(), others: self.others(), job: &job }.document(reader, cover)
+        Leaf { of: self.worst(), name: self.worst_name(), others: self.others(), job: &job }.document(reader, cover)
     }
 }
 
-impl Parts<'_, '_> {
+impl Leaf<'_, '_> {
     /// All stretches with their verdicts and figures, at most so many; nothing where there is only one.
     pub(super) fn stretch_table(&self, most: usize) -> Vec<Block> {
         if self.others.is_empty() {

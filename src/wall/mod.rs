@@ -28,7 +28,7 @@ pub use elevation::{FinishState, Lying, RunHole, RunKind, RunLine, RunSpec, RunS
 pub use fault::{Fault, Faults};
 pub use levels::{DERIVED_READINGS, Height, Level, Levels, Reading};
 pub use piece::{Corners, Part, Piece, Point};
-pub use section::{CrossSection, Dimension, Drop, Frame, Heights, Kind, Mark, Shown, Side, View};
+pub use section::{CrossSection, Cutout, Dimension, Drop, Heights, Mark, MarkKind, Shown, Side, View};
 pub use spec::{Core, Edge, Fall, Joint, NOMINAL, Opened, Spec, Stepped, System};
 pub use steps::{Flight, FlightPlan, SlabFlight, StairFault, StairRules, flight, slab_pounds, slabs};
 pub use usual::Usual;

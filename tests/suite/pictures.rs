@@ -10,7 +10,7 @@ use wallfoot::names::DefinedId;
 use wallfoot::render::{Size, drawing, svg};
 use wallfoot::sheet::Picture;
 use wallfoot::units::{Length, Units};
-use wallfoot::wall::{Kind, Part};
+use wallfoot::wall::{MarkKind, Part};
 
 static SPANISH: LazyLock<Content> = LazyLock::new(|| {
     let sources = wallfoot::commands::sources(None, Some("es")).unwrap();
@@ -45,7 +45,7 @@ fn pictures(content: &Content, answers: &Answers, units: Units) -> Vec<Picture> 
     [a.picture(), a.picture_after(), a.picture_joint()].into_iter().flatten().collect()
 }
 
-fn marked(picture: &Picture, kind: Kind) -> Option<&wallfoot::wall::Mark> {
+fn marked(picture: &Picture, kind: MarkKind) -> Option<&wallfoot::wall::Mark> {
     picture.section.marks.iter().find(|mark| mark.kind == kind)
 }
 
@@ -72,7 +72,7 @@ fn the_height_to_keep_is_drawn_wherever_a_plan_is_rejected() {
                 .section
                 .marks
                 .iter()
-                .any(|mark| mark.kind == Kind::Unknown && mark.label.starts_with("top of the finished"))
+                .any(|mark| mark.kind == MarkKind::Unknown && mark.label.starts_with("top of the finished"))
             {
                 assert!(
                     picture.notes.iter().any(|note| note.contains(&lower.show(units))),
@@ -81,10 +81,11 @@ fn the_height_to_keep_is_drawn_wherever_a_plan_is_rejected() {
                 );
                 continue;
             }
-            let rejected = marked(&picture, Kind::Rejected).unwrap_or_else(|| panic!("{name}: nothing is crossed out"));
+            let rejected =
+                marked(&picture, MarkKind::Rejected).unwrap_or_else(|| panic!("{name}: nothing is crossed out"));
             let opened = a.after_work().is_some_and(|after| after.opened.is_some());
             let keeps = |picture: &Picture| {
-                let keep = marked(picture, Kind::Keep).or_else(|| marked(picture, Kind::AtMost));
+                let keep = marked(picture, MarkKind::Keep).or_else(|| marked(picture, MarkKind::AtMost));
                 let keep = keep.unwrap_or_else(|| panic!("{name}: no height to keep"));
                 assert_eq!(keep.y, rejected.y - lower, "{name}");
                 if let Some(below) = below.filter(|_| keep.label.contains("below")) {
@@ -123,17 +124,17 @@ fn what_stands_is_built_and_what_is_unknown_is_asked() {
         let Some(picture) = a.picture() else { continue };
         match a.height_kept() {
             Kept::AsItIs => {
-                fine += usize::from(marked(&picture, Kind::Keep).is_some());
-                assert!(marked(&picture, Kind::Rejected).is_none() && a.picture_after().is_none(), "{name}");
+                fine += usize::from(marked(&picture, MarkKind::Keep).is_some());
+                assert!(marked(&picture, MarkKind::Rejected).is_none() && a.picture_after().is_none(), "{name}");
             }
             Kept::Unknown { .. } => {
                 open += 1;
-                assert!(marked(&picture, Kind::Keep).is_none(), "{name}");
+                assert!(marked(&picture, MarkKind::Keep).is_none(), "{name}");
                 assert!(picture.notes.iter().any(|note| note.contains("(?)")), "{name}");
             }
             _ => {}
         }
-        let unknown = picture.section.marks.iter().filter(|mark| mark.kind == Kind::Unknown);
+        let unknown = picture.section.marks.iter().filter(|mark| mark.kind == MarkKind::Unknown);
         assert!(unknown.into_iter().all(|mark| mark.label.contains("(?)")), "{name}");
     }
     assert!(fine > 30 && open > 5, "{fine}, {open}");
@@ -334,7 +335,7 @@ fn in_the_terminal_every_arrow_has_its_word_in_its_row() {
                     );
                 }
                 let keeps =
-                    picture.section.marks.iter().any(|mark| mark.kind == Kind::Keep && picture.section.shows(mark));
+                    picture.section.marks.iter().any(|mark| mark.kind == MarkKind::Keep && picture.section.shows(mark));
                 assert!(!keeps || text.contains("=="), "{name}\n{text}");
             }
         }

@@ -142,7 +142,7 @@ fn numbers(text: &str) -> Vec<&str> {
 
 /// Numbers that stand alone in a picture: those of its ruler.
 fn rulers(seen: &[html::Seen]) -> BTreeSet<&str> {
-    let alone = |text: &str| text.trim_start_matches('-').bytes().all(|b| b.is_ascii_digit());
+    let alone = |text: &str| text.trim_start_matches(['-', '−']).bytes().all(|b| b.is_ascii_digit());
     let pairs = seen.windows(2).filter_map(|pair| match pair {
         [html::Seen::Opened { tag, .. }, html::Seen::Text(text)] if tag == "text" && alone(text) => Some(text.as_str()),
         _ => None,

@@ -9,8 +9,8 @@ use wallfoot::render::{Size, drawing, svg};
 use wallfoot::sheet::Picture;
 use wallfoot::units::{Length, Slope, Units};
 use wallfoot::wall::{
-    Assembly, Body, Core, CrossSection, Cut, Edge, Fall, Fault, Faults, Heights, Joint, Kind, Part, Point, Shown, Spec,
-    Stepped, System, Under, View,
+    Assembly, Body, Core, CrossSection, Cut, Edge, Fall, Fault, Faults, Heights, Joint, MarkKind, Part, Point, Shown,
+    Spec, Stepped, System, Under, View,
 };
 use wallfoot::water::{End, Start, path_on};
 
@@ -179,16 +179,16 @@ fn the_wall_after_the_work_is_drawn_as_promised() {
         for at in picture.section.drop.iter().flat_map(|drop| &drop.line) {
             assert!(picture.section.pieces.iter().any(|piece| lies_on(*at, &piece.line)), "{name}: {at:?}");
         }
-        let height = |picture: &Picture, kinds: &[Kind]| {
+        let height = |picture: &Picture, kinds: &[MarkKind]| {
             let mark = picture.section.marks.iter().find(|m| kinds.contains(&m.kind));
             mark.map(|mark| mark.y)
         };
-        let finish = |picture: &Picture| height(picture, &[Kind::Keep, Kind::AtMost]);
+        let finish = |picture: &Picture| height(picture, &[MarkKind::Keep, MarkKind::AtMost]);
         let lower = match assessment.height_kept() {
             Kept::Lower { by, .. } if !(assessment.site.is_built() && after.opened.is_some()) => by,
             _ => Length::ZERO,
         };
-        let was = height(&now, &[Kind::Rejected]).or_else(|| finish(&now)).or_else(|| {
+        let was = height(&now, &[MarkKind::Rejected]).or_else(|| finish(&now)).or_else(|| {
             let planned = now
                 .section
                 .marks
@@ -217,7 +217,7 @@ fn what_is_not_known_is_marked() {
         let marked = picture.section.pieces.iter().filter(|p| p.unsure.is_some()).count();
         assert_eq!(picture.unsure_note.is_some(), marked > 0, "{name}");
         let text = drawing(picture, 80, true);
-        let told = picture.section.marks.iter().any(|m| matches!(m.kind, Kind::Unknown | Kind::AtMost));
+        let told = picture.section.marks.iter().any(|m| matches!(m.kind, MarkKind::Unknown | MarkKind::AtMost));
         let noted = picture.notes.iter().any(|note| note.contains('?'));
         assert_eq!(text.contains('?'), marked > 0 || told || noted, "{name}\n{text}");
     });
@@ -236,7 +236,8 @@ fn arrows_point_at_what_they_name() {
     pictures(|name, picture| {
         let text = drawing(picture, 80, true);
         let rows: Vec<&str> = text.lines().skip(2).take_while(|line| !line.starts_with("x ")).collect();
-        let Some(label) = picture.section.marks.iter().find(|m| m.kind == Kind::Keep && m.label.starts_with("BUILD"))
+        let Some(label) =
+            picture.section.marks.iter().find(|m| m.kind == MarkKind::Keep && m.label.starts_with("BUILD"))
         else {
             return;
         };

@@ -1,7 +1,7 @@
 //! A document as the template reads it: texts that can be set, pictures as SVG, levels of headings.
 
-use super::PaperSize;
 use super::letters::{printable, settable};
+use super::paper::PaperSize;
 use crate::render::{Marks, Size};
 use crate::sheet::{Block, Check, Document, Image, Picture};
 use serde::Serialize;

@@ -1,6 +1,6 @@
 //! A sheet as PDF, set by Typst as a library. Only with the cargo feature `pdf`; without it there is a stub that says so.
 //!
-//! A fixed template (`sheet.typ`) reads the document as data. No text of a visit is ever part of its source, so nothing in
+//! A fixed template (`template.typ`) reads the document as data. No text of a visit is ever part of its source, so nothing in
 //! it is taken for markup. The typesetter sees no file, no network and no clock, and the embedded fonts only, so the same
 //! document gives the same bytes everywhere.
 
@@ -11,34 +11,13 @@ use crate::sheet::Document;
 mod data;
 #[cfg(feature = "pdf")]
 mod letters;
+mod paper;
 #[cfg(feature = "pdf")]
 mod press;
 #[cfg(all(test, feature = "pdf"))]
 mod tests;
 
-/// The size of the paper.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum PaperSize {
-    /// 8 1/2 by 11 inches, usual in North America.
-    Letter,
-    /// 210 by 297 mm, usual elsewhere.
-    A4,
-}
-
-/// Why there is no PDF.
-#[derive(Debug, thiserror::Error)]
-pub enum PdfError {
-    /// The program was built without it.
-    #[error(
-        "this wallfoot was built without PDF\nhelp: make the web page instead (-o sheet.html) and print it from a browser, or build with `cargo build --release --features pdf`"
-    )]
-    NotBuilt,
-    /// The typesetter refused. This is a mistake of the program, not of the visit.
-    #[error(
-        "the sheet could not be set as PDF: {0}\nhelp: make the web page instead (-o sheet.html) and print it from a browser"
-    )]
-    Refused(String),
-}
+pub use paper::{PaperSize, PdfError};
 
 /// Whether this program can make PDF.
 pub const PDF_IS_BUILT: bool = cfg!(feature = "pdf");

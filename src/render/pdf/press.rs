@@ -1,7 +1,7 @@
 //! The typesetter: a world of four things, the template, the data, the fonts and the library, and nothing else.
 
-use super::PdfError;
 use super::letters::FONTS;
+use super::paper::PdfError;
 use std::fmt::Write;
 use std::sync::LazyLock;
 use typst::diag::{FileError, FileResult, SourceDiagnostic};
@@ -14,10 +14,10 @@ use typst::{Feature, Library, LibraryExt, World};
 use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 
 /// The one source. It never holds anything of a visit.
-const TEMPLATE: &str = include_str!("sheet.typ");
+const TEMPLATE: &str = include_str!("template.typ");
 
 /// Under this name the template reads its data.
-const DATA: &str = "sheet.json";
+const DATA: &str = "document.json";
 
 /// What is the same for every sheet.
 struct Press {
@@ -33,7 +33,7 @@ static PRESS: LazyLock<Press> = LazyLock::new(|| {
     Press {
         library: LazyHash::new(Library::builder().with_features(features).build()),
         book: LazyHash::new(FontBook::from_fonts(FONTS.iter())),
-        template: Source::new(FileId::new(None, VirtualPath::new("sheet.typ")), TEMPLATE.to_owned()),
+        template: Source::new(FileId::new(None, VirtualPath::new("template.typ")), TEMPLATE.to_owned()),
         data: FileId::new(None, VirtualPath::new(DATA)),
     }
 });
