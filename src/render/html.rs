@@ -163,7 +163,7 @@ impl Writing<'_> {
             Block::Pictures(pictures) => {
                 page! { div.row { @for picture in pictures { (figure(picture, if pictures.len() > 1 { Size::Half } else { Size::Full })) } } }
             }
-            Block::Elevation(view) => page! { figure.wide { (PreEscaped(super::elevation::elevation_svg(view))) } },
+            Block::Elevation(view) => page! { figure.wide { (super::elevation::elevation_markup(view)) } },
             Block::Chart(chart) => page! {
                 div.chart { (title(self.level + 1, &held(&chart.title))) @for drawing in super::chart::drawings(chart) { figure { (drawing) } } p.note { (held(&chart.drawn_note)) } }
             },

@@ -209,7 +209,7 @@ impl<'p> Drawing<'p> {
         self.labels_over = labels_end - self.bottom();
         let stack = self.bottom().max(labels_end) + 3.0;
         at = self.names_below(&lower, stack) + 5.0;
-        for (number, dimension) in section.dimensions.iter().take(self.paper.dimensions).enumerate() {
+        for (number, dimension) in section.dimensions.iter().take(self.dimension_places().len()).enumerate() {
             let text = format!("{}. {}", number + 1, dimension.label);
             at = self.paragraph(&text, 2.0, at, dimension.status == Status::Fails);
         }
@@ -548,6 +548,11 @@ impl<'p> Drawing<'p> {
         let mut beside = Vec::new();
         let room = self.paper.wide - self.paper.labels - 2.0;
         let mut seen: Vec<Part> = Vec::new();
+        // what stands there already, as middle and half of its width and height
+        let unsure = self.section.pieces.iter().filter_map(|piece| piece.unsure);
+        let questions = unsure.map(|end| (self.x(end.x), self.y(end.y), 7.0, 7.0));
+        let numbers = self.dimension_places().into_iter().map(|(x, .., middle)| (x, middle, 7.0, 7.0));
+        let mut taken: Vec<(f64, f64, f64, f64)> = questions.chain(numbers).collect();
         for piece in &self.section.pieces {
             let is_layer = matches!(piece.part, Part::Layer(_) | Part::OldSlab)
                 || piece.part == Part::Finish && !piece.outline.is_empty();
@@ -558,8 +563,13 @@ impl<'p> Drawing<'p> {
             let Some((left, right, y, tall)) = self.room_in(piece) else { continue };
             let name = self.picture.name(piece.part);
             let wide = width(&name, self.paper.letter, false);
-            if wide + 8.0 <= right - left && tall >= self.paper.letter + 1.5 {
-                let x = f64::midpoint(left, right);
+            let x = f64::midpoint(left, right);
+            let own = (x, y, wide / 2.0 + 1.5, self.paper.letter / 2.0 + 0.5);
+            let meets = |other: &(f64, f64, f64, f64)| {
+                (own.0 - other.0).abs() < own.2 + other.2 && (own.1 - other.1).abs() < own.3 + other.3
+            };
+            if wide + 8.0 <= right - left && tall >= self.paper.letter + 1.5 && !taken.iter().any(meets) {
+                taken.push(own);
                 let _ = write!(
                     self.out,
                     "<rect x=\"{:.1}\" y=\"{:.1}\" width=\"{:.1}\" height=\"{:.1}\" fill=\"#fff\"/>",
@@ -591,16 +601,26 @@ impl<'p> Drawing<'p> {
         Some((left, right, f64::midpoint(low, high), high - low))
     }
 
-    /// Limits as dimensions, numbered.
-    fn dimensions(&mut self) {
+    /// The limits that have room side by side: where each stands, its ends, and where its number goes.
+    fn dimension_places(&self) -> Vec<(f64, f64, f64, f64)> {
+        /// The least distance at which two numbers can be told apart.
+        const APART: f64 = 14.0;
         let (from, to) = (self.work_from() + 9.0, self.paper.to - 16.0);
-        let list: Vec<_> = self.section.dimensions.iter().take(self.paper.dimensions).collect();
-        let step = ((to - from) / list.len().max(1) as f64).min(30.0);
-        for (number, dimension) in list.into_iter().enumerate() {
-            let x = step.mul_add(number as f64, from);
+        let wanted = self.section.dimensions.len().min(self.paper.dimensions);
+        let count = (1..=wanted).rev().find(|count| (to - from) / *count as f64 >= APART).unwrap_or(wanted.min(1));
+        let step = ((to - from) / count.max(1) as f64).min(30.0);
+        let place = |(number, dimension): (usize, &crate::wall::Dimension)| {
             let (top, bottom) = (self.y(dimension.to).max(self.top), self.y(dimension.from).min(self.bottom()));
             // between two lines that are near each other a number would hide both
             let middle = if bottom - top < 16.0 { (top - 7.5).max(self.top + 6.0) } else { f64::midpoint(top, bottom) };
+            (step.mul_add(number as f64, from), top, bottom, middle)
+        };
+        self.section.dimensions.iter().take(count).enumerate().map(place).collect()
+    }
+
+    /// Limits as dimensions, numbered.
+    fn dimensions(&mut self) {
+        for (number, (x, top, bottom, middle)) in self.dimension_places().into_iter().enumerate() {
             let _ = write!(
                 self.out,
                 "<path d=\"M{x:.1} {top:.1}V{bottom:.1}M{:.1} {top:.1}h6M{:.1} {bottom:.1}h6\" fill=\"none\" stroke=\"#000\" stroke-width=\"1\"/>\

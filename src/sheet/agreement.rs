@@ -1,7 +1,7 @@
 //! One page to sign off at the hold points: a checklist, no legal text.
 
 use super::document::{Block, Check, Document};
-use super::room::{FOOT, HEAD, PAGE, first_that_fits};
+use super::room::{FOOT, HEAD, PAGE, Space, first_that_fits};
 use super::sheets::Cover;
 use crate::judge::{Assessment, Owned};
 use crate::say::{sentences, without_notes};
@@ -12,9 +12,10 @@ impl Assessment<'_> {
     pub fn agreement(&self, cover: &Cover) -> Document {
         // letters of what is looked at when a task is ticked, and whether terms are explained
         let layouts = [(400, true), (200, true), (110, true), (60, true), (0, true), (0, false)];
-        let blocks = first_that_fits(layouts, PAGE.less(HEAD).less(FOOT), |(looked_at, explained)| {
-            self.agreement_blocks(looked_at, explained)
-        });
+        let blocks =
+            first_that_fits(layouts, PAGE.less(HEAD).less(FOOT).less(Space::lines(2.0)), |(looked_at, explained)| {
+                self.agreement_blocks(looked_at, explained)
+            });
         Document {
             title: self.word("sheet.agreement"),
             running: self.running(cover),
@@ -54,7 +55,9 @@ impl Assessment<'_> {
             Check { who, text, because, hold: task.hold, blank: String::new() }
         });
         blocks.push(self.heading("heading.agreement"));
-        blocks.push(Block::Note(self.word("text.who_letters")));
+        if explained {
+            blocks.push(Block::Note(self.word("text.who_letters")));
+        }
         blocks.push(Block::Checks(checks.collect()));
         let signed = ["blank.sign_homeowner", "blank.sign_hardscape", "blank.sign_exterior"];
         blocks.push(Block::Signatures(signed.iter().map(|key| self.word(key)).collect()));

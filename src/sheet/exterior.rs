@@ -59,11 +59,14 @@ impl Leaf<'_, '_> {
     fn nothing_to_open(&self) -> Vec<Block> {
         let a = self.of;
         let tasks: Vec<&Task> = a.tasks(Some(Sheet::Exterior)).collect();
-        first_that_fits([300, 200, 140, 100, 76], PAGE.less(HEAD).less(FOOT), |length| {
+        let room = PAGE.less(HEAD).less(FOOT).less(Space::lines(2.0));
+        first_that_fits([300, 200, 140, 100, 76, 50, 0], room, |length| {
             let headline = a.headline();
             let mut blocks = vec![a.verdict()];
             blocks.extend(a.why_in_words(headline.as_ref()).map(Block::Paragraph));
-            blocks.extend(a.pictures());
+            if length > 0 {
+                blocks.extend(a.pictures());
+            }
             if length > 100 {
                 a.short_limits(&mut blocks, 4);
             }
@@ -71,7 +74,7 @@ impl Leaf<'_, '_> {
                 blocks.push(a.heading("heading.checklist"));
                 blocks.extend(a.by_phase(&tasks, |task| a.short_check(task, length)));
             }
-            blocks.extend(a.few_cautions(Sheet::Exterior, 2));
+            blocks.extend(a.few_cautions(Sheet::Exterior, if length > 76 { 2 } else { 1 }));
             self.names(&mut blocks);
             blocks
         })

@@ -71,7 +71,10 @@ const SECOND: [Second; 12] = {
 impl Leaf<'_, '_> {
     pub(super) fn landscaper(&self) -> Vec<Block> {
         let mut heights = Vec::new();
-        self.of.short_heights(&mut heights);
+        // the wall along the run says them where they vary
+        if !self.of.site.slopes() || self.of.elevation_block().is_none() {
+            self.of.short_heights(&mut heights);
+        }
         let room = PAGE.less(HEAD);
         let first = first_that_fits(FIRST, room, |first| self.height_page(first, &heights));
         let told = heights.first().is_some_and(|heading| first.contains(heading));
@@ -116,9 +119,9 @@ impl Leaf<'_, '_> {
         let tasks: Vec<&Task> = a.tasks(Some(Sheet::Landscaper)).filter(|t| !t.hold).collect();
         let names = ["blank.homeowner", "blank.exterior", "blank.checked_by"];
         let elevation = a.elevation_block();
-        // on a level wall whole sentences are worth more than the drawing
+        // whole sentences are worth more than the drawing; where heights vary it stands on the first page
         let slopes = a.site.slopes();
-        let levels = SECOND.into_iter().filter(|second| !second.drawn || second.letters >= 140 || slopes);
+        let levels = SECOND.into_iter().filter(|second| !second.drawn || second.letters >= 140 && !slopes);
         first_that_fits(levels, room, |second| {
             // the wall drawn along the run says the heights too
             let mut blocks = match (&elevation, second.drawn) {

@@ -12,8 +12,12 @@ impl Assessment<'_> {
         if pictures.is_empty() { Vec::new() } else { vec![Block::Pictures(pictures)] }
     }
 
-    /// The one picture that is built to: as it should be, or as planned where nothing speaks against that.
+    /// The one picture that is built to: as it should be, or as planned where nothing speaks against that. Where heights vary along the
+    /// wall, one section says little: then it is the wall along the run.
     pub(super) fn picture_to_build(&self) -> Option<Block> {
+        if let Some(view) = self.elevation_block().filter(|_| self.site.slopes()) {
+            return Some(view);
+        }
         self.picture_after().or_else(|| self.picture()).map(|picture| Block::Picture(Box::new(picture)))
     }
 

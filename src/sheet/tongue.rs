@@ -6,14 +6,15 @@ use super::picture::Picture;
 use crate::content::Content;
 
 /// What stands behind a figure in English, and the word for what it is called.
-const MEASURES: [(&str, &str); 2] = [("in", "measure.in"), ("ft", "measure.ft")];
+const MEASURES: [(&str, &str, &str); 2] =
+    [("in", "measure.in", "measure.in.one"), ("ft", "measure.ft", "measure.ft.one")];
 
 impl Document {
     /// The same with its units in the language of the content.
     #[must_use]
     pub fn in_the_tongue_of(mut self, content: &Content) -> Document {
         // the words of figures are English; where that is the language there is nothing to do
-        if MEASURES.iter().all(|(unit, key)| content.word(key) == *unit) {
+        if MEASURES.iter().all(|(unit, key, _)| content.word(key) == *unit) {
             return self;
         }
         self.each_text(&mut |text| *text = said_in(text, content));
@@ -133,13 +134,12 @@ pub fn said_in(text: &str, content: &Content) -> String {
         let figure = digits.starts_with(|c: char| c.is_ascii_digit()) && digits.ends_with(|c: char| c.is_ascii_digit());
         // `1/4 in per ft`: what stands behind the second word is the unit of a figure too
         let per = before == "per" || before == content.word("measure.per");
-        match MEASURES.iter().find(|(unit, _)| *unit == bare).filter(|_| figure || per) {
-            Some((_, key)) => {
-                let one = format!("{key}.one");
-                out.push_str(content.word(if per || digits == "1" { &one } else { key }));
+        match MEASURES.iter().find(|(unit, ..)| *unit == bare).filter(|_| figure || per) {
+            Some((_, key, one)) => {
+                out.push_str(content.word(if per || digits == "1" { one } else { key }));
                 out.push_str(&word[bare.len()..]);
             }
-            None if word == "per" && MEASURES.iter().any(|(unit, _)| *unit == before) => {
+            None if word == "per" && MEASURES.iter().any(|(unit, ..)| *unit == before) => {
                 out.push_str(content.word("measure.per"));
             }
             None => out.push_str(word),

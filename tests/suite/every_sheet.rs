@@ -319,7 +319,8 @@ fn every_length_on_a_sheet_is_in_the_report() {
         let report = serde_json::to_value(assessment.report()).unwrap();
         let plan = serde_json::to_value(Job::one(&assessment).json(None, None)).unwrap();
         let mut known: BTreeSet<String> = BTreeSet::new();
-        for value in [&report, &plan] {
+        let pictures = serde_json::to_value(assessment.pictures_in_words()).unwrap();
+        for value in [&report, &plan, &pictures] {
             each_value(value, &mut |value| known.extend(shown(value, *units)));
         }
         for (sheet, document) in documents(&assessment, "en") {

@@ -296,7 +296,7 @@ const NO_NAMES: [(&str, &[&str]); 44] = [
     // attributes and classes of a page, fields of a report, placeholders of words
     ("render/elevation.rs", &["none"]),
     ("render/hatch.rs", &["none"]),
-    ("render/svg.rs", &["masonry", "none"]),
+    ("render/svg.rs", &["none"]),
     ("report/heights.rs", &["old_surface", "wood"]),
     ("report/report.rs", &["exterior", "surface"]),
     ("sheet/elevation.rs", &["length"]),
@@ -309,7 +309,7 @@ const NO_NAMES: [(&str, &[&str]); 44] = [
     ("say/ways.rs", &["fall", "length"]),
     ("sheet/digging.rs", &["dig.at_wall"]),
     ("sheet/elevation.rs", &["height"]),
-    ("sheet/heights.rs", &["height", "planned"]),
+    ("sheet/heights.rs", &["height"]),
     ("sheet/load.rs", &["height"]),
     ("sheet/openings.rs", &["height"]),
     ("sheet/stairs.rs", &["bedding"]),
