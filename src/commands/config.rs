@@ -128,12 +128,12 @@ impl Config {
 /// The head of sheets: a list of lines, or a map that names its parts.
 fn head(node: &Node<'_>, path: &Path, mistakes: &mut Diagnostics) -> Option<OwnHead> {
     if let Tree::List(lines) = &node.tree {
-        let lines = lines.iter().filter_map(|line| match line.text() {
-            Some(text) => Some(text.trim().to_owned()),
-            None => {
+        let lines = lines.iter().filter_map(|line| {
+            let text = line.text().map(|text| text.trim().to_owned());
+            if text.is_none() {
                 mistakes.error(line.place, format!("a line of `letterhead` must be a text, not {}", line.describe()));
-                None
             }
+            text
         });
         return Some(OwnHead { lines: lines.collect(), ..OwnHead::default() });
     }

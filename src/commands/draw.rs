@@ -19,6 +19,7 @@ use std::path::PathBuf;
 #[command(
     after_help = "Examples:\n  wallfoot draw\n  wallfoot draw patio.yaml --after -o after.svg\n  wallfoot draw --elevation"
 )]
+#[allow(clippy::struct_excessive_bools)] // switches of a command line
 pub(super) struct DrawArgs {
     #[arg(default_value = DEFAULT_VISIT, hide_default_value = true, help = VISIT_HELP)]
     visit: PathBuf,

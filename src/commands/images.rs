@@ -44,10 +44,10 @@ pub(super) fn embed(document: &mut Document, content: &Content) {
         let Some(path) = &photo.path else { continue };
         match picture(path, PictureUse::Photo) {
             Ok(image) => photo.image = Some(image),
-            Err(ImageError::NotBuilt) => photo.note = content.word("text.photo_left_out").to_owned(),
-            Err(ImageError::Read { .. }) => photo.note = content.word("text.photo_missing").to_owned(),
+            Err(ImageError::NotBuilt) => content.word("text.photo_left_out").clone_into(&mut photo.note),
+            Err(ImageError::Read { .. }) => content.word("text.photo_missing").clone_into(&mut photo.note),
             Err(ImageError::TooLarge | ImageError::Format) => {
-                photo.note = content.word("text.photo_unreadable").to_owned();
+                content.word("text.photo_unreadable").clone_into(&mut photo.note);
             }
         }
     }

@@ -31,22 +31,14 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
     // writing to a String cannot fail
     let _ = match block {
         Block::Verdict { label, text, .. } => writeln!(out, "> **{}**\n>\n> {}\n", escape(label), escape(text)),
-        Block::Heading(text) => writeln!(out, "## {}\n", escape(text)),
-        Block::Figure(text) => writeln!(out, "**{}**\n", escape(text)),
+        Block::Heading(text) | Block::Chapter(text) => writeln!(out, "## {}\n", escape(text)),
+        Block::Figure(text) | Block::Subheading(text) => writeln!(out, "**{}**\n", escape(text)),
         Block::Paragraph(text) | Block::Note(text) => writeln!(out, "{}\n", escape(text)),
         Block::Table { head, rows } => {
-            let row =
-                |cells: &[String]| format!("| {} |\n", cells.iter().map(|c| cell(c)).collect::<Vec<_>>().join(" | "));
-            out.push_str(&row(head));
-            let _ = writeln!(out, "|{}", " --- |".repeat(head.len()));
-            for cells in rows {
-                out.push_str(&row(cells));
-            }
+            table(out, head, rows);
             writeln!(out)
         }
         Block::Page | Block::Contents(_) => Ok(()),
-        Block::Chapter(text) => writeln!(out, "## {}\n", escape(text)),
-        Block::Subheading(text) => writeln!(out, "**{}**\n", escape(text)),
         Block::Pictures(pictures) => {
             for picture in pictures {
                 let _ = writeln!(out, "```text\n{}```\n", unfenced(&drawing(picture, 80, false)));
@@ -107,20 +99,7 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             writeln!(out)
         }
         Block::Question { ask, parts, room } => {
-            let _ = writeln!(out, "### {}\n", escape(ask));
-            for (label, lines) in parts {
-                if let [one] = lines.as_slice() {
-                    let _ = writeln!(out, "- **{}:** {}", escape(label), escape(one));
-                } else {
-                    let _ = writeln!(out, "- **{}:**", escape(label));
-                    for line in lines {
-                        let _ = writeln!(out, "  - {}", escape(line));
-                    }
-                }
-            }
-            if !room.is_empty() {
-                let _ = writeln!(out, "- {}: {LINE}", escape(room));
-            }
+            question(out, ask, parts, room);
             writeln!(out)
         }
         Block::Caution { text, source } => {
@@ -136,6 +115,32 @@ fn block_to(out: &mut String, block: &Block, marks: &Marks) {
             Ok(())
         }
     };
+}
+
+fn table(out: &mut String, head: &[String], rows: &[Vec<String>]) {
+    let row = |cells: &[String]| format!("| {} |\n", cells.iter().map(|c| cell(c)).collect::<Vec<_>>().join(" | "));
+    out.push_str(&row(head));
+    let _ = writeln!(out, "|{}", " --- |".repeat(head.len()));
+    for cells in rows {
+        out.push_str(&row(cells));
+    }
+}
+
+fn question(out: &mut String, ask: &str, parts: &[(String, Vec<String>)], room: &str) {
+    let _ = writeln!(out, "### {}\n", escape(ask));
+    for (label, lines) in parts {
+        if let [one] = lines.as_slice() {
+            let _ = writeln!(out, "- **{}:** {}", escape(label), escape(one));
+        } else {
+            let _ = writeln!(out, "- **{}:**", escape(label));
+            for line in lines {
+                let _ = writeln!(out, "  - {}", escape(line));
+            }
+        }
+    }
+    if !room.is_empty() {
+        let _ = writeln!(out, "- {}: {LINE}", escape(room));
+    }
 }
 
 /// A line to write on.

@@ -552,7 +552,15 @@ impl<'p> Drawing<'p> {
         let unsure = self.section.pieces.iter().filter_map(|piece| piece.unsure);
         let questions = unsure.map(|end| (self.x(end.x), self.y(end.y), 7.0, 7.0));
         let numbers = self.dimension_places().into_iter().map(|(x, .., middle)| (x, middle, 7.0, 7.0));
-        let mut taken: Vec<(f64, f64, f64, f64)> = questions.chain(numbers).collect();
+        let open = self.section.marks.iter().filter_map(|mark| {
+            let from = match mark.kind {
+                MarkKind::AtMost => self.work_from(),
+                MarkKind::Unknown => self.x(Length::ZERO),
+                _ => return None,
+            };
+            Some((f64::midpoint(from, self.paper.to), self.y(mark.y), 7.0, 7.0))
+        });
+        let mut taken: Vec<(f64, f64, f64, f64)> = questions.chain(numbers).chain(open).collect();
         for piece in &self.section.pieces {
             let is_layer = matches!(piece.part, Part::Layer(_) | Part::OldSlab)
                 || piece.part == Part::Finish && !piece.outline.is_empty();

@@ -3,7 +3,7 @@
 use super::held::{HELD, held};
 use super::{Marks, drawing};
 use crate::flow::harmless;
-use crate::sheet::{Block, Chart, Check, Document, Picture};
+use crate::sheet::{Block, Chart, Check, Document, ElevationPicture, Picture};
 use comfy_table::{ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle};
 use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 use unicode_width::UnicodeWidthStr;
@@ -210,14 +210,7 @@ impl Page<'_> {
             }
             Block::Table { head, rows } => self.table(head, rows),
             Block::Picture(picture) => self.picture(picture),
-            Block::Elevation(view) => {
-                self.gap();
-                let drawn = super::elevation_text::elevation_text(view, self.style.width, self.style.plain);
-                for line in drawn.lines() {
-                    self.line(line);
-                }
-                self.gap();
-            }
+            Block::Elevation(view) => self.elevation(view),
             Block::Pictures(pictures) => {
                 for picture in pictures {
                     self.picture(picture);
@@ -255,23 +248,7 @@ impl Page<'_> {
                 }
                 self.gap();
             }
-            Block::Question { ask, parts, room } => {
-                self.gap();
-                self.wrapped(ask, "> ", "  ");
-                for (label, lines) in parts {
-                    if let [one] = lines.as_slice() {
-                        self.wrapped(&format!("{label}: {one}"), "  ", "    ");
-                    } else {
-                        self.wrapped(&format!("{label}:"), "  ", "  ");
-                        for line in lines {
-                            self.wrapped(line, "    - ", "      ");
-                        }
-                    }
-                }
-                if !room.is_empty() {
-                    self.blank(&format!("  {room}"));
-                }
-            }
+            Block::Question { ask, parts, room } => self.question(ask, parts, room),
             Block::Caution { text, source } => {
                 self.gap();
                 self.wrapped(text, "! ", "  ");
@@ -299,6 +276,33 @@ impl Page<'_> {
         self.strong_wrapped(text);
         if !self.style.plain {
             self.line(&with.repeat(text.width().min(self.style.width)));
+        }
+    }
+
+    fn elevation(&mut self, view: &ElevationPicture) {
+        self.gap();
+        let drawn = super::elevation_text::elevation_text(view, self.style.width, self.style.plain);
+        for line in drawn.lines() {
+            self.line(line);
+        }
+        self.gap();
+    }
+
+    fn question(&mut self, ask: &str, parts: &[(String, Vec<String>)], room: &str) {
+        self.gap();
+        self.wrapped(ask, "> ", "  ");
+        for (label, lines) in parts {
+            if let [one] = lines.as_slice() {
+                self.wrapped(&format!("{label}: {one}"), "  ", "    ");
+            } else {
+                self.wrapped(&format!("{label}:"), "  ", "  ");
+                for line in lines {
+                    self.wrapped(line, "    - ", "      ");
+                }
+            }
+        }
+        if !room.is_empty() {
+            self.blank(&format!("  {room}"));
         }
     }
 

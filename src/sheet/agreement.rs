@@ -36,9 +36,14 @@ impl Assessment<'_> {
         self.height_to_build(&mut blocks);
         if length == 0 {
             // what it may be stands on the other sheets; here stands what is agreed
-            blocks.retain(|block| {
-                !matches!(block, Block::Figure(_)) && (explained || !matches!(block, Block::Paragraph(_)))
-            });
+            blocks.retain(|block| !matches!(block, Block::Figure(_)));
+        }
+        if !explained {
+            // the names stand below
+            blocks.retain(|block| !matches!(block, Block::Paragraph(_)));
+            if let Some(last) = blocks.iter().rposition(|block| matches!(block, Block::Blank(_))).filter(|at| *at > 1) {
+                blocks.remove(last);
+            }
         }
         let checks = self.joint_tasks().into_iter().map(|(task, owned)| {
             let name = |who: &crate::content::Who| self.word(&format!("who.{}", who.word()));
@@ -55,9 +60,7 @@ impl Assessment<'_> {
             Check { who, text, because, hold: task.hold, blank: String::new() }
         });
         blocks.push(self.heading("heading.agreement"));
-        if explained {
-            blocks.push(Block::Note(self.word("text.who_letters")));
-        }
+        blocks.push(Block::Note(self.word("text.who_letters")));
         blocks.push(Block::Checks(checks.collect()));
         let signed = ["blank.sign_homeowner", "blank.sign_hardscape", "blank.sign_exterior"];
         blocks.push(Block::Signatures(signed.iter().map(|key| self.word(key)).collect()));

@@ -22,7 +22,7 @@ impl Leaf<'_, '_> {
         };
         chapter(
             "chapter.reasons",
-            self.part(|blocks| {
+            part(|blocks| {
                 blocks.extend(self.stretch_table(usize::MAX));
                 a.why_block(blocks);
                 a.owners_block(blocks);
@@ -32,7 +32,7 @@ impl Leaf<'_, '_> {
         );
         chapter(
             "chapter.water",
-            self.part(|blocks| {
+            part(|blocks| {
                 a.water_block(blocks, true);
                 a.suspects_part(blocks, usize::MAX, true);
                 a.load_block(blocks);
@@ -40,39 +40,39 @@ impl Leaf<'_, '_> {
         );
         chapter(
             "chapter.ways",
-            self.part(|blocks| {
+            part(|blocks| {
                 a.options(blocks, true);
                 a.ways_block(blocks);
             }),
         );
         chapter(
             "chapter.heights",
-            self.part(|blocks| {
+            part(|blocks| {
                 a.heights(blocks);
                 blocks.extend(a.elevation_block());
                 a.steps_block(blocks);
                 a.digging_block(blocks, true);
             }),
         );
-        chapter("chapter.limits", self.part(|blocks| a.limit_table(blocks)));
+        chapter("chapter.limits", part(|blocks| a.limit_table(blocks)));
         chapter(
             "chapter.order",
-            self.part(|blocks| {
+            part(|blocks| {
                 self.job.whole_order(blocks);
                 a.checklist(blocks);
             }),
         );
         chapter(
             "chapter.contractor",
-            self.part(|blocks| {
+            part(|blocks| {
                 a.contractor(blocks);
                 a.heard_block(blocks);
             }),
         );
-        chapter("chapter.trades", self.part(|blocks| a.calls_block(blocks)));
-        chapter("chapter.materials", self.part(|blocks| a.material_table(None, blocks)));
-        chapter("chapter.cautions", self.part(|blocks| a.cautions_block(blocks, None)));
-        chapter("chapter.notes", self.part(|blocks| a.notes_block(blocks)));
+        chapter("chapter.trades", part(|blocks| a.calls_block(blocks)));
+        chapter("chapter.materials", part(|blocks| a.material_table(None, blocks)));
+        chapter("chapter.cautions", part(|blocks| a.cautions_block(blocks, None)));
+        chapter("chapter.notes", part(|blocks| a.notes_block(blocks)));
         for (name, other) in self.others {
             let mut part = Vec::new();
             other.whole_stretch(&mut part, self.of.tasks(None));
@@ -85,10 +85,11 @@ impl Leaf<'_, '_> {
         blocks.extend(part.into_iter().skip(1));
         blocks
     }
+}
 
-    fn part(&self, fill: impl Fn(&mut Vec<Block>)) -> Vec<Block> {
-        let mut blocks = Vec::new();
-        fill(&mut blocks);
-        blocks
-    }
+/// The blocks that something is laid out as.
+fn part(fill: impl Fn(&mut Vec<Block>)) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    fill(&mut blocks);
+    blocks
 }

@@ -83,9 +83,8 @@ fn height(block: &Block) -> f64 {
         Block::Subheading(_) => 1.2,
         Block::Paragraph(text) => lines(text, WIDE) + 0.5,
         Block::Note(text) => lines(text, WIDE) + 0.6,
-        Block::Picture(_) => WHOLE_MM / LINE_MM,
         Block::Pictures(pictures) if pictures.len() > 1 => PAIR_MM / LINE_MM,
-        Block::Pictures(_) => WHOLE_MM / LINE_MM,
+        Block::Picture(_) | Block::Pictures(_) => WHOLE_MM / LINE_MM,
         Block::Elevation(_) => ELEVATION_MM / LINE_MM,
         Block::Table { head, rows } => table(head, rows),
         Block::Chart(_) => CHART_LINES,
@@ -177,6 +176,7 @@ pub(super) struct Recounted {
 /// Tells as much as fits, the first ones best. What has a name is told in any case, by its name at least.
 pub(super) fn tell(entries: Vec<Item>, room: Space) -> Recounted {
     // the names need room whatever else is told; what is told in full gives its own back
+    #[allow(clippy::cast_precision_loss)] // letters of a title
     let name = |entry: &Item| entry.name.as_ref().map_or(0.0, |n| (n.chars().count() as f64 + 2.0) / WIDE_LINE);
     let mut free = room.0 - entries.iter().map(name).sum::<f64>();
     // 0 by name or not at all, 1 in short, 2 whole

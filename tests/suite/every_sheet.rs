@@ -311,7 +311,9 @@ fn every_length_on_a_sheet_is_in_the_report() {
         let parts = text.split('{').map(|part| part.split_once('}').map_or(part, |(_, after)| after));
         let with_lengths =
             parts.filter(|part| [Units::Inch, Units::Metric].iter().any(|u| !lengths(part, *u).is_empty()));
-        written.extend(with_lengths.map(str::to_owned));
+        // where there is little room only the first sentences are told
+        let sentences = |part: &str| part.split_inclusive(". ").map(|s| s.trim().to_owned()).collect::<Vec<_>>();
+        written.extend(with_lengths.flat_map(|part| std::iter::once(part.to_owned()).chain(sentences(part))));
     });
     let mut gaps = BTreeSet::new();
     for (name, answers, units) in &*VISITS {

@@ -26,6 +26,7 @@ fn with_exif(jpeg: &[u8]) -> Vec<u8> {
 }
 
 fn jpeg(width: u32, height: u32) -> Vec<u8> {
+    #[allow(clippy::cast_possible_truncation)] // below 256
     let picture = RgbImage::from_fn(width, height, |x, y| Rgb([(x % 256) as u8, (y % 256) as u8, 90]));
     let mut out = Vec::new();
     picture.write_to(&mut Cursor::new(&mut out), ImageFormat::Jpeg).unwrap();
