@@ -328,6 +328,7 @@ fn every_length_on_a_sheet_is_in_the_report() {
         for (sheet, document) in documents(&assessment, "en") {
             let page = html(&document, &marks(&CONTENT));
             for text in html::texts(&html::read(&page).unwrap()) {
+                let text = &text.replace('\u{a0}', " ");
                 for length in lengths(text, *units).iter().filter(|length| !known.contains(*length)) {
                     if written.iter().any(|part| text.contains(part) && part.contains(length.as_str())) {
                         continue;
