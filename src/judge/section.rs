@@ -20,7 +20,7 @@ fn is_harmless(start: Start, end: End) -> bool {
 
 impl Assessment<'_> {
     /// The wall with the work before it, at these heights, and where to set a drop onto it, where the heights that decide its
-    /// way are known: the first place from which water ends badly, in the order of [`DRAWN`]; if none does, behind the cladding, or else
+    /// way are known: the first place from which water ends badly, in the order of `DRAWN`; if none does, behind the cladding, or else
     /// on its face. No way that ends well is drawn where one beside a door ends badly, nor where signs of water were seen or somebody
     /// could be hurt: it would promise too much. What is not known of the wall is as in the trace: of all walls that fit the answers one
     /// with the worst end.

@@ -22,7 +22,7 @@ impl Assessment<'_> {
             about: self.about(cover),
             lang: cover.lang.clone(),
             blocks,
-            foot: self.word("foot.agreement"),
+            foot: self.foot("foot.agreement"),
             letterhead: None,
         }
         .in_the_tongue_of(self.content)

@@ -5,7 +5,7 @@ use super::pages::reader_pages;
 use super::room::{FOOT, HEAD, Item, PAGE, Space, first_that_fits, fits, taken, tell};
 use super::sheets::{Leaf, MOST_CAUTIONS};
 use crate::content::{Ask, Call, Sheet, Task, Verdict, Who};
-use crate::judge::{Assessment, Standing};
+use crate::judge::{Assessment, Headline, Standing};
 use crate::names::Stage;
 use crate::say::sentences;
 
@@ -42,6 +42,11 @@ impl Leaf<'_, '_> {
             blocks.extend(self.stretch_table(if length > 100 { 8 } else { 3 }));
             blocks.extend(a.why_in_words(headline.as_ref()).map(Block::Paragraph));
             blocks.extend(headline.as_ref().map(|h| Block::Figure(a.headline_in_words(h))));
+            // the picture beside shows the wall opened: another way than the figure's
+            let lower = matches!(headline, Some(Headline::Lower { .. }));
+            if lower && a.after_work().is_some_and(|after| after.opened.is_some()) {
+                blocks.push(Block::Paragraph(a.word("text.or_open_the_wall")));
+            }
             blocks.extend(a.pictures());
             let steps: Vec<ListItem> = a
                 .first_steps()

@@ -42,7 +42,7 @@ impl<'c> Job<'_, 'c> {
             about: lead.about(cover),
             lang: cover.lang.clone(),
             blocks,
-            foot: lead.word("foot"),
+            foot: lead.foot("foot"),
             letterhead: None,
         }
         .in_the_tongue_of(lead.content)

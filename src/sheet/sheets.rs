@@ -96,7 +96,7 @@ impl Leaf<'_, '_> {
             about: self.of.about(cover),
             lang: cover.lang.clone(),
             blocks,
-            foot: self.of.word("foot"),
+            foot: self.of.foot("foot"),
             letterhead: None,
         }
         .in_the_tongue_of(self.of.content)
@@ -149,6 +149,12 @@ impl Assessment<'_> {
             blocks.push(self.heading("heading.checklist_more"));
             blocks.push(Block::Checks(more));
         }
+    }
+
+    /// A line at the foot; where the language has gaps, it says so on the page itself.
+    pub(super) fn foot(&self, key: &str) -> String {
+        let foot = self.word(key);
+        if self.content.untranslated.is_empty() { foot } else { format!("{foot} {}", self.word("note.untranslated")) }
     }
 
     /// The visit and its date, as they stand at the head of every page.

@@ -42,6 +42,12 @@ fn of_the_interview(key: &str) -> bool {
         || key.starts_with("limit.") && key.rsplit('.').next() == Some("what")
 }
 
+/// All sheets, the plan and what is said of sources too: nothing is missing at all.
+#[test]
+fn every_text_has_its_spanish() {
+    assert_eq!(SPANISH.untranslated, [""; 0], "these have no Spanish: put it into questions/translations/es*.yaml");
+}
+
 #[test]
 fn every_text_of_the_interview_has_its_spanish() {
     let missing: Vec<&String> = SPANISH.untranslated.iter().filter(|key| of_the_interview(key)).collect();
@@ -321,4 +327,11 @@ fn what_is_not_translated_is_said_once() {
     std::fs::write(own.join("own.yaml"), task).unwrap();
     let own = own.to_str().unwrap().to_owned();
     assert_eq!(notes(&said(&["--lang", "es", "--sheet", "homeowner", "--questions", &own])), 1);
+    // and it stands on the page itself
+    let printed = |lang: &str| {
+        let args = ["advise", "v.yaml", "--lang", lang, "--sheet", "landscaper", "--questions", &own];
+        let page = String::from_utf8(crate::support::run(folder.path(), &args).stdout).unwrap();
+        plain(&page).contains(UNTRANSLATED)
+    };
+    assert!(printed("es") && !printed("en"));
 }
