@@ -72,7 +72,7 @@ impl Leaf<'_, '_> {
     pub(super) fn landscaper(&self) -> Vec<Block> {
         let mut heights = Vec::new();
         // the wall along the run says them where they vary
-        if !self.of.site.slopes() || self.of.elevation_block().is_none() {
+        if self.of.elevation_to_build().is_none() {
             self.of.short_heights(&mut heights);
         }
         let room = PAGE.less(HEAD);

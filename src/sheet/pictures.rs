@@ -15,7 +15,7 @@ impl Assessment<'_> {
     /// The one picture that is built to: as it should be, or as planned where nothing speaks against that. Where heights vary along the
     /// wall, one section says little: then it is the wall along the run.
     pub(super) fn picture_to_build(&self) -> Option<Block> {
-        if let Some(view) = self.elevation_block().filter(|_| self.site.slopes()) {
+        if let Some(view) = self.elevation_to_build() {
             return Some(view);
         }
         self.picture_after().or_else(|| self.picture()).map(|picture| Block::Picture(Box::new(picture)))
@@ -28,6 +28,15 @@ impl Assessment<'_> {
             [("as_it_is", self.picture()), ("as_it_should_be", self.picture_after()), ("joint", self.picture_joint())];
         let sections = sections.into_iter().filter_map(|(name, picture)| Some((name, picture?.alt())));
         sections.chain(self.elevation().map(|view| ("along_the_wall", view.alt()))).collect()
+    }
+
+    /// The wall along the run where heights vary, if it leaves room on the page for what else has to stand there: with many names it gets
+    /// higher than that.
+    pub(super) fn elevation_to_build(&self) -> Option<Block> {
+        /// Letters of all its words; with so many it is some 145 mm high.
+        const MOST: usize = 1400;
+        let view = self.elevation().filter(|view| self.site.slopes() && view.alt().chars().count() <= MOST)?;
+        Some(Block::Elevation(Box::new(view)))
     }
 
     /// The wall from outside along the run, with the line to snap.

@@ -17,7 +17,7 @@ const LINE_MM: f64 = 4.3;
 /// How high sections side by side get, and one section across the page, in millimetres.
 const PAIR_MM: f64 = 113.0;
 const WHOLE_MM: f64 = 108.0;
-const ELEVATION_MM: f64 = 128.0;
+const ELEVATION_MM: f64 = 145.0;
 const PHOTO_MM: f64 = 60.0;
 const CHART_LINES: f64 = 16.0;
 
