@@ -242,3 +242,19 @@ fn sheets_are_the_same_each_time() {
         }
     }
 }
+
+/// `hand-over` writes every sheet into its own file, and the name of the file is the title that a printer offers.
+#[test]
+fn all_sheets_are_handed_over() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::copy(crate::support::top().join("questions/demo/back-patio.yaml"), folder.path().join("patio.yaml"))
+        .unwrap();
+    let output = crate::support::run(folder.path(), &["hand-over", "patio.yaml", "-o", "sheets"]);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    for sheet in ["homeowner", "landscaper", "exterior", "agreement", "background"] {
+        let page = std::fs::read_to_string(folder.path().join(format!("sheets/patio-{sheet}.html"))).unwrap();
+        assert!(page.contains(&format!("<title>patio-{sheet}</title>")), "{sheet}");
+    }
+    // a second time they are written over, since they are the program's own
+    assert!(crate::support::run(folder.path(), &["hand-over", "patio.yaml", "-o", "sheets"]).status.success());
+}
