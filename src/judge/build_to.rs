@@ -1,11 +1,9 @@
 //! The height of the finish along the wall: what becomes of the planned one, and which one holds instead.
 
-use super::lowering::Lowered;
+use super::keep::Kept;
 use super::model::Assessment;
 use super::ways::WayKind;
 use crate::content::Verdict;
-use crate::flow::Value;
-use crate::site::FactId;
 use crate::units::Length;
 use crate::wall::FinishState;
 
@@ -24,27 +22,33 @@ pub struct BuildTo {
 }
 
 impl Assessment<'_> {
-    /// What becomes of the finish: the figure is that of [`Assessment::headline`], if that has one.
+    /// What becomes of the finish: what [`Assessment::height_kept`] says of it at the wall, and where that knows no figure, what advice
+    /// and findings ask for.
     #[must_use]
     pub fn build_to(&self) -> BuildTo {
-        if self.settled.verdict == Verdict::GoAhead {
-            let state = if self.site.is_built() { FinishState::Stays } else { FinishState::Build };
-            return BuildTo { state, lower: None, steps: false, settled: true };
-        }
-        let lowered = self.lowered_for_room();
-        let (lower, then) = match lowered {
-            Lowered::By(by) | Lowered::ByWithSteps(by) if by > Length::ZERO => (Some(by), self.settled.verdict),
-            _ => self.lower_that_betters().map_or((None, self.settled.verdict), |(by, then)| (Some(by), then)),
-        };
+        let known = |rejected: bool| if rejected { FinishState::Rejected } else { FinishState::Open };
+        let find_out = |then: Verdict| [self.settled.verdict, then].contains(&Verdict::FindOutFirst);
         let asks_more = self.lowering.is_some_and(|lowering| !lowering.exit_known);
-        // behind boards that the wall does not see, it is the ground that covers
-        let covered = !self.site.faces_ground() && self.value(FactId::ExitBuried) == Value::yes_no(true);
-        let too_high = lower.is_some() || covered || self.lowering.is_some_and(|l| l.by > Length::ZERO);
-        BuildTo {
-            state: if too_high { FinishState::Rejected } else { FinishState::Open },
-            lower,
-            steps: lower.is_some() && matches!(lowered, Lowered::ByWithSteps(_)),
-            settled: lower.is_some() && ![self.settled.verdict, then].contains(&Verdict::FindOutFirst) && !asks_more,
+        match self.height_kept() {
+            Kept::AsItIs => {
+                let state = if self.site.is_built() { FinishState::Stays } else { FinishState::Build };
+                BuildTo { state, lower: None, steps: false, settled: true }
+            }
+            Kept::Lower { by, steps, firm } => BuildTo {
+                state: FinishState::Rejected,
+                lower: Some(by),
+                steps,
+                settled: firm && !find_out(self.settled.verdict) && !asks_more,
+            },
+            kept @ (Kept::NotAgreed | Kept::Unknown { .. }) => match self.lower_that_betters() {
+                Some((by, then)) => BuildTo {
+                    state: FinishState::Rejected,
+                    lower: Some(by),
+                    steps: false,
+                    settled: !find_out(then) && !asks_more,
+                },
+                None => BuildTo { state: known(kept.is_rejected()), lower: None, steps: false, settled: false },
+            },
         }
     }
 

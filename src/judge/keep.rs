@@ -2,7 +2,6 @@
 
 use super::first::Headline;
 use super::lowering::Lowered;
-use super::middle;
 use super::model::Assessment;
 use crate::content::Verdict;
 use crate::flow::Value;
@@ -68,8 +67,8 @@ impl Assessment<'_> {
         if let Some((by, steps)) = at_least.filter(|(by, _)| *by > Length::ZERO) {
             return Kept::Lower { by, steps, firm: false };
         }
-        let covered = middle(self.value(FactId::ExitAboveFinish)).is_some_and(|up| up < 0)
-            || self.value(FactId::ExitBuried) == Value::yes_no(true);
+        // only what is certain: the middle of what is known at one place alone says nothing
+        let covered = self.value(FactId::ExitBuried) == Value::yes_no(true);
         if covered && !self.site.faces_ground() {
             Kept::Unknown { rejected: true }
         } else if exit_known {

@@ -4,7 +4,8 @@
 //! Plain enough for any reader of SVG: real lines, no patterns, no style sheet, text as text.
 #![allow(clippy::cast_precision_loss, clippy::cast_possible_truncation, clippy::cast_sign_loss)] // counts and steps, as points and back
 
-use super::face::{Face, tied};
+use super::face::Face;
+use super::labels::tied;
 use crate::flow::fill;
 use crate::sheet::ElevationPicture;
 use crate::units::{Elevation, Length};

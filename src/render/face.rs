@@ -1,7 +1,6 @@
 //! How wide a text is in a picture, and where it breaks: figures never do.
 
-/// A space at which no line is broken.
-const TIED: char = '\u{a0}';
+use super::labels::{TIED, tied};
 
 /// The widths of the letters of the usual sans serif, from the space on, in thousandths of the size.
 const WIDTHS: [u16; 95] = [
@@ -31,7 +30,7 @@ impl Face {
     /// How wide a text is, points; rather more than less.
     pub(super) fn width(self, text: &str) -> f64 {
         let letter = |c: char| {
-            let c = if c == TIED { ' ' } else { c };
+            let c = if TIED.starts_with(c) { ' ' } else { c };
             let place = (c as usize).checked_sub(usize::from(b' '));
             place.and_then(|place| WIDTHS.get(place)).copied().unwrap_or(OTHER)
         };
@@ -54,22 +53,4 @@ impl Face {
         }
         lines
     }
-}
-
-/// A text whose figures hold together: a fraction with its whole number, a unit with its figure.
-pub(super) fn tied(text: &str) -> String {
-    /// The letters of the longest unit.
-    const UNIT: usize = 4;
-    let mut out = String::with_capacity(text.len());
-    let mut words = text.split(' ').peekable();
-    while let Some(word) = words.next() {
-        out.push_str(word);
-        let Some(next) = words.peek() else { break };
-        let figure = word.ends_with(|c: char| c.is_ascii_digit());
-        let bare = next.trim_end_matches(|c: char| !c.is_alphanumeric());
-        let goes_on = next.starts_with(|c: char| c.is_ascii_digit());
-        let unit = bare.len() <= UNIT && !bare.is_empty() && bare.chars().all(char::is_alphabetic);
-        out.push(if figure && (goes_on || unit) { TIED } else { ' ' });
-    }
-    out
 }

@@ -258,3 +258,19 @@ fn all_sheets_are_handed_over() {
     // a second time they are written over, since they are the program's own
     assert!(crate::support::run(folder.path(), &["hand-over", "patio.yaml", "-o", "sheets"]).status.success());
 }
+
+/// The section and the wall along the run stand on one sheet: they tell of one height to keep.
+#[test]
+fn all_pictures_keep_one_height() {
+    use wallfoot::judge::Kept;
+    let mut seen = 0;
+    for (name, answers, units) in &*VISITS {
+        let assessment = CONTENT.assess(answers, *units);
+        let along = assessment.build_to();
+        if let Kept::Lower { by, steps, .. } = assessment.height_kept() {
+            assert_eq!((along.lower, along.steps), (Some(by), steps), "{name}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 20, "{seen}");
+}
