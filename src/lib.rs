@@ -10,7 +10,7 @@
 //!    answers to building terms.
 //! 5. [`wall`]: heights, limits, steps. It knows nothing of questions.
 //! 6. [`water`]: where a drop goes, how much there is. [`work`]: order, days, quantities.
-//! 7. [`content`]: everything in `questions/`, loaded and checked. [`judge`]: content and answers in, plain data out.
+//! 7. [`solve`]: formulas of yes and no, put to a SAT solver. [`content`]: everything in `questions/`, loaded and checked. [`judge`]: content and answers in, plain data out.
 //! 8. [`say`] puts that into sentences, [`sheet`] onto paper, [`report`] into JSON. [`prove`] looks at the content over all answers.
 //! 9. [`render`]: a sheet in, text out. [`commands`]: the command line.
 //!
@@ -45,6 +45,8 @@ pub mod wall;
 pub mod water;
 
 pub mod work;
+
+pub mod solve;
 
 pub mod names;
 

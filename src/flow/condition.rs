@@ -4,8 +4,8 @@ use super::value::{Truth, Value};
 use super::vocabulary::Slot;
 
 /// A test of one value.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Test {
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Test {
     /// At least one of these bits.
     Any(i64),
     /// Less than.
@@ -30,6 +30,19 @@ pub(super) enum Op {
     Not,
     /// A test.
     Test { slot: Slot, test: Test },
+}
+
+/// A condition as a tree, for what does not evaluate it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Clause {
+    /// Every one of these.
+    All(Vec<Clause>),
+    /// At least one of these.
+    Any(Vec<Clause>),
+    /// The opposite.
+    Not(Box<Clause>),
+    /// A test of the value of one name.
+    Is(Slot, Test),
 }
 
 /// A condition in three-valued logic over a list of [`Value`]s.
@@ -121,6 +134,33 @@ impl Condition {
             }
             _ => None,
         })
+    }
+
+    /// The same as a tree.
+    #[must_use]
+    pub fn clause(&self) -> Clause {
+        self.clause_at(0).0
+    }
+
+    /// The tree of the node at `at`, and where the next node starts.
+    fn clause_at(&self, at: usize) -> (Clause, usize) {
+        match self.steps[at] {
+            Op::Test { slot, test } => (Clause::Is(slot, test), at + 1),
+            Op::Not => {
+                let (inner, next) = self.clause_at(at + 1);
+                (Clause::Not(Box::new(inner)), next)
+            }
+            Op::All { end } | Op::Any { end } => {
+                let (mut parts, mut next) = (Vec::new(), at + 1);
+                while next < usize::from(end) {
+                    let (part, after) = self.clause_at(next);
+                    parts.push(part);
+                    next = after;
+                }
+                let all = matches!(self.steps[at], Op::All { .. });
+                (if all { Clause::All(parts) } else { Clause::Any(parts) }, usize::from(end))
+            }
+        }
     }
 
     /// Its truth for these values. A slot outside the list is unknown.

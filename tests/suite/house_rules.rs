@@ -8,7 +8,7 @@ use std::fs;
 use wallfoot::flow::Stand;
 
 /// Which module may use which (DEVELOPERS.md, "Arrows").
-const ARROWS: [(&str, &[&str]); 18] = [
+const ARROWS: [(&str, &[&str]); 19] = [
     ("units", &[]),
     ("flow", &["units"]),
     ("interview", &["flow", "units"]),
@@ -17,14 +17,15 @@ const ARROWS: [(&str, &[&str]); 18] = [
     ("wall", &["units"]),
     ("water", &["wall", "units"]),
     ("work", &["water", "wall", "units"]),
+    ("solve", &[]),
     ("names", &["flow"]),
     ("site", &["names", "flow", "wall", "water", "units"]),
     ("content", &["names", "site", "wall", "water", "work", "flow", "units"]),
-    ("judge", &["names", "content", "site", "wall", "water", "work", "flow", "units"]),
+    ("judge", &["names", "solve", "content", "site", "wall", "water", "work", "flow", "units"]),
     ("say", &["names", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
     ("sheet", &["names", "say", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
     ("report", &["names", "say", "judge", "content", "site", "wall", "water", "work", "flow", "units"]),
-    ("prove", &["judge", "content", "names", "flow", "units"]),
+    ("prove", &["judge", "solve", "content", "site", "wall", "names", "flow", "units"]),
     ("render", &["sheet", "wall", "flow", "units"]),
     (
         "commands",
