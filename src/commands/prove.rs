@@ -32,6 +32,7 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
     files.extend(global.local_limits()?);
     let content = Content::load(&files, None)?;
     crate::prove::gaps(&content).into_result(&files)?;
+    crate::prove::trial(&content);
     if args.list {
         return show(&listing(&content), global);
     }

@@ -8,6 +8,7 @@ use crate::flow::{
 };
 use crate::units::{Length, Slope};
 use crate::wall::Sense;
+use std::collections::HashMap;
 
 /// The three people a sheet is written for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -263,7 +264,7 @@ pub(crate) struct RowReader<'d> {
     /// The files that are read.
     pub(crate) sources: &'d [Source],
     /// The ids of the rows read so far, with their kind, to refuse doubles.
-    pub(crate) seen: std::collections::HashSet<String>,
+    pub(crate) seen: HashMap<String, Place>,
 }
 
 impl RowReader<'_> {
@@ -273,7 +274,7 @@ impl RowReader<'_> {
     }
 
     pub(crate) fn once(&mut self, id: &str, place: Place, kind: &str) -> bool {
-        let fresh = self.seen.insert(format!("{kind}.{id}"));
+        let fresh = self.seen.insert(format!("{kind}.{id}"), place).is_none();
         if !fresh {
             self.diags.error(place, format!("the {kind} `{id}` stands twice"));
         }

@@ -44,7 +44,7 @@ pub use keep::Kept;
 pub use layers::Laid;
 pub use load::{ChannelLoad, Load, LoadRow};
 pub use lowering::Lowered;
-pub(crate) use model::middle;
+pub(crate) use model::{Judged, middle};
 pub use model::{Along, Assessment, Clearance, Exposure, LogLine, Lowering, Notes, OpenPoint, Photograph, Settled};
 pub use next::{Ranked, Upcoming};
 

@@ -1,7 +1,16 @@
 //! The content over all answers: what no loading of files can see. Advice must never get milder because content and
 //! program know too little of each other; where it would, the content has a gap, and its author is told where.
 
+mod claims;
+mod draft;
+mod formula;
+mod heights;
+mod learn;
+mod linear;
+mod numbers;
 mod promises;
+mod rows;
+mod search;
 
 pub use promises::{Breach, Broken, Held, hold};
 
@@ -132,4 +141,50 @@ fn filled(content: &Content, mut answers: Answers) -> Answers {
             return answers;
         }
     }
+}
+
+
+/// Trial.
+pub fn trial(content: &Content) {
+    use search::{Came, Searching};
+    let start = std::time::Instant::now();
+    let mut s = Searching::new(content);
+    eprintln!("{:?} {:?}", start.elapsed(), s.formula.sat);
+    let all = claims::wanted(content);
+    let mut done = vec![false; all.len()];
+    let mut seen = 0;
+    let mut counts = std::collections::BTreeMap::<&str, usize>::new();
+    for at in 0..all.len() {
+        if done[at] { continue; }
+        if let Ok(only) = std::env::var("ONLY") { if all[at].id != only { continue; } }
+        let w = &all[at];
+        let lit = w.what.stated(&mut s.formula);
+        let before = s.count;
+        let t = std::time::Instant::now();
+        let came = s.find(&[lit], &|answers, judged| w.what.happens(content, judged, &|| promises::values_of(content, answers, judged)));
+        let name = match &came { Came::Visit(_) => "visit", Came::Never(_) => "never", Came::NotFound => "notfound" };
+        *counts.entry(name).or_default() += 1;
+        if name != "visit" { eprintln!("{name} {} {} {:?} tries {} {:?}", w.kind, w.id, w.what, s.count - before, t.elapsed()); }
+        done[at] = true;
+        while seen < s.tried.len() {
+            let answers = s.tried[seen].clone();
+            seen += 1;
+            let judged = content.judge(&answers, content.flow.state(&answers));
+            let values = promises::values_of(content, &answers, &judged);
+            for (i, w) in all.iter().enumerate() {
+                if !done[i] && w.what.happens(content, &judged, &|| values.clone()) { done[i] = true; }
+            }
+        }
+    }
+    eprintln!("{:?} tried {} counts {:?} of {} {:?} calls {}", start.elapsed(), s.count, counts, all.len(), s.formula.sat, s.formula.sat.calls());
+    for promise in &content.promises {
+        let (_, broken) = s.formula.promise(promise);
+        let before = s.count;
+        let t = std::time::Instant::now();
+        let came = s.find(&[broken], &|answers, judged| promises::broken_in(content, promise, answers, judged));
+        let name = match &came { Came::Visit(_) => "BROKEN", Came::Never(_) => "proved", Came::NotFound => "notfound" };
+        *counts.entry(name).or_default() += 1;
+        if name != "proved" { eprintln!("{name} {} tries {} {:?}", promise.id, s.count - before, t.elapsed()); }
+    }
+    eprintln!("{:?} tried {} counts {:?} {:?} calls {}", start.elapsed(), s.count, counts, s.formula.sat, s.formula.sat.calls());
 }

@@ -1,8 +1,8 @@
 //! The promises of the content, held against the advice for one visit.
 
 use crate::content::{Content, Promise, VERDICT_NAME, Verdict};
-use crate::flow::{Condition, Truth, Value};
-use crate::judge::Assessment;
+use crate::flow::{Answers, Condition, Truth, Value};
+use crate::judge::{Assessment, Judged};
 
 /// A promise that the advice for one visit does not keep.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,6 +22,8 @@ pub enum Breach {
     DoesNotHold,
     /// Nothing of what has to be told is told.
     NotTold,
+    /// Two rows that contradict each other are told.
+    Together,
 }
 
 /// The promises held against one visit.
@@ -62,7 +64,55 @@ fn breach(promise: &Promise, verdict: Verdict, values: &[Value]) -> Option<Breac
     if fails(&promise.holds) {
         return Some(Breach::DoesNotHold);
     }
-    fails(&promise.told_by).then_some(Breach::NotTold)
+    if fails(&promise.told_by) {
+        return Some(Breach::NotTold);
+    }
+    let told = promise.not_together.iter().filter(|row| row.eval(values).is_yes()).count();
+    (told > 1).then_some(Breach::Together)
+}
+
+/// The values of a visit with what is told of it, from what was judged.
+pub(super) fn values_of(content: &Content, answers: &Answers, judged: &Judged) -> Vec<Value> {
+    let _ = answers;
+    let holds = |when: &Condition| match when.eval(&judged.values) {
+        Truth::Yes => true,
+        Truth::No => false,
+        Truth::Unknown => content.only_tape_leaves_open(when, &judged.site, &judged.values),
+    };
+    let mut values = judged.values.clone();
+    values.resize(content.vocabulary.len(), Value::Unknown);
+    let mut set = |kind: &str, id: &str, value: Value| {
+        let name = if id.is_empty() { kind.to_owned() } else { format!("{kind}.{id}") };
+        if let Some(slot) = content.vocabulary.slot(&name) {
+            values[usize::from(slot)] = value;
+        }
+    };
+    set(VERDICT_NAME, "", Value::choice(judged.settled.verdict as usize));
+    for (finding, truth) in content.findings.iter().zip(&judged.findings) {
+        let value = match truth {
+            Truth::Unknown => Value::Unknown,
+            known => Value::yes_no(known.is_yes()),
+        };
+        set("finding", &finding.id, value);
+    }
+    for row in &content.tasks {
+        set("task", &row.id, Value::yes_no(holds(&row.when)));
+    }
+    for row in &content.calls {
+        set("trade", &row.id, Value::yes_no(holds(&row.when)));
+    }
+    for row in &content.asks {
+        set("ask", &row.id, Value::yes_no(holds(&row.when)));
+    }
+    for row in &content.cautions {
+        set("caution", &row.id, Value::yes_no(row.when.eval(&judged.values).is_possible()));
+    }
+    values
+}
+
+/// Whether a promise is broken in a visit.
+pub(super) fn broken_in(content: &Content, promise: &Promise, answers: &Answers, judged: &Judged) -> bool {
+    breach(promise, judged.settled.verdict, &values_of(content, answers, judged)).is_some()
 }
 
 /// The values of a visit with what is told of it: findings that hold, tasks, calls, cautions and questions that are
