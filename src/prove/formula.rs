@@ -102,6 +102,7 @@ pub(super) struct Formula<'c> {
     /// By [`Verdict`].
     pub(super) verdict: [Lit; 4],
     stated: HashMap<Slot, Stated>,
+    pub(super) lemmas: Vec<(Vec<Lit>, String)>,
 }
 
 impl<'c> Formula<'c> {
@@ -122,6 +123,7 @@ impl<'c> Formula<'c> {
             findings: Vec::new(),
             verdict: [yes; 4],
             stated: HashMap::new(),
+            lemmas: Vec::new(),
         };
         formula.pose();
         formula.state_facts();

@@ -47,13 +47,17 @@ const UNSAID: [SitePart; 7] = [
     SitePart::Length,
 ];
 
-/// Facts that rest on what they noted alone: on answers that say them outright.
-fn says_all(fact: &Fact, site: &Site) -> bool {
+/// Parts that a fact may rest on without having noted it.
+fn unsaid(fact: &Fact, site: &Site) -> &'static [SitePart] {
     match fact.id {
         FactId::WindowAboveFinish
         | FactId::GasVentAboveFinish
         | FactId::DryerVentAboveFinish
-        | FactId::GasMeterAboveFinish => site.openings.is_empty(),
+        | FactId::GasMeterAboveFinish
+            if site.openings.is_empty() =>
+        {
+            &[]
+        }
         FactId::StepsPace
         | FactId::StepsPitch
         | FactId::SlabWeightPounds
@@ -63,8 +67,9 @@ fn says_all(fact: &Fact, site: &Site) -> bool {
         | FactId::OuterBelow
         | FactId::OuterDrop
         | FactId::VoidVolume
-        | FactId::ExitKind => true,
-        _ => false,
+        | FactId::ExitKind => &[],
+        FactId::FallAway => &[SitePart::Feature],
+        _ => &UNSAID,
     }
 }
 
@@ -72,8 +77,7 @@ impl Formula<'_> {
     /// The questions that a fact rests on in this visit.
     fn rests(&self, fact: &Fact, site: &Site) -> BTreeSet<usize> {
         let names = &self.content.catalog.names;
-        let unsaid: &[SitePart] = if says_all(fact, site) { &[] } else { &UNSAID };
-        let unsaid = unsaid.iter().flat_map(|part| site.read_for(*part));
+        let unsaid = unsaid(fact, site).iter().flat_map(|part| site.read_for(*part));
         let mut rests: BTreeSet<usize> = site.rests_on(fact.id).chain(unsaid).map(|id| names.at(id)).collect();
         if fact.id == FactId::DoorRisers {
             rests.insert(names.at(QuestionId::Region));
@@ -201,6 +205,8 @@ impl Formula<'_> {
                     }
                     _ => {}
                 }
+                let name = format!("{} {:?}", fact.name, value);
+                if !guard.contains(&unsure) { self.note_lemma(&guard, &status, &name); }
                 learnt += self.add(&guard, &status);
             }
             if !cells.is_empty() && status.is_empty() {
@@ -310,6 +316,71 @@ impl Formula<'_> {
         said.iter().copied().filter(|lit| !self.sat.holds(*lit)).collect()
     }
 
+    fn note_lemma(&mut self, guard: &[Lit], said: &[Lit], name: &str) {
+        for lit in said {
+            let mut clause: Vec<Lit> = guard.iter().map(|lit| !*lit).collect();
+            clause.push(*lit);
+            self.lemmas.push((clause, name.to_owned()));
+        }
+    }
+
+    pub(super) fn wrong_names(&self, judged: &Judged, relevant: &BTreeSet<usize>) -> String {
+        let mut out = String::new();
+        for slot in relevant {
+            let v = judged.values[*slot];
+            let a = self.wrong(&self.status_of(*slot, v, &judged.site)).len();
+            let b = self.wrong(&self.cells_of(*slot, v)).len();
+            if a + b > 0 { out.push_str(&format!(" {}:{a}/{b}={v:?}", self.content.vocabulary.name(*slot as u16).text)); }
+        }
+        out
+    }
+
+    /// The statements that say everything of a visit.
+    pub(super) fn said_by(&self, answers: &Answers, judged: &Judged) -> Vec<Lit> {
+        let mut said = Vec::new();
+        for question in 0..self.questions.len() {
+            self.said_of(question, answers, &judged.state, &mut said);
+            if let (true, Some(number), Some(n)) = (
+                judged.state.shown[question].is_yes(),
+                self.questions[question].number,
+                answers.get(question).and_then(|a| a.value().known()),
+            ) {
+                said.extend(self.numbers[number].said(Which::Low, n));
+            }
+        }
+        let slots = self.content.slots;
+        let after = slots.after..slots.after + crate::content::AFTER_LIMITS.len();
+        for slot in (slots.facts..slots.defined).chain(after) {
+            said.extend(self.status_of(slot, judged.values[slot], &judged.site));
+            said.extend(self.cells_of(slot, judged.values[slot]));
+        }
+        match judged.site.held() {
+            Truth::Yes => said.push(self.held.yes),
+            Truth::No => said.push(self.held.no),
+            Truth::Unknown => said.extend([!self.held.yes, !self.held.no]),
+        }
+        let door = self.content.fact_slot(FactId::TraceHeldAtDoor);
+        let taped = Slot::try_from(door).is_ok_and(|s| self.content.left_open_by_tape(s, &judged.site, &judged.values));
+        said.push(if taped { self.door_taped } else { !self.door_taped });
+        said
+    }
+
+    pub(super) fn names_of(&self, lits: &[Lit], answers: &Answers, judged: &Judged) -> Vec<String> {
+        let mut out = Vec::new();
+        for q in 0..self.questions.len() {
+            let mut said = Vec::new();
+            self.said_of(q, answers, &judged.state, &mut said);
+            if said.iter().any(|l| lits.contains(l)) { out.push(format!("{}={:?}/{:?}", self.content.flow.questions[q].id, answers.get(q), judged.state.shown[q])); }
+        }
+        let slots = self.content.slots;
+        for slot in (slots.facts..slots.defined).chain(slots.after..slots.after + 7) {
+            let mut said = self.status_of(slot, judged.values[slot], &judged.site);
+            said.extend(self.cells_of(slot, judged.values[slot]));
+            if said.iter().any(|l| lits.contains(l)) { out.push(format!("{}={:?}", self.content.vocabulary.name(slot as u16).text, judged.values[slot])); }
+        }
+        out
+    }
+
     fn add(&mut self, guard: &[Lit], said: &[Lit]) -> usize {
         let mut clause: Vec<Lit> = guard.iter().map(|lit| !*lit).collect();
         for lit in said {
@@ -390,6 +461,9 @@ impl Formula<'_> {
                 sums.push(Sum { terms: straight.terms.clone(), bounds, from: straight.fact });
             }
         }
+        if std::env::var("TRACE").is_ok() {
+            eprintln!("   fit {:?} sums {:?}", shape.numbers.iter().zip(&variables).zip(&start).map(|((q, v), s)| format!("{} {:?}..{:?} at {s}", self.content.flow.questions[*q].id, v.least.as_ref().map(|b| b.0), v.most.as_ref().map(|b| b.0))).collect::<Vec<_>>(), sums.iter().map(|s| format!("{} {:?} {:?}..{:?}", FACTS[s.from].name, s.terms, s.bounds.least.as_ref().map(|b| b.0), s.bounds.most.as_ref().map(|b| b.0))).collect::<Vec<_>>());
+        }
         match fit(&start, &variables, &sums) {
             Ok(Some(found)) => {
                 let changed = found != start;
@@ -408,6 +482,7 @@ impl Formula<'_> {
                     // what counts there is the closest of several places, and another may take over
                     guard.push(unsure);
                 }
+                if !guard.contains(&unsure) { self.lemmas.push((guard.iter().map(|l| !*l).collect(), format!("fit {:?}", rows.iter().map(|r| FACTS[*r].name).collect::<Vec<_>>()))); }
                 let clause: Vec<Lit> = guard.into_iter().map(|lit| !lit).collect();
                 self.sat.clause(&clause);
                 false
@@ -415,87 +490,92 @@ impl Formula<'_> {
         }
     }
 
-    /// Numbers for those facts that do not follow evenly: each of their questions at its ends, then in between. True if they fit.
-    pub(super) fn fit_uneven(&self, draft: &mut Draft, judged: &Judged, relevant: &BTreeSet<usize>) -> bool {
-        let content = self.content;
-        let slots = content.slots;
-        let wrong_at = |judged: &Judged, slot: usize| !self.wrong(&self.cells_of(slot, judged.values[slot])).is_empty();
-        let mut any = false;
-        for slot in relevant.iter().copied().filter(|slot| (slots.facts..slots.defined).contains(slot)) {
-            let fact = &FACTS[slot - slots.facts];
-            if !matches!(fact.kind, FactKind::Slope | FactKind::Number) || !wrong_at(judged, slot) {
+    /// How far the facts of a visit lie from where the formula wants them, those of these slots together.
+    fn far(&self, judged: &Judged, relevant: &BTreeSet<usize>) -> i128 {
+        let mut far = 0;
+        for slot in relevant {
+            let (Valued::Measured(measured @ Measured { turned: false, .. }), value) =
+                (&self.values[*slot], judged.values[*slot])
+            else {
                 continue;
-            }
-            let rests = self.rests(fact, &judged.site);
-            let free: Vec<(usize, i64, i64)> = draft
-                .numbers
-                .iter()
-                .filter(|(q, _)| rests.contains(q))
-                .map(|(q, cell)| {
-                    let bounds = content.flow.questions[*q].bounds;
-                    let (least, most) = bounds.map_or((-WIDE, WIDE), |b| (b.least.max(-WIDE), b.most.min(WIDE)));
-                    (*q, cell.least().max(least), cell.most().min(most))
-                })
-                .take(4)
-                .collect();
-            let with = |at: &[i64]| {
-                let mut answers = draft.answers.clone();
-                for ((q, ..), n) in free.iter().zip(at) {
-                    answers.set(*q, number_answer(content.flow.questions[*q].kind, *n));
-                }
-                answers
             };
-            let value = |at: &[i64]| content.judge(&with(at), content.flow.state(&with(at))).values[slot].low();
-            let fits = |at: &[i64]| {
-                let answers = with(at);
-                let judged = content.judge(&answers, content.flow.state(&answers));
-                !wrong_at(&judged, slot)
-            };
-            let start: Vec<i64> = free
-                .iter()
-                .map(|(q, ..)| draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default())
-                .collect();
-            let now = value(&start);
-            let mut found = None;
-            for corner in 0..1usize << free.len() {
-                let end: Vec<i64> =
-                    free.iter().enumerate().map(|(i, (_, least, most))| if corner & (1 << i) == 0 { *least } else { *most }).collect();
-                if fits(&end) {
-                    found = Some(end);
-                    break;
+            let Some((low, high)) = value.low().zip(value.high()).filter(|_| self.sat.holds(measured.known)) else { continue };
+            for (end, n) in [(Which::Low, low), (Which::High, high)] {
+                if n.abs() < FAR {
+                    let cell = self.numbers[measured.number].cell(end, &self.sat);
+                    let off = (i128::from(cell.least()) - i128::from(n)).max(i128::from(n) - i128::from(cell.most()));
+                    far += off.max(0);
                 }
-                // the figure may lie between here and there
-                if let (Some(here), Some(there)) = (now, value(&end))
-                    && here != there
-                {
-                    let (mut a, mut b) = (0i64, 1i64 << 20);
-                    let point = |share: i64| -> Vec<i64> {
-                        start.iter().zip(&end).map(|(s, e)| s + (e - s) / (1 << 10) * share / (1 << 10)).collect()
-                    };
-                    let Valued::Measured(m) = &self.values[slot] else { continue };
-                    let cell = self.numbers[m.number].cell(Which::Low, &self.sat);
-                    for _ in 0..20 {
-                        let middle = i64::midpoint(a, b);
-                        let at = point(middle);
-                        let Some(n) = value(&at) else { break };
-                        if fits(&at) {
-                            found = Some(at);
-                            break;
-                        }
-                        let too_low = n < cell.least();
-                        if too_low == (here < there) { a = middle } else { b = middle }
-                    }
-                    if found.is_some() {
-                        break;
-                    }
-                }
-            }
-            if let Some(at) = found {
-                draft.answers = with(&at);
-                any = true;
             }
         }
-        any
+        far
+    }
+
+    /// Numbers for facts that do not follow evenly: one answer after the other is moved to where the facts come nearer. True if they
+    /// fit then.
+    pub(super) fn fit_uneven(&self, draft: &mut Draft, judged: &Judged, relevant: &BTreeSet<usize>) -> bool {
+        let content = self.content;
+        let mut far = self.far(judged, relevant);
+        let behind: BTreeSet<usize> = relevant
+            .iter()
+            .filter_map(|slot| FACTS.get(slot.checked_sub(content.slots.facts)?))
+            .flat_map(|fact| self.rests(fact, &judged.site))
+            .collect();
+        let free: Vec<(usize, i64, i64)> = draft
+            .numbers
+            .iter()
+            .filter(|(q, _)| behind.contains(q))
+            .map(|(q, cell)| {
+                let bounds = content.flow.questions[*q].bounds;
+                let (least, most) = bounds.map_or((-WIDE, WIDE), |b| (b.least.max(-WIDE), b.most.min(WIDE)));
+                (*q, cell.least().max(least), cell.most().min(most))
+            })
+            .collect();
+        for _ in 0..PASSES {
+            let before = far;
+            for (q, least, most) in &free {
+                if far == 0 {
+                    return true;
+                }
+                let kind = content.flow.questions[*q].kind;
+                let now = draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default();
+                let mut at = |n: i64, draft: &mut Draft| {
+                    draft.answers.set(*q, number_answer(kind, n));
+                    self.far(&content.judge(&draft.answers, content.flow.state(&draft.answers)), relevant)
+                };
+                let mut best = (far, now);
+                for way in [STEP / 64, -STEP / 64] {
+                    let next = (now + way).clamp(*least, *most);
+                    if next == now {
+                        continue;
+                    }
+                    let there = at(next, draft);
+                    if there >= far {
+                        continue;
+                    }
+                    best = best.min((there, next));
+                    // straight on to where it would be none
+                    let by = i128::from(next - now) * far / (far - there);
+                    let aim = i128::from(now) + by;
+                    let aim = i64::try_from(aim).unwrap_or(if by > 0 { *most } else { *least }).clamp(*least, *most);
+                    for n in [aim, aim + way.signum(), aim - way.signum()] {
+                        let n = n.clamp(*least, *most);
+                        best = best.min((at(n, draft), n));
+                    }
+                }
+                for n in [*least, *most] {
+                    if best.0 > 0 {
+                        best = best.min((at(n, draft), n));
+                    }
+                }
+                draft.answers.set(*q, number_answer(kind, best.1));
+                far = best.0;
+            }
+            if far == 0 || far == before {
+                break;
+            }
+        }
+        far == 0
     }
 
     /// How the facts follow from the numbers for visits with these choices.
@@ -583,6 +663,9 @@ impl Formula<'_> {
         Shape { numbers, ends }
     }
 }
+
+/// How often all answers are moved.
+const PASSES: usize = 3;
 
 /// How far a number is moved to see whether a fact follows evenly: two inches in steps.
 const STEP: i64 = 16_256;

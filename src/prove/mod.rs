@@ -11,6 +11,7 @@ mod numbers;
 mod promises;
 mod rows;
 mod search;
+mod seeds;
 
 pub use promises::{Breach, Broken, Held, hold};
 
@@ -151,6 +152,27 @@ pub fn trial(content: &Content) {
     let mut s = Searching::new(content);
     eprintln!("{:?} {:?}", start.elapsed(), s.formula.sat);
     let all = claims::wanted(content);
+    let mut draw = seeds::Draw::new(7);
+    let corpus: Vec<Answers> = (0..2000).map(|_| seeds::drawn(content, &mut draw)).collect();
+    eprintln!("corpus {:?}", start.elapsed());
+    let mut twin = Searching::new(content);
+    for w in &all { w.what.stated(&mut twin.formula); w.what.stated(&mut s.formula); }
+    if std::env::var("SEED").is_ok() { s.tried.extend(corpus.iter().cloned()); }
+    if std::env::var("TWIN").is_ok() {
+        let mut bad = 0;
+        for answers in &corpus {
+            let judged = content.judge(answers, content.flow.state(answers));
+            let lits = twin.formula.said_by(answers, &judged);
+            if !twin.formula.sat.can(&lits) {
+                bad += 1;
+                if bad < 6 {
+                    let against = twin.formula.sat.against();
+                    eprintln!("NOT A MODEL: {:?}", twin.formula.names_of(&against, answers, &judged));
+                }
+            }
+        }
+        eprintln!("bad {bad}");
+    }
     let mut done = vec![false; all.len()];
     let mut seen = 0;
     let mut counts = std::collections::BTreeMap::<&str, usize>::new();
@@ -177,6 +199,18 @@ pub fn trial(content: &Content) {
         }
     }
     eprintln!("{:?} tried {} counts {:?} of {} {:?} calls {}", start.elapsed(), s.count, counts, all.len(), s.formula.sat, s.formula.sat.calls());
+    if std::env::var("TWIN").is_ok() {
+        let mut bad = std::collections::BTreeMap::<String, usize>::new();
+        for answers in &corpus {
+            let judged = content.judge(answers, content.flow.state(answers));
+            let lits = twin.formula.said_by(answers, &judged);
+            if !twin.formula.sat.can(&lits) { continue; }
+            for (clause, name) in &s.formula.lemmas {
+                if !clause.iter().any(|l| twin.formula.sat.holds(*l)) { *bad.entry(name.clone()).or_default() += 1; }
+            }
+        }
+        eprintln!("wrong lemmas {bad:?} of {}", s.formula.lemmas.len());
+    }
     for promise in &content.promises {
         let (_, broken) = s.formula.promise(promise);
         let before = s.count;

@@ -71,19 +71,20 @@ impl<'c> Searching<'c> {
             }
             let because = self.formula.sat.because(wanted);
             let relevant = self.formula.spoken_of(&because);
-            if self.formula.fit_uneven(&mut draft, &judged, &relevant) {
-                judged = self.judge(&draft.answers);
-                if is(&draft.answers, &judged) {
-                    return Came::Visit(Box::new(draft.answers));
-                }
-            }
             if self.formula.fit_numbers(&mut draft, &judged, &mut self.shapes, self.unsure, &relevant) {
                 judged = self.judge(&draft.answers);
                 if is(&draft.answers, &judged) {
                     return Came::Visit(Box::new(draft.answers));
                 }
             }
+            if self.formula.fit_uneven(&mut draft, &judged, &relevant) {
+                judged = self.judge(&draft.answers);
+                if is(&draft.answers, &judged) {
+                    return Came::Visit(Box::new(draft.answers));
+                }
+            }
             let clauses = self.formula.sat.clauses();
+            if std::env::var("TRACE").is_ok() { eprintln!("   {}", self.formula.wrong_names(&judged, &relevant)); }
             let all = std::env::var("REL").is_err();
             self.formula.learn(&draft.answers, &judged, self.unsure, (!all).then_some(&relevant));
             if self.formula.sat.clauses() == clauses {
