@@ -261,6 +261,10 @@ impl<'c> Formula<'c> {
             self.sat.clause(&[!clear, *no]);
             self.sat.clause(&[clear, !*no]);
             self.sat.clause(&[!covered, *yes]);
+            // where nobody can see it, only what hides it tells
+            let hidden = self.surely_hidden();
+            self.sat.clause(&[!*yes, covered, hidden]);
+            self.sat.clause(&[!hidden, buried_absent, clear, *yes]);
         }
         // what the traces say together
         let held: Vec<usize> = ENDS.iter().enumerate().filter(|(_, (end, _))| end.is_held()).map(|(i, _)| i).collect();
@@ -691,6 +695,13 @@ impl<'c> Formula<'c> {
             self.sat.clause(&[!high_open, high]);
         }
         if of.turned { !lit } else { lit }
+    }
+
+    /// The statements that nobody gave a list along the wall.
+    pub(super) fn lists(&self) -> Vec<Lit> {
+        let kinds = [QuestionKind::Profile, QuestionKind::Places];
+        let questions = self.content.flow.questions.iter().zip(&self.questions);
+        questions.filter(|(question, _)| kinds.contains(&question.kind)).map(|(_, posed)| posed.not_sure).collect()
     }
 
     /// Whether nothing but the tape keeps a name from being told.

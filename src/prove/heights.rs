@@ -8,7 +8,7 @@ use super::formula::{Formula, Measured, Valued};
 use crate::content::Content;
 use super::numbers::Which;
 use crate::names::{
-    ChannelOutlet, Choices, DampCourse, DeckCarried, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid, JointSaid,
+    ChannelOutlet, Choices, DampCourse, DeckCarried, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid, FinishWay, JointSaid,
     QuestionId, Shape, Stage,
 };
 use crate::site::{ALONG, FACTS, FactId, FactKind, readings};
@@ -178,6 +178,17 @@ impl Formula<'_> {
             self.sat.clause(&[!risers.low_open]);
             self.sat.clause(&[!risers.high_open]);
         }
+    }
+
+    /// The exit cannot be seen because the work is before it.
+    pub(super) fn surely_hidden(&mut self) -> Lit {
+        let cannot_see = self.chosen(ExitWay::CannotSee);
+        let (new, old) = (self.chosen(ExitHiddenBy::NewWork), self.chosen(ExitHiddenBy::OldSurface));
+        let (built, on_top) = (self.chosen(Stage::Built), self.chosen(FinishWay::AddedOnTop));
+        let covers = self.sat.any(&[built, on_top]);
+        let old = self.sat.all(&[old, covers]);
+        let by = self.sat.any(&[new, old]);
+        self.sat.all(&[cannot_see, by])
     }
 
     /// The fall away from the wall.

@@ -10,7 +10,7 @@ use crate::names::QuestionId;
 use crate::site::{FACTS, Fact, FactId, FactKind, LevelChange, Site, SitePart};
 use crate::solve::Lit;
 use crate::wall::{Status, judge};
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap, HashSet};
 use std::rc::Rc;
 
 /// How numbers of facts follow from numbers that are answered, for visits of one kind: all of the same choices.
@@ -222,7 +222,7 @@ impl Formula<'_> {
 
     /// The slots that these statements speak of.
     pub(super) fn spoken_of(&self, lits: &[Lit]) -> BTreeSet<usize> {
-        let said: std::collections::HashSet<Lit> = lits.iter().flat_map(|lit| [*lit, !*lit]).collect();
+        let said: HashSet<Lit> = lits.iter().flat_map(|lit| [*lit, !*lit]).collect();
         let slots = self.content.slots;
         let after = slots.after..slots.after + crate::content::AFTER_LIMITS.len();
         (slots.facts..slots.defined)
@@ -424,6 +424,7 @@ impl Formula<'_> {
         shapes: &mut Shapes,
         unsure: Lit,
         relevant: &BTreeSet<usize>,
+        needed: &HashSet<Lit>,
     ) -> bool {
         let shape = self.shape_of(draft, judged, shapes);
         if shape.numbers.is_empty() {
@@ -438,7 +439,7 @@ impl Formula<'_> {
             .numbers
             .iter()
             .map(|q| {
-                let cell = draft.numbers.iter().find(|(other, _)| other == q).map(|(_, cell)| *cell);
+                let cell = self.questions[*q].number.map(|number| self.numbers[number].needed(Which::Low, needed));
                 let least = cell.map_or(i64::MIN, |c| c.least()).max(-WIDE);
                 let most = cell.map_or(i64::MAX, |c| c.most()).min(WIDE);
                 Bounded {
@@ -454,7 +455,7 @@ impl Formula<'_> {
             if !self.sat.holds(measured.known) || !relevant.contains(&(slots.facts + straight.fact)) {
                 continue;
             }
-            let cell = self.numbers[measured.number].cell(straight.end, &self.sat);
+            let cell = self.numbers[measured.number].needed(straight.end, needed);
             let moved = |bound: Option<(i64, Lit)>| bound.map(|(n, lit)| (n - straight.constant, Some(lit)));
             let bounds = Bounded { least: moved(cell.from), most: moved(cell.to) };
             if bounds.least.is_some() || bounds.most.is_some() {
@@ -491,7 +492,7 @@ impl Formula<'_> {
     }
 
     /// How far the facts of a visit lie from where the formula wants them, those of these slots together.
-    fn far(&self, judged: &Judged, relevant: &BTreeSet<usize>) -> i128 {
+    fn far(&self, judged: &Judged, relevant: &BTreeSet<usize>, needed: &HashSet<Lit>) -> i128 {
         let mut far = 0;
         for slot in relevant {
             let (Valued::Measured(measured @ Measured { turned: false, .. }), value) =
@@ -502,7 +503,7 @@ impl Formula<'_> {
             let Some((low, high)) = value.low().zip(value.high()).filter(|_| self.sat.holds(measured.known)) else { continue };
             for (end, n) in [(Which::Low, low), (Which::High, high)] {
                 if n.abs() < FAR {
-                    let cell = self.numbers[measured.number].cell(end, &self.sat);
+                    let cell = self.numbers[measured.number].needed(end, needed);
                     let off = (i128::from(cell.least()) - i128::from(n)).max(i128::from(n) - i128::from(cell.most()));
                     far += off.max(0);
                 }
@@ -513,9 +514,15 @@ impl Formula<'_> {
 
     /// Numbers for facts that do not follow evenly: one answer after the other is moved to where the facts come nearer. True if they
     /// fit then.
-    pub(super) fn fit_uneven(&self, draft: &mut Draft, judged: &Judged, relevant: &BTreeSet<usize>) -> bool {
+    pub(super) fn fit_uneven(
+        &self,
+        draft: &mut Draft,
+        judged: &Judged,
+        relevant: &BTreeSet<usize>,
+        needed: &HashSet<Lit>,
+    ) -> bool {
         let content = self.content;
-        let mut far = self.far(judged, relevant);
+        let mut far = self.far(judged, relevant, needed);
         let behind: BTreeSet<usize> = relevant
             .iter()
             .filter_map(|slot| FACTS.get(slot.checked_sub(content.slots.facts)?))
@@ -525,10 +532,11 @@ impl Formula<'_> {
             .numbers
             .iter()
             .filter(|(q, _)| behind.contains(q))
-            .map(|(q, cell)| {
+            .filter_map(|(q, _)| {
+                let cell = self.numbers[self.questions[*q].number?].needed(Which::Low, needed);
                 let bounds = content.flow.questions[*q].bounds;
                 let (least, most) = bounds.map_or((-WIDE, WIDE), |b| (b.least.max(-WIDE), b.most.min(WIDE)));
-                (*q, cell.least().max(least), cell.most().min(most))
+                Some((*q, cell.least().max(least), cell.most().min(most)))
             })
             .collect();
         for _ in 0..PASSES {
@@ -541,7 +549,7 @@ impl Formula<'_> {
                 let now = draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default();
                 let mut at = |n: i64, draft: &mut Draft| {
                     draft.answers.set(*q, number_answer(kind, n));
-                    self.far(&content.judge(&draft.answers, content.flow.state(&draft.answers)), relevant)
+                    self.far(&content.judge(&draft.answers, content.flow.state(&draft.answers)), relevant, needed)
                 };
                 let mut best = (far, now);
                 for way in [STEP / 64, -STEP / 64] {

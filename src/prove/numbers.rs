@@ -1,7 +1,7 @@
 //! Numbers of the formula: cut where something compares with them.
 
 use crate::solve::{Lit, Sat};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 /// One end of a number: for each figure that something compares it with, the statement that it is at least that.
 #[derive(Debug, Clone, Default)]
@@ -79,6 +79,17 @@ impl Number {
         };
         let from = line.cuts.iter().rev().find(|(_, lit)| sat.holds(**lit)).map(|(figure, lit)| (*figure, *lit));
         let to = line.cuts.iter().find(|(_, lit)| !sat.holds(**lit)).map(|(figure, lit)| (*figure - 1, !*lit));
+        Cell { from, to, least: self.least, most: self.most }
+    }
+
+    /// The same, but for those statements only that are needed.
+    pub(super) fn needed(&self, end: Which, needed: &HashSet<Lit>) -> Cell {
+        let line = match (end, &self.high) {
+            (Which::High, Some(high)) => high,
+            _ => &self.low,
+        };
+        let from = line.cuts.iter().rev().find(|(_, lit)| needed.contains(lit)).map(|(figure, lit)| (*figure, *lit));
+        let to = line.cuts.iter().find(|(_, lit)| needed.contains(&!**lit)).map(|(figure, lit)| (*figure - 1, !*lit));
         Cell { from, to, least: self.least, most: self.most }
     }
 

@@ -7,6 +7,7 @@ use crate::content::Content;
 use crate::flow::Answers;
 use crate::judge::Judged;
 use crate::solve::Lit;
+use std::collections::HashSet;
 
 /// What came of a search.
 #[derive(Debug, Clone)]
@@ -52,9 +53,15 @@ impl<'c> Searching<'c> {
     pub(super) fn find(&mut self, wanted: &[Lit], is: Is<'_>) -> Came {
         let mut assumed = wanted.to_vec();
         assumed.push(self.unsure);
+        // lists along the wall only where it cannot be without
+        assumed.extend(self.formula.lists());
         for _ in 0..MOST_TRIED {
             if !self.formula.sat.can(&assumed) {
                 let against = self.formula.sat.against();
+                if assumed.len() > wanted.len() + 1 && against.iter().any(|lit| assumed[wanted.len() + 1..].contains(lit)) {
+                    assumed.truncate(wanted.len() + 1);
+                    continue;
+                }
                 if !against.contains(&self.unsure) {
                     return Came::Never(against);
                 }
@@ -71,13 +78,14 @@ impl<'c> Searching<'c> {
             }
             let because = self.formula.sat.because(wanted);
             let relevant = self.formula.spoken_of(&because);
-            if self.formula.fit_numbers(&mut draft, &judged, &mut self.shapes, self.unsure, &relevant) {
+            let needed: HashSet<Lit> = because.iter().copied().collect();
+            if self.formula.fit_numbers(&mut draft, &judged, &mut self.shapes, self.unsure, &relevant, &needed) {
                 judged = self.judge(&draft.answers);
                 if is(&draft.answers, &judged) {
                     return Came::Visit(Box::new(draft.answers));
                 }
             }
-            if self.formula.fit_uneven(&mut draft, &judged, &relevant) {
+            if self.formula.fit_uneven(&mut draft, &judged, &relevant, &needed) {
                 judged = self.judge(&draft.answers);
                 if is(&draft.answers, &judged) {
                     return Came::Visit(Box::new(draft.answers));
