@@ -81,7 +81,8 @@ impl RowReader<'_> {
         let allowed = Verdict::ALL.into_iter().filter(may).fold(0, |bits, v| bits | bit(v));
         let all = Verdict::ALL.into_iter().fold(0, |bits, v| bits | bit(v));
         if allowed == all && holds.is_none() && told_by.is_none() && not_together.len() < 2 {
-            let hint = "give `never:`, `at_least:`, `at_most:`, `holds:`, `told_by:`, or two rows in `not_together:`".to_owned();
+            let hint = "give `never:`, `at_least:`, `at_most:`, `holds:`, `told_by:`, or two rows in `not_together:`"
+                .to_owned();
             self.diags.error_with_hint(place, format!("the promise `{id}` promises nothing"), Some(hint));
         }
         if allowed == 0 {

@@ -114,6 +114,8 @@ pub struct Finding {
     pub guard: Option<Guard>,
     /// Whether it says that water is held behind the work or runs onto wood.
     pub tells_held: bool,
+    /// Whether it waits for rows that are not there yet, such as a cladding of a user's own: with these it never holds.
+    pub spare: bool,
     /// What it means for the verdict.
     pub verdict: Option<Verdict>,
     /// Whether it endangers people, so that it is said before everything else.
@@ -485,6 +487,7 @@ impl RowReader<'_> {
         let guard = fields.word("guard", &Guard::ALL, self.diags);
         let when = self.when(&mut fields);
         let tells_held = fields.flag("tells_held", false, self.diags);
+        let spare = fields.flag("spare", false, self.diags);
         let danger = fields.flag("danger", false, self.diags);
         let verdict = self.verdict(&mut fields);
         let title = self.text(&mut fields, "title", true);
@@ -498,7 +501,7 @@ impl RowReader<'_> {
             self.diags.error(place, message);
         }
         self.danger_has_verdict(danger, verdict, &id, place);
-        Some(Finding { id, when, guard, tells_held, verdict, danger, title, say, todo, origin })
+        Some(Finding { id, when, guard, tells_held, spare, verdict, danger, title, say, todo, origin })
     }
 
     /// Each guard stands there once: without it, what the program sees would go unsaid.

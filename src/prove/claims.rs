@@ -16,6 +16,8 @@ pub(super) struct Wanted<'c> {
     pub(super) kind: &'static str,
     pub(super) id: &'c str,
     pub(super) place: Place,
+    /// Whether it waits for rows that are not there yet, and must not happen with these.
+    pub(super) spare: bool,
 }
 
 /// What has to happen in some visit.
@@ -41,32 +43,56 @@ pub(super) enum Happens<'c> {
 pub(super) fn wanted(content: &Content) -> Vec<Wanted<'_>> {
     let mut all: Vec<Wanted<'_>> = Vec::new();
     for (at, question) in content.flow.questions.iter().enumerate() {
-        all.push(Wanted { what: Happens::Asked(at), kind: "question", id: &question.id, place: question.written });
+        all.push(Wanted {
+            what: Happens::Asked(at),
+            kind: "question",
+            id: &question.id,
+            place: question.written,
+            spare: false,
+        });
     }
     for (at, defined) in content.defined.iter().enumerate() {
         let place = place(content, "defined", &defined.name);
         for holds in [true, false] {
-            all.push(Wanted { what: Happens::Fact(at, holds), kind: "defined", id: &defined.name, place });
+            all.push(Wanted {
+                what: Happens::Fact(at, holds),
+                kind: "defined",
+                id: &defined.name,
+                place,
+                spare: false,
+            });
         }
     }
     for (at, limit) in content.limits.iter().enumerate() {
         let place = place(content, "limit", &limit.id);
         for status in [Status::Fails, Status::Passes] {
-            all.push(Wanted { what: Happens::Limit(at, status), kind: "limit", id: &limit.id, place });
+            all.push(Wanted { what: Happens::Limit(at, status), kind: "limit", id: &limit.id, place, spare: false });
         }
     }
     for (at, finding) in content.findings.iter().enumerate().filter(|(_, f)| f.guard.is_none()) {
         let place = place(content, "finding", &finding.id);
-        all.push(Wanted { what: Happens::Finding(at), kind: "finding", id: &finding.id, place });
+        all.push(Wanted { what: Happens::Finding(at), kind: "finding", id: &finding.id, place, spare: finding.spare });
     }
     for row in called(content) {
-        all.push(Wanted { what: Happens::Row(row), kind: row.kind, id: row.id, place: row.place });
+        all.push(Wanted { what: Happens::Row(row), kind: row.kind, id: row.id, place: row.place, spare: false });
     }
     for promise in &content.promises {
-        all.push(Wanted { what: Happens::Owed(&promise.when), kind: "promise", id: &promise.id, place: promise.place });
+        all.push(Wanted {
+            what: Happens::Owed(&promise.when),
+            kind: "promise",
+            id: &promise.id,
+            place: promise.place,
+            spare: false,
+        });
     }
     for verdict in Verdict::ALL {
-        all.push(Wanted { what: Happens::Given(verdict), kind: "verdict", id: verdict.word(), place: Place::default() });
+        all.push(Wanted {
+            what: Happens::Given(verdict),
+            kind: "verdict",
+            id: verdict.word(),
+            place: Place::default(),
+            spare: false,
+        });
     }
     all
 }
@@ -95,8 +121,27 @@ impl Happens<'_> {
         }
     }
 
+    /// The same in words.
+    pub(super) fn said(self) -> &'static str {
+        match self {
+            Happens::Asked(_) => "is asked",
+            Happens::Fact(_, true) | Happens::Finding(_) => "holds",
+            Happens::Fact(_, false) => "certainly does not hold",
+            Happens::Limit(_, Status::Fails) => "is missed",
+            Happens::Limit(..) => "is met",
+            Happens::Row(_) => "is called for",
+            Happens::Owed(_) => "is owed",
+            Happens::Given(_) => "is given",
+        }
+    }
+
     /// Whether it happens in this visit.
-    pub(super) fn happens(self, content: &Content, judged: &Judged, with_advice: &dyn Fn() -> Vec<crate::flow::Value>) -> bool {
+    pub(super) fn happens(
+        self,
+        content: &Content,
+        judged: &Judged,
+        with_advice: &dyn Fn() -> Vec<crate::flow::Value>,
+    ) -> bool {
         match self {
             Happens::Asked(at) => judged.state.shown[at].is_yes(),
             Happens::Fact(at, holds) => {

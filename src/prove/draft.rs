@@ -37,13 +37,11 @@ impl Formula<'_> {
                 QuestionKind::Text => Some(Answer::Text("x".to_owned())),
                 QuestionKind::Profile => Some(Answer::Profile(level_profile())),
                 QuestionKind::Places => placed(bits()),
-                QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => {
-                    posed.number.map(|number| {
-                        let cell = self.numbers[number].cell(Which::Low, &self.sat);
-                        draft.numbers.push((at, cell));
-                        number_answer(question.kind, usual_in(question, &cell))
-                    })
-                }
+                QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => posed.number.map(|number| {
+                    let cell = self.numbers[number].cell(Which::Low, &self.sat);
+                    draft.numbers.push((at, cell));
+                    number_answer(question.kind, usual_in(question, &cell))
+                }),
             };
             if let Some(answer) = answer {
                 draft.answers.set(at, answer);

@@ -102,7 +102,6 @@ pub(super) struct Formula<'c> {
     /// By [`Verdict`].
     pub(super) verdict: [Lit; 4],
     stated: HashMap<Slot, Stated>,
-    pub(super) lemmas: Vec<(Vec<Lit>, String)>,
 }
 
 impl<'c> Formula<'c> {
@@ -123,19 +122,48 @@ impl<'c> Formula<'c> {
             findings: Vec::new(),
             verdict: [yes; 4],
             stated: HashMap::new(),
-            lemmas: Vec::new(),
         };
         formula.pose();
-        formula.state_facts();
-        formula.tie_facts();
-        formula.state_heights();
-        formula.define();
-        formula.limit();
-        formula.count_failed();
-        formula.find();
-        formula.settle();
+        formula.follow();
         formula.tell();
         formula
+    }
+
+    /// Facts, and all that follows from them.
+    pub(super) fn follow(&mut self) {
+        self.state_facts();
+        self.tie_facts();
+        self.state_heights();
+        self.define();
+        self.limit();
+        self.count_failed();
+        self.find();
+        self.settle();
+    }
+
+    /// The conditions of defined facts, while facts are stated once more.
+    pub(super) fn take_stated(&mut self) -> HashMap<Slot, Stated> {
+        std::mem::take(&mut self.stated)
+    }
+
+    pub(super) fn put_stated(&mut self, stated: HashMap<Slot, Stated>) {
+        self.stated = stated;
+    }
+
+    /// In how many ways all questions can be answered, as a power of ten: numbers by the stretches that rules tell apart.
+    pub(super) fn ways(&self) -> f64 {
+        let of = |(question, posed): (&crate::flow::Question, &Posed)| {
+            #[allow(clippy::cast_precision_loss)] // some hundreds
+            let count = |n: usize| n as f64;
+            match (question.kind, posed.number) {
+                (_, Some(number)) => (count(self.numbers[number].figures().len()) + 2.0).log10(),
+                (QuestionKind::SeveralOf | QuestionKind::Places, None) => {
+                    (count(posed.bits.len()).exp2() + 1.0).log10()
+                }
+                (_, None) => (count(posed.bits.len()) + 1.0).log10(),
+            }
+        };
+        self.content.flow.questions.iter().zip(&self.questions).map(of).sum()
     }
 
     fn fresh(&mut self) -> Lit {
@@ -203,11 +231,9 @@ impl<'c> Formula<'c> {
                 FactKind::YesNo => Some(2),
                 FactKind::End => Some(ENDS.len()),
                 FactKind::ExitKind => Some(exits),
-                FactKind::Height(..)
-                | FactKind::OverFinish
-                | FactKind::Length
-                | FactKind::Slope
-                | FactKind::Number => None,
+                FactKind::Height(..) | FactKind::OverFinish | FactKind::Length | FactKind::Slope | FactKind::Number => {
+                    None
+                }
             };
             let valued = if let Some(count) = bits {
                 let bits: Vec<Lit> = (0..count).map(|_| self.fresh()).collect();
@@ -268,9 +294,14 @@ impl<'c> Formula<'c> {
         }
         // what the traces say together
         let held: Vec<usize> = ENDS.iter().enumerate().filter(|(_, (end, _))| end.is_held()).map(|(i, _)| i).collect();
-        let bad: Vec<usize> =
-            ENDS.iter().enumerate().filter(|(_, (e, _))| e.is_held() || *e == crate::water::End::OnWood).map(|(i, _)| i).collect();
-        let stays: Vec<usize> = ENDS.iter().enumerate().filter(|(_, (e, _))| !e.leaves_wall()).map(|(i, _)| i).collect();
+        let bad: Vec<usize> = ENDS
+            .iter()
+            .enumerate()
+            .filter(|(_, (e, _))| e.is_held() || *e == crate::water::End::OnWood)
+            .map(|(i, _)| i)
+            .collect();
+        let stays: Vec<usize> =
+            ENDS.iter().enumerate().filter(|(_, (e, _))| !e.leaves_wall()).map(|(i, _)| i).collect();
         let behind = [FactId::TraceBehind, FactId::TraceChannel];
         let on_wall = [FactId::TraceFace, FactId::TraceBehind, FactId::TraceDoorHead, FactId::TraceChannel];
         let all: Vec<FactId> = FACTS.iter().filter(|f| f.kind == FactKind::End).map(|f| f.id).collect();
@@ -384,7 +415,8 @@ impl<'c> Formula<'c> {
         }
         let here = &self.questions[self.content.catalog.names.at(QuestionId::Region)];
         let (answered, bits) = (!here.not_sure, here.bits.clone());
-        let bits: Vec<Lit> = bits.into_iter().enumerate().filter(|(i, _)| regions & (1 << i) != 0).map(|(_, b)| b).collect();
+        let bits: Vec<Lit> =
+            bits.into_iter().enumerate().filter(|(i, _)| regions & (1 << i) != 0).map(|(_, b)| b).collect();
         let one = self.sat.any(&bits);
         self.sat.all(&[answered, one])
     }
@@ -394,14 +426,19 @@ impl<'c> Formula<'c> {
         let when = self.state(&limit.when);
         let close_counts = limit.verdict == Some(Verdict::ChangePlan);
         let only_tape = self.only_tape(when);
-        let mut applies = Kleene { yes: self.sat.all(&[here, when.truth.yes]), no: self.sat.any(&[!here, when.truth.no]) };
+        let mut applies =
+            Kleene { yes: self.sat.all(&[here, when.truth.yes]), no: self.sat.any(&[!here, when.truth.no]) };
         if close_counts {
             let taped = self.sat.all(&[here, only_tape]);
             applies.yes = self.sat.any(&[applies.yes, taped]);
         }
         let Some(Valued::Measured(measure)) = self.values.get(usize::from(limit.measure)).cloned() else {
             let (yes, no) = (self.sat.yes(), !self.sat.yes());
-            return Limited { applies: Kleene { yes: no, no: yes }, status: [no, no, no, no, yes], breaks: Kleene { yes: no, no: yes } };
+            return Limited {
+                applies: Kleene { yes: no, no: yes },
+                status: [no, no, no, no, yes],
+                breaks: Kleene { yes: no, no: yes },
+            };
         };
         // a measure that does not exist takes the limit off
         applies = Kleene {
@@ -493,7 +530,8 @@ impl<'c> Formula<'c> {
     fn in_some(&mut self, id: QuestionId, wanted: i64) -> Lit {
         let posed = &self.questions[self.content.catalog.names.at(id)];
         let (answered, bits) = (!posed.not_sure, posed.bits.clone());
-        let bits: Vec<Lit> = bits.into_iter().enumerate().filter(|(i, _)| wanted & (1 << i) != 0).map(|(_, b)| b).collect();
+        let bits: Vec<Lit> =
+            bits.into_iter().enumerate().filter(|(i, _)| wanted & (1 << i) != 0).map(|(_, b)| b).collect();
         let one = self.sat.any(&bits);
         self.sat.all(&[answered, one])
     }
@@ -625,8 +663,7 @@ impl<'c> Formula<'c> {
     fn group(&mut self, parts: &[Clause], all: bool) -> Stated {
         let parts: Vec<Stated> = parts.iter().map(|part| self.clause(part)).collect();
         let truths: Vec<Kleene> = parts.iter().map(|part| part.truth).collect();
-        let truth =
-            if all { Kleene::all(&mut self.sat, &truths) } else { Kleene::any(&mut self.sat, &truths) };
+        let truth = if all { Kleene::all(&mut self.sat, &truths) } else { Kleene::any(&mut self.sat, &truths) };
         // each part that is unknown is so by the tape
         let tape: Vec<Lit> = parts
             .iter()
@@ -688,7 +725,8 @@ impl<'c> Formula<'c> {
         let lit = self.numbers[of.number].at_least(real, figure, &mut self.sat);
         if of.low_open != !self.sat.yes() && !fresh.contains(&figure) {
             // both ends have a new cut
-            let (low_open, high_open) = if of.turned { (of.high_open, of.low_open) } else { (of.low_open, of.high_open) };
+            let (low_open, high_open) =
+                if of.turned { (of.high_open, of.low_open) } else { (of.low_open, of.high_open) };
             let low = self.numbers[of.number].at_least(Which::Low, figure, &mut self.sat);
             let high = self.numbers[of.number].at_least(Which::High, figure, &mut self.sat);
             self.sat.clause(&[!low_open, !low]);

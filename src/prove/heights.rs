@@ -5,11 +5,11 @@
 //! the formula against real visits of every kind.
 
 use super::formula::{Formula, Measured, Valued};
-use crate::content::Content;
 use super::numbers::Which;
+use crate::content::Content;
 use crate::names::{
-    ChannelOutlet, Choices, DampCourse, DeckCarried, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid, FinishWay, JointSaid,
-    QuestionId, Shape, Stage,
+    ChannelOutlet, Choices, DampCourse, DeckCarried, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid, FinishWay,
+    JointSaid, QuestionId, Shape, Stage,
 };
 use crate::site::{ALONG, FACTS, FactId, FactKind, readings};
 use crate::solve::Lit;
@@ -29,7 +29,8 @@ impl Formula<'_> {
     /// A question is shown and answered with this choice.
     fn chosen<C: Choices>(&mut self, choice: C) -> Lit {
         let answered = self.answered(C::QUESTION);
-        let bit = self.questions[self.content.catalog.names.at(C::QUESTION)].bits[self.content.catalog.names.place(choice)];
+        let bit =
+            self.questions[self.content.catalog.names.at(C::QUESTION)].bits[self.content.catalog.names.place(choice)];
         self.sat.all(&[answered, bit])
     }
 
@@ -67,7 +68,8 @@ impl Formula<'_> {
         let strip_unknown = self.sat.all(&[strip, !nowhere, !strip_known]);
         // soil or an older surface over the exit, which nobody has measured
         let cannot_see = self.chosen(ExitWay::CannotSee);
-        let has_exit: Vec<Lit> = edges.iter().filter(|e| e.a == Level::Exit || e.b == Level::Exit).map(|e| e.given).collect();
+        let has_exit: Vec<Lit> =
+            edges.iter().filter(|e| e.a == Level::Exit || e.b == Level::Exit).map(|e| e.given).collect();
         let has_exit = self.sat.any(&has_exit);
         let (soil, old) = (self.chosen(ExitHiddenBy::Soil), self.chosen(ExitHiddenBy::OldSurface));
         let hidden = [
@@ -168,8 +170,9 @@ impl Formula<'_> {
         self.state_asked(places);
         // equal risers up to the door
         if let Valued::Measured(risers) = self.values[content.fact_slot(FactId::DoorRisers)].clone() {
-            let from_ground =
-                self.chosen_where(QuestionId::Feature, |at| matches!(catalog.features[at].shape, Shape::Landing | Shape::Flight));
+            let from_ground = self.chosen_where(QuestionId::Feature, |at| {
+                matches!(catalog.features[at].shape, Shape::Landing | Shape::Flight)
+            });
             let ground = self.sat.all(&[from_ground, joined[place(Level::Mark)][place(Level::Ground)]]);
             let finish = self.sat.all(&[!from_ground, joined[place(Level::Mark)][place(Level::Finish)]]);
             self.sat.clause(&[!risers.known, a_door]);
@@ -201,10 +204,11 @@ impl Formula<'_> {
         let drop = self.answered(QuestionId::FallDrop);
         let landing = self.answered(QuestionId::LandingDepth);
         let depth = self.answered(QuestionId::FeatureDepth);
-        let at_landing =
-            self.chosen_where(QuestionId::Feature, |at| matches!(catalog.features[at].shape, Shape::Landing | Shape::Flight));
-        let other =
-            self.chosen_where(QuestionId::Feature, |at| matches!(catalog.features[at].shape, Shape::Flat | Shape::Upright));
+        let at_landing = self.chosen_where(QuestionId::Feature, |at| {
+            matches!(catalog.features[at].shape, Shape::Landing | Shape::Flight)
+        });
+        let other = self
+            .chosen_where(QuestionId::Feature, |at| matches!(catalog.features[at].shape, Shape::Flat | Shape::Upright));
         let asks = self.questions[catalog.names.at(QuestionId::LandingDepth)].shown.yes;
         let by_landing = self.sat.any(&[at_landing, asks]);
         let by_landing = self.sat.all(&[by_landing, landing]);
@@ -239,7 +243,9 @@ impl Formula<'_> {
 
     /// Readings disagree only where there are two ways from one level to another.
     fn state_conflict(&mut self, edges: &[Edge], along: Lit) {
-        let Valued::Measured(conflict) = self.values[self.content.fact_slot(FactId::MeasureConflict)].clone() else { return };
+        let Valued::Measured(conflict) = self.values[self.content.fact_slot(FactId::MeasureConflict)].clone() else {
+            return;
+        };
         let mut twice = vec![along];
         for at in 0..edges.len() {
             let without = self.joined(edges, Some(at));

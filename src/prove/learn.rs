@@ -171,7 +171,7 @@ impl Formula<'_> {
         answers: &Answers,
         judged: &Judged,
         unsure: Lit,
-        relevant: Option<&BTreeSet<usize>>,
+        relevant: &BTreeSet<usize>,
     ) -> usize {
         let slots = self.content.slots;
         let mut learnt = 0;
@@ -180,7 +180,7 @@ impl Formula<'_> {
             let fact = &FACTS[at];
             let value = judged.values[slot];
             let turned = matches!(&self.values[slot], Valued::Measured(Measured { turned: true, .. }));
-            if turned || relevant.is_some_and(|relevant| !relevant.contains(&slot)) {
+            if turned || !relevant.contains(&slot) {
                 continue;
             }
             let status = self.wrong(&self.status_of(slot, value, &judged.site));
@@ -205,8 +205,6 @@ impl Formula<'_> {
                     }
                     _ => {}
                 }
-                let name = format!("{} {:?}", fact.name, value);
-                if !guard.contains(&unsure) { self.note_lemma(&guard, &status, &name); }
                 learnt += self.add(&guard, &status);
             }
             if !cells.is_empty() && status.is_empty() {
@@ -232,7 +230,8 @@ impl Formula<'_> {
                     said.contains(known) || said.contains(absent) || bits.iter().any(|bit| said.contains(bit))
                 }
                 Valued::Measured(m) => {
-                    let cuts = || [Which::Low, Which::High].into_iter().flat_map(|end| self.numbers[m.number].cuts(end));
+                    let cuts =
+                        || [Which::Low, Which::High].into_iter().flat_map(|end| self.numbers[m.number].cuts(end));
                     [m.known, m.absent, m.taped, m.low_open, m.high_open].iter().any(|lit| said.contains(lit))
                         || cuts().any(|cut| said.contains(&cut))
                 }
@@ -241,13 +240,7 @@ impl Formula<'_> {
     }
 
     /// What is no fact of its own: held water, what the tape leaves open, falls near a figure, what follows from all limits.
-    fn learn_rest(
-        &mut self,
-        answers: &Answers,
-        judged: &Judged,
-        unsure: Lit,
-        relevant: Option<&BTreeSet<usize>>,
-    ) -> usize {
+    fn learn_rest(&mut self, answers: &Answers, judged: &Judged, unsure: Lit, relevant: &BTreeSet<usize>) -> usize {
         let content = self.content;
         let mut learnt = 0;
         let traces: Vec<usize> = (0..FACTS.len()).filter(|at| FACTS[*at].id.is_trace()).collect();
@@ -278,11 +271,15 @@ impl Formula<'_> {
             let limit = &content.limits[at];
             let value = judged.values[usize::from(limit.measure)];
             let Some((low, high)) = value.low().zip(value.high()) else { continue };
-            if judge(limit.sense, limit.bound, low, high) != Status::Fails || judged.clearances[at].applies == Truth::No {
+            if judge(limit.sense, limit.bound, low, high) != Status::Fails || judged.clearances[at].applies == Truth::No
+            {
                 continue;
             }
             let status = judged.clearances[at].status;
-            let said = [if status == Status::Passes { met } else { !met }, if status == Status::Close { close } else { !close }];
+            let said = [
+                if status == Status::Passes { met } else { !met },
+                if status == Status::Close { close } else { !close },
+            ];
             let wrong = self.wrong(&said);
             if !wrong.is_empty() {
                 let fact = FactId::FallAway;
@@ -293,7 +290,7 @@ impl Formula<'_> {
             }
         }
         for slot in content.slots.after..content.slots.after + crate::content::AFTER_LIMITS.len() {
-            if relevant.is_some_and(|relevant| !relevant.contains(&slot)) {
+            if !relevant.contains(&slot) {
                 continue;
             }
             let mut said = self.status_of(slot, judged.values[slot], &judged.site);
@@ -314,25 +311,6 @@ impl Formula<'_> {
     /// Those statements that do not hold in the last case.
     fn wrong(&self, said: &[Lit]) -> Vec<Lit> {
         said.iter().copied().filter(|lit| !self.sat.holds(*lit)).collect()
-    }
-
-    fn note_lemma(&mut self, guard: &[Lit], said: &[Lit], name: &str) {
-        for lit in said {
-            let mut clause: Vec<Lit> = guard.iter().map(|lit| !*lit).collect();
-            clause.push(*lit);
-            self.lemmas.push((clause, name.to_owned()));
-        }
-    }
-
-    pub(super) fn wrong_names(&self, judged: &Judged, relevant: &BTreeSet<usize>) -> String {
-        let mut out = String::new();
-        for slot in relevant {
-            let v = judged.values[*slot];
-            let a = self.wrong(&self.status_of(*slot, v, &judged.site)).len();
-            let b = self.wrong(&self.cells_of(*slot, v)).len();
-            if a + b > 0 { out.push_str(&format!(" {}:{a}/{b}={v:?}", self.content.vocabulary.name(*slot as u16).text)); }
-        }
-        out
     }
 
     /// The statements that say everything of a visit.
@@ -365,22 +343,6 @@ impl Formula<'_> {
         said
     }
 
-    pub(super) fn names_of(&self, lits: &[Lit], answers: &Answers, judged: &Judged) -> Vec<String> {
-        let mut out = Vec::new();
-        for q in 0..self.questions.len() {
-            let mut said = Vec::new();
-            self.said_of(q, answers, &judged.state, &mut said);
-            if said.iter().any(|l| lits.contains(l)) { out.push(format!("{}={:?}/{:?}", self.content.flow.questions[q].id, answers.get(q), judged.state.shown[q])); }
-        }
-        let slots = self.content.slots;
-        for slot in (slots.facts..slots.defined).chain(slots.after..slots.after + 7) {
-            let mut said = self.status_of(slot, judged.values[slot], &judged.site);
-            said.extend(self.cells_of(slot, judged.values[slot]));
-            if said.iter().any(|l| lits.contains(l)) { out.push(format!("{}={:?}", self.content.vocabulary.name(slot as u16).text, judged.values[slot])); }
-        }
-        out
-    }
-
     fn add(&mut self, guard: &[Lit], said: &[Lit]) -> usize {
         let mut clause: Vec<Lit> = guard.iter().map(|lit| !*lit).collect();
         for lit in said {
@@ -394,7 +356,8 @@ impl Formula<'_> {
     fn has_numbers(&self, fact: &Fact, answers: &Answers, judged: &Judged) -> bool {
         let shown = |q: &usize| judged.state.shown[*q].is_yes();
         let lists = |q: usize| matches!(answers.get(q), Some(Answer::Profile(_) | Answer::Places(_)));
-        let number = |q: usize| answers.get(q).is_some_and(|a| *a != Answer::NotSure) && self.questions[q].number.is_some();
+        let number =
+            |q: usize| answers.get(q).is_some_and(|a| *a != Answer::NotSure) && self.questions[q].number.is_some();
         self.rests(fact, &judged.site).into_iter().filter(shown).any(|q| number(q) || lists(q))
     }
 
@@ -462,9 +425,6 @@ impl Formula<'_> {
                 sums.push(Sum { terms: straight.terms.clone(), bounds, from: straight.fact });
             }
         }
-        if std::env::var("TRACE").is_ok() {
-            eprintln!("   fit {:?} sums {:?}", shape.numbers.iter().zip(&variables).zip(&start).map(|((q, v), s)| format!("{} {:?}..{:?} at {s}", self.content.flow.questions[*q].id, v.least.as_ref().map(|b| b.0), v.most.as_ref().map(|b| b.0))).collect::<Vec<_>>(), sums.iter().map(|s| format!("{} {:?} {:?}..{:?}", FACTS[s.from].name, s.terms, s.bounds.least.as_ref().map(|b| b.0), s.bounds.most.as_ref().map(|b| b.0))).collect::<Vec<_>>());
-        }
         match fit(&start, &variables, &sums) {
             Ok(Some(found)) => {
                 let changed = found != start;
@@ -483,7 +443,6 @@ impl Formula<'_> {
                     // what counts there is the closest of several places, and another may take over
                     guard.push(unsure);
                 }
-                if !guard.contains(&unsure) { self.lemmas.push((guard.iter().map(|l| !*l).collect(), format!("fit {:?}", rows.iter().map(|r| FACTS[*r].name).collect::<Vec<_>>()))); }
                 let clause: Vec<Lit> = guard.into_iter().map(|lit| !lit).collect();
                 self.sat.clause(&clause);
                 false
@@ -500,7 +459,9 @@ impl Formula<'_> {
             else {
                 continue;
             };
-            let Some((low, high)) = value.low().zip(value.high()).filter(|_| self.sat.holds(measured.known)) else { continue };
+            let Some((low, high)) = value.low().zip(value.high()).filter(|_| self.sat.holds(measured.known)) else {
+                continue;
+            };
             for (end, n) in [(Which::Low, low), (Which::High, high)] {
                 if n.abs() < FAR {
                     let cell = self.numbers[measured.number].needed(end, needed);

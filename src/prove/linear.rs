@@ -76,7 +76,9 @@ pub(super) fn fit<T: Clone>(
     let mut basic: Vec<usize> = (n..n + m).collect();
     for _ in 0..MOST_TURNS {
         let wrong = (0..m)
-            .filter(|row| value[basic[*row]] < least(basic[*row]) - NEAR || value[basic[*row]] > most(basic[*row]) + NEAR)
+            .filter(|row| {
+                value[basic[*row]] < least(basic[*row]) - NEAR || value[basic[*row]] > most(basic[*row]) + NEAR
+            })
             .min_by_key(|row| basic[*row]);
         let Some(row) = wrong else {
             return Ok(Some(value[..n].iter().map(|x| whole(*x)).collect()));

@@ -2,18 +2,27 @@
 //! program know too little of each other; where it would, the content has a gap, and its author is told where.
 
 mod claims;
+mod climb;
 mod draft;
+mod explain;
 mod formula;
 mod heights;
 mod learn;
 mod linear;
+mod looked;
 mod numbers;
+mod outcome;
 mod promises;
+mod proof;
 mod rows;
 mod search;
 mod seeds;
+mod short;
+mod twice;
 
+pub use outcome::{Fault, FaultKind, Proof};
 pub use promises::{Breach, Broken, Held, hold};
+pub use proof::{Progress, named_in_texts, prove};
 
 use crate::content::{Content, Guard};
 use crate::flow::{Answer, Answers, Choice, Diagnostics, QuestionKind, Truth};
@@ -142,84 +151,4 @@ fn filled(content: &Content, mut answers: Answers) -> Answers {
             return answers;
         }
     }
-}
-
-
-/// Trial.
-pub fn trial(content: &Content) {
-    use search::{Came, Searching};
-    let start = std::time::Instant::now();
-    let mut s = Searching::new(content);
-    eprintln!("{:?} {:?}", start.elapsed(), s.formula.sat);
-    let all = claims::wanted(content);
-    let mut draw = seeds::Draw::new(7);
-    let corpus: Vec<Answers> = (0..2000).map(|_| seeds::drawn(content, &mut draw)).collect();
-    eprintln!("corpus {:?}", start.elapsed());
-    let mut twin = Searching::new(content);
-    for w in &all { w.what.stated(&mut twin.formula); w.what.stated(&mut s.formula); }
-    if std::env::var("SEED").is_ok() { s.tried.extend(corpus.iter().cloned()); }
-    if std::env::var("TWIN").is_ok() {
-        let mut bad = 0;
-        for answers in &corpus {
-            let judged = content.judge(answers, content.flow.state(answers));
-            let lits = twin.formula.said_by(answers, &judged);
-            if !twin.formula.sat.can(&lits) {
-                bad += 1;
-                if bad < 6 {
-                    let against = twin.formula.sat.against();
-                    eprintln!("NOT A MODEL: {:?}", twin.formula.names_of(&against, answers, &judged));
-                }
-            }
-        }
-        eprintln!("bad {bad}");
-    }
-    let mut done = vec![false; all.len()];
-    let mut seen = 0;
-    let mut counts = std::collections::BTreeMap::<&str, usize>::new();
-    for at in 0..all.len() {
-        if done[at] { continue; }
-        if let Ok(only) = std::env::var("ONLY") { if all[at].id != only { continue; } }
-        let w = &all[at];
-        let lit = w.what.stated(&mut s.formula);
-        let before = s.count;
-        let t = std::time::Instant::now();
-        let came = s.find(&[lit], &|answers, judged| w.what.happens(content, judged, &|| promises::values_of(content, answers, judged)));
-        let name = match &came { Came::Visit(_) => "visit", Came::Never(_) => "never", Came::NotFound => "notfound" };
-        *counts.entry(name).or_default() += 1;
-        if name != "visit" { eprintln!("{name} {} {} {:?} tries {} {:?}", w.kind, w.id, w.what, s.count - before, t.elapsed()); }
-        done[at] = true;
-        while seen < s.tried.len() {
-            let answers = s.tried[seen].clone();
-            seen += 1;
-            let judged = content.judge(&answers, content.flow.state(&answers));
-            let values = promises::values_of(content, &answers, &judged);
-            for (i, w) in all.iter().enumerate() {
-                if !done[i] && w.what.happens(content, &judged, &|| values.clone()) { done[i] = true; }
-            }
-        }
-    }
-    eprintln!("{:?} tried {} counts {:?} of {} {:?} calls {}", start.elapsed(), s.count, counts, all.len(), s.formula.sat, s.formula.sat.calls());
-    if std::env::var("TWIN").is_ok() {
-        let mut bad = std::collections::BTreeMap::<String, usize>::new();
-        for answers in &corpus {
-            let judged = content.judge(answers, content.flow.state(answers));
-            let lits = twin.formula.said_by(answers, &judged);
-            if !twin.formula.sat.can(&lits) { continue; }
-            for (clause, name) in &s.formula.lemmas {
-                if !clause.iter().any(|l| twin.formula.sat.holds(*l)) { *bad.entry(name.clone()).or_default() += 1; }
-            }
-        }
-        eprintln!("wrong lemmas {bad:?} of {}", s.formula.lemmas.len());
-    }
-    for promise in &content.promises {
-        if let Ok(only) = std::env::var("ONLY") { if promise.id != only { continue; } }
-        let (_, broken) = s.formula.promise(promise);
-        let before = s.count;
-        let t = std::time::Instant::now();
-        let came = s.find(&[broken], &|answers, judged| promises::broken_in(content, promise, answers, judged));
-        let name = match &came { Came::Visit(_) => "BROKEN", Came::Never(_) => "proved", Came::NotFound => "notfound" };
-        *counts.entry(name).or_default() += 1;
-        if name != "proved" { eprintln!("{name} {} tries {} {:?}", promise.id, s.count - before, t.elapsed()); }
-    }
-    eprintln!("{:?} tried {} counts {:?} {:?} calls {}", start.elapsed(), s.count, counts, s.formula.sat, s.formula.sat.calls());
 }

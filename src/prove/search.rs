@@ -58,7 +58,9 @@ impl<'c> Searching<'c> {
         for _ in 0..MOST_TRIED {
             if !self.formula.sat.can(&assumed) {
                 let against = self.formula.sat.against();
-                if assumed.len() > wanted.len() + 1 && against.iter().any(|lit| assumed[wanted.len() + 1..].contains(lit)) {
+                if assumed.len() > wanted.len() + 1
+                    && against.iter().any(|lit| assumed[wanted.len() + 1..].contains(lit))
+                {
                     assumed.truncate(wanted.len() + 1);
                     continue;
                 }
@@ -92,9 +94,7 @@ impl<'c> Searching<'c> {
                 }
             }
             let clauses = self.formula.sat.clauses();
-            if std::env::var("TRACE").is_ok() { eprintln!("   {}", self.formula.wrong_names(&judged, &relevant)); }
-            let all = std::env::var("REL").is_err();
-            self.formula.learn(&draft.answers, &judged, self.unsure, (!all).then_some(&relevant));
+            self.formula.learn(&draft.answers, &judged, self.unsure, &relevant);
             if self.formula.sat.clauses() == clauses {
                 return Came::NotFound;
             }

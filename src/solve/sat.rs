@@ -47,7 +47,8 @@ impl Sat {
     pub fn new() -> Sat {
         let mut solver = BasicSolver::default();
         let yes = Lit(batsat::Lit::new(solver.new_var_default(), true));
-        let mut sat = Sat { solver, yes, gates: HashMap::new(), parts: HashMap::new(), buffer: Vec::new(), clauses: 0, calls: 0 };
+        let mut sat =
+            Sat { solver, yes, gates: HashMap::new(), parts: HashMap::new(), buffer: Vec::new(), clauses: 0, calls: 0 };
         sat.clause(&[yes]);
         sat
     }
@@ -153,7 +154,9 @@ impl Sat {
                 // one part that does not hold is enough; one that is needed anyhow is best
                 let fails = || parts.iter().copied().filter(|part| !self.holds(*part)).map(|part| !part);
                 let one = fails().find(|part| seen.contains(part));
-                let one = one.or_else(|| fails().find(|part| !self.parts.contains_key(part) && !self.parts.contains_key(&!*part)));
+                let one = one.or_else(|| {
+                    fails().find(|part| !self.parts.contains_key(part) && !self.parts.contains_key(&!*part))
+                });
                 todo.extend(one.or_else(|| fails().next()));
             } else {
                 simple.push(lit);
