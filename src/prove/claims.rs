@@ -2,7 +2,8 @@
 
 use super::formula::Formula;
 use super::rows::{Called, called, place};
-use crate::content::{Content, Verdict};
+use super::promises::Telling;
+use crate::content::{Content, Promise, Verdict};
 use crate::flow::{Condition, Place, Truth};
 use crate::judge::Judged;
 use crate::solve::Lit;
@@ -37,6 +38,8 @@ pub(super) enum Happens<'c> {
     Owed(&'c Condition),
     /// A verdict is given.
     Given(Verdict),
+    /// A promise is broken.
+    Broken(&'c Promise),
 }
 
 /// All that has to happen in some visit.
@@ -118,6 +121,7 @@ impl Happens<'_> {
             }
             Happens::Owed(when) => formula.state(when).truth.yes,
             Happens::Given(verdict) => formula.verdict[verdict as usize],
+            Happens::Broken(promise) => formula.promise(promise).1,
         }
     }
 
@@ -132,6 +136,7 @@ impl Happens<'_> {
             Happens::Row(_) => "is called for",
             Happens::Owed(_) => "is owed",
             Happens::Given(_) => "is given",
+            Happens::Broken(_) => "is broken",
         }
     }
 
@@ -164,6 +169,7 @@ impl Happens<'_> {
             }
             Happens::Owed(when) => when.eval(&with_advice()).is_yes(),
             Happens::Given(verdict) => judged.settled.verdict == verdict,
+            Happens::Broken(promise) => Telling::is_broken(content, promise, judged, &with_advice()),
         }
     }
 }

@@ -104,7 +104,7 @@ fn not_listed(content: &Content, answers: &Answers) -> Option<Answers> {
         for answer in representatives(question).into_iter().take(8) {
             let mut more = answers.clone();
             more.set(at, answer);
-            if judge(content, &more).settled.verdict < verdict {
+            if judge(content, &more).settled.verdict > verdict {
                 return Some(more);
             }
         }

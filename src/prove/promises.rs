@@ -123,8 +123,16 @@ impl<'c> Telling<'c> {
     }
 
     /// Whether a promise is broken by these values.
-    pub(super) fn is_broken(promise: &Promise, judged: &Judged, values: &[Value]) -> bool {
-        breach(promise, judged.settled.verdict, values).is_some()
+    pub(super) fn is_broken(content: &Content, promise: &Promise, judged: &Judged, values: &[Value]) -> bool {
+        match breach(promise, judged.settled.verdict, values) {
+            None => false,
+            Some(Breach::Verdict(_)) => true,
+            // without the answers that come before all others nothing but "find out first" is told
+            Some(Breach::DoesNotHold | Breach::NotTold | Breach::Together) => {
+                let asked = content.flow.questions.iter().zip(&judged.state.values);
+                asked.filter(|(question, _)| question.first).all(|(_, value)| matches!(value, Value::Is(_)))
+            }
+        }
     }
 }
 

@@ -185,7 +185,7 @@ impl<'c> Proving<'c> {
                 }
             }
             for (promise, breaker) in self.content.promises.iter().zip(&mut self.breakers) {
-                if breaker.is_none() && Telling::is_broken(promise, &judged, &values) {
+                if breaker.is_none() && Telling::is_broken(self.content, promise, &judged, &values) {
                     *breaker = Some(answers.clone());
                 }
             }
@@ -215,6 +215,7 @@ impl<'c> Proving<'c> {
             Happens::Row(_) => (FaultKind::NeverUsed, "is never called for"),
             Happens::Owed(_) => (FaultKind::NeverOwed, "is never owed, and so promises nothing"),
             Happens::Given(_) => (FaultKind::NeverGiven, "is never given"),
+            Happens::Broken(_) => (FaultKind::Broken, "is never broken"),
         };
         let when: Option<&Condition> = match claim.what {
             Happens::Asked(at) => Some(&content.flow.questions[at].visible),
@@ -223,7 +224,7 @@ impl<'c> Proving<'c> {
             Happens::Finding(at) => Some(&content.findings[at].when),
             Happens::Row(row) => Some(row.when),
             Happens::Owed(when) => Some(when),
-            Happens::Fact(_, false) | Happens::Given(_) => None,
+            Happens::Fact(_, false) | Happens::Given(_) | Happens::Broken(_) => None,
         };
         let mut said: Vec<(Lit, String)> = Vec::new();
         for part in when.map(parts).unwrap_or_default() {
@@ -347,7 +348,7 @@ impl<'c> Proving<'c> {
         let content = self.content;
         let promise = &content.promises[nth];
         let telling = &self.telling;
-        let is = |_: &Answers, judged: &Judged| Telling::is_broken(promise, judged, &telling.values(judged));
+        let is = |_: &Answers, judged: &Judged| Telling::is_broken(content, promise, judged, &telling.values(judged));
         let before = self.breakers[nth].clone();
         let fault = |visit: Option<Answers>| Fault {
             kind: FaultKind::Broken,
@@ -363,7 +364,14 @@ impl<'c> Proving<'c> {
             Some(answers) => Came::Visit(Box::new(answers)),
             None => {
                 let (_, broken) = self.searching.formula.promise(promise);
-                self.searching.find(&[broken], &is)
+                match self.searching.find(&[broken], &is) {
+                    Came::NotFound => {
+                        let advice = |judged: &Judged| telling.values(judged);
+                        let found = climb(Happens::Broken(promise), content, &self.searching.tried, &advice);
+                        found.map_or(Came::NotFound, |answers| Came::Visit(Box::new(answers)))
+                    }
+                    came => came,
+                }
             }
         };
         match came {
@@ -477,6 +485,7 @@ fn unsettled(claim: &Wanted<'_>) -> Fault {
             Happens::Row(_) => FaultKind::NeverUsed,
             Happens::Owed(_) => FaultKind::NeverOwed,
             Happens::Given(_) => FaultKind::NeverGiven,
+            Happens::Broken(_) => FaultKind::Broken,
         },
         row: claim.kind,
         id: claim.id.to_owned(),
