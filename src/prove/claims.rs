@@ -1,8 +1,8 @@
 //! What has to be true of the content over all answers, one claim for each row and each way in which it must count.
 
 use super::formula::Formula;
-use super::rows::{Called, called, place};
 use super::promises::Telling;
+use super::rows::{Called, called, place};
 use crate::content::{Content, Promise, Verdict};
 use crate::flow::{Condition, Place, Truth};
 use crate::judge::Judged;
@@ -45,6 +45,15 @@ pub(super) enum Happens<'c> {
 /// All that has to happen in some visit.
 pub(super) fn wanted(content: &Content) -> Vec<Wanted<'_>> {
     let mut all: Vec<Wanted<'_>> = Vec::new();
+    for verdict in Verdict::ALL {
+        all.push(Wanted {
+            what: Happens::Given(verdict),
+            kind: "verdict",
+            id: verdict.word(),
+            place: Place::default(),
+            spare: false,
+        });
+    }
     for (at, question) in content.flow.questions.iter().enumerate() {
         all.push(Wanted {
             what: Happens::Asked(at),
@@ -85,15 +94,6 @@ pub(super) fn wanted(content: &Content) -> Vec<Wanted<'_>> {
             kind: "promise",
             id: &promise.id,
             place: promise.place,
-            spare: false,
-        });
-    }
-    for verdict in Verdict::ALL {
-        all.push(Wanted {
-            what: Happens::Given(verdict),
-            kind: "verdict",
-            id: verdict.word(),
-            place: Place::default(),
             spare: false,
         });
     }

@@ -10,12 +10,12 @@ use crate::wall::{Sense, Status};
 use std::collections::BTreeSet;
 
 /// From how many visits it starts.
-const STARTS: usize = 3;
+const STARTS: usize = 2;
 /// Of how many visits these are the nearest: of all that were tried, and of the last ones.
-const SAMPLED: usize = 400;
-const LAST: usize = 80;
+const SAMPLED: usize = 300;
+const LAST: usize = 40;
 /// How many answers are changed in a row.
-const MOST_STEPS: usize = 12;
+const MOST_STEPS: usize = 10;
 /// What a part that does not hold weighs.
 const PART: i64 = 1000;
 
@@ -132,7 +132,8 @@ pub(super) fn climb(
 ) -> Option<Answers> {
     let look = |answers: &Answers| {
         let judged = content.judge(answers, content.flow.state(answers));
-        let values = if matches!(what, Happens::Owed(_) | Happens::Broken(_)) { advice(&judged) } else { judged.values.clone() };
+        let values =
+            if matches!(what, Happens::Owed(_) | Happens::Broken(_)) { advice(&judged) } else { judged.values.clone() };
         let (far, slots) = distance(what, content, &judged, &values);
         let happens = what.happens(content, &judged, &|| values.clone());
         (if happens { 0 } else { far.max(1) }, slots, judged)

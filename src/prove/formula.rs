@@ -539,7 +539,7 @@ impl<'c> Formula<'c> {
     /// The verdict: the worst that holds; "find out first" at least where something is unknown that carries one.
     fn settle(&mut self) {
         let rules: Vec<(Kleene, Verdict)> = self.rules();
-        let mut held = |least: Verdict, formula: &mut Self| {
+        let held = |least: Verdict, formula: &mut Self| {
             let such: Vec<Lit> = rules.iter().filter(|(_, v)| *v >= least).map(|(k, _)| k.yes).collect();
             formula.sat.any(&such)
         };

@@ -44,6 +44,7 @@ mod plain;
 mod plan;
 mod promises;
 mod properties;
+mod proved;
 mod pty;
 mod register;
 mod report;
