@@ -1,0 +1,295 @@
+//! What notices a change: loading, what is written by hand, what sound visits are owed, scenarios, promises, records, the prover.
+
+use crate::page::{page, short};
+use crate::shipped::Shipped;
+use crate::sound::{Heights, changed_visit, ids, sound_with, walls};
+use crate::support::{CONTENT, scenario_visit, scenarios, top, visit};
+use crate::table_rows::{edge_rows, edge_visits, limit_rows, state, status, three, verdict, visit_rows};
+use std::collections::BTreeMap;
+use std::fmt::Write;
+use std::panic::AssertUnwindSafe;
+use wallfoot::content::{Content, Verdict};
+use wallfoot::flow::{Answer, Answers, Flow, QuestionKind, Source, Truth};
+use wallfoot::judge::Assessment;
+use wallfoot::prove::hold;
+use wallfoot::units::Units;
+
+/// What notices, in the order in which they are asked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(crate) enum Check {
+    /// The content is refused.
+    Load,
+    /// A visit of the table of visits, written by hand: its verdict, its findings and limits, its edges.
+    Table,
+    /// The verdict of a scenario, written by hand.
+    Expected,
+    /// The page of a scenario.
+    Scenario,
+    /// A promise, held over all these visits and over some that differ from sound ones.
+    Promise,
+    /// A visit of a good local builder does not go ahead.
+    Sound,
+    /// The record of the table and of the invented visits: what is said, which nobody has judged.
+    Record,
+    /// `wallfoot prove`.
+    Prove,
+}
+
+impl Check {
+    pub(crate) const ALL: [(Check, &'static str); 8] = [
+        (Check::Load, "load"),
+        (Check::Table, "table"),
+        (Check::Expected, "expected"),
+        (Check::Scenario, "scenario"),
+        (Check::Promise, "promise"),
+        (Check::Sound, "sound"),
+        (Check::Record, "record"),
+        (Check::Prove, "prove"),
+    ];
+}
+
+/// A visit and what it has to come to.
+struct Held {
+    answers: Answers,
+    units: Units,
+    /// The verdict that is said of it.
+    verdict: Option<Verdict>,
+    /// Findings that hold and limits that are missed for certain, or are not, though they should.
+    certain: Vec<(String, bool)>,
+    /// How rules stand.
+    stands: Vec<(String, String)>,
+}
+
+/// A visit and what was said of it before.
+struct Recorded {
+    answers: Answers,
+    units: Units,
+    text: String,
+}
+
+/// How many visits that differ from sound ones promises are held against.
+const CHANGED: u64 = 1500;
+
+/// Everything that a change is held against.
+pub(crate) struct Checks {
+    table: Vec<Held>,
+    expected: Vec<Held>,
+    scenarios: Vec<Recorded>,
+    invented: Vec<Recorded>,
+    records: Vec<Recorded>,
+    changed: Vec<(Answers, Units)>,
+    sound: Vec<Answers>,
+}
+
+impl Checks {
+    pub(crate) fn new() -> Checks {
+        let table = table();
+        let (mut expected, mut pages) = (Vec::new(), Vec::new());
+        for name in scenarios().into_iter().chain(["demo-back-patio", "demo-side-steps"].map(str::to_owned)) {
+            let (_, answers, units) = visit(&scenario_visit(&name));
+            let text = page("", &CONTENT.assess(&answers, units));
+            pages.push(Recorded { answers: answers.clone(), units, text });
+            let said = std::fs::read_to_string(top().join("tests/scenarios").join(&name).join("expected.md"));
+            if let Some(said) = said.ok().as_deref().and_then(|text| text.lines().next()?.strip_prefix("Verdict: ")) {
+                let verdict = Some(verdict(said));
+                expected.push(Held { answers, units, verdict, certain: Vec::new(), stands: Vec::new() });
+            }
+        }
+        let record = |answers: &Answers, units| {
+            let text = short("", &CONTENT.assess(answers, units));
+            Recorded { answers: answers.clone(), units, text }
+        };
+        let records = table.iter().map(|held| record(&held.answers, held.units)).collect();
+        let invented = invented().iter().map(|(answers, units)| record(answers, *units)).collect();
+        let changed = (0..CHANGED).map(changed_visit).map(|answers| (answers.clone(), units(&answers))).collect();
+        Checks { table, expected, scenarios: pages, invented, records, changed, sound: sound() }
+    }
+
+    pub(crate) fn size(&self) -> String {
+        format!(
+            "{} visits of the table, {} verdicts and {} pages of scenarios, {} records, {} changed and {} sound visits",
+            self.table.len(),
+            self.expected.len(),
+            self.scenarios.len(),
+            self.records.len() + self.invented.len(),
+            self.changed.len(),
+            self.sound.len()
+        )
+    }
+
+    /// What is held must hold of the shipped content, in the pieces into which it was taken apart: else everything would be noticed.
+    pub(crate) fn hold_the_shipped(&self, shipped: &Shipped) {
+        let first = self.first_to_notice(&shipped.unchanged());
+        assert_eq!(first, None, "the shipped content itself is noticed; mend that first");
+    }
+
+    /// The first check that notices that these files are not the shipped ones.
+    pub(crate) fn first_to_notice(&self, sources: &[Source]) -> Option<Check> {
+        let Ok(content) = Content::load(sources, None) else { return Some(Check::Load) };
+        if content.promises_left_out > 0 {
+            return Some(Check::Load);
+        }
+        Check::ALL.iter().map(|(check, _)| *check).find(|check| {
+            // a program that stops is noticed by whoever runs it
+            let quiet = std::panic::catch_unwind(AssertUnwindSafe(|| self.notices(*check, &content)));
+            quiet.unwrap_or(true)
+        })
+    }
+
+    fn notices(&self, check: Check, content: &Content) -> bool {
+        let holds = |held: &Held| {
+            carried(&held.answers, content).is_some_and(|answers| stands(held, &content.assess(&answers, held.units)))
+        };
+        let same = |recorded: &Recorded, text: &dyn Fn(&Assessment<'_>) -> String| {
+            let answers = carried(&recorded.answers, content);
+            answers.is_some_and(|answers| text(&content.assess(&answers, recorded.units)) == recorded.text)
+        };
+        let keeps = |(answers, units): (&Answers, Units)| {
+            carried(answers, content).is_some_and(|answers| hold(&content.assess(&answers, units)).broken.is_empty())
+        };
+        match check {
+            Check::Load => false,
+            Check::Table => !self.table.iter().all(holds),
+            Check::Expected => !self.expected.iter().all(holds),
+            Check::Scenario => !self.scenarios.iter().all(|r| same(r, &|a| page("", a))),
+            Check::Promise => {
+                let kept = self.table.iter().map(|h| (&h.answers, h.units));
+                let scenarios = self.scenarios.iter().chain(&self.invented).map(|r| (&r.answers, r.units));
+                let changed = self.changed.iter().map(|(answers, units)| (answers, *units));
+                !kept.chain(scenarios).chain(changed).all(keeps)
+            }
+            Check::Sound => {
+                let goes = |answers: &Answers| content.settle(answers).verdict == Verdict::GoAhead;
+                !self.sound.iter().all(|answers| carried(answers, content).is_some_and(|answers| goes(&answers)))
+            }
+            Check::Record => !self.invented.iter().chain(&self.records).all(|r| same(r, &|a| short("", a))),
+            Check::Prove => mistakes(content),
+        }
+    }
+}
+
+/// Whether the prover finds a mistake.
+fn mistakes(content: &Content) -> bool {
+    !wallfoot::prove::gaps(content).is_empty()
+}
+
+fn units(answers: &Answers) -> Units {
+    crate::sound::units(answers)
+}
+
+/// The visits of the table, with what is written there.
+fn table() -> Vec<Held> {
+    let mut all = Vec::new();
+    for row in limit_rows() {
+        for side in three(&row) {
+            let stands = vec![(format!("limit.{}", row.limit), status_word(side.status).to_owned())];
+            let (units, verdict) = (units(&side.answers), Some(side.today));
+            all.push(Held { answers: side.answers, units, verdict, certain: Vec::new(), stands });
+        }
+    }
+    for row in visit_rows() {
+        let answers = crate::table_rows::visit(&row);
+        let said = verdict(row.today.as_ref().unwrap_or(&row.expect));
+        let certain = row.holds.iter().chain(&row.fails).map(|id| (id.clone(), !row.lacks.contains(id))).collect();
+        all.push(Held { units: units(&answers), answers, verdict: Some(said), certain, stands: Vec::new() });
+    }
+    for visit in edge_rows().iter().flat_map(edge_visits) {
+        let units = units(&visit.answers);
+        all.push(Held { answers: visit.answers, units, verdict: None, certain: Vec::new(), stands: visit.stands });
+    }
+    all
+}
+
+fn status_word(status: wallfoot::wall::Status) -> &'static str {
+    wallfoot::content::LIMIT_STATES[status as usize]
+}
+
+/// Whether a visit comes to what is written of it.
+fn stands(held: &Held, assessment: &Assessment<'_>) -> bool {
+    let content = assessment.content;
+    let finding = |id: &str| {
+        let at = content.findings.iter().position(|f| f.id == id);
+        at.is_some_and(|at| assessment.findings[at] == Truth::Yes)
+    };
+    let missed = |id: &str| {
+        let at = content.limits.iter().position(|l| l.id == id);
+        at.is_some_and(|at| assessment.clearances[at].breaks() == Truth::Yes)
+    };
+    held.verdict.is_none_or(|verdict| verdict == assessment.settled.verdict)
+        && held.certain.iter().all(|(id, certain)| (finding(id) || missed(id)) == *certain)
+        && held.stands.iter().all(|(rule, right)| match rule.strip_prefix("limit.") {
+            Some(limit) if content.limits.iter().any(|l| l.id == limit) => status_word(status(assessment, limit)) == right,
+            _ => state(assessment, rule) == Some(right),
+        })
+}
+
+/// The invented visits.
+fn invented() -> Vec<(Answers, Units)> {
+    let entries = std::fs::read_dir(top().join("tests/visits")).expect("the visits are there");
+    let mut files: Vec<_> = entries.map(|entry| entry.expect("readable").path()).collect();
+    files.retain(|path| path.extension().is_some_and(|e| e == "yaml"));
+    files.sort();
+    let read = |path: &std::path::PathBuf| {
+        let (_, answers, units) = visit(path);
+        (answers, units)
+    };
+    files.iter().map(read).collect()
+}
+
+/// Sound visits that differ in their answers: every country, wall, work and stage, with roomy and with ordinary heights.
+fn sound() -> Vec<Answers> {
+    let mut all = BTreeMap::new();
+    for region in ids("region") {
+        for (cladding, carrier) in walls() {
+            for feature in ids("feature") {
+                for stage in ["planned", "built"] {
+                    for heights in [Heights::Roomy, Heights::Ordinary] {
+                        let answers = sound_with(heights, region, cladding, carrier, feature, stage);
+                        let mut key = String::new();
+                        answers.iter().for_each(|(at, answer)| write!(key, "{at}{answer:?}").unwrap());
+                        all.insert(key, answers);
+                    }
+                }
+            }
+        }
+    }
+    all.into_values().collect()
+}
+
+/// The answers to the questions of other content: the same if it has the same questions and choices; nothing if an answer does
+/// not fit there.
+fn carried<'a>(answers: &'a Answers, content: &Content) -> Option<std::borrow::Cow<'a, Answers>> {
+    let (from, to) = (&CONTENT.flow, &content.flow);
+    if same_questions(from, to) {
+        return Some(std::borrow::Cow::Borrowed(answers));
+    }
+    let mut carried = Answers::default();
+    for (at, answer) in answers.iter() {
+        let question = &from.questions[at];
+        let there = to.question(&question.id)?;
+        let place = |choice: usize| {
+            let id = &question.choices.get(choice)?.id;
+            to.questions[there].choices.iter().position(|c| c.id == *id)
+        };
+        let answer = match answer {
+            Answer::Choice(choice) => Answer::Choice(place(*choice)?),
+            Answer::Several(bits) if question.kind == QuestionKind::SeveralOf => {
+                let marked = (0..question.choices.len()).filter(|choice| bits & (1 << choice) != 0);
+                let places: Option<Vec<usize>> = marked.map(place).collect();
+                Answer::Several(places?.into_iter().fold(0, |bits, at| bits | 1 << at))
+            }
+            other => other.clone(),
+        };
+        carried.set(there, answer);
+    }
+    Some(std::borrow::Cow::Owned(carried))
+}
+
+fn same_questions(a: &Flow, b: &Flow) -> bool {
+    a.questions.len() == b.questions.len()
+        && a.questions.iter().zip(&b.questions).all(|(a, b)| {
+            a.id == b.id
+                && a.choices.len() == b.choices.len()
+                && a.choices.iter().zip(&b.choices).all(|(a, b)| a.id == b.id)
+        })
+}
