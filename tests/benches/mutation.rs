@@ -17,6 +17,8 @@ mod mutants;
 mod shipped;
 #[path = "mutation/told.rs"]
 mod told;
+#[path = "mutation/touch.rs"]
+mod touch;
 
 // what the tests hold, by their own readers
 #[allow(dead_code, unused_imports)]
@@ -61,25 +63,26 @@ fn main() {
     let checks = Checks::new();
     checks.hold_the_shipped(&shipped);
     eprintln!("{} mutants, {}; ready after {} s", all.len(), checks.size(), began.elapsed().as_secs());
-    let noticed = run(&shipped, &checks, &all, arguments.threads);
+    let noticed = run(&shipped, &checks, &all, &arguments);
     print!("{}", told::table(&all, &noticed));
     print!("{}", told::unnoticed(&all, &noticed, arguments.records));
     eprintln!("{} s", began.elapsed().as_secs());
 }
 
 /// Which check notices each mutant first.
-fn run(shipped: &Shipped, checks: &Checks, all: &[Changed], threads: usize) -> Vec<Option<Check>> {
+fn run(shipped: &Shipped, checks: &Checks, all: &[Changed], arguments: &Arguments) -> Vec<Option<Check>> {
     let next = AtomicUsize::new(0);
     let noticed = Mutex::new(vec![None; all.len()]);
     // a mutant that makes the program stop is noticed, and its message is of no use
     std::panic::set_hook(Box::new(|_| {}));
     std::thread::scope(|scope| {
-        for _ in 0..threads {
+        for _ in 0..arguments.threads {
             scope.spawn(|| {
                 loop {
                     let at = next.fetch_add(1, Ordering::Relaxed);
                     let Some(mutant) = all.get(at) else { break };
-                    let first = checks.first_to_notice(&shipped.sources(mutant));
+                    let known = Some(mutant).filter(|_| !arguments.thorough);
+                    let first = checks.first_to_notice(&shipped.sources(mutant), known);
                     noticed.lock().unwrap()[at] = first;
                     if at % 500 == 499 {
                         eprintln!("{} of {}", at + 1, all.len());

@@ -11,6 +11,7 @@ const HELP: &str = "cargo bench --bench mutation -- [OPTIONS]
   --file PART    only files whose path holds this
   --list         print the mutants and try none
   --records      list those too that only a record of what is said notices
+  --thorough     judge every visit, also where the changed row says nothing before and after; slower, the same result
   --threads N    2 unless said";
 
 /// The options, as they were typed.
@@ -22,6 +23,7 @@ pub(crate) struct Arguments {
     file: Option<String>,
     pub(crate) list: bool,
     pub(crate) records: bool,
+    pub(crate) thorough: bool,
     pub(crate) threads: usize,
 }
 
@@ -39,6 +41,7 @@ impl Arguments {
                 "--file" => read.file = Some(value()?),
                 "--threads" => read.threads = count(value()?)?.max(1),
                 "--list" => read.list = true,
+                "--thorough" => read.thorough = true,
                 "--records" => read.records = true,
                 // cargo says this to every benchmark
                 "--bench" => {}

@@ -1,10 +1,12 @@
 //! What a verdict rests on.
 
-use crate::mutants::{Tree, Yaml};
+use crate::mutants::{Kind, Tree, Yaml};
 use std::collections::BTreeSet;
 
 /// Lists of which every row decides where water goes, or how exactly a height is known.
 const ALWAYS: [&str; 6] = ["claddings", "features", "laps", "usual", "readings", "wood_lines"];
+/// Traits that only rules read, and not the trace.
+const FOR_RULES: [&str; 2] = ["is", "lifts"];
 
 /// The names that rules with a verdict read, by way of defined facts and limits too.
 pub(crate) struct Carrying {
@@ -32,7 +34,20 @@ impl Carrying {
         }
     }
 
-    pub(crate) fn carries(&self, list: &str, row: &Yaml) -> bool {
+    /// Whether a verdict rests on what a mutant of a row changes.
+    pub(crate) fn carries(&self, list: &str, row: &Yaml, kind: Kind, what: &str) -> bool {
+        let mut words = what.split(' ');
+        let (field, word) = (words.next().unwrap_or_default(), what.rsplit(' ').next().unwrap_or_default());
+        match (list, kind) {
+            // what lies before what decides where water goes; how thick it is taken to be shows in the drawing
+            ("usual", Kind::Figure) => return false,
+            ("claddings" | "features", Kind::Trait) if field == "drawn" => return false,
+            ("claddings" | "features", Kind::Trait) if FOR_RULES.contains(&field) => {
+                let name = format!("{}.{field}", list.trim_end_matches('s'));
+                return self.read.contains(&if field == "is" { format!("{name}={word}") } else { name });
+            }
+            _ => {}
+        }
         let names = |key: &str| row.get(key).and_then(Yaml::text).is_some_and(|name| self.read.contains(name));
         match list {
             "findings" => row.get("verdict").is_some(),
@@ -54,7 +69,11 @@ fn names(condition: &Yaml) -> Vec<String> {
     let entry = |(key, value): &(String, Yaml)| match (key.as_str(), &value.tree) {
         ("all" | "any", Tree::List(items)) => items.iter().flat_map(names).collect(),
         ("not", _) => names(value),
-        (name, _) => vec![name.to_owned()],
+        (name, _) => {
+            // `cladding.is` with the words that are asked for
+            let words = value.items().iter().chain([value]).filter_map(Yaml::text);
+            words.map(|word| format!("{name}={word}")).chain([name.to_owned()]).collect()
+        }
     };
     condition.entries().iter().flat_map(entry).collect()
 }

@@ -1,15 +1,16 @@
 //! What notices a change: loading, what is written by hand, what sound visits are owed, scenarios, promises, records, the prover.
 
 use crate::page::{page, short};
-use crate::shipped::Shipped;
+use crate::shipped::{Changed, Shipped};
 use crate::sound::{Heights, changed_visit, ids, sound_with, walls};
 use crate::support::{CONTENT, scenario_visit, scenarios, top, visit};
 use crate::table_rows::{edge_rows, edge_visits, limit_rows, state, status, three, verdict, visit_rows};
+use crate::touch::Touch;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::panic::AssertUnwindSafe;
 use wallfoot::content::{Content, Verdict};
-use wallfoot::flow::{Answer, Answers, Flow, QuestionKind, Source, Truth};
+use wallfoot::flow::{Answer, Answers, Flow, QuestionKind, Source, Truth, Value};
 use wallfoot::judge::Assessment;
 use wallfoot::prove::hold;
 use wallfoot::units::Units;
@@ -48,10 +49,25 @@ impl Check {
     ];
 }
 
-/// A visit and what it has to come to.
-struct Held {
+/// A visit, and the values of all names in it before any change.
+struct Seen {
     answers: Answers,
     units: Units,
+    region: Option<usize>,
+    values: Vec<Value>,
+}
+
+impl Seen {
+    fn new(answers: Answers, units: Units) -> Seen {
+        let assessment = CONTENT.assess(&answers, units);
+        let (values, region) = (assessment.values.clone(), assessment.region());
+        Seen { answers, units, region, values }
+    }
+}
+
+/// A visit and what it has to come to.
+struct Held {
+    seen: Seen,
     /// The verdict that is said of it.
     verdict: Option<Verdict>,
     /// Findings that hold and limits that are missed for certain, or are not, though they should.
@@ -62,9 +78,15 @@ struct Held {
 
 /// A visit and what was said of it before.
 struct Recorded {
-    answers: Answers,
-    units: Units,
+    seen: Seen,
     text: String,
+}
+
+impl Recorded {
+    fn new(answers: Answers, units: Units, text: impl Fn(&Assessment<'_>) -> String) -> Recorded {
+        let text = text(&CONTENT.assess(&answers, units));
+        Recorded { seen: Seen::new(answers, units), text }
+    }
 }
 
 /// How many visits that differ from sound ones promises are held against.
@@ -77,8 +99,8 @@ pub(crate) struct Checks {
     scenarios: Vec<Recorded>,
     invented: Vec<Recorded>,
     records: Vec<Recorded>,
-    changed: Vec<(Answers, Units)>,
-    sound: Vec<Answers>,
+    changed: Vec<Seen>,
+    sound: Vec<Seen>,
 }
 
 impl Checks {
@@ -87,22 +109,23 @@ impl Checks {
         let (mut expected, mut pages) = (Vec::new(), Vec::new());
         for name in scenarios().into_iter().chain(["demo-back-patio", "demo-side-steps"].map(str::to_owned)) {
             let (_, answers, units) = visit(&scenario_visit(&name));
-            let text = page("", &CONTENT.assess(&answers, units));
-            pages.push(Recorded { answers: answers.clone(), units, text });
+            pages.push(Recorded::new(answers.clone(), units, |a| page("", a)));
             let said = std::fs::read_to_string(top().join("tests/scenarios").join(&name).join("expected.md"));
             if let Some(said) = said.ok().as_deref().and_then(|text| text.lines().next()?.strip_prefix("Verdict: ")) {
                 let verdict = Some(verdict(said));
-                expected.push(Held { answers, units, verdict, certain: Vec::new(), stands: Vec::new() });
+                expected.push(Held { seen: Seen::new(answers, units), verdict, certain: Vec::new(), stands: Vec::new() });
             }
         }
-        let record = |answers: &Answers, units| {
-            let text = short("", &CONTENT.assess(answers, units));
-            Recorded { answers: answers.clone(), units, text }
+        let record = |answers: Answers, units| Recorded::new(answers, units, |a| short("", a));
+        let records = table.iter().map(|held| record(held.seen.answers.clone(), held.seen.units)).collect();
+        let invented = invented().into_iter().map(|(answers, units)| record(answers, units)).collect();
+        let seen = |answers: Answers| {
+            let units = units(&answers);
+            Seen::new(answers, units)
         };
-        let records = table.iter().map(|held| record(&held.answers, held.units)).collect();
-        let invented = invented().iter().map(|(answers, units)| record(answers, *units)).collect();
-        let changed = (0..CHANGED).map(changed_visit).map(|answers| (answers.clone(), units(&answers))).collect();
-        Checks { table, expected, scenarios: pages, invented, records, changed, sound: sound() }
+        let changed = (0..CHANGED).map(changed_visit).map(seen).collect();
+        let sound = sound().into_iter().map(seen).collect();
+        Checks { table, expected, scenarios: pages, invented, records, changed, sound }
     }
 
     pub(crate) fn size(&self) -> String {
@@ -119,50 +142,66 @@ impl Checks {
 
     /// What is held must hold of the shipped content, in the pieces into which it was taken apart: else everything would be noticed.
     pub(crate) fn hold_the_shipped(&self, shipped: &Shipped) {
-        let first = self.first_to_notice(&shipped.unchanged());
+        let first = self.first_to_notice(&shipped.unchanged(), None);
         assert_eq!(first, None, "the shipped content itself is noticed; mend that first");
     }
 
-    /// The first check that notices that these files are not the shipped ones.
-    pub(crate) fn first_to_notice(&self, sources: &[Source]) -> Option<Check> {
+    /// The first check that notices that these files are not the shipped ones, but have this changed.
+    pub(crate) fn first_to_notice(&self, sources: &[Source], changed: Option<&Changed>) -> Option<Check> {
         let Ok(content) = Content::load(sources, None) else { return Some(Check::Load) };
         if content.promises_left_out > 0 {
             return Some(Check::Load);
         }
-        Check::ALL.iter().map(|(check, _)| *check).find(|check| {
+        let touch = changed.map_or_else(Touch::all, |changed| Touch::of(changed, &content));
+        // of a sound visit nothing is held but its verdict
+        let verdicts = changed.is_none_or(Changed::reaches_verdicts);
+        let mut checks = Check::ALL.iter().map(|(check, _)| *check).filter(|check| verdicts || *check != Check::Sound);
+        checks.find(|check| {
             // a program that stops is noticed by whoever runs it
-            let quiet = std::panic::catch_unwind(AssertUnwindSafe(|| self.notices(*check, &content)));
+            let quiet = std::panic::catch_unwind(AssertUnwindSafe(|| self.notices(*check, &content, &touch)));
             quiet.unwrap_or(true)
         })
     }
 
-    fn notices(&self, check: Check, content: &Content) -> bool {
-        let holds = |held: &Held| {
-            carried(&held.answers, content).is_some_and(|answers| stands(held, &content.assess(&answers, held.units)))
+    fn notices(&self, check: Check, content: &Content, touch: &Touch<'_>) -> bool {
+        // whether a visit still comes to what it should
+        let still = |seen: &Seen, holds: &dyn Fn(&Assessment<'_>) -> bool| {
+            !touch.reaches(&seen.values, seen.region)
+                || carried(&seen.answers, content).is_some_and(|answers| holds(&content.assess(&answers, seen.units)))
         };
-        let same = |recorded: &Recorded, text: &dyn Fn(&Assessment<'_>) -> String| {
-            let answers = carried(&recorded.answers, content);
-            answers.is_some_and(|answers| text(&content.assess(&answers, recorded.units)) == recorded.text)
+        let holds = |held: &Held| still(&held.seen, &|assessment| stands(held, assessment));
+        let page_holds = |recorded: &Recorded| {
+            let same = |assessment: &Assessment<'_>| page("", assessment) == recorded.text;
+            if touch.around {
+                let answers = carried(&recorded.seen.answers, content);
+                answers.is_some_and(|answers| same(&content.assess(&answers, recorded.seen.units)))
+            } else {
+                still(&recorded.seen, &same)
+            }
         };
-        let keeps = |(answers, units): (&Answers, Units)| {
-            carried(answers, content).is_some_and(|answers| hold(&content.assess(&answers, units)).broken.is_empty())
-        };
+        let keeps = |seen: &Seen| still(seen, &|assessment| hold(assessment).broken.is_empty());
         match check {
             Check::Load => false,
             Check::Table => !self.table.iter().all(holds),
             Check::Expected => !self.expected.iter().all(holds),
-            Check::Scenario => !self.scenarios.iter().all(|r| same(r, &|a| page("", a))),
+            Check::Scenario => !self.scenarios.iter().all(page_holds),
             Check::Promise => {
-                let kept = self.table.iter().map(|h| (&h.answers, h.units));
-                let scenarios = self.scenarios.iter().chain(&self.invented).map(|r| (&r.answers, r.units));
-                let changed = self.changed.iter().map(|(answers, units)| (answers, *units));
-                !kept.chain(scenarios).chain(changed).all(keeps)
+                let table = self.table.iter().map(|held| &held.seen);
+                let recorded = self.scenarios.iter().chain(&self.invented).map(|recorded| &recorded.seen);
+                !table.chain(recorded).chain(&self.changed).all(keeps)
             }
             Check::Sound => {
                 let goes = |answers: &Answers| content.settle(answers).verdict == Verdict::GoAhead;
-                !self.sound.iter().all(|answers| carried(answers, content).is_some_and(|answers| goes(&answers)))
+                let keeps = |seen: &Seen| {
+                    !touch.reaches(&seen.values, seen.region)
+                        || carried(&seen.answers, content).is_some_and(|answers| goes(&answers))
+                };
+                !self.sound.iter().all(keeps)
             }
-            Check::Record => !self.invented.iter().chain(&self.records).all(|r| same(r, &|a| short("", a))),
+            Check::Record => {
+                let same = |r: &Recorded| still(&r.seen, &|assessment| short("", assessment) == r.text);
+                !self.invented.iter().chain(&self.records).all(same)
+            }
             Check::Prove => mistakes(content),
         }
     }
@@ -184,18 +223,20 @@ fn table() -> Vec<Held> {
         for side in three(&row) {
             let stands = vec![(format!("limit.{}", row.limit), status_word(side.status).to_owned())];
             let (units, verdict) = (units(&side.answers), Some(side.today));
-            all.push(Held { answers: side.answers, units, verdict, certain: Vec::new(), stands });
+            all.push(Held { seen: Seen::new(side.answers, units), verdict, certain: Vec::new(), stands });
         }
     }
     for row in visit_rows() {
         let answers = crate::table_rows::visit(&row);
         let said = verdict(row.today.as_ref().unwrap_or(&row.expect));
         let certain = row.holds.iter().chain(&row.fails).map(|id| (id.clone(), !row.lacks.contains(id))).collect();
-        all.push(Held { units: units(&answers), answers, verdict: Some(said), certain, stands: Vec::new() });
+        let units = units(&answers);
+        all.push(Held { seen: Seen::new(answers, units), verdict: Some(said), certain, stands: Vec::new() });
     }
     for visit in edge_rows().iter().flat_map(edge_visits) {
         let units = units(&visit.answers);
-        all.push(Held { answers: visit.answers, units, verdict: None, certain: Vec::new(), stands: visit.stands });
+        let seen = Seen::new(visit.answers, units);
+        all.push(Held { seen, verdict: None, certain: Vec::new(), stands: visit.stands });
     }
     all
 }

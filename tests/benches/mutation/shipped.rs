@@ -36,6 +36,8 @@ pub(crate) struct Changed {
     /// The id of the row.
     pub(crate) row: String,
     pub(crate) what: String,
+    /// The list of its row.
+    pub(crate) list: String,
     /// Whether a verdict rests on it.
     pub(crate) carries: bool,
     place: usize,
@@ -45,6 +47,11 @@ pub(crate) struct Changed {
 }
 
 impl Changed {
+    /// Whether it can change a verdict at all: advice cannot, but questions that are not shown any more can.
+    pub(crate) fn reaches_verdicts(&self) -> bool {
+        self.carries || self.list == "questions"
+    }
+
     /// `file:line kind row: what`.
     pub(crate) fn line(&self) -> String {
         format!("{}:{} {:?} {}: {}", self.file, self.place, self.kind, self.row, self.what)
@@ -121,11 +128,12 @@ impl Shipped {
             for (at, row) in rows.iter().enumerate() {
                 let named = ["id", "name", "region", "joists", "over"].iter().find_map(|key| row.get(key)?.text());
                 let id = named.unwrap_or(list).to_owned();
-                let carries = carrying.carries(list, row);
                 for mutant in mutants(list, row) {
+                    let carries = carrying.carries(list, row, mutant.kind, &mutant.what);
                     all.push(Changed {
                         file: self.pieces[piece].file.clone(),
                         kind: mutant.kind,
+                        list: list.clone(),
                         row: id.clone(),
                         what: mutant.what,
                         carries,
