@@ -264,6 +264,20 @@ pub(crate) fn status(assessment: &Assessment<'_>, limit: &str) -> Status {
     clearance.map_or(Status::Off, |c| c.status)
 }
 
+/// Whether a row stands as it should: as [`state`] says, or, of a limit, `on` its figure in the middle of the measure.
+pub(crate) fn stands(assessment: &Assessment<'_>, rule: &str, right: &str) -> bool {
+    match rule.strip_prefix("limit.").filter(|_| right == "on") {
+        Some(limit) => status(assessment, limit) != Status::Off && short_by(assessment, limit) == Some(0),
+        None => state(assessment, rule) == Some(right),
+    }
+}
+
+/// By how much a limit is missed, in the middle of the measure.
+pub(crate) fn short_by(assessment: &Assessment<'_>, limit: &str) -> Option<i64> {
+    let at = assessment.content.limits.iter().position(|l| l.id == limit)?;
+    assessment.clearances[at].short_by
+}
+
 /// How a row stands in a visit: a limit `passes`, is `close`, `fails`, is `unknown` or `off`; a finding and a defined fact hold
 /// (`yes`), may hold (`maybe`) or do not (`no`); every other row is told (`yes`) or not (`no`). Nothing where the content has no
 /// such row.

@@ -4,7 +4,7 @@ use crate::page::{page, short};
 use crate::shipped::{Changed, Shipped};
 use crate::sound::{Heights, changed_visit, ids, sound_with, walls};
 use crate::support::{CONTENT, scenario_visit, scenarios, top, visit};
-use crate::table_rows::{edge_rows, edge_visits, limit_rows, state, status, three, verdict, visit_rows};
+use crate::table_rows::{edge_rows, edge_visits, limit_rows, name, short_by, state, three, verdict, visit_rows};
 use crate::touch::Touch;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -67,7 +67,10 @@ impl Seen {
 
 /// A visit and what it has to come to.
 struct Held {
+    name: String,
     seen: Seen,
+    /// A limit whose figure is just met.
+    on: Option<String>,
     /// The verdict that is said of it.
     verdict: Option<Verdict>,
     /// Findings that hold and limits that are missed for certain, or are not, though they should.
@@ -113,7 +116,8 @@ impl Checks {
             let said = std::fs::read_to_string(top().join("tests/scenarios").join(&name).join("expected.md"));
             if let Some(said) = said.ok().as_deref().and_then(|text| text.lines().next()?.strip_prefix("Verdict: ")) {
                 let verdict = Some(verdict(said));
-                expected.push(Held { seen: Seen::new(answers, units), verdict, certain: Vec::new(), stands: Vec::new() });
+                let seen = Seen::new(answers, units);
+                expected.push(Held { name, seen, on: None, verdict, certain: Vec::new(), stands: Vec::new() });
             }
         }
         let record = |answers: Answers, units| Recorded::new(answers, units, |a| short("", a));
@@ -142,6 +146,13 @@ impl Checks {
 
     /// What is held must hold of the shipped content, in the pieces into which it was taken apart: else everything would be noticed.
     pub(crate) fn hold_the_shipped(&self, shipped: &Shipped) {
+        let shown = self.table.iter().chain(&self.expected).flat_map(|held| {
+            let assessment = CONTENT.assess(&held.seen.answers, held.seen.units);
+            let faults: Vec<String> = faults(held, &assessment).map(|fault| format!("{fault} in {}\n", held.name)).collect();
+            faults
+        });
+        let shown: String = shown.collect();
+        assert!(shown.is_empty(), "{shown}");
         let first = self.first_to_notice(&shipped.unchanged(), None);
         assert_eq!(first, None, "the shipped content itself is noticed; mend that first");
     }
@@ -222,8 +233,10 @@ fn table() -> Vec<Held> {
     for row in limit_rows() {
         for side in three(&row) {
             let stands = vec![(format!("limit.{}", row.limit), status_word(side.status).to_owned())];
+            let name = format!("{}, {} {}", row.limit, side.place, side.value);
+            let on = (side.place == "on").then(|| row.limit.clone());
             let (units, verdict) = (units(&side.answers), Some(side.today));
-            all.push(Held { seen: Seen::new(side.answers, units), verdict, certain: Vec::new(), stands });
+            all.push(Held { name, seen: Seen::new(side.answers, units), on, verdict, certain: Vec::new(), stands });
         }
     }
     for row in visit_rows() {
@@ -231,12 +244,13 @@ fn table() -> Vec<Held> {
         let said = verdict(row.today.as_ref().unwrap_or(&row.expect));
         let certain = row.holds.iter().chain(&row.fails).map(|id| (id.clone(), !row.lacks.contains(id))).collect();
         let units = units(&answers);
-        all.push(Held { seen: Seen::new(answers, units), verdict: Some(said), certain, stands: Vec::new() });
+        let (name, seen) = (name(&row.of, &row.change), Seen::new(answers, units));
+        all.push(Held { name, seen, on: None, verdict: Some(said), certain, stands: Vec::new() });
     }
     for visit in edge_rows().iter().flat_map(edge_visits) {
         let units = units(&visit.answers);
         let seen = Seen::new(visit.answers, units);
-        all.push(Held { seen, verdict: None, certain: Vec::new(), stands: visit.stands });
+        all.push(Held { name: visit.name, seen, on: None, verdict: None, certain: Vec::new(), stands: visit.stands });
     }
     all
 }
@@ -247,6 +261,11 @@ fn status_word(status: wallfoot::wall::Status) -> &'static str {
 
 /// Whether a visit comes to what is written of it.
 fn stands(held: &Held, assessment: &Assessment<'_>) -> bool {
+    faults(held, assessment).next().is_none()
+}
+
+/// In what a visit comes to something else than what is written of it.
+fn faults<'h>(held: &'h Held, assessment: &'h Assessment<'_>) -> impl Iterator<Item = String> + 'h {
     let content = assessment.content;
     let finding = |id: &str| {
         let at = content.findings.iter().position(|f| f.id == id);
@@ -256,12 +275,18 @@ fn stands(held: &Held, assessment: &Assessment<'_>) -> bool {
         let at = content.limits.iter().position(|l| l.id == id);
         at.is_some_and(|at| assessment.clearances[at].breaks() == Truth::Yes)
     };
-    held.verdict.is_none_or(|verdict| verdict == assessment.settled.verdict)
-        && held.certain.iter().all(|(id, certain)| (finding(id) || missed(id)) == *certain)
-        && held.stands.iter().all(|(rule, right)| match rule.strip_prefix("limit.") {
-            Some(limit) if content.limits.iter().any(|l| l.id == limit) => status_word(status(assessment, limit)) == right,
-            _ => state(assessment, rule) == Some(right),
-        })
+    let said = assessment.settled.verdict;
+    let verdict = held.verdict.filter(|right| *right != said);
+    let verdict = verdict.map(|right| format!("{} expected, {} said", right.word(), said.word()));
+    let certain = held.certain.iter().filter(move |(id, certain)| (finding(id) || missed(id)) != *certain);
+    let certain = certain.map(|(id, certain)| format!("{id}: certain {certain} expected"));
+    let stands = held.stands.iter().filter_map(|(rule, right)| {
+        let holds = crate::table_rows::stands(assessment, rule, right);
+        (!holds).then(|| format!("{rule}: {right} expected, {:?} said", state(assessment, rule)))
+    });
+    let on = held.on.iter().filter(|limit| short_by(assessment, limit) != Some(0));
+    let on = on.map(|limit| format!("{limit}: not on its figure, but {:?}", short_by(assessment, limit)));
+    verdict.into_iter().chain(certain).chain(stands).chain(on)
 }
 
 /// The invented visits.
