@@ -61,6 +61,10 @@ fn main() {
         return;
     }
     let checks = Checks::new();
+    if arguments.check {
+        print!("{}", checks.table_faults());
+        return;
+    }
     checks.hold_the_shipped(&shipped);
     eprintln!("{} mutants, {}; ready after {} s", all.len(), checks.size(), began.elapsed().as_secs());
     let noticed = run(&shipped, &checks, &all, &arguments);

@@ -10,6 +10,7 @@ const HELP: &str = "cargo bench --bench mutation -- [OPTIONS]
   --only WORD    only what carries a verdict (verdict), what does not (advice), or one kind by a word of its name
   --file PART    only files whose path holds this
   --list         print the mutants and try none
+  --check        try the table of visits on the content as it is, and no mutant
   --records      list those too that only a record of what is said notices
   --thorough     judge every visit, also where the changed row says nothing before and after; slower, the same result
   --threads N    2 unless said";
@@ -22,6 +23,7 @@ pub(crate) struct Arguments {
     only: Option<String>,
     file: Option<String>,
     pub(crate) list: bool,
+    pub(crate) check: bool,
     pub(crate) records: bool,
     pub(crate) thorough: bool,
     pub(crate) threads: usize,
@@ -42,6 +44,7 @@ impl Arguments {
                 "--threads" => read.threads = count(value()?)?.max(1),
                 "--list" => read.list = true,
                 "--thorough" => read.thorough = true,
+                "--check" => read.check = true,
                 "--records" => read.records = true,
                 // cargo says this to every benchmark
                 "--bench" => {}

@@ -146,15 +146,20 @@ impl Checks {
 
     /// What is held must hold of the shipped content, in the pieces into which it was taken apart: else everything would be noticed.
     pub(crate) fn hold_the_shipped(&self, shipped: &Shipped) {
-        let shown = self.table.iter().chain(&self.expected).flat_map(|held| {
-            let assessment = CONTENT.assess(&held.seen.answers, held.seen.units);
-            let faults: Vec<String> = faults(held, &assessment).map(|fault| format!("{fault} in {}\n", held.name)).collect();
-            faults
-        });
-        let shown: String = shown.collect();
-        assert!(shown.is_empty(), "{shown}");
+        let faults = self.table_faults();
+        assert!(faults.is_empty(), "{faults}");
         let first = self.first_to_notice(&shipped.unchanged(), None);
         assert_eq!(first, None, "the shipped content itself is noticed; mend that first");
+    }
+
+    /// In what the shipped content does not come to what is written by hand.
+    pub(crate) fn table_faults(&self) -> String {
+        let of = |held: &Held| {
+            let assessment = CONTENT.assess(&held.seen.answers, held.seen.units);
+            let faults: Vec<String> = faults(held, &assessment).map(|fault| format!("{fault} in {}\n", held.name)).collect();
+            faults.concat()
+        };
+        self.table.iter().chain(&self.expected).map(of).collect()
     }
 
     /// The first check that notices that these files are not the shipped ones, but have this changed.
