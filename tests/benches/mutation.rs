@@ -60,11 +60,11 @@ fn main() {
         println!("{} mutants", all.len());
         return;
     }
-    let checks = Checks::new();
     if arguments.check {
-        print!("{}", checks.table_faults());
+        print!("{}", checks::table_faults());
         return;
     }
+    let checks = Checks::new();
     checks.hold_the_shipped(&shipped);
     eprintln!("{} mutants, {}; ready after {} s", all.len(), checks.size(), began.elapsed().as_secs());
     let noticed = run(&shipped, &checks, &all, &arguments);

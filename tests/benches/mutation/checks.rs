@@ -146,20 +146,10 @@ impl Checks {
 
     /// What is held must hold of the shipped content, in the pieces into which it was taken apart: else everything would be noticed.
     pub(crate) fn hold_the_shipped(&self, shipped: &Shipped) {
-        let faults = self.table_faults();
+        let faults = table_faults();
         assert!(faults.is_empty(), "{faults}");
         let first = self.first_to_notice(&shipped.unchanged(), None);
         assert_eq!(first, None, "the shipped content itself is noticed; mend that first");
-    }
-
-    /// In what the shipped content does not come to what is written by hand.
-    pub(crate) fn table_faults(&self) -> String {
-        let of = |held: &Held| {
-            let assessment = CONTENT.assess(&held.seen.answers, held.seen.units);
-            let faults: Vec<String> = faults(held, &assessment).map(|fault| format!("{fault} in {}\n", held.name)).collect();
-            faults.concat()
-        };
-        self.table.iter().chain(&self.expected).map(of).collect()
     }
 
     /// The first check that notices that these files are not the shipped ones, but have this changed.
@@ -230,6 +220,16 @@ fn mistakes(content: &Content) -> bool {
 
 fn units(answers: &Answers) -> Units {
     crate::sound::units(answers)
+}
+
+/// In what the shipped content does not come to what the table says.
+pub(crate) fn table_faults() -> String {
+    let of = |held: Held| {
+        let assessment = CONTENT.assess(&held.seen.answers, held.seen.units);
+        let faults: Vec<String> = faults(&held, &assessment).map(|fault| format!("{fault} in {}\n", held.name)).collect();
+        faults.concat()
+    };
+    table().into_iter().map(of).collect()
 }
 
 /// The visits of the table, with what is written there.
