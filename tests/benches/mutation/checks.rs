@@ -252,11 +252,20 @@ fn table() -> Vec<Held> {
         let (name, seen) = (name(&row.of, &row.change), Seen::new(answers, units));
         all.push(Held { name, seen, on: None, verdict: Some(said), certain, stands: Vec::new() });
     }
-    for visit in edge_rows().iter().flat_map(edge_visits) {
+    let mut unread = false;
+    let rows = edge_rows();
+    // what is wrong with a row is told; the next rows are tried all the same, so that all of it is told at once
+    let visits = rows.iter().flat_map(|row| {
+        let visits = std::panic::catch_unwind(|| edge_visits(row));
+        unread |= visits.is_err();
+        visits.unwrap_or_default()
+    });
+    for visit in visits.collect::<Vec<_>>() {
         let units = units(&visit.answers);
         let seen = Seen::new(visit.answers, units);
         all.push(Held { name: visit.name, seen, on: None, verdict: None, certain: Vec::new(), stands: visit.stands });
     }
+    assert!(!unread, "rows of the table that mean no visit stand above");
     all
 }
 
