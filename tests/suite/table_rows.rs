@@ -7,7 +7,7 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use wallfoot::content::{LIMIT_STATES, Verdict};
-use wallfoot::flow::{Answer, Answers, Truth};
+use wallfoot::flow::{Answer, Answers, Condition, Kind, Truth};
 use wallfoot::judge::Assessment;
 use wallfoot::names::{Carrier, Named};
 use wallfoot::units::{Length, Units};
@@ -279,8 +279,9 @@ pub(crate) fn short_by(assessment: &Assessment<'_>, limit: &str) -> Option<i64> 
 }
 
 /// How a row stands in a visit: a limit `passes`, is `close`, `fails`, is `unknown` or `off`; a finding and a defined fact hold
-/// (`yes`), may hold (`maybe`) or do not (`no`); every other row is told (`yes`) or not (`no`). Nothing where the content has no
-/// such row.
+/// (`yes`), may hold (`maybe`) or do not (`no`); every other row is told (`yes`) or not (`no`). `value.NAME=CHOICE` says whether
+/// a name has this value, `lap.A over B` whether the content holds the order of work to this lap, `wall.CLADDING/CARRIER` whether
+/// such a wall is known. Nothing where the content has no such row.
 pub(crate) fn state(assessment: &Assessment<'_>, rule: &str) -> Option<&'static str> {
     let content = assessment.content;
     let (kind, id) = rule.split_once('.').unwrap_or_else(|| panic!("{rule}: kind.id"));
@@ -307,6 +308,27 @@ pub(crate) fn state(assessment: &Assessment<'_>, rule: &str) -> Option<&'static 
         "fact" => {
             let fact = content.defined.iter().find(|d| d.name == id)?;
             Some(truth(fact.when.eval(&assessment.values)))
+        }
+        "lap" => {
+            let (over, under) = id.split_once(" over ").unwrap_or_else(|| panic!("{rule}: lap.A over B"));
+            let laps = &content.laps;
+            let named = |at: usize, name: &str| laps.layers[at] == name;
+            let there = laps.rows.iter().any(|row| named(row.over, over) && named(row.under, under));
+            Some(if there { "yes" } else { "no" })
+        }
+        "wall" => {
+            let (cladding, carrier) = id.split_once('/').unwrap_or_else(|| panic!("{rule}: wall.CLADDING/CARRIER"));
+            let at = content.flow.questions[content.flow.question("cladding")?].choices.iter().position(|c| c.id == cladding)?;
+            let carried = content.catalog.claddings[at].carried_by.iter().any(|on| on.text() == carrier);
+            Some(if carried { "yes" } else { "no" })
+        }
+        "value" => {
+            let (name, choice) = id.split_once('=').unwrap_or_else(|| panic!("{rule}: value.NAME=CHOICE"));
+            let slot = content.vocabulary.slot(name)?;
+            let Kind::OneOf(choices) = &content.vocabulary.name(slot).kind else { panic!("{rule}: no choice") };
+            let bit = choices.iter().position(|c| c == choice).unwrap_or_else(|| panic!("{rule}: no such choice"));
+            let condition = Condition::any_of(slot, 1 << bit);
+            Some(truth(condition.eval(&assessment.values)))
         }
         "task" => row!(tasks, assessment.tasks(None)),
         "trade" => row!(calls, assessment.calls()),
