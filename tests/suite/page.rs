@@ -316,7 +316,9 @@ fn told_besides(page: &mut Page, assessment: &Assessment<'_>) {
         ("photos", photos.map(|photo| photo.id.clone()).collect()),
         ("opened", assessment.to_remove().chain(assessment.scope()).map(|remark| remark.id.clone()).collect()),
     ];
-    lists.iter().for_each(|(label, ids)| page.list(label, ids));
+    for (label, ids) in &lists {
+        page.list(label, ids);
+    }
 }
 
 /// What the plan comes to, and its activities: those of one trade that begin on one day on a line.

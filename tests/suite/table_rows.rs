@@ -109,9 +109,10 @@ pub(crate) fn visit_rows() -> Vec<VisitRow> {
 pub(crate) fn edge_rows() -> Vec<EdgeRow> {
     let folder = std::fs::read_dir(top().join("tests/visits/table")).expect("the table is there");
     let names = folder.map(|entry| entry.expect("readable").file_name().to_string_lossy().into_owned());
-    let mut files: Vec<String> = names.filter(|name| name.starts_with("edges") && name.ends_with(".yaml")).collect();
+    let names = names.filter_map(|name| name.strip_suffix(".yaml").map(str::to_owned));
+    let mut files: Vec<String> = names.filter(|name| name.starts_with("edges")).collect();
     files.sort();
-    files.iter().flat_map(|file| read::<EdgeFile>(file).edges).collect()
+    files.iter().flat_map(|file| read::<EdgeFile>(&format!("{file}.yaml")).edges).collect()
 }
 
 /// The verdict by its text on the sheets.
@@ -318,9 +319,12 @@ pub(crate) fn state(assessment: &Assessment<'_>, rule: &str) -> Option<&'static 
         }
         "wall" => {
             let (cladding, carrier) = id.split_once('/').unwrap_or_else(|| panic!("{rule}: wall.CLADDING/CARRIER"));
-            let at = content.flow.questions[content.flow.question("cladding")?].choices.iter().position(|c| c.id == cladding)?;
-            let carried = content.catalog.claddings[at].carried_by.iter().any(|on| on.text() == carrier);
-            Some(if carried { "yes" } else { "no" })
+            let at = content.flow.questions[content.flow.question("cladding")?]
+                .choices
+                .iter()
+                .position(|c| c.id == cladding)?;
+            let known = content.catalog.claddings[at].carried_by.iter().any(|on| on.text() == carrier);
+            Some(if known { "yes" } else { "no" })
         }
         "value" => {
             let (name, choice) = id.split_once('=').unwrap_or_else(|| panic!("{rule}: value.NAME=CHOICE"));

@@ -16,6 +16,7 @@ const HELP: &str = "cargo bench --bench mutation -- [OPTIONS]
   --threads N    2 unless said";
 
 /// The options, as they were typed.
+#[allow(clippy::struct_excessive_bools)] // each is a word of its own
 #[derive(Debug, Default)]
 pub(crate) struct Arguments {
     sample: Option<usize>,

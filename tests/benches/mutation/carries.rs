@@ -23,8 +23,10 @@ impl Carrying {
         }
         loop {
             let before = read.len();
-            let facts = rows("defined").filter(|row| row.get("name").and_then(Yaml::text).is_some_and(|n| read.contains(n)));
-            let more: Vec<String> = facts.chain(rows("limits").filter(|row| read.contains(&limit(row))))
+            let facts =
+                rows("defined").filter(|row| row.get("name").and_then(Yaml::text).is_some_and(|n| read.contains(n)));
+            let more: Vec<String> = facts
+                .chain(rows("limits").filter(|row| read.contains(&limit(row))))
                 .flat_map(|row| row.get("when").into_iter().flat_map(names))
                 .collect();
             read.extend(more);

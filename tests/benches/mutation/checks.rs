@@ -226,7 +226,8 @@ fn units(answers: &Answers) -> Units {
 pub(crate) fn table_faults() -> String {
     let of = |held: Held| {
         let assessment = CONTENT.assess(&held.seen.answers, held.seen.units);
-        let faults: Vec<String> = faults(&held, &assessment).map(|fault| format!("{fault} in {}\n", held.name)).collect();
+        let faults: Vec<String> =
+            faults(&held, &assessment).map(|fault| format!("{fault} in {}\n", held.name)).collect();
         faults.concat()
     };
     table().into_iter().map(of).collect()

@@ -22,7 +22,9 @@ fn share(part: usize, of: usize) -> String {
 pub(crate) fn table(all: &[Changed], noticed: &[Option<Check>]) -> String {
     let mut out = String::new();
     let mut head = format!("{:<40}{:>7}", "", "made");
-    Check::ALL.iter().for_each(|(_, name)| _ = write!(head, "{name:>9}"));
+    for (_, name) in &Check::ALL {
+        let _ = write!(head, "{name:>9}");
+    }
     let _ = writeln!(out, "{head}{:>10}{:>9}{:>12}", "unnoticed", "share", "no records");
     let mut line = |name: &str, is: &dyn Fn(&Changed) -> bool| {
         let rows: Vec<Option<Check>> =
@@ -30,7 +32,9 @@ pub(crate) fn table(all: &[Changed], noticed: &[Option<Check>]) -> String {
         let count = |check: Option<Check>| rows.iter().filter(|n| **n == check).count();
         let (made, never) = (rows.len(), count(None));
         let _ = write!(out, "{name:<40}{made:>7}");
-        Check::ALL.iter().for_each(|(check, _)| _ = write!(out, "{:>9}", count(Some(*check))));
+        for (check, _) in &Check::ALL {
+            let _ = write!(out, "{:>9}", count(Some(*check)));
+        }
         let without = share(never + count(Some(Check::Record)), made);
         let _ = writeln!(out, "{never:>10}{:>9}{without:>12}", share(never, made));
     };

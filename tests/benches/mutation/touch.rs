@@ -74,7 +74,8 @@ impl<'c> Touch<'c> {
             "remove" => rows!(remove),
             _ => (None, None),
         };
-        let in_condition = matches!(changed.kind, Kind::Threshold | Kind::Edge | Kind::Reversed | Kind::Negated | Kind::Shortened);
+        let in_condition =
+            matches!(changed.kind, Kind::Threshold | Kind::Edge | Kind::Reversed | Kind::Negated | Kind::Shortened);
         // the figure of a limit is moved, and the evidence of a path has conditions of its own
         let only_when = in_condition && changed.list != "paths" && changed.list != "limits" || after.is_none();
         let rows = before.map(|before| Rows { before, after, only_when });

@@ -39,7 +39,8 @@ fn group(whole: &Yaml, map: &Yaml, path: &mut Vec<usize>, alone: bool, spots: &m
             let entry = Yaml::map(value.line, vec![(key.clone(), value.clone())]);
             let all = vec![rest, opposite(&entry)];
             let both = Yaml::map(map.line, vec![("all".to_owned(), Yaml::list(map.line, all))]);
-            let spot = Spot::new(Kind::Negated, value.line, format!("not {}", entry.shown()), whole.with(path, Some(both)));
+            let spot =
+                Spot::new(Kind::Negated, value.line, format!("not {}", entry.shown()), whole.with(path, Some(both)));
             spots.push(spot);
         }
         path.push(at);

@@ -108,8 +108,20 @@ pub(crate) const ROWS: [&str; 33] = [
 
 /// The lists whose rows hold figures besides those of conditions.
 const WITH_FIGURES: [&str; 14] = [
-    "activities", "coursing", "eras", "figures", "layers", "limits", "loads", "readings", "roughness", "runoff", "stairs",
-    "usual", "weather_needs", "wood_lines",
+    "activities",
+    "coursing",
+    "eras",
+    "figures",
+    "layers",
+    "limits",
+    "loads",
+    "readings",
+    "roughness",
+    "runoff",
+    "stairs",
+    "usual",
+    "weather_needs",
+    "wood_lines",
 ];
 /// Fields of such rows in which a number is no figure.
 const NO_FIGURES: [&str; 9] = ["id", "what", "source", "edition", "because", "note", "of", "at_least", "at_most"];
@@ -218,7 +230,8 @@ fn fields(list: &str, row: &Yaml, spots: &mut Vec<Spot>) {
         } else if traits && EXITS.contains(&key) {
             spots.push(Spot::new(Kind::Trait, line, format!("without {key}"), row.with(&[at], None)));
         } else if list == "claddings" && key == "exit" {
-            let other = OTHER_EXIT.iter().find(|(exit, _)| exit.is_empty() || *exit == text).map_or("", |(_, other)| other);
+            let other =
+                OTHER_EXIT.iter().find(|(exit, _)| exit.is_empty() || *exit == text).map_or("", |(_, other)| other);
             spots.push(Spot::new(Kind::Trait, line, format!("exit {text}: {other}"), put(other)));
         } else if let Some((_, words)) = WORDS.iter().find(|(word, _)| traits && *word == key) {
             let now = words.iter().position(|word| *word == text);

@@ -15,7 +15,10 @@ pub(crate) struct Yaml {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Tree {
     /// A text, and whether it was written in quotes or as a block.
-    Text { text: String, quoted: bool },
+    Text {
+        text: String,
+        quoted: bool,
+    },
     List(Vec<Yaml>),
     Map(Vec<(String, Yaml)>),
 }
@@ -79,17 +82,6 @@ impl Yaml {
     /// The value of a key.
     pub(crate) fn get(&self, key: &str) -> Option<&Yaml> {
         self.entries().iter().find(|(k, _)| k == key).map(|(_, value)| value)
-    }
-
-    /// Forgets the lines, so that trees can be compared, and what is quoted where nobody could tell.
-    #[cfg(test)]
-    pub(crate) fn without_places(&mut self) {
-        self.line = 0;
-        match &mut self.tree {
-            Tree::Text { text, quoted } => *quoted |= !["true", "false", "~", ""].contains(&text.as_str()),
-            Tree::List(items) => items.iter_mut().for_each(Yaml::without_places),
-            Tree::Map(entries) => entries.iter_mut().for_each(|(_, value)| value.without_places()),
-        }
     }
 
     /// The same tree with another node, or none, at the end of a path of positions.

@@ -34,7 +34,13 @@ fn last_digit(text: &str) -> Option<[String; 2]> {
         let plain = format!("{:0width$}", n.abs(), width = decimals + 1);
         let (whole, rest) = plain.split_at(plain.len() - decimals);
         let number = if decimals == 0 { whole.to_owned() } else { format!("{whole}.{rest}") };
-        let before = if before == "1:" { "1:" } else if n < 0 { "-" } else { "" };
+        let before = if before == "1:" {
+            "1:"
+        } else if n < 0 {
+            "-"
+        } else {
+            ""
+        };
         format!("{before}{number}{behind}")
     };
     Some([write(signed + 1), write(signed - 1)])
