@@ -9,7 +9,7 @@ use crate::page::short;
 use crate::sound::{assess, units};
 use crate::support::{CONTENT, top};
 use crate::table_rows::{
-    edge_rows, edge_visits, limit_rows, name, number, short_by, stands, state, status, three, verdict, visit,
+    edge_rows, edge_visits, figure_faults, figure_rows, limit_rows, name, number, short_by, stands, state, status, three, verdict, visit,
     visit_rows,
 };
 use std::collections::BTreeSet;
@@ -124,6 +124,17 @@ fn rules_stand_as_they_should_on_their_edges() {
         }
     }
     assert!(wrong.is_empty(), "{wrong}");
+}
+
+/// Figures of the content that no limit holds: the same as in their source, typed a second time.
+#[test]
+fn figures_are_those_of_their_sources() {
+    let rows = figure_rows();
+    let files = wallfoot::commands::sources(None, None).expect("the built-in files are there");
+    let (faults, found) = figure_faults(&rows, &files);
+    assert!(faults.is_empty(), "{faults:#?}");
+    assert_eq!(found, rows.len(), "each row is there once");
+    assert!(rows.iter().all(|row| row.because.len() > 5));
 }
 
 /// All visits of the table.

@@ -7,7 +7,7 @@ use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::fmt::Write;
 use wallfoot::content::{LIMIT_STATES, Verdict};
-use wallfoot::flow::{Answer, Answers, Condition, Kind, Truth};
+use wallfoot::flow::{Answer, Answers, Condition, Diagnostics, Kind, Node, Source, Tree, Truth};
 use wallfoot::judge::Assessment;
 use wallfoot::names::{Carrier, Named};
 use wallfoot::units::{Length, Units};
@@ -83,6 +83,21 @@ pub(crate) struct EdgeRow {
     not_told: Vec<String>,
 }
 
+#[derive(Deserialize)]
+struct FigureFile {
+    figures: Vec<FigureRow>,
+}
+
+/// Figures of a row of the content, written a second time from their source.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct FigureRow {
+    list: String,
+    row: String,
+    is: BTreeMap<String, String>,
+    pub(crate) because: String,
+}
+
 /// A visit of an edge, and how some rules have to stand in it.
 pub(crate) struct EdgeVisit {
     pub(crate) name: String,
@@ -113,6 +128,48 @@ pub(crate) fn edge_rows() -> Vec<EdgeRow> {
     let mut files: Vec<String> = names.filter(|name| name.starts_with("edges")).collect();
     files.sort();
     files.iter().flat_map(|file| read::<EdgeFile>(&format!("{file}.yaml")).edges).collect()
+}
+
+pub(crate) fn figure_rows() -> Vec<FigureRow> {
+    read::<FigureFile>("figures.yaml").figures
+}
+
+/// Which rows of these files have other figures than are written here, and how many rows were found.
+pub(crate) fn figure_faults(rows: &[FigureRow], files: &[Source]) -> (Vec<String>, usize) {
+    let (mut faults, mut found) = (Vec::new(), 0);
+    for source in files {
+        let Some(node) = Node::read(source, 0, &mut Diagnostics::default()) else { continue };
+        for right in rows {
+            let list = field(&node, &right.list).map(|list| &list.tree);
+            let Some(Tree::List(items)) = list else { continue };
+            let named = |item: &&Node<'_>| {
+                let ids = ["id", "region"].into_iter().filter_map(|key| field(item, key)?.text());
+                ids.into_iter().any(|id| id == right.row)
+            };
+            let Some(item) = items.iter().find(named) else { continue };
+            found += 1;
+            for (name, figure) in &right.is {
+                let said = field(item, name).map(said).unwrap_or_default();
+                if said != *figure {
+                    faults.push(format!("{} {}: {name} is {figure} by its source, and {said} here", right.list, right.row));
+                }
+            }
+        }
+    }
+    (faults, found)
+}
+
+fn field<'n, 'a>(node: &'n Node<'a>, key: &str) -> Option<&'n Node<'a>> {
+    let Tree::Map(entries) = &node.tree else { return None };
+    entries.iter().find(|(k, _)| k.text == key).map(|(_, value)| value)
+}
+
+/// A figure as it is written; of a list all of it.
+fn said(node: &Node<'_>) -> String {
+    match &node.tree {
+        Tree::List(items) => items.iter().filter_map(Node::text).collect::<Vec<_>>().join(" to "),
+        _ => node.text().unwrap_or_default().to_owned(),
+    }
 }
 
 /// The verdict by its text on the sheets.

@@ -1,10 +1,11 @@
 //! What notices a change: loading, what is written by hand, what sound visits are owed, scenarios, promises, records, the prover.
 
+use crate::mutants::Kind;
 use crate::page::{page, short};
 use crate::shipped::{Changed, Shipped};
 use crate::sound::{Heights, changed_visit, ids, sound_with, walls};
 use crate::support::{CONTENT, scenario_visit, scenarios, top, visit};
-use crate::table_rows::{edge_rows, edge_visits, limit_rows, name, short_by, state, three, verdict, visit_rows};
+use crate::table_rows::{FigureRow, edge_rows, edge_visits, figure_faults, figure_rows, limit_rows, name, short_by, state, three, verdict, visit_rows};
 use crate::touch::Touch;
 use std::collections::BTreeMap;
 use std::fmt::Write;
@@ -97,6 +98,7 @@ const CHANGED: u64 = 1500;
 
 /// Everything that a change is held against.
 pub(crate) struct Checks {
+    figures: Vec<FigureRow>,
     table: Vec<Held>,
     expected: Vec<Held>,
     scenarios: Vec<Recorded>,
@@ -129,7 +131,7 @@ impl Checks {
         };
         let changed = (0..CHANGED).map(changed_visit).map(seen).collect();
         let sound = sound().into_iter().map(seen).collect();
-        Checks { table, expected, scenarios: pages, invented, records, changed, sound }
+        Checks { figures: figure_rows(), table, expected, scenarios: pages, invented, records, changed, sound }
     }
 
     pub(crate) fn size(&self) -> String {
@@ -158,12 +160,17 @@ impl Checks {
         if content.promises_left_out > 0 {
             return Some(Check::Load);
         }
+        let in_figures = changed.is_some_and(|changed| changed.kind == Kind::Figure);
+        let changed_files: Vec<Source> = sources.iter().filter(|s| in_figures && s.packed.is_none()).cloned().collect();
         let touch = changed.map_or_else(Touch::all, |changed| Touch::of(changed, &content));
         // of a sound visit nothing is held but its verdict
         let verdicts = changed.is_none_or(Changed::reaches_verdicts);
         let mut checks = Check::ALL.iter().map(|(check, _)| *check).filter(|check| verdicts || *check != Check::Sound);
         checks.find(|check| {
             // a program that stops is noticed by whoever runs it
+            if *check == Check::Table && !figure_faults(&self.figures, &changed_files).0.is_empty() {
+                return true;
+            }
             let quiet = std::panic::catch_unwind(AssertUnwindSafe(|| self.notices(*check, &content, &touch)));
             quiet.unwrap_or(true)
         })
