@@ -589,6 +589,12 @@ impl Names {
         self.questions[id as usize]
     }
 
+    /// Whether the program itself reads a question.
+    #[must_use]
+    pub fn reads(&self, question: usize) -> bool {
+        self.questions.contains(&question)
+    }
+
     /// What a choice of the content means; nothing for one that the program does not tell apart.
     #[must_use]
     pub fn choice<C: Choices>(&self, index: usize) -> Option<C> {

@@ -318,5 +318,6 @@ pub(super) fn marks(id: String, choices: Vec<Choice>) -> Question {
         needs: Vec::new(),
         bounds: None,
         visible: Condition::always(),
+        written: crate::flow::Place::default(),
     }
 }

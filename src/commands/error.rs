@@ -20,6 +20,9 @@ pub enum CommandError {
     /// The questions cannot be used.
     #[error(transparent)]
     Content(#[from] ContentError),
+    /// The proof of the questions failed; what is wrong is in the JSON.
+    #[error("the questions are not sound; what is wrong stands in the JSON")]
+    Unproved,
     /// The visit cannot be used.
     #[error(transparent)]
     Visit(#[from] VisitError),

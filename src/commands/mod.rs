@@ -32,11 +32,13 @@ mod plan;
 mod price_book;
 mod progress;
 mod prove;
+mod proved;
 mod reading;
 mod set;
 mod sources;
 mod table;
 mod visits;
+mod waiting;
 mod works;
 mod written;
 

@@ -1,18 +1,22 @@
-//! `wallfoot prove`: is the content sound?
+//! `wallfoot prove`: is the content sound, whatever is answered?
 
 use super::error::CommandError;
 use super::global::Global;
 use super::listing::listing;
 use super::outside::print;
 use super::pager::show;
+use super::proved::{Replays, as_json, in_words, report};
 use super::sources;
+use super::waiting::Waiting;
 use super::works::works_page;
 use crate::content::Content;
-use clap::Args;
+use clap::{Args, ValueEnum};
 use std::path::PathBuf;
 
 #[derive(Debug, Args)]
-#[command(after_help = "Examples:\n  wallfoot prove\n  wallfoot prove my-questions\n  wallfoot prove --sources")]
+#[command(
+    after_help = "Examples:\n  wallfoot prove\n  wallfoot prove my-questions\n  wallfoot prove my-questions --visits shown\n  wallfoot prove --as json\n  wallfoot prove --sources"
+)]
 pub(super) struct ProveArgs {
     /// The folder to check, laid over the built-in content; without it, the built-in content. A file of `--limits` is checked
     /// together with it
@@ -23,6 +27,24 @@ pub(super) struct ProveArgs {
     /// Print all works that figures rest on, and which rows rest on them, as Markdown
     #[arg(long, conflicts_with = "list")]
     sources: bool,
+    /// How the proof is told
+    #[arg(long = "as", value_enum, default_value_t = ProofForm::Text, conflicts_with_all = ["list", "sources"])]
+    form: ProofForm,
+    /// Write the visits that show what is wrong into this folder, for `wallfoot advise`
+    #[arg(long, value_name = "DIR", conflicts_with_all = ["list", "sources"])]
+    visits: Option<PathBuf>,
+    /// Read the files and check what they refer to, and prove nothing
+    #[arg(long, conflicts_with_all = ["visits", "form"])]
+    quick: bool,
+}
+
+/// How the proof is told.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum ProofForm {
+    /// For people.
+    Text,
+    /// For programs.
+    Json,
 }
 
 pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError> {
@@ -30,30 +52,30 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
     // all languages are checked, whichever is spoken
     let mut files = sources::sources(folder, Some("*"))?;
     files.extend(global.local_limits()?);
-    let content = Content::load(&files, None)?;
-    crate::prove::gaps(&content).into_result(&files)?;
-    if args.list {
-        return show(&listing(&content), global);
+    let mut content = Content::load(&files, None)?;
+    if args.list || args.sources || args.quick {
+        crate::prove::gaps(&content).into_result(&files)?;
+        if args.list {
+            return show(&listing(&content), global);
+        }
+        if args.sources {
+            return show(&works_page(&content), global);
+        }
+        return print(&in_words(&content, files.len(), None));
     }
-    if args.sources {
-        return show(&works_page(&content), global);
+    let named = crate::prove::named_in_texts(&mut content);
+    let mut waiting = Waiting::new();
+    let proof = crate::prove::prove(&content, &named, &mut |done, all| waiting.say(done, all));
+    waiting.end();
+    let replays = Replays::write(args.visits.as_deref(), &content, &proof)?;
+    if args.form == ProofForm::Json {
+        print(&as_json(&content, &files, &proof, &replays)?)?;
     }
-    let left_out = match content.promises_left_out {
-        0 => String::new(),
-        count => format!(" (and {count} left out, since they name rows that are no longer there)"),
-    };
-    print(&format!(
-        "{} files, {} questions in {} sections, {} limits, {} findings, {} tasks, {} questions for the contractor, {} calls, {} cautions, {} material rules, {} promises{left_out}: no mistakes found\n",
-        files.len(),
-        content.flow.questions.len(),
-        content.flow.sections.len(),
-        content.limits.len(),
-        content.findings.len(),
-        content.tasks.len(),
-        content.asks.len(),
-        content.calls.len(),
-        content.cautions.len(),
-        content.materials.len(),
-        content.promises.len(),
-    ))
+    let mut mistakes = crate::prove::gaps(&content);
+    report(&proof.faults, &content, &replays, &mut mistakes);
+    if args.form == ProofForm::Text {
+        mistakes.into_result(&files)?;
+        return print(&in_words(&content, files.len(), Some(&proof)));
+    }
+    if mistakes.is_empty() { Ok(()) } else { Err(CommandError::Unproved) }
 }

@@ -14,12 +14,12 @@ use super::wall_rows::{CoursingRow, Layer, Stairs};
 use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
 use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
 use super::works::{Resting, Work};
-use crate::flow::{Flow, Vocabulary};
+use crate::flow::{Flow, Place, Vocabulary};
 use crate::names::{FigureId, QuestionId};
 use crate::site::{Catalog, FactId};
 use crate::units::{Length, Units};
 use crate::wall::Usual;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 /// The states of a limit as a choice, in the order of their bits.
 pub const LIMIT_STATES: [&str; 5] = ["passes", "close", "fails", "unknown", "off"];
@@ -111,6 +111,8 @@ pub struct Content {
     pub cautions: Vec<Caution>,
     /// Limits of materials.
     pub materials: Vec<Material>,
+    /// Where each row stands, by its kind and id: `finding.wiring_wet`.
+    pub places: HashMap<String, Place>,
     /// The works that figures rest on.
     pub works: Vec<Work>,
     /// Which row rests on which of them.

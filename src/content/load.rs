@@ -20,7 +20,7 @@ use crate::flow::{
 };
 use crate::names::{Named, Names, Needed, QuestionId};
 use crate::site::{Catalog, FACTS};
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, HashMap};
 
 impl Content {
     /// Loads content. `lang` is a language that has a translation, or nothing for English.
@@ -80,10 +80,11 @@ impl ContentLoader<'_> {
         let region_ids = choice_ids(&flow, QuestionId::Region);
         let mut register = Register::read(gathered.list("works"), gathered.list("vague_sources"), self.diags);
         let mut rows =
-            RowReader { names: &names, diags: self.diags, register: &mut register, sources, seen: HashSet::new() };
+            RowReader { names: &names, diags: self.diags, register: &mut register, sources, seen: HashMap::new() };
         let (eras, era_places): (Vec<Era>, Vec<Place>) =
             gathered.list("eras").iter().filter_map(|node| rows.era(node, &region_ids)).unzip();
-        let defined = self.defined(gathered.list("defined"), (&eras, &era_places), &region_ids, &mut names);
+        let (defined, defined_places) =
+            self.defined(gathered.list("defined"), (&eras, &era_places), &region_ids, &mut names);
         slots.limits = names.len();
         let limit_nodes = Self::without_replaced(gathered.list("limits"), sources);
         let limit_nodes = limit_nodes.as_slice();
@@ -105,7 +106,7 @@ impl ContentLoader<'_> {
         let letter_regions = self.regions(gathered.list("letter_regions"), &region_ids);
         let words = self.words(&gathered, &exits, incomplete);
         let mut rows =
-            RowReader { names: &names, diags: self.diags, register: &mut register, sources, seen: HashSet::new() };
+            RowReader { names: &names, diags: self.diags, register: &mut register, sources, seen: HashMap::new() };
         let (per_reading, tolerance_basis) = rows.readings(gathered.map("readings"));
         let asking = rows.asking(gathered.map("asking"));
         let first_limit = Slot::try_from(slots.limits).unwrap_or(Slot::MAX);
@@ -154,6 +155,8 @@ impl ContentLoader<'_> {
         let calls: Vec<Call> = gathered.list("trades").iter().filter_map(|node| rows.call(node)).collect();
         let cautions: Vec<Caution> = gathered.list("cautions").iter().filter_map(|node| rows.caution(node)).collect();
         let materials = gathered.list("materials").iter().filter_map(|node| rows.material(node)).collect();
+        let mut places: HashMap<String, Place> = std::mem::take(&mut rows.seen);
+        places.extend(defined_places);
         let (promises, promises_left_out) = self.promises(
             gathered.list("promises"),
             sources,
@@ -236,6 +239,7 @@ impl ContentLoader<'_> {
             calls,
             cautions,
             materials,
+            places,
             works: register.works,
             resting: register.resting,
             words,
@@ -261,8 +265,8 @@ impl ContentLoader<'_> {
         (eras, era_places): (&[Era], &[Place]),
         regions: &[String],
         names: &mut Vocabulary,
-    ) -> Vec<Defined> {
-        let mut defined = Vec::new();
+    ) -> (Vec<Defined>, Vec<(String, Place)>) {
+        let (mut defined, mut places) = (Vec::new(), Vec::new());
         let mut by_era: Vec<String> = Vec::new();
         for node in nodes {
             let Some(mut fields) = Fields::of(node, "a defined fact", self.diags) else { continue };
@@ -282,6 +286,7 @@ impl ContentLoader<'_> {
             } else if names.add(&name, Kind::YesNo).is_none() {
                 self.diags.error(place, format!("the fact `{name}` is there already"));
             } else {
+                places.push((format!("defined.{name}"), place));
                 defined.push(Defined { name, means, when });
             }
         }
@@ -289,7 +294,7 @@ impl ContentLoader<'_> {
             let message = format!("the year `{}` is for `{}`, which no defined fact with `eras:` is", era.id, era.of);
             self.diags.error(*place, message);
         }
-        defined
+        (defined, places)
     }
 
     /// The condition of a fact that goes by the year of building in each country. The node names the question.
@@ -335,7 +340,7 @@ impl ContentLoader<'_> {
         }
         let replaced = sources.iter().any(|s| s.packed.is_none() && !s.local);
         let mut left_out = 0;
-        let mut seen = HashSet::new();
+        let mut seen = HashMap::new();
         let mut promises = Vec::with_capacity(nodes.len());
         for node in nodes {
             let mut found = Diagnostics::default();

@@ -21,6 +21,8 @@ pub struct Promise {
     pub holds: Option<Condition>,
     /// What has to be told of it: at least one of these rows.
     pub told_by: Option<Condition>,
+    /// Of these rows at most one is told.
+    pub not_together: Vec<Condition>,
     /// Why.
     pub because: String,
     /// Where it comes from.
@@ -67,6 +69,8 @@ impl RowReader<'_> {
         let at_most = fields.word("at_most", &verdicts, self.diags);
         let holds = fields.take("holds").map(|node| condition(node, self.names, self.diags));
         let told_by = fields.take("told_by").map(|node| self.told_by(node));
+        let not_together = fields.list("not_together", self.diags);
+        let not_together: Vec<Condition> = not_together.iter().filter_map(|item| self.told(item)).collect();
         let because = self.text(&mut fields, "because", true);
         let origin = self.origin(&mut fields, "promise", id_text(id.as_ref()), Must::Saying);
         fields.finish(self.diags);
@@ -76,8 +80,9 @@ impl RowReader<'_> {
         };
         let allowed = Verdict::ALL.into_iter().filter(may).fold(0, |bits, v| bits | bit(v));
         let all = Verdict::ALL.into_iter().fold(0, |bits, v| bits | bit(v));
-        if allowed == all && holds.is_none() && told_by.is_none() {
-            let hint = "give `never:`, `at_least:`, `at_most:`, `holds:` or `told_by:`".to_owned();
+        if allowed == all && holds.is_none() && told_by.is_none() && not_together.len() < 2 {
+            let hint = "give `never:`, `at_least:`, `at_most:`, `holds:`, `told_by:`, or two rows in `not_together:`"
+                .to_owned();
             self.diags.error_with_hint(place, format!("the promise `{id}` promises nothing"), Some(hint));
         }
         if allowed == 0 {
@@ -87,7 +92,7 @@ impl RowReader<'_> {
             let message = format!("`or_unknown` of the promise `{id}` needs a `when:` and a verdict");
             self.diags.error(place, message);
         }
-        Some(Promise { id, when, or_unknown, allowed, holds, told_by, because, origin, place })
+        Some(Promise { id, when, or_unknown, allowed, holds, told_by, not_together, because, origin, place })
     }
 
     /// One verdict or a list of them, as bits.

@@ -8,6 +8,7 @@ use crate::flow::{
 };
 use crate::units::{Length, Slope};
 use crate::wall::Sense;
+use std::collections::HashMap;
 
 /// The three people a sheet is written for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -113,6 +114,8 @@ pub struct Finding {
     pub guard: Option<Guard>,
     /// Whether it says that water is held behind the work or runs onto wood.
     pub tells_held: bool,
+    /// Whether it waits for rows that are not there yet, such as a cladding of a user's own: with these it never holds.
+    pub spare: bool,
     /// What it means for the verdict.
     pub verdict: Option<Verdict>,
     /// Whether it endangers people, so that it is said before everything else.
@@ -263,7 +266,7 @@ pub(crate) struct RowReader<'d> {
     /// The files that are read.
     pub(crate) sources: &'d [Source],
     /// The ids of the rows read so far, with their kind, to refuse doubles.
-    pub(crate) seen: std::collections::HashSet<String>,
+    pub(crate) seen: HashMap<String, Place>,
 }
 
 impl RowReader<'_> {
@@ -273,7 +276,7 @@ impl RowReader<'_> {
     }
 
     pub(crate) fn once(&mut self, id: &str, place: Place, kind: &str) -> bool {
-        let fresh = self.seen.insert(format!("{kind}.{id}"));
+        let fresh = self.seen.insert(format!("{kind}.{id}"), place).is_none();
         if !fresh {
             self.diags.error(place, format!("the {kind} `{id}` stands twice"));
         }
@@ -484,6 +487,7 @@ impl RowReader<'_> {
         let guard = fields.word("guard", &Guard::ALL, self.diags);
         let when = self.when(&mut fields);
         let tells_held = fields.flag("tells_held", false, self.diags);
+        let spare = fields.flag("spare", false, self.diags);
         let danger = fields.flag("danger", false, self.diags);
         let verdict = self.verdict(&mut fields);
         let title = self.text(&mut fields, "title", true);
@@ -497,7 +501,7 @@ impl RowReader<'_> {
             self.diags.error(place, message);
         }
         self.danger_has_verdict(danger, verdict, &id, place);
-        Some(Finding { id, when, guard, tells_held, verdict, danger, title, say, todo, origin })
+        Some(Finding { id, when, guard, tells_held, spare, verdict, danger, title, say, todo, origin })
     }
 
     /// Each guard stands there once: without it, what the program sees would go unsaid.

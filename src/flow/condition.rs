@@ -194,7 +194,7 @@ impl Condition {
 
     /// Slots of which one at least must change before a condition that may be false certainly holds; empty if it holds already.
     #[must_use]
-    pub(super) fn fails_by(&self, values: &[Value]) -> Vec<Slot> {
+    pub(crate) fn fails_by(&self, values: &[Value]) -> Vec<Slot> {
         Self::negate(self).holds_by(values)
     }
 
@@ -294,6 +294,12 @@ fn append(steps: &mut Vec<Op>, part: &Condition) {
 }
 
 impl Test {
+    /// Its truth for one value.
+    #[must_use]
+    pub fn truth(self, value: Value) -> Truth {
+        self.of(value)
+    }
+
     fn of(self, value: Value) -> Truth {
         if value == Value::Unasked {
             return Truth::Unknown;

@@ -209,6 +209,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 needs: Vec::new(),
                 bounds,
                 visible: Condition::always(),
+                written: place,
             },
             place,
             show_when,

@@ -82,6 +82,8 @@ pub struct Question {
     pub bounds: Option<Bounds>,
     /// When it is asked.
     pub visible: Condition,
+    /// Where it stands.
+    pub written: Place,
 }
 
 /// The kinds of answers.

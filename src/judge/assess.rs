@@ -170,7 +170,7 @@ impl Content {
     }
 
     /// Whether nothing but the error of a tape keeps something from being told.
-    fn left_open_by_tape(&self, slot: Slot, site: &Site, values: &[Value]) -> bool {
+    pub(crate) fn left_open_by_tape(&self, slot: Slot, site: &Site, values: &[Value]) -> bool {
         let at = slot as usize;
         if let Some(defined) = at.checked_sub(self.slots.defined).and_then(|i| self.defined.get(i)) {
             return self.only_tape_leaves_open(&defined.when, site, values);

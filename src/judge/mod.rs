@@ -36,7 +36,7 @@ pub use change::{Change, Nearest, Remains};
 pub use courses::Courses;
 pub use days::Days;
 pub use decisive::{Decisive, FindOut, Given, Outcome};
-pub(crate) use decisive::{MOST_OPEN, number_answer};
+pub(crate) use decisive::{MOST_OPEN, number_answer, representatives};
 pub use digging::Digging;
 pub use first::{FirstStep, Headline};
 pub use heard::{Grade, Owned, Standing};
@@ -44,8 +44,8 @@ pub use keep::Kept;
 pub use layers::Laid;
 pub use load::{ChannelLoad, Load, LoadRow};
 pub use lowering::Lowered;
-pub(crate) use model::middle;
 pub use model::{Along, Assessment, Clearance, Exposure, LogLine, Lowering, Notes, OpenPoint, Photograph, Settled};
+pub(crate) use model::{Judged, middle};
 pub use next::{Ranked, Upcoming};
 
 pub use openings::OpeningRow;

@@ -1,9 +1,28 @@
 //! The content over all answers: what no loading of files can see. Advice must never get milder because content and
 //! program know too little of each other; where it would, the content has a gap, and its author is told where.
 
+mod claims;
+mod climb;
+mod draft;
+mod explain;
+mod formula;
+mod heights;
+mod learn;
+mod linear;
+mod looked;
+mod numbers;
+mod outcome;
 mod promises;
+mod proof;
+mod rows;
+mod search;
+mod seeds;
+mod short;
+mod twice;
 
+pub use outcome::{Fault, FaultKind, Proof};
 pub use promises::{Breach, Broken, Held, hold};
+pub use proof::{Progress, named_in_texts, prove};
 
 use crate::content::{Content, Guard};
 use crate::flow::{Answer, Answers, Choice, Diagnostics, QuestionKind, Truth};

@@ -2,7 +2,7 @@
 
 use crate::content::{Content, Promise, VERDICT_NAME, Verdict};
 use crate::flow::{Condition, Truth, Value};
-use crate::judge::Assessment;
+use crate::judge::{Assessment, Judged};
 
 /// A promise that the advice for one visit does not keep.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,6 +22,8 @@ pub enum Breach {
     DoesNotHold,
     /// Nothing of what has to be told is told.
     NotTold,
+    /// Two rows that contradict each other are told.
+    Together,
 }
 
 /// The promises held against one visit.
@@ -62,7 +64,76 @@ fn breach(promise: &Promise, verdict: Verdict, values: &[Value]) -> Option<Breac
     if fails(&promise.holds) {
         return Some(Breach::DoesNotHold);
     }
-    fails(&promise.told_by).then_some(Breach::NotTold)
+    if fails(&promise.told_by) {
+        return Some(Breach::NotTold);
+    }
+    let told = promise.not_together.iter().filter(|row| row.eval(values).is_yes()).count();
+    (told > 1).then_some(Breach::Together)
+}
+
+/// Where the names of what is told stand in the list of values; looked up once.
+#[derive(Debug)]
+pub(super) struct Telling<'c> {
+    content: &'c Content,
+    verdict: Option<usize>,
+    findings: Vec<Option<usize>>,
+    /// Rows that are printed where they hold, and those that are where they may.
+    rows: Vec<(usize, &'c Condition, bool)>,
+}
+
+impl<'c> Telling<'c> {
+    /// Looks the names up.
+    pub(super) fn new(content: &'c Content) -> Telling<'c> {
+        let slot = |name: &str| content.vocabulary.slot(name).map(usize::from);
+        let mut rows = Vec::new();
+        let mut row = |kind: &str, id: &str, when: &'c Condition, if_possible: bool| {
+            rows.extend(slot(&format!("{kind}.{id}")).map(|slot| (slot, when, if_possible)));
+        };
+        content.tasks.iter().for_each(|r| row("task", &r.id, &r.when, false));
+        content.calls.iter().for_each(|r| row("trade", &r.id, &r.when, false));
+        content.asks.iter().for_each(|r| row("ask", &r.id, &r.when, false));
+        content.cautions.iter().for_each(|r| row("caution", &r.id, &r.when, true));
+        let findings = content.findings.iter().map(|f| slot(&format!("finding.{}", f.id))).collect();
+        Telling { content, verdict: slot(VERDICT_NAME), findings, rows }
+    }
+
+    /// The values of a visit with what is told of it.
+    pub(super) fn values(&self, judged: &Judged) -> Vec<Value> {
+        let mut values = judged.values.clone();
+        values.resize(self.content.vocabulary.len(), Value::Unknown);
+        if let Some(at) = self.verdict {
+            values[at] = Value::choice(judged.settled.verdict as usize);
+        }
+        for (at, truth) in self.findings.iter().zip(&judged.findings) {
+            if let Some(at) = at {
+                values[*at] = match truth {
+                    Truth::Unknown => Value::Unknown,
+                    known => Value::yes_no(known.is_yes()),
+                };
+            }
+        }
+        for (at, when, if_possible) in &self.rows {
+            values[*at] = Value::yes_no(match when.eval(&judged.values) {
+                Truth::Yes => true,
+                Truth::No => false,
+                Truth::Unknown => *if_possible || self.content.only_tape_leaves_open(when, &judged.site, &judged.values),
+            });
+        }
+        values
+    }
+
+    /// Whether a promise is broken by these values.
+    pub(super) fn is_broken(content: &Content, promise: &Promise, judged: &Judged, values: &[Value]) -> bool {
+        match breach(promise, judged.settled.verdict, values) {
+            None => false,
+            Some(Breach::Verdict(_)) => true,
+            // without the answers that come before all others nothing but "find out first" is told
+            Some(Breach::DoesNotHold | Breach::NotTold | Breach::Together) => {
+                let asked = content.flow.questions.iter().zip(&judged.state.values);
+                asked.filter(|(question, _)| question.first).all(|(_, value)| matches!(value, Value::Is(_)))
+            }
+        }
+    }
 }
 
 /// The values of a visit with what is told of it: findings that hold, tasks, calls, cautions and questions that are

@@ -244,7 +244,10 @@ impl<'s> Computing<'s> {
         let (a, b) = self.site.facing(a, b);
         let here = match self.site.no_higher_than(a).or(self.site.no_higher_than(b)) {
             Some(above) => {
-                let bound = if a == Level::Exit {
+                let bound = if a == Level::Exit && matches!(b, Level::Finish | Level::Ground) {
+                    // no higher anywhere than where the other stands highest over what hides it
+                    no_more(turned(self.spread_or_zero(b, above, per_reading)))
+                } else if a == Level::Exit {
                     no_more(self.spread_or_zero(above, b, per_reading))
                 } else {
                     no_less(self.spread_or_zero(a, above, per_reading))
@@ -464,6 +467,15 @@ fn truth(truth: Truth) -> Value {
 fn spread(height: Option<Height>, per_reading: Length) -> Value {
     let Some(height) = height else { return Value::Unknown };
     around(height.up, height.tolerance(per_reading))
+}
+
+/// A value with its sign turned.
+fn turned(value: Value) -> Value {
+    match value {
+        Value::Is(n) => Value::Is(-n),
+        Value::Between(low, high) => Value::Between(-high, -low),
+        unknown @ (Value::Unknown | Value::Unasked | Value::Absent) => unknown,
+    }
 }
 
 /// At most a value: known from above only.

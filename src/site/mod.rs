@@ -26,5 +26,6 @@ pub use facts::{FACTS, Fact, FactId, FactKind};
 pub use model::{Figures, Site};
 pub use opening::{Opening, Over};
 pub use parts::{Parts, SitePart};
+pub(crate) use read::{ALONG, readings};
 pub use terms::LevelChange;
 pub use water::{Trace, Traced, Traces};

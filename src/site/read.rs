@@ -174,14 +174,12 @@ fn hidden_below(look: &Look<'_>) -> Option<Level> {
     }
 }
 
-/// The readings that the answers give. A planned height is exact, a measured one is not.
-///
-/// Besides, those answers that touch the finish, and how they change as it rises.
-fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> (Levels, Vec<(QuestionId, i64)>) {
+/// The questions whose answer is a reading: for which part, the lower and the upper level, and whether it was measured.
+pub(crate) fn readings(built: bool) -> [(SitePart, QuestionId, Level, Level, bool); 9] {
     use Level::{Exit, Finish, Ground, Mark, OldSurface, Wood};
     use QuestionId as Q;
     let surface = if built { Finish } else { OldSurface };
-    let table = [
+    [
         (SitePart::Exit, Q::ExitBelowMark, Exit, Mark, true),
         (SitePart::Exit, Q::ExitAboveGround, Ground, Exit, true),
         (SitePart::Exit, Q::ExitAboveSurface, surface, Exit, true),
@@ -191,7 +189,16 @@ fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> (Level
         (SitePart::OldSurface, Q::OldSurfaceBelowMark, OldSurface, Mark, true),
         (SitePart::Ground, Q::GroundBelowMark, Ground, Mark, true),
         (SitePart::Wood, Q::WoodBelowMark, Wood, Mark, true),
-    ];
+    ]
+}
+
+/// The readings that the answers give. A planned height is exact, a measured one is not.
+///
+/// Besides, those answers that touch the finish, and how they change as it rises.
+fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> (Levels, Vec<(QuestionId, i64)>) {
+    use Level::{Finish, Mark, Wood};
+    use QuestionId as Q;
+    let table = readings(built);
     let (mut levels, mut touch_finish) = (Levels::default(), Vec::new());
     for (part, id, lower, upper, measured) in table {
         if upper == Mark {
@@ -222,7 +229,7 @@ fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> (Level
 }
 
 /// Heights along the wall: level, its profile, its left and its right end.
-const ALONG: [(Level, SitePart, QuestionId, QuestionId, QuestionId); 3] = [
+pub(crate) const ALONG: [(Level, SitePart, QuestionId, QuestionId, QuestionId); 3] = [
     (
         Level::Finish,
         SitePart::Finish,

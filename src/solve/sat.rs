@@ -1,7 +1,7 @@
 //! The formula and its solver.
 
 use batsat::{BasicSolver, SolverInterface, lbool};
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 use std::ops::Not;
 
 /// A statement or its opposite.
@@ -22,6 +22,8 @@ pub struct Sat {
     solver: BasicSolver,
     yes: Lit,
     gates: HashMap<Box<[Lit]>, Lit>,
+    /// What each "and" is made of.
+    parts: HashMap<Lit, Box<[Lit]>>,
     buffer: Vec<batsat::Lit>,
     clauses: u64,
     calls: u64,
@@ -45,7 +47,8 @@ impl Sat {
     pub fn new() -> Sat {
         let mut solver = BasicSolver::default();
         let yes = Lit(batsat::Lit::new(solver.new_var_default(), true));
-        let mut sat = Sat { solver, yes, gates: HashMap::new(), buffer: Vec::new(), clauses: 0, calls: 0 };
+        let mut sat =
+            Sat { solver, yes, gates: HashMap::new(), parts: HashMap::new(), buffer: Vec::new(), clauses: 0, calls: 0 };
         sat.clause(&[yes]);
         sat
     }
@@ -92,7 +95,9 @@ impl Sat {
                 let mut back: Vec<Lit> = parts.iter().map(|part| !*part).collect();
                 back.push(all);
                 self.clause(&back);
-                self.gates.insert(parts.into(), all);
+                let parts: Box<[Lit]> = parts.into();
+                self.parts.insert(all, parts.clone());
+                self.gates.insert(parts, all);
                 all
             }
         }
@@ -131,6 +136,33 @@ impl Sat {
     #[must_use]
     pub fn holds(&self, lit: Lit) -> bool {
         self.solver.value_lit(lit.0) == lbool::TRUE
+    }
+
+    /// Simple statements that are enough for these to hold in the last case that was found, where they do.
+    #[must_use]
+    pub fn because(&self, lits: &[Lit]) -> Vec<Lit> {
+        let mut simple = Vec::new();
+        let mut seen: HashSet<Lit> = HashSet::new();
+        let mut todo = lits.to_vec();
+        while let Some(lit) = todo.pop() {
+            if !seen.insert(lit) {
+                continue;
+            }
+            if let Some(parts) = self.parts.get(&lit) {
+                todo.extend(parts.iter().copied());
+            } else if let Some(parts) = self.parts.get(&!lit) {
+                // one part that does not hold is enough; one that is needed anyhow is best
+                let fails = || parts.iter().copied().filter(|part| !self.holds(*part)).map(|part| !part);
+                let one = fails().find(|part| seen.contains(part));
+                let one = one.or_else(|| {
+                    fails().find(|part| !self.parts.contains_key(part) && !self.parts.contains_key(&!*part))
+                });
+                todo.extend(one.or_else(|| fails().next()));
+            } else {
+                simple.push(lit);
+            }
+        }
+        simple
     }
 
     /// Those of the assumptions that cannot hold together, after [`Sat::can`] has said no; empty if nothing can hold at all.

@@ -1,0 +1,236 @@
+//! From visits that were tried to one in which something happens: one answer after the other is changed to where the condition is
+//! nearer to holding. It finds what the formula knows too little of, such as ways of a drop; it proves nothing.
+
+use super::claims::Happens;
+use crate::content::Content;
+use crate::flow::{Answer, Answers, Clause, Condition, QuestionKind, Slot, Test, Value};
+use crate::judge::{Judged, number_answer};
+use crate::site::FACTS;
+use crate::wall::{Sense, Status};
+use std::collections::BTreeSet;
+
+/// From how many visits it starts.
+const STARTS: usize = 3;
+/// Of how many visits these are the nearest: of all that were tried, and of the last ones.
+const SAMPLED: usize = 400;
+const LAST: usize = 80;
+/// How many answers are changed in a row.
+const MOST_STEPS: usize = 12;
+/// What a part that does not hold weighs.
+const PART: i64 = 1000;
+
+/// How far what has to happen is from happening, and the names that it looks at where it does not hold.
+fn distance(what: Happens<'_>, content: &Content, judged: &Judged, values: &[Value]) -> (i64, Vec<Slot>) {
+    let open = |when: &Condition| (of(&when.clause(), values, true), when.fails_by(values));
+    let ways = |judged: &Judged| -> Vec<Slot> {
+        let limits = content
+            .limits
+            .iter()
+            .zip(&judged.clearances)
+            .filter(|(l, c)| l.verdict.is_some() && c.breaks().is_possible());
+        let findings =
+            content.findings.iter().zip(&judged.findings).filter(|(f, t)| f.verdict.is_some() && t.is_possible());
+        let of_limits = limits.flat_map(|(l, _)| l.when.holds_by(values).into_iter().chain([l.measure]));
+        of_limits.chain(findings.flat_map(|(f, _)| f.when.holds_by(values))).collect()
+    };
+    match what {
+        Happens::Asked(at) => open(&content.flow.questions[at].visible),
+        Happens::Fact(at, holds) => {
+            let when = &content.defined[at].when;
+            if holds { open(when) } else { (of(&when.clause(), values, false), when.holds_by(values)) }
+        }
+        Happens::Limit(at, status) => {
+            let limit = &content.limits[at];
+            let (mut far, mut slots) = open(&limit.when);
+            slots.push(limit.measure);
+            let test = match (limit.sense, status) {
+                (Sense::AtLeast, Status::Passes) => Test::AtLeast(limit.bound),
+                (Sense::AtLeast, _) => Test::Below(limit.bound),
+                (Sense::AtMost, Status::Passes) => Test::AtMost(limit.bound),
+                (Sense::AtMost, _) => Test::Above(limit.bound),
+            };
+            far += of(&Clause::Is(limit.measure, test), values, true);
+            if !limit.holds_in(region(content, judged)) {
+                far += PART;
+                slots.extend(Slot::try_from(content.catalog.names.at(crate::names::QuestionId::Region)));
+            }
+            (far, slots)
+        }
+        Happens::Finding(at) => open(&content.findings[at].when),
+        Happens::Row(row) => {
+            let (far, mut slots) = open(row.when);
+            let wrong = row.verdict.is_some_and(|v| v != judged.settled.verdict);
+            if wrong {
+                slots.extend(ways(judged));
+            }
+            (far + if wrong { PART } else { 0 }, slots)
+        }
+        Happens::Owed(when) => {
+            let (far, mut slots) = open(when);
+            let names = content.vocabulary.len();
+            if slots.iter().any(|slot| usize::from(*slot) >= content.slots.after && usize::from(*slot) < names) {
+                slots.extend(ways(judged));
+            }
+            (far, slots)
+        }
+        Happens::Broken(promise) => {
+            let (mut far, mut slots) = open(&promise.when);
+            if promise.allows(judged.settled.verdict) {
+                let in_way = ways(judged);
+                far += PART / 4 * i64::try_from(in_way.len() + 1).unwrap_or(1);
+                slots.extend(in_way);
+            }
+            (far, slots)
+        }
+        Happens::Given(verdict) => {
+            let slots = ways(judged);
+            let wrong = judged.settled.verdict != verdict;
+            (if wrong { PART * i64::try_from(slots.len() + 1).unwrap_or(1) } else { 0 }, slots)
+        }
+    }
+}
+
+fn region(content: &Content, judged: &Judged) -> Option<usize> {
+    let value = judged.values[content.catalog.names.at(crate::names::QuestionId::Region)].known()?;
+    usize::try_from(value.trailing_zeros()).ok()
+}
+
+/// How far a part of a condition is from being so.
+fn of(clause: &Clause, values: &[Value], wanted: bool) -> i64 {
+    match clause {
+        Clause::Not(inner) => of(inner, values, !wanted),
+        Clause::All(parts) | Clause::Any(parts) => {
+            let all = matches!(clause, Clause::All(_)) == wanted;
+            let parts = parts.iter().map(|part| of(part, values, wanted));
+            if all { parts.sum() } else { parts.min().unwrap_or(PART) }
+        }
+        Clause::Is(slot, test) => {
+            let value = values.get(usize::from(*slot)).copied().unwrap_or_default();
+            let truth = test.truth(value);
+            if truth.is_yes() && wanted || !truth.is_possible() && !wanted {
+                return 0;
+            }
+            let off = match (test, value.low().zip(value.high())) {
+                (Test::Below(n) | Test::AtMost(n) | Test::Above(n) | Test::AtLeast(n), Some((low, high))) => {
+                    let off = (i128::from(low) - i128::from(*n)).abs().max((i128::from(high) - i128::from(*n)).abs());
+                    // an inch is a thousandth of a part
+                    i64::try_from((off / 8128).min(i128::from(PART / 4))).unwrap_or(PART / 4)
+                }
+                _ => PART / 4,
+            };
+            PART / 2 + off
+        }
+    }
+}
+
+/// Looks for a visit in which it happens, from the nearest of those that were tried.
+pub(super) fn climb(
+    what: Happens<'_>,
+    content: &Content,
+    tried: &[Answers],
+    advice: &dyn Fn(&Judged) -> Vec<Value>,
+) -> Option<Answers> {
+    let look = |answers: &Answers| {
+        let judged = content.judge(answers, content.flow.state(answers));
+        let values = if matches!(what, Happens::Owed(_) | Happens::Broken(_)) { advice(&judged) } else { judged.values.clone() };
+        let (far, slots) = distance(what, content, &judged, &values);
+        let happens = what.happens(content, &judged, &|| values.clone());
+        (if happens { 0 } else { far.max(1) }, slots, judged)
+    };
+    // some of all, and those that were tried for this
+    let last = tried.len().saturating_sub(LAST);
+    let some = (0..last).step_by(last / SAMPLED + 1).chain(last..tried.len());
+    let mut starts: Vec<(i64, usize)> = some.map(|at| (look(&tried[at]).0, at)).collect();
+    starts.sort_unstable();
+    for (_, start) in starts.into_iter().take(STARTS) {
+        let mut answers = tried[start].clone();
+        let (mut far, mut slots, mut judged) = look(&answers);
+        for _ in 0..MOST_STEPS {
+            if far == 0 {
+                return Some(answers);
+            }
+            let mut best: Option<(i64, Answers)> = None;
+            for question in behind(content, &slots, &judged) {
+                for answer in others(content, question, answers.get(question)) {
+                    let mut next = answers.clone();
+                    match answer {
+                        Some(answer) => next.set(question, answer),
+                        None => next.clear(question),
+                    }
+                    let (there, ..) = look(&next);
+                    if there < best.as_ref().map_or(far, |(far, _)| *far) {
+                        best = Some((there, next));
+                    }
+                }
+            }
+            let Some((_, next)) = best else { break };
+            answers = next;
+            (far, slots, judged) = look(&answers);
+        }
+    }
+    None
+}
+
+/// The questions behind names.
+pub(super) fn behind(content: &Content, slots: &[Slot], judged: &Judged) -> BTreeSet<usize> {
+    let mut todo: Vec<usize> = slots.iter().map(|slot| usize::from(*slot)).collect();
+    let mut seen = BTreeSet::new();
+    let mut found = BTreeSet::new();
+    let at = content.slots;
+    while let Some(slot) = todo.pop() {
+        if !seen.insert(slot) {
+            continue;
+        }
+        if slot < at.facts {
+            found.insert(slot);
+            if !judged.state.shown[slot].is_yes() {
+                todo.extend(content.flow.questions[slot].visible.reads().map(usize::from));
+            }
+        } else if slot < at.defined {
+            let rests = judged.site.rests_on(FACTS[slot - at.facts].id);
+            todo.extend(rests.map(|id| content.catalog.names.at(id)));
+        } else if slot < at.limits {
+            todo.extend(content.defined[slot - at.defined].when.reads().map(usize::from));
+        } else if slot < at.after {
+            let limit = &content.limits[slot - at.limits];
+            todo.push(usize::from(limit.measure));
+            todo.extend(limit.when.reads().map(usize::from));
+        } else {
+            todo.push(content.fact_slot(crate::site::FactId::ExitAboveFinish));
+            todo.push(content.fact_slot(crate::site::FactId::FinishAboveGround));
+        }
+    }
+    found
+}
+
+/// Other answers to a question; nothing for none.
+fn others(content: &Content, question: usize, now: Option<&Answer>) -> Vec<Option<Answer>> {
+    let asked = &content.flow.questions[question];
+    let count = asked.choices.len();
+    let mut all: Vec<Option<Answer>> = match asked.kind {
+        QuestionKind::OneOf => (0..count).map(|i| Some(Answer::Choice(i))).collect(),
+        QuestionKind::YesNo => vec![Some(Answer::YesNo(true)), Some(Answer::YesNo(false))],
+        QuestionKind::SeveralOf => {
+            let bits = match now {
+                Some(Answer::Several(bits)) => *bits,
+                _ => 0,
+            };
+            (0..count).map(|i| Some(Answer::Several(bits ^ 1 << i))).chain([Some(Answer::Several(0))]).collect()
+        }
+        QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => {
+            let bounds = asked.bounds;
+            let (least, most) = bounds.map_or((0, 0), |b| b.usual.unwrap_or((b.least, b.most)));
+            let (least, most) = (least.max(i64::MIN / 4), most.min(i64::MAX / 4));
+            let step = (most - least) / 8;
+            let now = now.and_then(|a| a.value().known());
+            let near = now.into_iter().flat_map(|n| [n - step / 4, n + step / 4, n - step / 32, n + step / 32]);
+            let spread = (0..=8).map(|i| least + step * i);
+            let fits = |n: &i64| bounds.is_none_or(|b| (b.least..=b.most).contains(n));
+            near.chain(spread).filter(fits).map(|n| Some(number_answer(asked.kind, n))).collect()
+        }
+        QuestionKind::Text | QuestionKind::Profile | QuestionKind::Places => Vec::new(),
+    };
+    all.push(None);
+    all.retain(|other| other.as_ref() != now);
+    all
+}

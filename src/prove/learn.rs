@@ -1,0 +1,643 @@
+//! What the formula learns from a real visit: the values that facts really have for such answers.
+
+use super::draft::Draft;
+use super::formula::{Formula, Measured, Valued};
+use super::linear::{Bounded, Conflict, Sum, fit};
+use super::numbers::Which;
+use crate::flow::{Answer, Answers, FAR, Slot, State, Truth, Value};
+use crate::judge::{Judged, number_answer};
+use crate::names::QuestionId;
+use crate::site::{FACTS, Fact, FactId, FactKind, LevelChange, Site, SitePart};
+use crate::solve::Lit;
+use crate::wall::{Status, judge};
+use std::collections::{BTreeSet, HashMap, HashSet};
+use std::rc::Rc;
+
+/// How numbers of facts follow from numbers that are answered, for visits of one kind: all of the same choices.
+#[derive(Debug, Default)]
+pub(super) struct Shape {
+    /// The questions with a number.
+    numbers: Vec<usize>,
+    /// By fact and end: at the numbers of the visit it was made from, and how much it changes with each of them. Facts that do not
+    /// change evenly are not among them.
+    ends: Vec<Straight>,
+}
+
+/// An end of a fact that changes evenly with the answers.
+#[derive(Debug)]
+struct Straight {
+    fact: usize,
+    end: Which,
+    terms: Vec<(usize, i64)>,
+    constant: i64,
+}
+
+/// By kind of visit.
+pub(super) type Shapes = HashMap<Vec<i64>, Rc<Shape>>;
+
+/// Parts that a height may rest on without having noted it, since what they say is the usual case: whether there is a door at all,
+/// whether the wall has an exit at all, whether the work stands.
+const UNSAID: [SitePart; 7] = [
+    SitePart::Door,
+    SitePart::NoExit,
+    SitePart::Stage,
+    SitePart::Feature,
+    SitePart::Strip,
+    SitePart::Slope,
+    SitePart::Length,
+];
+
+/// Parts that a fact may rest on without having noted it.
+fn unsaid(fact: &Fact, site: &Site) -> &'static [SitePart] {
+    match fact.id {
+        FactId::WindowAboveFinish
+        | FactId::GasVentAboveFinish
+        | FactId::DryerVentAboveFinish
+        | FactId::GasMeterAboveFinish
+            if site.openings.is_empty() =>
+        {
+            &[]
+        }
+        FactId::StepsPace
+        | FactId::StepsPitch
+        | FactId::SlabWeightPounds
+        | FactId::SlabWeightKilograms
+        | FactId::LandingSpareWidth
+        | FactId::LandingSpareDepth
+        | FactId::OuterBelow
+        | FactId::OuterDrop
+        | FactId::VoidVolume
+        | FactId::ExitKind => &[],
+        FactId::FallAway => &[SitePart::Feature],
+        _ => &UNSAID,
+    }
+}
+
+impl Formula<'_> {
+    /// The questions that a fact rests on in this visit.
+    fn rests(&self, fact: &Fact, site: &Site) -> BTreeSet<usize> {
+        let names = &self.content.catalog.names;
+        let unsaid = unsaid(fact, site).iter().flat_map(|part| site.read_for(*part));
+        let mut rests: BTreeSet<usize> = site.rests_on(fact.id).chain(unsaid).map(|id| names.at(id)).collect();
+        if fact.id == FactId::DoorRisers {
+            rests.insert(names.at(QuestionId::Region));
+        }
+        rests
+    }
+
+    /// The statements that say how a question is answered in this visit, all but the number.
+    fn said_of(&self, question: usize, answers: &Answers, state: &State, into: &mut Vec<Lit>) {
+        let posed = &self.questions[question];
+        match state.shown[question] {
+            Truth::No => return into.push(posed.shown.no),
+            Truth::Unknown => return into.extend([!posed.shown.yes, !posed.shown.no]),
+            Truth::Yes => into.push(posed.shown.yes),
+        }
+        match answers.get(question) {
+            None | Some(Answer::NotSure) => into.push(posed.not_sure),
+            Some(answer) => {
+                into.push(!posed.not_sure);
+                match answer.value() {
+                    Value::Is(bits) if posed.number.is_none() => {
+                        let one = !matches!(answer, Answer::Several(_) | Answer::Places(_));
+                        let said = posed.bits.iter().enumerate().filter(|(i, _)| !one || bits & (1 << i) != 0);
+                        into.extend(said.map(|(i, bit)| if bits & (1 << i) != 0 { *bit } else { !*bit }));
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
+
+    /// The statements that say how the questions behind a fact are answered.
+    fn guard(&self, facts: &[usize], answers: &Answers, judged: &Judged) -> Vec<Lit> {
+        let rests: BTreeSet<usize> = facts.iter().flat_map(|at| self.rests(&FACTS[*at], &judged.site)).collect();
+        let mut guard = Vec::new();
+        for question in rests {
+            self.said_of(question, answers, &judged.state, &mut guard);
+        }
+        guard
+    }
+
+    /// The statements that hold of a value, its numbers aside.
+    fn status_of(&self, slot: usize, value: Value, site: &Site) -> Vec<Lit> {
+        match &self.values[slot] {
+            Valued::Bits { known, absent, bits } => match value {
+                Value::Absent => vec![*absent],
+                Value::Is(n) => {
+                    let set = bits.iter().enumerate().filter(|(i, _)| n & (1 << i) != 0).map(|(_, bit)| *bit);
+                    std::iter::once(*known).chain(set).collect()
+                }
+                _ => vec![!*known, !*absent],
+            },
+            Valued::Measured(measured) => {
+                let (low, high) = match value {
+                    Value::Absent => return vec![measured.absent],
+                    Value::Unknown | Value::Unasked => return vec![!measured.known, !measured.absent],
+                    Value::Is(n) => (n, n),
+                    Value::Between(low, high) => (low, high),
+                };
+                let level = slot
+                    .checked_sub(self.content.slots.facts)
+                    .and_then(|at| FACTS.get(at))
+                    .is_none_or(|fact| site.elsewhere_for(fact) == LevelChange::None);
+                let taped = level && low > -FAR && high < FAR;
+                let signed = |lit: Lit, yes: bool| if yes { lit } else { !lit };
+                let after = slot >= self.content.slots.after;
+                let mut said = vec![measured.known];
+                if !after {
+                    said.push(signed(measured.taped, taped));
+                    said.push(signed(measured.low_open, low <= -FAR));
+                    said.push(signed(measured.high_open, high >= FAR));
+                }
+                said
+            }
+        }
+    }
+
+    /// The statements that say where the numbers of a value lie.
+    fn cells_of(&self, slot: usize, value: Value) -> Vec<Lit> {
+        let Valued::Measured(measured) = &self.values[slot] else { return Vec::new() };
+        let Some((low, high)) = value.low().zip(value.high()) else { return Vec::new() };
+        let (low, high) = if measured.turned { (-high, -low) } else { (low, high) };
+        let number = &self.numbers[measured.number];
+        number.said(Which::Low, low).chain(number.said(Which::High, high)).collect()
+    }
+
+    /// Everything that is true of a visit in which the last case of the formula is wrong, with what it follows from: learnt.
+    /// `unsure` stands before what is only taken to follow. Gives how much was learnt.
+    pub(super) fn learn(
+        &mut self,
+        answers: &Answers,
+        judged: &Judged,
+        unsure: Lit,
+        relevant: &BTreeSet<usize>,
+    ) -> usize {
+        let slots = self.content.slots;
+        let mut learnt = 0;
+        for slot in slots.facts..slots.defined {
+            let at = slot - slots.facts;
+            let fact = &FACTS[at];
+            let value = judged.values[slot];
+            let turned = matches!(&self.values[slot], Valued::Measured(Measured { turned: true, .. }));
+            if turned || !relevant.contains(&slot) {
+                continue;
+            }
+            let status = self.wrong(&self.status_of(slot, value, &judged.site));
+            let cells = self.wrong(&self.cells_of(slot, value));
+            if !status.is_empty() {
+                let mut guard = self.guard(&[at], answers, judged);
+                let numbered = self.has_numbers(fact, answers, judged);
+                match fact.kind {
+                    FactKind::End | FactKind::Number | FactKind::Slope if numbered => {
+                        self.add_heights(fact, answers, judged, &mut guard);
+                        guard.push(unsure);
+                    }
+                    FactKind::YesNo if numbered && fact.id != FactId::ExitBuried => {
+                        self.add_heights(fact, answers, judged, &mut guard);
+                        guard.push(unsure);
+                    }
+                    // follows from where the exit stands over the finish, which is tied to it
+                    FactKind::YesNo if fact.id == FactId::ExitBuried => {
+                        let height = self.content.fact_slot(FactId::ExitAboveFinish);
+                        guard.extend(self.status_of(height, judged.values[height], &judged.site));
+                        guard.extend(self.cells_of(height, judged.values[height]));
+                    }
+                    _ => {}
+                }
+                learnt += self.add(&guard, &status);
+            }
+            if !cells.is_empty() && status.is_empty() {
+                // a number that does not follow evenly from the answers
+                let mut guard = self.guard(&[at], answers, judged);
+                self.add_heights(fact, answers, judged, &mut guard);
+                guard.push(unsure);
+                learnt += self.add(&guard, &cells);
+            }
+        }
+        learnt + self.learn_rest(answers, judged, unsure, relevant)
+    }
+
+    /// The slots that these statements speak of.
+    pub(super) fn spoken_of(&self, lits: &[Lit]) -> BTreeSet<usize> {
+        let said: HashSet<Lit> = lits.iter().flat_map(|lit| [*lit, !*lit]).collect();
+        let slots = self.content.slots;
+        let after = slots.after..slots.after + crate::content::AFTER_LIMITS.len();
+        (slots.facts..slots.defined)
+            .chain(after)
+            .filter(|slot| match &self.values[*slot] {
+                Valued::Bits { known, absent, bits } => {
+                    said.contains(known) || said.contains(absent) || bits.iter().any(|bit| said.contains(bit))
+                }
+                Valued::Measured(m) => {
+                    let cuts =
+                        || [Which::Low, Which::High].into_iter().flat_map(|end| self.numbers[m.number].cuts(end));
+                    [m.known, m.absent, m.taped, m.low_open, m.high_open].iter().any(|lit| said.contains(lit))
+                        || cuts().any(|cut| said.contains(&cut))
+                }
+            })
+            .collect()
+    }
+
+    /// What is no fact of its own: held water, what the tape leaves open, falls near a figure, what follows from all limits.
+    fn learn_rest(&mut self, answers: &Answers, judged: &Judged, unsure: Lit, relevant: &BTreeSet<usize>) -> usize {
+        let content = self.content;
+        let mut learnt = 0;
+        let traces: Vec<usize> = (0..FACTS.len()).filter(|at| FACTS[*at].id.is_trace()).collect();
+        let held = judged.site.held();
+        let wanted = match held {
+            Truth::Yes => vec![self.held.yes],
+            Truth::No => vec![self.held.no],
+            Truth::Unknown => vec![!self.held.yes, !self.held.no],
+        };
+        let wrong = self.wrong(&wanted);
+        if !wrong.is_empty() {
+            let mut guard = self.guard(&traces, answers, judged);
+            self.add_heights(&FACTS[traces[0]], answers, judged, &mut guard);
+            guard.push(unsure);
+            learnt += self.add(&guard, &wrong);
+        }
+        let door = content.fact_slot(FactId::TraceHeldAtDoor);
+        let taped = Slot::try_from(door).is_ok_and(|s| content.left_open_by_tape(s, &judged.site, &judged.values));
+        let wrong = self.wrong(&[if taped { self.door_taped } else { !self.door_taped }]);
+        if !wrong.is_empty() {
+            let mut guard = self.guard(&traces, answers, judged);
+            self.add_heights(&FACTS[traces[0]], answers, judged, &mut guard);
+            guard.push(unsure);
+            learnt += self.add(&guard, &wrong);
+        }
+        let falls: Vec<(usize, [Lit; 2])> = self.near_fall.iter().map(|(at, lits)| (*at, *lits)).collect();
+        for (at, [met, close]) in falls {
+            let limit = &content.limits[at];
+            let value = judged.values[usize::from(limit.measure)];
+            let Some((low, high)) = value.low().zip(value.high()) else { continue };
+            if judge(limit.sense, limit.bound, low, high) != Status::Fails || judged.clearances[at].applies == Truth::No
+            {
+                continue;
+            }
+            let status = judged.clearances[at].status;
+            let said = [
+                if status == Status::Passes { met } else { !met },
+                if status == Status::Close { close } else { !close },
+            ];
+            let wrong = self.wrong(&said);
+            if !wrong.is_empty() {
+                let fact = FactId::FallAway;
+                let mut guard = self.guard(&[fact as usize], answers, judged);
+                guard.extend(self.cells_of(content.fact_slot(fact), value));
+                guard.push(unsure);
+                learnt += self.add(&guard, &wrong);
+            }
+        }
+        for slot in content.slots.after..content.slots.after + crate::content::AFTER_LIMITS.len() {
+            if !relevant.contains(&slot) {
+                continue;
+            }
+            let mut said = self.status_of(slot, judged.values[slot], &judged.site);
+            said.extend(self.cells_of(slot, judged.values[slot]));
+            let wrong = self.wrong(&said);
+            if !wrong.is_empty() {
+                let mut guard = vec![unsure];
+                for question in 0..content.flow.questions.len() {
+                    self.said_of(question, answers, &judged.state, &mut guard);
+                }
+                self.add_heights(&FACTS[0], answers, judged, &mut guard);
+                learnt += self.add(&guard, &wrong);
+            }
+        }
+        learnt
+    }
+
+    /// Those statements that do not hold in the last case.
+    fn wrong(&self, said: &[Lit]) -> Vec<Lit> {
+        said.iter().copied().filter(|lit| !self.sat.holds(*lit)).collect()
+    }
+
+    /// The statements that say everything of a visit.
+    pub(super) fn said_by(&self, answers: &Answers, judged: &Judged) -> Vec<Lit> {
+        let mut said = Vec::new();
+        for question in 0..self.questions.len() {
+            self.said_of(question, answers, &judged.state, &mut said);
+            if let (true, Some(number), Some(n)) = (
+                judged.state.shown[question].is_yes(),
+                self.questions[question].number,
+                answers.get(question).and_then(|a| a.value().known()),
+            ) {
+                said.extend(self.numbers[number].said(Which::Low, n));
+            }
+        }
+        let slots = self.content.slots;
+        let after = slots.after..slots.after + crate::content::AFTER_LIMITS.len();
+        for slot in (slots.facts..slots.defined).chain(after) {
+            said.extend(self.status_of(slot, judged.values[slot], &judged.site));
+            said.extend(self.cells_of(slot, judged.values[slot]));
+        }
+        match judged.site.held() {
+            Truth::Yes => said.push(self.held.yes),
+            Truth::No => said.push(self.held.no),
+            Truth::Unknown => said.extend([!self.held.yes, !self.held.no]),
+        }
+        let door = self.content.fact_slot(FactId::TraceHeldAtDoor);
+        let taped = Slot::try_from(door).is_ok_and(|s| self.content.left_open_by_tape(s, &judged.site, &judged.values));
+        said.push(if taped { self.door_taped } else { !self.door_taped });
+        said
+    }
+
+    fn add(&mut self, guard: &[Lit], said: &[Lit]) -> usize {
+        let mut clause: Vec<Lit> = guard.iter().map(|lit| !*lit).collect();
+        for lit in said {
+            clause.push(*lit);
+            self.sat.clause(&clause);
+            clause.pop();
+        }
+        said.len()
+    }
+
+    fn has_numbers(&self, fact: &Fact, answers: &Answers, judged: &Judged) -> bool {
+        let shown = |q: &usize| judged.state.shown[*q].is_yes();
+        let lists = |q: usize| matches!(answers.get(q), Some(Answer::Profile(_) | Answer::Places(_)));
+        let number =
+            |q: usize| answers.get(q).is_some_and(|a| *a != Answer::NotSure) && self.questions[q].number.is_some();
+        self.rests(fact, &judged.site).into_iter().filter(shown).any(|q| number(q) || lists(q))
+    }
+
+    /// The statements that say where all heights lie, and the numbers that a fact rests on.
+    fn add_heights(&self, fact: &Fact, answers: &Answers, judged: &Judged, guard: &mut Vec<Lit>) {
+        for other in FACTS.iter().filter(|f| matches!(f.kind, FactKind::Height(..))) {
+            let slot = self.content.fact_slot(other.id);
+            guard.extend(self.cells_of(slot, judged.values[slot]));
+        }
+        for question in self.rests(fact, &judged.site) {
+            if let (Some(number), Some(n)) =
+                (self.questions[question].number, answers.get(question).and_then(|a| a.value().known()))
+            {
+                guard.extend(self.numbers[number].said(Which::Low, n));
+            }
+        }
+        guard.sort_unstable();
+        guard.dedup();
+    }
+
+    /// Other numbers for a draft, so that the facts lie where the formula wants them. True if they were changed; what stands
+    /// against it is learnt.
+    pub(super) fn fit_numbers(
+        &mut self,
+        draft: &mut Draft,
+        judged: &Judged,
+        shapes: &mut Shapes,
+        unsure: Lit,
+        relevant: &BTreeSet<usize>,
+        needed: &HashSet<Lit>,
+    ) -> bool {
+        let shape = self.shape_of(draft, judged, shapes);
+        if shape.numbers.is_empty() {
+            return false;
+        }
+        let start: Vec<i64> = shape
+            .numbers
+            .iter()
+            .map(|q| draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default())
+            .collect();
+        let variables: Vec<Bounded<Lit>> = shape
+            .numbers
+            .iter()
+            .map(|q| {
+                let cell = self.questions[*q].number.map(|number| self.numbers[number].needed(Which::Low, needed));
+                let least = cell.map_or(i64::MIN, |c| c.least()).max(-WIDE);
+                let most = cell.map_or(i64::MAX, |c| c.most()).min(WIDE);
+                Bounded {
+                    least: Some((least, cell.and_then(|c| c.from).map(|(_, lit)| lit))),
+                    most: Some((most, cell.and_then(|c| c.to).map(|(_, lit)| lit))),
+                }
+            })
+            .collect();
+        let slots = self.content.slots;
+        let mut sums: Vec<Sum<Lit>> = Vec::new();
+        for straight in &shape.ends {
+            let Valued::Measured(measured) = &self.values[slots.facts + straight.fact] else { continue };
+            if !self.sat.holds(measured.known) || !relevant.contains(&(slots.facts + straight.fact)) {
+                continue;
+            }
+            let cell = self.numbers[measured.number].needed(straight.end, needed);
+            let moved = |bound: Option<(i64, Lit)>| bound.map(|(n, lit)| (n - straight.constant, Some(lit)));
+            let bounds = Bounded { least: moved(cell.from), most: moved(cell.to) };
+            if bounds.least.is_some() || bounds.most.is_some() {
+                sums.push(Sum { terms: straight.terms.clone(), bounds, from: straight.fact });
+            }
+        }
+        match fit(&start, &variables, &sums) {
+            Ok(Some(found)) => {
+                let changed = found != start;
+                for (question, n) in shape.numbers.iter().zip(found) {
+                    draft.answers.set(*question, number_answer(self.content.flow.questions[*question].kind, n));
+                }
+                changed
+            }
+            Ok(None) => false,
+            Err(Conflict { why, mut rows }) => {
+                rows.sort_unstable();
+                rows.dedup();
+                let mut guard = self.guard(&rows, &draft.answers, judged);
+                guard.extend(why);
+                if judged.site.slopes() || !judged.site.openings.is_empty() {
+                    // what counts there is the closest of several places, and another may take over
+                    guard.push(unsure);
+                }
+                let clause: Vec<Lit> = guard.into_iter().map(|lit| !lit).collect();
+                self.sat.clause(&clause);
+                false
+            }
+        }
+    }
+
+    /// How far the facts of a visit lie from where the formula wants them, those of these slots together.
+    fn far(&self, judged: &Judged, relevant: &BTreeSet<usize>, needed: &HashSet<Lit>) -> i128 {
+        let mut far = 0;
+        for slot in relevant {
+            let (Valued::Measured(measured @ Measured { turned: false, .. }), value) =
+                (&self.values[*slot], judged.values[*slot])
+            else {
+                continue;
+            };
+            let Some((low, high)) = value.low().zip(value.high()).filter(|_| self.sat.holds(measured.known)) else {
+                continue;
+            };
+            for (end, n) in [(Which::Low, low), (Which::High, high)] {
+                if n.abs() < FAR {
+                    let cell = self.numbers[measured.number].needed(end, needed);
+                    let off = (i128::from(cell.least()) - i128::from(n)).max(i128::from(n) - i128::from(cell.most()));
+                    far += off.max(0);
+                }
+            }
+        }
+        far
+    }
+
+    /// Numbers for facts that do not follow evenly: one answer after the other is moved to where the facts come nearer. True if they
+    /// fit then.
+    pub(super) fn fit_uneven(
+        &self,
+        draft: &mut Draft,
+        judged: &Judged,
+        relevant: &BTreeSet<usize>,
+        needed: &HashSet<Lit>,
+    ) -> bool {
+        let content = self.content;
+        let mut far = self.far(judged, relevant, needed);
+        let behind: BTreeSet<usize> = relevant
+            .iter()
+            .filter_map(|slot| FACTS.get(slot.checked_sub(content.slots.facts)?))
+            .flat_map(|fact| self.rests(fact, &judged.site))
+            .collect();
+        let free: Vec<(usize, i64, i64)> = draft
+            .numbers
+            .iter()
+            .filter(|(q, _)| behind.contains(q))
+            .filter_map(|(q, _)| {
+                let cell = self.numbers[self.questions[*q].number?].needed(Which::Low, needed);
+                let bounds = content.flow.questions[*q].bounds;
+                let (least, most) = bounds.map_or((-WIDE, WIDE), |b| (b.least.max(-WIDE), b.most.min(WIDE)));
+                Some((*q, cell.least().max(least), cell.most().min(most)))
+            })
+            .collect();
+        for _ in 0..PASSES {
+            let before = far;
+            for (q, least, most) in &free {
+                if far == 0 {
+                    return true;
+                }
+                let kind = content.flow.questions[*q].kind;
+                let now = draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default();
+                let mut at = |n: i64, draft: &mut Draft| {
+                    draft.answers.set(*q, number_answer(kind, n));
+                    self.far(&content.judge(&draft.answers, content.flow.state(&draft.answers)), relevant, needed)
+                };
+                let mut best = (far, now);
+                for way in [STEP / 64, -STEP / 64] {
+                    let next = (now + way).clamp(*least, *most);
+                    if next == now {
+                        continue;
+                    }
+                    let there = at(next, draft);
+                    if there >= far {
+                        continue;
+                    }
+                    best = best.min((there, next));
+                    // straight on to where it would be none
+                    let by = i128::from(next - now) * far / (far - there);
+                    let aim = i128::from(now) + by;
+                    let aim = i64::try_from(aim).unwrap_or(if by > 0 { *most } else { *least }).clamp(*least, *most);
+                    for n in [aim, aim + way.signum(), aim - way.signum()] {
+                        let n = n.clamp(*least, *most);
+                        best = best.min((at(n, draft), n));
+                    }
+                }
+                for n in [*least, *most] {
+                    if best.0 > 0 {
+                        best = best.min((at(n, draft), n));
+                    }
+                }
+                draft.answers.set(*q, number_answer(kind, best.1));
+                far = best.0;
+            }
+            if far == 0 || far == before {
+                break;
+            }
+        }
+        far == 0
+    }
+
+    /// How the facts follow from the numbers for visits with these choices.
+    fn shape_of(&self, draft: &Draft, judged: &Judged, shapes: &mut Shapes) -> Rc<Shape> {
+        let mut key = Vec::new();
+        for question in 0..self.questions.len() {
+            let answer = draft.answers.get(question);
+            let number = self.questions[question].number.is_some();
+            key.push(match answer {
+                None | Some(Answer::NotSure) => -1,
+                Some(_) if number => -2,
+                Some(answer) => answer.value().known().unwrap_or(-3),
+            });
+        }
+        if let Some(shape) = shapes.get(&key) {
+            return Rc::clone(shape);
+        }
+        let shape = Rc::new(self.measure_shape(draft, judged));
+        shapes.insert(key, Rc::clone(&shape));
+        shape
+    }
+
+    fn measure_shape(&self, draft: &Draft, judged: &Judged) -> Shape {
+        let content = self.content;
+        let numbers: Vec<usize> =
+            draft.numbers.iter().map(|(q, _)| *q).filter(|q| judged.state.shown[*q].is_yes()).collect();
+        let facts: Vec<usize> = FACTS
+            .iter()
+            .enumerate()
+            .filter(|(_, f)| matches!(f.kind, FactKind::Height(..) | FactKind::OverFinish | FactKind::Length))
+            // the larger of several differences changes evenly only for a while
+            .filter(|(_, f)| f.id != FactId::MeasureConflict)
+            .map(|(at, _)| at)
+            .filter(|at| {
+                matches!(&self.values[content.slots.facts + at], Valued::Measured(Measured { turned: false, .. }))
+            })
+            .collect();
+        let at = |answers: &Answers| content.judge(answers, content.flow.state(answers)).values;
+        let end = |values: &[Value], fact: usize, end: Which| {
+            let value = values[content.slots.facts + fact];
+            let n = if end == Which::Low { value.low() } else { value.high() };
+            n.filter(|n| n.abs() < FAR)
+        };
+        let moved: Vec<(Vec<Value>, Vec<Value>)> = numbers
+            .iter()
+            .map(|q| {
+                let n = draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default();
+                let kind = content.flow.questions[*q].kind;
+                let with = |n: i64| {
+                    let mut answers = draft.answers.clone();
+                    answers.set(*q, number_answer(kind, n));
+                    at(&answers)
+                };
+                (with(n + 1), with(n + STEP))
+            })
+            .collect();
+        let mut ends = Vec::new();
+        for fact in facts {
+            for which in [Which::Low, Which::High] {
+                let Some(base) = end(&judged.values, fact, which) else { continue };
+                let mut terms = Vec::new();
+                let mut constant = base;
+                let mut even = true;
+                for (nth, (q, (by_one, by_more))) in numbers.iter().zip(&moved).enumerate() {
+                    let times = end(by_one, fact, which).map(|n| n - base);
+                    let more = end(by_more, fact, which).map(|n| n - base);
+                    let (Some(times), Some(more)) = (times, more) else {
+                        even = false;
+                        break;
+                    };
+                    if times * STEP != more {
+                        even = false;
+                        break;
+                    }
+                    if times != 0 {
+                        terms.push((nth, times));
+                        constant -= times * draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default();
+                    }
+                }
+                if even {
+                    ends.push(Straight { fact, end: which, terms, constant });
+                }
+            }
+        }
+        Shape { numbers, ends }
+    }
+}
+
+/// How often all answers are moved.
+const PASSES: usize = 3;
+
+/// How far a number is moved to see whether a fact follows evenly: two inches in steps.
+const STEP: i64 = 16_256;
+
+/// Beyond what anybody measures at a house, in steps: a mile.
+const WIDE: i64 = 1 << 29;

@@ -1,0 +1,113 @@
+//! Looking for a visit in which something is so: the formula proposes one, the evaluator tries it, and what was wrong with the
+//! proposal is learnt, until a visit is found or the formula has none left.
+
+use super::formula::Formula;
+use super::learn::Shapes;
+use crate::content::Content;
+use crate::flow::Answers;
+use crate::judge::Judged;
+use crate::solve::Lit;
+use std::collections::HashSet;
+
+/// What came of a search.
+#[derive(Debug, Clone)]
+pub(super) enum Came {
+    /// A visit in which it is so.
+    Visit(Box<Answers>),
+    /// There is none, for certain: the statements that stand against each other.
+    Never(Vec<Lit>),
+    /// None was found: the formula has none left but for what it only took to follow, or too many were tried.
+    NotFound,
+}
+
+/// How many visits are tried for one claim.
+const MOST_TRIED: usize = 40;
+
+/// How many visits are kept to look at again.
+const MOST_KEPT: usize = 4000;
+
+/// A formula with all that was learnt, and the visits that were tried.
+#[derive(Debug)]
+pub(super) struct Searching<'c> {
+    pub(super) content: &'c Content,
+    pub(super) formula: Formula<'c>,
+    unsure: Lit,
+    shapes: Shapes,
+    /// Visits that were tried, whatever for.
+    pub(super) tried: Vec<Answers>,
+    /// How many were tried.
+    pub(super) count: u64,
+}
+
+/// Whether a visit is what was looked for.
+pub(super) type Is<'a> = &'a dyn Fn(&Answers, &Judged) -> bool;
+
+impl<'c> Searching<'c> {
+    pub(super) fn new(content: &'c Content) -> Searching<'c> {
+        let mut formula = Formula::new(content);
+        let unsure = formula.sat.fresh();
+        Searching { content, formula, unsure, shapes: Shapes::new(), tried: Vec::new(), count: 0 }
+    }
+
+    /// A visit in which all these statements hold and that is what was looked for.
+    pub(super) fn find(&mut self, wanted: &[Lit], is: Is<'_>) -> Came {
+        let mut assumed = wanted.to_vec();
+        assumed.push(self.unsure);
+        // lists along the wall only where it cannot be without
+        assumed.extend(self.formula.lists());
+        for _ in 0..MOST_TRIED {
+            if !self.formula.sat.can(&assumed) {
+                let against = self.formula.sat.against();
+                if assumed.len() > wanted.len() + 1
+                    && against.iter().any(|lit| assumed[wanted.len() + 1..].contains(lit))
+                {
+                    assumed.truncate(wanted.len() + 1);
+                    continue;
+                }
+                if !against.contains(&self.unsure) {
+                    return Came::Never(against);
+                }
+                // without what was only taken to follow
+                if !self.formula.sat.can(wanted) {
+                    return Came::Never(self.formula.sat.against());
+                }
+                return Came::NotFound;
+            }
+            let mut draft = self.formula.draft();
+            let mut judged = self.judge(&draft.answers);
+            if is(&draft.answers, &judged) {
+                return Came::Visit(Box::new(draft.answers));
+            }
+            let because = self.formula.sat.because(wanted);
+            let relevant = self.formula.spoken_of(&because);
+            let needed: HashSet<Lit> = because.iter().copied().collect();
+            if self.formula.fit_numbers(&mut draft, &judged, &mut self.shapes, self.unsure, &relevant, &needed) {
+                judged = self.judge(&draft.answers);
+                if is(&draft.answers, &judged) {
+                    return Came::Visit(Box::new(draft.answers));
+                }
+            }
+            if self.formula.fit_uneven(&mut draft, &judged, &relevant, &needed) {
+                judged = self.judge(&draft.answers);
+                if is(&draft.answers, &judged) {
+                    return Came::Visit(Box::new(draft.answers));
+                }
+            }
+            let clauses = self.formula.sat.clauses();
+            self.formula.learn(&draft.answers, &judged, self.unsure, &relevant);
+            if self.formula.sat.clauses() == clauses {
+                return Came::NotFound;
+            }
+        }
+        Came::NotFound
+    }
+
+    /// What follows from answers. The visit is kept.
+    fn judge(&mut self, answers: &Answers) -> Judged {
+        self.count += 1;
+        if self.tried.len() < MOST_KEPT {
+            self.tried.push(answers.clone());
+        }
+        self.content.judge(answers, self.content.flow.state(answers))
+    }
+}

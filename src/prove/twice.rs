@@ -1,0 +1,219 @@
+//! More room is never judged worse: the formula once more beside itself, with the same answers and one clearance larger.
+
+use super::formula::{Formula, Measured, Valued};
+use super::numbers::Which;
+use super::outcome::{Fault, FaultKind};
+use super::search::Searching;
+use crate::content::{Guard, Verdict};
+use crate::flow::{Answers, Value};
+use crate::judge::{Judged, number_answer};
+use crate::site::{FACTS, Fact, FactId, FactKind};
+use crate::solve::{Kleene, Lit};
+use crate::units::Length;
+use crate::wall::{Level, Sense};
+
+/// What follows from facts: the part of a formula that is there twice.
+#[derive(Debug)]
+pub(super) struct Layer {
+    pub(super) values: Vec<Valued>,
+    pub(super) findings: Vec<Kleene>,
+    pub(super) verdict: [Lit; 4],
+}
+
+impl Formula<'_> {
+    /// Facts and all that follows from them once more, for the same answers.
+    pub(super) fn again(&mut self) -> Layer {
+        let slots = self.content.slots;
+        let values = self.values.clone();
+        let kept = (
+            std::mem::take(&mut self.limits),
+            std::mem::take(&mut self.findings),
+            std::mem::take(&mut self.near_fall),
+            self.take_stated(),
+            self.verdict,
+            self.held,
+            self.door_taped,
+        );
+        self.values.truncate(slots.facts);
+        self.follow();
+        let layer = Layer {
+            values: std::mem::replace(&mut self.values, values),
+            findings: std::mem::take(&mut self.findings),
+            verdict: self.verdict,
+        };
+        let stated;
+        (self.limits, self.findings, self.near_fall, stated, self.verdict, self.held, self.door_taped) = kept;
+        self.put_stated(stated);
+        layer
+    }
+
+    /// The statement that a fact has the same value in both.
+    fn alike(&mut self, slot: usize, layer: &Layer, grows: bool) -> Lit {
+        let alike = self.sat.fresh();
+        let same = |formula: &mut Self, a: Lit, b: Lit| {
+            formula.sat.clause(&[!alike, !a, b]);
+            formula.sat.clause(&[!alike, a, !b]);
+        };
+        match (self.values[slot].clone(), layer.values[slot].clone()) {
+            (Valued::Bits { known, absent, bits }, Valued::Bits { known: k, absent: a, bits: b }) => {
+                same(self, known, k);
+                same(self, absent, a);
+                for (one, other) in bits.into_iter().zip(b) {
+                    same(self, one, other);
+                }
+            }
+            (Valued::Measured(one), Valued::Measured(other)) => {
+                for (a, b) in [
+                    (one.known, other.known),
+                    (one.absent, other.absent),
+                    (one.taped, other.taped),
+                    (one.low_open, other.low_open),
+                    (one.high_open, other.high_open),
+                ] {
+                    same(self, a, b);
+                }
+                let mut figures = self.numbers[one.number].figures();
+                figures.extend(self.numbers[other.number].figures());
+                figures.sort_unstable();
+                figures.dedup();
+                let (one, other) = (Measured { turned: false, ..one }, Measured { turned: false, ..other });
+                for figure in figures {
+                    for end in [Which::Low, Which::High] {
+                        let a = self.end_at_least(&one, end, figure);
+                        let b = self.end_at_least(&other, end, figure);
+                        self.sat.clause(&[!alike, !a, b]);
+                        if !grows {
+                            self.sat.clause(&[!alike, a, !b]);
+                        }
+                    }
+                }
+            }
+            _ => {}
+        }
+        alike
+    }
+}
+
+/// The clearances: heights of something above the surface or the ground that no rule with a verdict bounds from above.
+fn clearances(searching: &Searching<'_>) -> Vec<&'static Fact> {
+    let content = searching.content;
+    let over = |fact: &&Fact| match fact.kind {
+        FactKind::Height(Level::Exit | Level::Wood, Level::Finish) | FactKind::OverFinish => true,
+        FactKind::Height(..)
+        | FactKind::Length
+        | FactKind::Slope
+        | FactKind::Number
+        | FactKind::YesNo
+        | FactKind::End
+        | FactKind::ExitKind => false,
+    };
+    let bounded = |fact: &&Fact| {
+        content.limits.iter().any(|limit| {
+            limit.verdict.is_some()
+                && limit.sense == Sense::AtMost
+                && usize::from(limit.measure) == content.fact_slot(fact.id)
+        })
+    };
+    FACTS.iter().filter(over).filter(|fact| !bounded(fact)).collect()
+}
+
+/// Proves it for each clearance: how many are proved, how many only tried, and what is wrong.
+pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Fault>) {
+    let content = searching.content;
+    let slots = content.slots;
+    let layer = searching.formula.again();
+    let facts = clearances(searching);
+    let mut alike = Vec::new();
+    for (at, fact) in FACTS.iter().enumerate() {
+        let turned =
+            matches!(&searching.formula.values[slots.facts + at], Valued::Measured(Measured { turned: true, .. }));
+        // whether the exit is covered follows from how high it stands
+        if !turned && fact.id != FactId::ExitBuried {
+            alike.push((at, searching.formula.alike(slots.facts + at, &layer, false)));
+        }
+    }
+    // a guard speaks where the content has a gap, which is a claim of its own
+    let guards: Vec<Lit> = content
+        .findings
+        .iter()
+        .zip(&layer.findings)
+        .filter(|(finding, _)| finding.guard == Some(Guard::UntoldTrace))
+        .map(|(_, truth)| truth.no)
+        .collect();
+    let (mut proved, mut tried, mut faults) = (0, 0, Vec::new());
+    for fact in &facts {
+        let grows = searching.formula.alike(content.fact_slot(fact.id), &layer, true);
+        let mut worse = Vec::new();
+        for one in Verdict::ALL {
+            for other in Verdict::ALL.into_iter().filter(|other| *other > one) {
+                let (a, b) = (searching.formula.verdict[one as usize], layer.verdict[other as usize]);
+                worse.push(searching.formula.sat.all(&[a, b]));
+            }
+        }
+        let worse = searching.formula.sat.any(&worse);
+        let mut assumed = vec![worse, grows];
+        assumed.extend(&guards);
+        assumed.extend(alike.iter().filter(|(at, _)| *at != fact.id as usize).map(|(_, lit)| *lit));
+        if !searching.formula.sat.can(&assumed) {
+            proved += 1;
+            continue;
+        }
+        let from = searching.formula.draft().answers;
+        match hill(searching, &from, &facts) {
+            Some((low, high)) => faults.push(Fault {
+                kind: FaultKind::WorseWithRoom,
+                row: "fact",
+                id: fact.name.to_owned(),
+                place: crate::flow::Place::default(),
+                message: format!("a visit is judged worse where `{}` is larger and no clearance is less", fact.name),
+                against: Vec::new(),
+                visit: Some(low),
+                beside: Some(high),
+            }),
+            None => tried += 1,
+        }
+    }
+    (proved, tried, faults)
+}
+
+/// Two visits, of which the second has more room everywhere and is judged worse: near this one, and near those that were tried.
+fn hill(searching: &Searching<'_>, from: &Answers, facts: &[&Fact]) -> Option<(Answers, Answers)> {
+    let content = searching.content;
+    let judge = |answers: &Answers| content.judge(answers, content.flow.state(answers));
+    let room =
+        |judged: &Judged| -> Vec<Value> { facts.iter().map(|f| judged.values[content.fact_slot(f.id)]).collect() };
+    let starts = std::iter::once(from).chain(searching.tried.iter().rev().take(MOST_HILLS));
+    for answers in starts {
+        let before = judge(answers);
+        for id in before.site.read_for(crate::site::SitePart::Finish) {
+            let question = content.catalog.names.at(id);
+            let Some(n) = answers.get(question).and_then(|a| a.value().known()) else { continue };
+            if content.flow.questions[question].kind != crate::flow::QuestionKind::Length {
+                continue;
+            }
+            for by in [1, 5, 25, 150].map(|mm| Length::mm(mm).steps()).into_iter().flat_map(|by| [by, -by]) {
+                let mut after = answers.clone();
+                after.set(question, number_answer(content.flow.questions[question].kind, n + by));
+                let there = judge(&after);
+                let more = room(&before).into_iter().zip(room(&there)).all(|(a, b)| match (a.low(), b.low()) {
+                    (Some(a_low), Some(b_low)) => a_low <= b_low && a.high() <= b.high(),
+                    _ => a == b,
+                });
+                let step = judged_step(content, &before) == judged_step(content, &there);
+                if more && step && there.settled.verdict > before.settled.verdict {
+                    return Some((answers.clone(), after));
+                }
+            }
+        }
+    }
+    None
+}
+
+/// How many visits are moved.
+const MOST_HILLS: usize = 150;
+
+/// Which rules bound something from above, and whether they are met: a step that gets too high is no matter of room.
+fn judged_step(content: &crate::content::Content, judged: &Judged) -> Vec<crate::flow::Truth> {
+    let limits = content.limits.iter().zip(&judged.clearances);
+    limits.filter(|(l, _)| l.verdict.is_some() && l.sense == Sense::AtMost).map(|(_, c)| c.breaks()).collect()
+}
