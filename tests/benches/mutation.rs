@@ -64,7 +64,7 @@ fn main() {
         print!("{}", checks::table_faults());
         return;
     }
-    let checks = Checks::new();
+    let checks = Checks::new(arguments.prover);
     checks.hold_the_shipped(&shipped);
     eprintln!("{} mutants, {}; ready after {} s", all.len(), checks.size(), began.elapsed().as_secs());
     let noticed = run(&shipped, &checks, &all, &arguments);

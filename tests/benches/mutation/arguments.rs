@@ -12,6 +12,7 @@ const HELP: &str = "cargo bench --bench mutation -- [OPTIONS]
   --list         print the mutants and try none
   --check        try the table of visits on the content as it is, and no mutant
   --records      list those too that only a record of what is said notices
+  --prover       ask the proof over all answers too, last; some seconds for each mutant that nothing else notices
   --thorough     judge every visit, also where the changed row says nothing before and after; slower, the same result
   --threads N    2 unless said";
 
@@ -27,6 +28,7 @@ pub(crate) struct Arguments {
     pub(crate) check: bool,
     pub(crate) records: bool,
     pub(crate) thorough: bool,
+    pub(crate) prover: bool,
     pub(crate) threads: usize,
 }
 
@@ -44,6 +46,7 @@ impl Arguments {
                 "--file" => read.file = Some(value()?),
                 "--threads" => read.threads = count(value()?)?.max(1),
                 "--list" => read.list = true,
+                "--prover" => read.prover = true,
                 "--thorough" => read.thorough = true,
                 "--check" => read.check = true,
                 "--records" => read.records = true,

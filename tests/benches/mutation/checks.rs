@@ -7,13 +7,13 @@ use crate::sound::{Heights, changed_visit, ids, sound_with, walls};
 use crate::support::{CONTENT, scenario_visit, scenarios, top, visit};
 use crate::table_rows::{FigureRow, edge_rows, edge_visits, figure_faults, figure_rows, limit_rows, name, short_by, state, three, verdict, visit_rows};
 use crate::touch::Touch;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
 use std::panic::AssertUnwindSafe;
 use wallfoot::content::{Content, Verdict};
 use wallfoot::flow::{Answer, Answers, Flow, QuestionKind, Source, Truth, Value};
 use wallfoot::judge::Assessment;
-use wallfoot::prove::hold;
+use wallfoot::prove::{hold, named_in_texts, prove};
 use wallfoot::units::Units;
 
 /// What notices, in the order in which they are asked.
@@ -33,12 +33,14 @@ pub(crate) enum Check {
     Sound,
     /// The record of the table and of the invented visits: what is said, which nobody has judged.
     Record,
-    /// `wallfoot prove`.
+    /// What `wallfoot prove` finds first: countries without limits, claddings without rules, water that nobody tells of.
     Prove,
+    /// The proof over all answers (`--prover`).
+    Proof,
 }
 
 impl Check {
-    pub(crate) const ALL: [(Check, &'static str); 8] = [
+    pub(crate) const ALL: [(Check, &'static str); 9] = [
         (Check::Load, "load"),
         (Check::Table, "table"),
         (Check::Expected, "expected"),
@@ -47,6 +49,7 @@ impl Check {
         (Check::Sound, "sound"),
         (Check::Record, "record"),
         (Check::Prove, "prove"),
+        (Check::Proof, "proof"),
     ];
 }
 
@@ -106,10 +109,12 @@ pub(crate) struct Checks {
     records: Vec<Recorded>,
     changed: Vec<Seen>,
     sound: Vec<Seen>,
+    /// The prover, if it is asked.
+    prover: Option<Prover>,
 }
 
 impl Checks {
-    pub(crate) fn new() -> Checks {
+    pub(crate) fn new(prover: bool) -> Checks {
         let table = table();
         let (mut expected, mut pages) = (Vec::new(), Vec::new());
         for name in scenarios().into_iter().chain(["demo-back-patio", "demo-side-steps"].map(str::to_owned)) {
@@ -131,7 +136,7 @@ impl Checks {
         };
         let changed = (0..CHANGED).map(changed_visit).map(seen).collect();
         let sound = sound().into_iter().map(seen).collect();
-        Checks { figures: figure_rows(), table, expected, scenarios: pages, invented, records, changed, sound }
+        Checks { figures: figure_rows(), table, expected, scenarios: pages, invented, records, changed, sound, prover: prover.then(Prover::new) }
     }
 
     pub(crate) fn size(&self) -> String {
@@ -215,14 +220,32 @@ impl Checks {
                 let same = |r: &Recorded| still(&r.seen, &|assessment| short("", assessment) == r.text);
                 !self.invented.iter().chain(&self.records).all(same)
             }
-            Check::Prove => mistakes(content),
+            Check::Prove => !wallfoot::prove::gaps(content).is_empty(),
+            Check::Proof => self.prover.as_ref().is_some_and(|prover| prover.finds_more(content)),
         }
     }
 }
 
-/// Whether the prover finds a mistake.
-fn mistakes(content: &Content) -> bool {
-    !wallfoot::prove::gaps(content).is_empty()
+/// The proof over all answers, held against that of the shipped content.
+struct Prover {
+    /// The names that texts use.
+    named: BTreeSet<String>,
+    /// How many faults the shipped content has.
+    faults: usize,
+}
+
+impl Prover {
+    fn new() -> Prover {
+        let files = wallfoot::commands::sources(None, None).expect("the built-in files are there");
+        let mut content = Content::load(&files, None).expect("the built-in content is sound");
+        let named = named_in_texts(&mut content);
+        let faults = prove(&content, &named, &mut |_, _| {}).faults.len();
+        Prover { named, faults }
+    }
+
+    fn finds_more(&self, content: &Content) -> bool {
+        prove(content, &self.named, &mut |_, _| {}).faults.len() > self.faults
+    }
 }
 
 fn units(answers: &Answers) -> Units {
