@@ -9,8 +9,8 @@ use crate::page::short;
 use crate::sound::{assess, units};
 use crate::support::{CONTENT, top};
 use crate::table_rows::{
-    edge_rows, edge_visits, figure_faults, figure_rows, limit_rows, name, number, short_by, stands, state, status, three, verdict, visit,
-    visit_rows,
+    edge_rows, edge_visits, figure_faults, figure_rows, limit_rows, name, number, short_by, stands, state, status,
+    three, verdict, visit, visit_rows,
 };
 use std::collections::BTreeSet;
 use std::fmt::Write;

@@ -151,7 +151,10 @@ pub(crate) fn figure_faults(rows: &[FigureRow], files: &[Source]) -> (Vec<String
             for (name, figure) in &right.is {
                 let said = field(item, name).map(said).unwrap_or_default();
                 if said != *figure {
-                    faults.push(format!("{} {}: {name} is {figure} by its source, and {said} here", right.list, right.row));
+                    faults.push(format!(
+                        "{} {}: {name} is {figure} by its source, and {said} here",
+                        right.list, right.row
+                    ));
                 }
             }
         }

@@ -5,7 +5,10 @@ use crate::page::{page, short};
 use crate::shipped::{Changed, Shipped};
 use crate::sound::{Heights, changed_visit, ids, sound_with, walls};
 use crate::support::{CONTENT, scenario_visit, scenarios, top, visit};
-use crate::table_rows::{FigureRow, edge_rows, edge_visits, figure_faults, figure_rows, limit_rows, name, short_by, state, three, verdict, visit_rows};
+use crate::table_rows::{
+    FigureRow, edge_rows, edge_visits, figure_faults, figure_rows, limit_rows, name, short_by, state, three, verdict,
+    visit_rows,
+};
 use crate::touch::Touch;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
@@ -136,7 +139,17 @@ impl Checks {
         };
         let changed = (0..CHANGED).map(changed_visit).map(seen).collect();
         let sound = sound().into_iter().map(seen).collect();
-        Checks { figures: figure_rows(), table, expected, scenarios: pages, invented, records, changed, sound, prover: prover.then(Prover::new) }
+        Checks {
+            figures: figure_rows(),
+            table,
+            expected,
+            scenarios: pages,
+            invented,
+            records,
+            changed,
+            sound,
+            prover: prover.then(Prover::new),
+        }
     }
 
     pub(crate) fn size(&self) -> String {
