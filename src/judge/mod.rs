@@ -1,13 +1,16 @@
 //! Content and answers in, plain data out: assessment, what decides, ways, plan, price. No sentence, no layout.
 
+mod again;
 mod amounts;
 mod assess;
+mod between;
 mod build_to;
 mod change;
 mod courses;
 mod days;
 mod decisive;
 mod digging;
+mod few;
 mod first;
 mod heard;
 mod keep;
@@ -16,11 +19,14 @@ mod load;
 mod lowering;
 mod model;
 mod moved;
+mod nearest;
 mod next;
 mod open;
 mod openings;
 mod plan;
 mod price;
+mod questions;
+mod reasons;
 mod section;
 mod stairs;
 mod stretches;
