@@ -19,7 +19,7 @@ enum Looks {
 }
 
 /// A visit to judge again.
-pub(crate) struct Again<'a> {
+pub(crate) struct Judging<'a> {
     content: &'a Content,
     /// The answers that others are held against.
     pub(crate) answers: &'a Answers,
@@ -38,7 +38,7 @@ pub(crate) struct Again<'a> {
     judged: Cell<usize>,
 }
 
-impl<'a> Again<'a> {
+impl<'a> Judging<'a> {
     /// Judges a visit, to judge it again with other answers.
     pub(crate) fn new(content: &'a Content, answers: &'a Answers) -> Self {
         let base = content.judge(answers, content.flow.state(answers));
@@ -72,7 +72,7 @@ impl<'a> Again<'a> {
         for id in base.site.all_read() {
             is_read[content.catalog.names.at(id)] = true;
         }
-        Again { content, answers, base, looks, is_read, limits, findings, after, judged: Cell::new(1) }
+        Judging { content, answers, base, looks, is_read, limits, findings, after, judged: Cell::new(1) }
     }
 
     /// How many times it was judged.

@@ -2,7 +2,7 @@
 
 use super::model::Judged;
 use crate::content::{Content, Rule};
-use crate::flow::{Condition, FAR, Keep, Truth, Value};
+use crate::flow::{Condition, FAR, Truth, Value};
 use crate::site::{FACTS, FactId, FactKind};
 use std::collections::BTreeSet;
 
@@ -12,30 +12,16 @@ impl Content {
     fn compared(&self, a: &Judged, b: &Judged, only: Option<Rule>) -> Vec<(usize, i64)> {
         let differs = |slot: usize| a.values.get(slot) != b.values.get(slot);
         let mut found = Vec::new();
+        // what is the same at both ends may be otherwise between them, so nothing is left out for that
         let note = |when: &Condition, found: &mut Vec<(usize, i64)>| {
-            let before = found.len();
             found.extend(when.numbers().filter(|(slot, _)| differs(*slot)));
-            // what is the same at both ends, for reasons that are the same, is the same between them
-            let truth = when.eval(&a.values);
-            let same = || {
-                let keep = if truth == Truth::No { Keep::AtMost(truth) } else { Keep::AtLeast(truth) };
-                let kept = when.kept_by(&a.values, keep, &mut |slot| usize::from(differs(usize::from(slot))));
-                !kept.iter().any(|slot| differs(usize::from(*slot)))
-            };
-            let constant = found.len() > before && truth != Truth::Unknown && same();
-            if constant {
-                found.truncate(before);
-            }
-            constant && truth == Truth::No
         };
         let wanted = |rule: Rule| only.is_none_or(|only| only == rule);
         let limits = self.limits.iter().enumerate().filter(|(at, l)| l.verdict.is_some() && wanted(Rule::Limit(*at)));
-        for (at, limit) in limits {
+        for (_, limit) in limits {
             let slot = limit.measure as usize;
-            let applies = limit.when.eval(&a.values) != Truth::No || a.clearances[at].applies != Truth::No;
-            let applies = applies || limit.when.reads().any(|slot| differs(usize::from(slot)));
-            let out = note(&limit.when, &mut found);
-            if differs(slot) && applies && !out {
+            note(&limit.when, &mut found);
+            if differs(slot) {
                 found.push((slot, limit.bound));
             }
         }

@@ -1,10 +1,10 @@
 //! What each thing not known could change: the verdict for every possible answer, with exact thresholds; and
 //! which two things matter only together.
 
-use super::again::Again;
+use super::again::Judging;
 use super::model::{Assessment, Judged, OpenPoint};
 use super::questions::Questions;
-use super::reasons::Reasons;
+use super::reasons::Grounds;
 use crate::content::{Content, Rule, Verdict};
 use crate::flow::{Answer, Answers, Question, QuestionKind, Truth};
 use crate::units::Length;
@@ -66,7 +66,7 @@ impl Assessment<'_> {
         if self.open.is_empty() {
             return Vec::new();
         }
-        let again = Again::new(self.content, self.answers);
+        let again = Judging::new(self.content, self.answers);
         let asked: Questions = self.open.iter().map(|point| point.question).collect();
         let turned_by = again.base.turned_by(self.content, asked);
         let same = again.base.settled.verdict == self.settled.verdict;
@@ -126,7 +126,7 @@ impl Assessment<'_> {
     }
 
     /// A figure that an answer to a question brings up, and that can change the verdict: what to measure.
-    fn by_follow_up(&self, again: &Again<'_>, question: usize) -> Option<(usize, Vec<Outcome>)> {
+    fn by_follow_up(&self, again: &Judging<'_>, question: usize) -> Option<(usize, Vec<Outcome>)> {
         let content = self.content;
         let flow = &content.flow;
         for answer in representatives(&flow.questions[question]) {
@@ -156,7 +156,7 @@ impl Assessment<'_> {
     }
 
     /// The answers to a question with which the verdict stays, each with the questions that may turn it then.
-    fn suppose(&self, again: &Again<'_>, other: usize) -> Vec<Supposed> {
+    fn suppose(&self, again: &Judging<'_>, other: usize) -> Vec<Supposed> {
         let flow = &self.content.flow;
         let mut tried = representatives(&flow.questions[other]);
         // a usual figure makes a better example than the farthest that can be said
@@ -175,7 +175,7 @@ impl Assessment<'_> {
     }
 
     /// What a question changes once another has some answer; nothing if no answer of the other makes it count.
-    fn only_with(&self, again: &Again<'_>, question: usize, supposed: &[Supposed]) -> Option<Vec<Outcome>> {
+    fn only_with(&self, again: &Judging<'_>, question: usize, supposed: &[Supposed]) -> Option<Vec<Outcome>> {
         supposed.iter().filter(|supposed| supposed.turned_by.has(question)).find_map(|supposed| {
             let outcomes = self.content.outcomes_again(again, &supposed.answers, question);
             outcomes.iter().any(|o| o.verdict != self.settled.verdict).then_some(outcomes)
@@ -196,7 +196,7 @@ impl Judged {
     /// It gets worse by a rule that comes to hold, or to be possible where nothing was to be found out; and better only if all
     /// that it rests on goes.
     fn turned_by(&self, content: &Content, open: Questions) -> Questions {
-        let mut reasons = Reasons::new(content, self, open, false);
+        let mut reasons = Grounds::new(content, self, open, false);
         let verdict = self.settled.verdict;
         let rules: Vec<(Rule, Verdict)> =
             content.rules().filter_map(|rule| Some((rule, content.verdict_of(rule)?))).collect();
@@ -239,10 +239,10 @@ impl Content {
     /// The verdict for every possible answer to one question, the others as they are.
     #[must_use]
     pub fn outcomes(&self, answers: &Answers, question: usize) -> Vec<Outcome> {
-        self.outcomes_again(&Again::new(self, answers), answers, question)
+        self.outcomes_again(&Judging::new(self, answers), answers, question)
     }
 
-    fn outcomes_again(&self, again: &Again<'_>, answers: &Answers, question: usize) -> Vec<Outcome> {
+    fn outcomes_again(&self, again: &Judging<'_>, answers: &Answers, question: usize) -> Vec<Outcome> {
         let asked = &self.flow.questions[question];
         match asked.kind {
             QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => self.ranges(again, answers, question),
@@ -264,7 +264,7 @@ impl Content {
     }
 
     /// The verdict over all numbers that a question takes, as stretches with exact ends.
-    fn ranges(&self, again: &Again<'_>, answers: &Answers, question: usize) -> Vec<Outcome> {
+    fn ranges(&self, again: &Judging<'_>, answers: &Answers, question: usize) -> Vec<Outcome> {
         let asked = &self.flow.questions[question];
         let mut tried = answers.clone();
         let mut at = |n: i64| {

@@ -38,7 +38,6 @@ mod why;
 pub(crate) use amounts::TONNES_IN_SHORT_TON;
 pub use amounts::{Amount, Entered, Quantity, Unit, totals};
 pub use build_to::BuildTo;
-pub use change::{Change, Nearest, Remains};
 pub use courses::Courses;
 pub use days::Days;
 pub use decisive::{Decisive, FindOut, Given, Outcome};
@@ -52,6 +51,7 @@ pub use load::{ChannelLoad, Load, LoadRow};
 pub use lowering::Lowered;
 pub(crate) use model::middle;
 pub use model::{Along, Assessment, Clearance, Exposure, LogLine, Lowering, Notes, OpenPoint, Photograph, Settled};
+pub use nearest::{Change, Nearest, Remains};
 pub use next::{Ranked, Upcoming};
 
 pub use openings::OpeningRow;

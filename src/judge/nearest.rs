@@ -1,6 +1,6 @@
 //! The search for the nearest change of the plan.
 //!
-//! Whatever is tried is judged. Each rule that is in the way then says which answers keep it there ([`Reasons`]): one of them has
+//! Whatever is tried is judged. Each rule that is in the way then says which answers keep it there ([`Grounds`]): one of them has
 //! to change. That is a clause, and it holds for every plan. A SAT solver gives a plan that fits all clauses so far with as few
 //! answers as can be; it is tried, and teaches new clauses, until one is clear or no plan is left. So the plans that fail for
 //! reasons that are known are never tried.
@@ -8,19 +8,52 @@
 //! Of a question with a number the whole range is looked at once the rest of a plan is fixed: it falls into stretches within
 //! which the same is in the way for the same reasons, and a clause speaks of a stretch.
 
-use super::again::Again;
+use super::again::Judging;
 use super::between::Straight;
-use super::change::{Change, Nearest, Remains};
 use super::decisive::{number_answer, representatives, samples};
 use super::few::Few;
 use super::model::{Assessment, Judged};
 use super::questions::Questions;
-use super::reasons::{Reasons, finish_questions};
+use super::reasons::{Grounds, finish_questions};
 use crate::content::Rule;
 use crate::flow::{Answer, Answers, QuestionKind};
 use crate::solve::{Lit, Sat};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
+
+/// A change of answers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Change {
+    /// The questions with their new answers, in the order of the interview. What was measured from the finish moves with it
+    /// and is not listed; see [`Assessment::with_change`].
+    pub answers: Vec<(usize, Answer)>,
+}
+
+/// What it takes to come to "Go ahead" by changing the plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Nearest {
+    /// Nothing: it may go ahead.
+    Nothing,
+    /// The fewest answers; of these the least effort, by the minutes of their questions; then the fewest other answers that it
+    /// brings up or hides; then the least change of lengths. Where several lengths change, none of them can be nearer to the
+    /// present one with the others as they are.
+    Change(Change),
+    /// No change of the plan leads there.
+    None(Remains),
+    /// None was found within what is spent on looking. Only lengths that rules weigh against each other come to that.
+    NotFound,
+}
+
+/// Why no change of the plan gives "Go ahead".
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Remains {
+    /// Rules that hold for certain and that no answer about the plan can move.
+    pub certain: Vec<Rule>,
+    /// Rules of which nobody knows whether they hold, and that no answer about the plan can move.
+    pub unknown: Vec<Rule>,
+    /// Where each rule could be moved, but not all of them: rules that no plan meets together. Each is needed for that.
+    pub together: Vec<Rule>,
+}
 
 /// How many visits are judged before the search gives up: about a tenth of a second.
 const MOST_JUDGED: usize = 2_500;
@@ -70,11 +103,11 @@ struct Variable {
 }
 
 /// What a change costs, beside the number of answers: minutes, other answers that it brings up or hides, and lengths.
-type Cost = (i64, usize, i64);
+type Costing = (i64, usize, i64);
 
 pub(super) struct Hunt<'a, 'c> {
     of: &'a Assessment<'c>,
-    again: Again<'a>,
+    again: Judging<'a>,
     rules: Vec<Rule>,
     /// The questions of the plan.
     plan: Vec<usize>,
@@ -101,7 +134,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let plan: Vec<usize> = questions.filter(|(_, q)| q.plan).map(|(q, _)| q).collect();
         Hunt {
             of,
-            again: Again::new(content, of.answers),
+            again: Judging::new(content, of.answers),
             rules: content.rules().collect(),
             open: plan.iter().copied().collect(),
             plan,
@@ -183,8 +216,8 @@ impl<'a, 'c> Hunt<'a, 'c> {
         TriedOut { judged, ways, found }
     }
 
-    fn reasons<'s>(&'s self, judged: &'s Judged) -> Reasons<'s> {
-        Reasons::new(self.of.content, judged, self.open, true)
+    fn reasons<'s>(&'s self, judged: &'s Judged) -> Grounds<'s> {
+        Grounds::new(self.of.content, judged, self.open, true)
     }
 
     /// What keeps in the way what is there.
@@ -193,7 +226,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
         tried.ways.iter().map(|what| (*what, self.reason_of(&mut reasons, *what))).collect()
     }
 
-    fn reason_of(&self, reasons: &mut Reasons<'_>, what: InTheWay) -> Questions {
+    fn reason_of(&self, reasons: &mut Grounds<'_>, what: InTheWay) -> Questions {
         match what {
             InTheWay::Rule(rule) => reasons.stands(rule),
             InTheWay::Unanswered(question) => reasons.question(question),
@@ -395,7 +428,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
                 let values = straight.at(n);
                 straight.truth(&first.judged, &values).is_possible() && {
                     let content = self.of.content;
-                    let mut reasons = Reasons::with_values(content, &first.judged, &values, self.open, true);
+                    let mut reasons = Grounds::with_values(content, &first.judged, &values, self.open, true);
                     self.reason_of(&mut reasons, what).and(by) == by
                 }
             }
@@ -609,7 +642,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
     }
 
     /// The cheapest answers to the same questions.
-    fn best_answers(&mut self, found: &Set, most: usize) -> (Cost, Set) {
+    fn best_answers(&mut self, found: &Set, most: usize) -> (Costing, Set) {
         let mut best = self.settled_numbers(found, most);
         let same: Vec<Lit> = found.iter().map(|(q, _)| self.variables[q].changed).collect();
         // only until this is done
@@ -646,7 +679,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
     }
 
     /// That the only length of a set lies nearer to the present one; nothing where there are several.
-    fn within(&mut self, (cost, set): &(Cost, Set)) -> Option<Vec<Lit>> {
+    fn within(&mut self, (cost, set): &(Costing, Set)) -> Option<Vec<Lit>> {
         let mut lengths = set.iter().filter(|(_, a)| is_number(a)).map(|(q, _)| *q);
         let (question, None) = (lengths.next()?, lengths.next()) else { return None };
         let now = self.of.answers.get(question)?.value().known()?;
@@ -656,7 +689,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
     }
 
     /// The same choices, each number as near to the present one as the others let it.
-    fn settled_numbers(&mut self, found: &Set, most: usize) -> (Cost, Set) {
+    fn settled_numbers(&mut self, found: &Set, most: usize) -> (Costing, Set) {
         let mut set = found.clone();
         let numbers: Vec<usize> = set.iter().filter(|(_, a)| is_number(a)).map(|(q, _)| *q).collect();
         for _ in 0..MOST_ROUNDS {
@@ -699,7 +732,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
     }
 
     /// Of choices that cost the same those that stand first.
-    fn first_choices(&self, (mut cost, mut set): (Cost, Set)) -> (Cost, Set) {
+    fn first_choices(&self, (mut cost, mut set): (Costing, Set)) -> (Costing, Set) {
         for at in 0..set.len() {
             let question = set[at].0;
             let earlier = self.variables[&question].values.iter().map(|(answer, _)| answer);
@@ -724,7 +757,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
         set.iter().map(|(q, _)| self.of.content.flow.questions[*q].effort.minutes).sum()
     }
 
-    fn cost(&self, set: &Set) -> Cost {
+    fn cost(&self, set: &Set) -> Costing {
         let shown = self.of.content.flow.state(&self.with(set)).shown;
         let other = |q: &usize| {
             let (before, after) = (self.of.state.shown[*q].is_yes(), shown[*q].is_yes());

@@ -19,7 +19,7 @@ pub(crate) fn finish_questions<'a>(content: &'a Content, site: &'a Site) -> impl
 }
 
 /// The reasons behind what was judged.
-pub(crate) struct Reasons<'a> {
+pub(crate) struct Grounds<'a> {
     content: &'a Content,
     judged: &'a Judged,
     values: &'a [Value],
@@ -32,7 +32,7 @@ pub(crate) struct Reasons<'a> {
     known: Vec<Option<Questions>>,
 }
 
-impl<'a> Reasons<'a> {
+impl<'a> Grounds<'a> {
     /// Looks for reasons among the questions that are `open`. With `moves`, what was measured from the finish moves with it.
     pub(crate) fn new(content: &'a Content, judged: &'a Judged, open: Questions, moves: bool) -> Self {
         Self::with_values(content, judged, &judged.values, open, moves)
@@ -47,7 +47,7 @@ impl<'a> Reasons<'a> {
         moves: bool,
     ) -> Self {
         let known = vec![None; values.len()];
-        let mut reasons = Reasons { content, judged, values, open, avoid: open, finish: None, known };
+        let mut reasons = Grounds { content, judged, values, open, avoid: open, finish: None, known };
         if moves {
             let asked: Vec<usize> = finish_questions(content, &judged.site).collect();
             let all = asked.into_iter().fold(Questions::default(), |all, question| all.and(reasons.question(question)));

@@ -3,7 +3,7 @@
 use super::few::Few;
 use super::model::{Assessment, Judged};
 use super::questions::Questions;
-use super::reasons::Reasons;
+use super::reasons::Grounds;
 use crate::content::{Content, Rule, Verdict};
 use crate::flow::{Answer, Answers, Truth};
 use crate::solve::{Lit, Sat};
@@ -74,7 +74,7 @@ impl Assessment<'_> {
     /// The fewest of the given answers that make a rule true, if they are fewer than `limit`; of several such sets the one whose
     /// questions come first.
     ///
-    /// What cannot be spared is in every such set. A set that does not make it true says why ([`Reasons`]): one of the answers left
+    /// What cannot be spared is in every such set. A set that does not make it true says why ([`Grounds`]): one of the answers left
     /// out, on which that hangs, is needed. Of these as many are given back as can be without making it true, so that few are
     /// left. The next set to try is the smallest that has one of each such group.
     fn fewest_for(&self, rule: Rule, given: &[usize], limit: usize) -> Option<Vec<usize>> {
@@ -106,7 +106,7 @@ impl Assessment<'_> {
                 return Some(set);
             }
             let left_out: Questions = without(&set).into_iter().collect();
-            let by = Reasons::new(content, &judged, left_out, false).fails_to_hold(rule);
+            let by = Grounds::new(content, &judged, left_out, false).fails_to_hold(rule);
             let mut group: Vec<usize> = without(&set).into_iter().filter(|q| by.has(*q)).collect();
             if group.is_empty() {
                 group = without(&set);
