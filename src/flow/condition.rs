@@ -32,6 +32,34 @@ pub(super) enum Op {
     Test { slot: Slot, test: Test },
 }
 
+/// On which side of a truth a condition shall stay.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Keep {
+    /// At least as true.
+    AtLeast(Truth),
+    /// At most as true.
+    AtMost(Truth),
+}
+
+impl Keep {
+    /// The same for the opposite of a condition.
+    fn turned(self) -> Keep {
+        match self {
+            Keep::AtLeast(truth) => Keep::AtMost(!truth),
+            Keep::AtMost(truth) => Keep::AtLeast(!truth),
+        }
+    }
+
+    /// Whether a truth is on that side.
+    #[must_use]
+    pub fn allows(self, truth: Truth) -> bool {
+        match self {
+            Keep::AtLeast(least) => truth >= least,
+            Keep::AtMost(most) => truth <= most,
+        }
+    }
+}
+
 /// A condition as a tree, for what does not evaluate it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Clause {
@@ -179,48 +207,72 @@ impl Condition {
         slots
     }
 
-    /// Slots of which one at least must change before a condition that may hold is certainly false; empty if it is false
-    /// already. Of the several things that have to change, those behind the first are given.
+    /// The slots that keep the truth at least, or at most, where `keep` says: while none of them changes, it stays there. Where one
+    /// of several parts is enough for that, those of the part with the least weight are given.
+    ///
+    /// Empty where the truth is elsewhere already, and where nothing can change it.
     #[must_use]
-    pub fn holds_by(&self, values: &[Value]) -> Vec<Slot> {
+    pub fn kept_by(&self, values: &[Value], keep: Keep, weight: &mut dyn FnMut(Slot) -> usize) -> Vec<Slot> {
         let mut slots = Vec::new();
-        if self.eval(values).is_possible() {
-            self.movers(0, values, Truth::No, &mut slots);
+        if keep.allows(self.eval(values)) {
+            self.keepers(0, values, keep, weight, &mut slots);
             slots.sort_unstable();
             slots.dedup();
         }
         slots
     }
 
+    /// Slots of which one at least must change before a condition that may hold is certainly false; empty if it is false already.
+    #[must_use]
+    pub(crate) fn holds_by(&self, values: &[Value]) -> Vec<Slot> {
+        self.kept_by(values, Keep::AtLeast(Truth::Unknown), &mut |_| 0)
+    }
+
     /// Slots of which one at least must change before a condition that may be false certainly holds; empty if it holds already.
     #[must_use]
     pub(crate) fn fails_by(&self, values: &[Value]) -> Vec<Slot> {
-        Self::negate(self).holds_by(values)
+        self.kept_by(values, Keep::AtMost(Truth::Unknown), &mut |_| 0)
     }
 
-    /// The slots of which one must change before the node at `at`, which is not `wanted`, becomes so. Gives where the next
-    /// node starts.
-    fn movers(&self, at: usize, values: &[Value], wanted: Truth, slots: &mut Vec<Slot>) -> usize {
+    /// The slots that keep the node at `at`, which is as `keep` says. Gives where the next node starts.
+    fn keepers(
+        &self,
+        at: usize,
+        values: &[Value],
+        keep: Keep,
+        weight: &mut dyn FnMut(Slot) -> usize,
+        slots: &mut Vec<Slot>,
+    ) -> usize {
         match self.steps[at] {
             Op::Test { slot, .. } => {
                 slots.push(slot);
                 at + 1
             }
-            Op::Not => self.movers(at + 1, values, !wanted, slots),
+            Op::Not => self.keepers(at + 1, values, keep.turned(), weight, slots),
             Op::All { end } | Op::Any { end } => {
-                // one part is enough to make "all" false, or "any" true; else every part has to be as wanted
-                let one_does = matches!(self.steps[at], Op::All { .. }) == (wanted == Truth::No);
+                let all = matches!(self.steps[at], Op::All { .. });
                 let mut at = at + 1;
+                // "all" is at most as true as any one of its parts, "any" at least as true
+                if all != matches!(keep, Keep::AtMost(_)) {
+                    while at < end as usize {
+                        at = self.keepers(at, values, keep, weight, slots);
+                    }
+                    return end as usize;
+                }
+                let mut best: Option<(usize, Vec<Slot>)> = None;
                 while at < end as usize {
                     let (truth, next) = self.eval_at(at, values);
-                    if truth != wanted {
-                        self.movers(at, values, wanted, slots);
-                        if !one_does {
-                            break;
+                    if keep.allows(truth) && best.as_ref().is_none_or(|(least, _)| *least > 0) {
+                        let mut these = Vec::new();
+                        self.keepers(at, values, keep, weight, &mut these);
+                        let heavy = these.iter().map(|slot| weight(*slot)).sum();
+                        if best.as_ref().is_none_or(|(least, _)| heavy < *least) {
+                            best = Some((heavy, these));
                         }
                     }
                     at = next;
                 }
+                slots.extend(best.into_iter().flat_map(|(_, these)| these));
                 end as usize
             }
         }

@@ -27,7 +27,7 @@ pub use answer::{Answer, Answers, Bound};
 pub(crate) use answer::{parse_thousandths, show_thousandths};
 pub use answer_error::{AnswerError, AnswerMessage};
 pub use called::{BuiltTexts, Called, Wording, WordingCase};
-pub use condition::{Clause, Condition, Test};
+pub use condition::{Clause, Condition, Keep, Test};
 pub use diagnostic::{ContentError, Diagnostics, Found, Place, Source};
 pub use effects::Effects;
 pub use harmless::{acts, harmless, one_line};

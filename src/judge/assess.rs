@@ -95,7 +95,8 @@ impl Content {
                 Truth::Unknown => Value::Unknown,
             });
         }
-        let clearances: Vec<Clearance> = self.limits.iter().map(|l| self.clear(l, &site, region, &values)).collect();
+        let clearances: Vec<Clearance> =
+            self.limits.iter().map(|l| self.clear(l, &site, region, &values, true)).collect();
         values.extend(clearances.iter().map(|c| Value::choice(c.status as usize)));
         values.resize(self.slots.after, Value::Unknown);
         let lowering = self.lowering(&site, &clearances, &values);
@@ -111,7 +112,7 @@ impl Content {
     }
 
     /// What the program itself sees, where no rule says it: never a milder verdict for want of a rule.
-    fn guards(&self, site: &Site, region: Option<usize>, state: &State, findings: &mut [Truth]) {
+    pub(super) fn guards(&self, site: &Site, region: Option<usize>, state: &State, findings: &mut [Truth]) {
         let told = self.findings.iter().zip(findings.iter()).filter(|(f, _)| f.tells_held);
         let told = told.fold(Truth::No, |any, (_, truth)| any.or(*truth));
         let asked = |id: QuestionId| state.values[self.catalog.names.at(id)] != Value::Unasked;
@@ -140,7 +141,7 @@ impl Content {
         }
     }
 
-    fn figures(&self, region: Option<usize>) -> Figures<'_> {
+    pub(super) fn figures(&self, region: Option<usize>) -> Figures<'_> {
         // the content bounds risers by bounding the rise of a step or the thickness of a slab
         let risers = [QuestionId::StepRise, QuestionId::SlabThickness].map(|id| self.catalog.names.at(id));
         let highest_riser = self
@@ -155,7 +156,7 @@ impl Content {
 
     /// The truth of a finding. One that advises, or asks for no more than another plan, and that only the tape leaves open, holds:
     /// on the edge of a figure the plan is not sound, and more room must never be judged worse than less.
-    fn truth_of(&self, finding: &Finding, site: &Site, values: &[Value]) -> Truth {
+    pub(super) fn truth_of(&self, finding: &Finding, site: &Site, values: &[Value]) -> Truth {
         let truth = finding.when.eval(values);
         if truth != Truth::Unknown || finding.verdict > Some(Verdict::ChangePlan) {
             return truth;
@@ -197,8 +198,21 @@ impl Content {
         Slot::try_from(self.fact_slot(id)).is_ok_and(|slot| self.left_open_by_tape(slot, site, values))
     }
 
-    /// A limit held against its measure.
-    fn clear(&self, limit: &Limit, site: &Site, region: Option<usize>, values: &[Value]) -> Clearance {
+    /// Whether a limit of this country is broken, with such values.
+    pub(super) fn breaks_with(&self, at: usize, site: &Site, values: &[Value]) -> Truth {
+        let region = self.limits[at].regions.checked_ilog2().map(|bit| bit as usize);
+        self.clear(&self.limits[at], site, region, values, false).breaks()
+    }
+
+    /// A limit held against its measure; `along` says whether where along the wall is wanted.
+    pub(super) fn clear(
+        &self,
+        limit: &Limit,
+        site: &Site,
+        region: Option<usize>,
+        values: &[Value],
+        along: bool,
+    ) -> Clearance {
         let off = Clearance {
             applies: Truth::No,
             status: Status::Off,
@@ -243,7 +257,8 @@ impl Content {
         };
         let measured = self.as_read(limit.measure, site, value);
         let short_by = measured.map(|m| shortfall(limit.sense, limit.bound, m));
-        Clearance { applies, status, measured, short_by, along: self.along(site, limit), ..off }
+        let along = if along { self.along(site, limit) } else { None };
+        Clearance { applies, status, measured, short_by, along, ..off }
     }
 
     /// A number as it was read, without what it may be elsewhere; the middle of what it may be.
@@ -270,7 +285,7 @@ impl Content {
     }
 
     /// Values of [`crate::content::AFTER_LIMITS`], in their order.
-    fn after_limits(
+    pub(super) fn after_limits(
         &self,
         site: &Site,
         clearances: &[Clearance],
@@ -337,7 +352,7 @@ impl Content {
     }
 
     /// Every rule that carries a verdict, with its truth.
-    fn verdict_rules<'a>(
+    pub(super) fn verdict_rules<'a>(
         &'a self,
         clearances: &'a [Clearance],
         findings: &'a [Truth],

@@ -1,10 +1,14 @@
 //! What each thing not known could change: the verdict for every possible answer, with exact thresholds; and
 //! which two things matter only together.
 
+use super::again::Judging;
 use super::model::{Assessment, Judged, OpenPoint};
-use crate::content::{Content, Verdict};
-use crate::flow::{Answer, Answers, Question, QuestionKind, Value};
+use super::questions::Questions;
+use super::reasons::Grounds;
+use crate::content::{Content, Rule, Verdict};
+use crate::flow::{Answer, Answers, Question, QuestionKind, Truth};
 use crate::units::Length;
+use std::collections::BTreeMap;
 
 /// What hangs on one question.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -59,21 +63,32 @@ impl Assessment<'_> {
     /// that do so alone, then those that do so only together with another one.
     #[must_use]
     pub fn decisive(&self) -> Vec<Decisive> {
-        let content = self.content;
+        if self.open.is_empty() {
+            return Vec::new();
+        }
+        let again = Judging::new(self.content, self.answers);
+        let asked: Questions = self.open.iter().map(|point| point.question).collect();
+        let turned_by = again.base.turned_by(self.content, asked);
+        let same = again.base.settled.verdict == self.settled.verdict;
         let mut alone = Vec::new();
         let mut quiet = Vec::new();
         for point in &self.open {
-            let outcomes = content.outcomes(self.answers, point.question);
+            let question = point.question;
+            if same && !turned_by.has(question) {
+                quiet.push(point);
+                continue;
+            }
+            let outcomes = self.content.outcomes_again(&again, self.answers, question);
             if outcomes.iter().any(|o| o.verdict != self.settled.verdict) {
-                let question = point.question;
                 alone.push(Decisive { question, asked: question, outcomes, with: None });
             } else {
                 quiet.push(point);
             }
         }
+        let mut supposed: BTreeMap<usize, Vec<Supposed>> = BTreeMap::new();
         let mut together = Vec::new();
         for (i, point) in quiet.iter().enumerate() {
-            if let Some((asked, outcomes)) = self.by_follow_up(point.question) {
+            if let Some((asked, outcomes)) = self.by_follow_up(&again, point.question) {
                 together.push(Decisive { question: point.question, asked, outcomes, with: None });
                 continue;
             }
@@ -83,8 +98,10 @@ impl Assessment<'_> {
             };
             let partners = quiet.iter().enumerate().filter(|(j, _)| *j != i).map(|(_, p)| p).filter(|p| shares(p));
             for partner in partners {
-                if let Some(outcomes) = self.only_with(point.question, partner.question) {
-                    let (question, with) = (point.question, Some(partner.question));
+                let other = partner.question;
+                let supposed = supposed.entry(other).or_insert_with(|| self.suppose(&again, other));
+                if let Some(outcomes) = self.only_with(&again, point.question, supposed) {
+                    let (question, with) = (point.question, Some(other));
                     together.push(Decisive { question, asked: question, outcomes, with });
                     break;
                 }
@@ -109,23 +126,28 @@ impl Assessment<'_> {
     }
 
     /// A figure that an answer to a question brings up, and that can change the verdict: what to measure.
-    fn by_follow_up(&self, question: usize) -> Option<(usize, Vec<Outcome>)> {
+    fn by_follow_up(&self, again: &Judging<'_>, question: usize) -> Option<(usize, Vec<Outcome>)> {
         let content = self.content;
         let flow = &content.flow;
         for answer in representatives(&flow.questions[question]) {
             let mut answers = self.answers.clone();
             answers.set(question, answer);
-            let state = flow.state(&answers);
+            let state = again.state(&answers);
             let new = |q: &usize| {
                 flow.questions[*q].kind == QuestionKind::Length
                     && state.shown[*q].is_yes()
                     && !self.state.shown[*q].is_yes()
                     && answers.get(*q).is_none()
             };
-            let first = content.judge(&answers, state.clone()).settled.verdict;
-            for asked in (question + 1..flow.questions.len()).filter(new) {
-                let outcomes = content.outcomes(&answers, asked);
-                if outcomes.iter().any(|o| o.verdict != first) {
+            let brought_up: Vec<usize> = (question + 1..flow.questions.len()).filter(new).collect();
+            if brought_up.is_empty() {
+                continue;
+            }
+            let judged = again.judge(&answers);
+            let turned_by = judged.turned_by(content, brought_up.iter().copied().collect());
+            for asked in brought_up.into_iter().filter(|asked| turned_by.has(*asked)) {
+                let outcomes = content.outcomes_again(again, &answers, asked);
+                if outcomes.iter().any(|o| o.verdict != judged.settled.verdict) {
                     return Some((asked, outcomes));
                 }
             }
@@ -133,25 +155,83 @@ impl Assessment<'_> {
         None
     }
 
-    /// What a question changes once another has some answer; nothing if no answer of the other makes it count.
-    fn only_with(&self, question: usize, other: usize) -> Option<Vec<Outcome>> {
-        let content = self.content;
-        let flow = &content.flow;
+    /// The answers to a question with which the verdict stays, each with the questions that may turn it then.
+    fn suppose(&self, again: &Judging<'_>, other: usize) -> Vec<Supposed> {
+        let flow = &self.content.flow;
         let mut tried = representatives(&flow.questions[other]);
         // a usual figure makes a better example than the farthest that can be said
         let usual = flow.questions[other].bounds.and_then(|bounds| bounds.usual);
         let middle = usual.map(|(low, high)| low + (high - low) / 2);
         tried.sort_by_key(|answer| middle.zip(answer.value().known()).map_or(0, |(middle, n)| (n - middle).abs()));
-        for answer in tried {
+        let open: Questions = self.open.iter().map(|point| point.question).collect();
+        let supposed = tried.into_iter().filter_map(|answer| {
             let mut answers = self.answers.clone();
             answers.set(other, answer);
-            let outcomes = content.outcomes(&answers, question);
-            let first = content.settle(&answers).verdict;
-            if first == self.settled.verdict && outcomes.iter().any(|o| o.verdict != first) {
-                return Some(outcomes);
+            let judged = again.judge(&answers);
+            let stays = judged.settled.verdict == self.settled.verdict;
+            stays.then(|| Supposed { turned_by: judged.turned_by(self.content, open), answers })
+        });
+        supposed.collect()
+    }
+
+    /// What a question changes once another has some answer; nothing if no answer of the other makes it count.
+    fn only_with(&self, again: &Judging<'_>, question: usize, supposed: &[Supposed]) -> Option<Vec<Outcome>> {
+        supposed.iter().filter(|supposed| supposed.turned_by.has(question)).find_map(|supposed| {
+            let outcomes = self.content.outcomes_again(again, &supposed.answers, question);
+            outcomes.iter().any(|o| o.verdict != self.settled.verdict).then_some(outcomes)
+        })
+    }
+}
+
+/// Another question answered so that the verdict stays.
+struct Supposed {
+    answers: Answers,
+    /// The questions that may turn the verdict then.
+    turned_by: Questions,
+}
+
+impl Judged {
+    /// The questions among the `open` ones whose answer alone may change the verdict: no other can.
+    ///
+    /// It gets worse by a rule that comes to hold, or to be possible where nothing was to be found out; and better only if all
+    /// that it rests on goes.
+    fn turned_by(&self, content: &Content, open: Questions) -> Questions {
+        let mut reasons = Grounds::new(content, self, open, false);
+        let verdict = self.settled.verdict;
+        let rules: Vec<(Rule, Verdict)> =
+            content.rules().filter_map(|rule| Some((rule, content.verdict_of(rule)?))).collect();
+        let mut all = Questions::default();
+        // what it rests on: each of these has to go
+        let mut rests: Option<Questions> = None;
+        let mut note = |by: Questions| rests = Some(rests.map_or(by, |before| before.both(by)));
+        let held = self.settled.held == verdict && verdict > Verdict::GoAhead;
+        for (rule, carries) in rules {
+            match self.truth(rule) {
+                Truth::Yes => {
+                    if held && carries == verdict {
+                        note(reasons.in_each(|reasons| reasons.holds(rule)));
+                    }
+                }
+                Truth::Unknown => {
+                    if carries > verdict {
+                        all = all.and(reasons.in_each(|reasons| reasons.fails_to_hold(rule)));
+                    }
+                    if verdict == Verdict::FindOutFirst && carries > Verdict::GoAhead {
+                        let stands = reasons.in_each(|reasons| reasons.stands(rule));
+                        note(stands.and(reasons.in_each(|reasons| reasons.fails_to_hold(rule))));
+                    }
+                }
+                Truth::No => {
+                    if carries > verdict {
+                        all = all.and(reasons.in_each(|reasons| reasons.fails_to_hold(rule)));
+                    }
+                    if verdict < Verdict::FindOutFirst && carries > Verdict::GoAhead {
+                        all = all.and(reasons.in_each(|reasons| reasons.is_out(rule)));
+                    }
+                }
             }
         }
-        None
+        all.and(rests.unwrap_or_default())
     }
 }
 
@@ -159,16 +239,20 @@ impl Content {
     /// The verdict for every possible answer to one question, the others as they are.
     #[must_use]
     pub fn outcomes(&self, answers: &Answers, question: usize) -> Vec<Outcome> {
+        self.outcomes_again(&Judging::new(self, answers), answers, question)
+    }
+
+    fn outcomes_again(&self, again: &Judging<'_>, answers: &Answers, question: usize) -> Vec<Outcome> {
         let asked = &self.flow.questions[question];
         match asked.kind {
-            QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => self.ranges(answers, question),
+            QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => self.ranges(again, answers, question),
             QuestionKind::Text | QuestionKind::Profile | QuestionKind::Places => Vec::new(),
             _ => {
                 let mut outcomes: Vec<Outcome> = Vec::new();
                 let mut tried = answers.clone();
                 for answer in representatives(asked) {
                     tried.set(question, answer.clone());
-                    let verdict = self.settle(&tried).verdict;
+                    let verdict = again.judge(&tried).settled.verdict;
                     match outcomes.iter_mut().find(|o| o.verdict == verdict) {
                         Some(Outcome { given: Given::Answers(list), .. }) => list.push(answer),
                         _ => outcomes.push(Outcome { given: Given::Answers(vec![answer]), verdict }),
@@ -180,8 +264,14 @@ impl Content {
     }
 
     /// The verdict over all numbers that a question takes, as stretches with exact ends.
-    fn ranges(&self, answers: &Answers, question: usize) -> Vec<Outcome> {
-        let stretches = self.stretches_by(answers, question, &|judged| judged.settled.verdict);
+    fn ranges(&self, again: &Judging<'_>, answers: &Answers, question: usize) -> Vec<Outcome> {
+        let asked = &self.flow.questions[question];
+        let mut tried = answers.clone();
+        let mut at = |n: i64| {
+            tried.set(question, number_answer(asked.kind, n));
+            again.judge(&tried)
+        };
+        let stretches = self.stretches(asked, &mut at, &|judged| judged.settled.verdict);
         stretches.into_iter().map(|(from, to, verdict)| Outcome { given: Given::Range(from, to), verdict }).collect()
     }
 
@@ -190,23 +280,7 @@ impl Content {
     /// Rules compare numbers with fixed ones, and these numbers are straight in any one answer, or bend where another
     /// height takes over. So it is enough to look where one of them crosses what it is compared with, and to close
     /// in on every change that is left between two such places.
-    pub(crate) fn stretches_by<K: PartialEq>(
-        &self,
-        answers: &Answers,
-        question: usize,
-        key: &dyn Fn(&Judged) -> K,
-    ) -> Vec<(i64, i64, K)> {
-        let asked = &self.flow.questions[question];
-        let mut tried = answers.clone();
-        let mut at = |n: i64| {
-            tried.set(question, number_answer(asked.kind, n));
-            self.judge(&tried, self.flow.state(&tried))
-        };
-        self.stretches(asked, &mut at, key)
-    }
-
-    /// The same, where `at` says what follows from a number.
-    pub(crate) fn stretches<K: PartialEq>(
+    fn stretches<K: PartialEq>(
         &self,
         asked: &Question,
         at: &mut dyn FnMut(i64) -> Judged,
@@ -219,18 +293,18 @@ impl Content {
         let judged: Vec<Judged> = samples.iter().map(|n| at(*n)).collect();
         let mut points: Vec<i64> = samples.clone();
         for (pair, ends) in samples.windows(2).zip(judged.windows(2)) {
-            for (slot, bound) in self.compared(&ends[0].values, &ends[1].values) {
-                for (from, to) in both_ends(ends[0].values[slot], ends[1].values[slot]) {
-                    if let Some(n) = crossing(pair[0], pair[1], from, to, bound) {
-                        points.extend([n - 1, n, n + 1]);
-                    }
-                }
-            }
+            points.extend(self.crossings((pair[0], &ends[0]), (pair[1], &ends[1]), None));
         }
         points.retain(|n| *n >= least && *n <= most);
         points.sort_unstable();
         points.dedup();
-        let mut key_at = |n: i64| key(&at(n));
+        // what was judged to find the crossings is not judged again
+        let known: Vec<(i64, K)> = samples.iter().copied().zip(judged.iter().map(key)).collect();
+        let mut known = known.into_iter().peekable();
+        let mut key_at = |n: i64| match known.next_if(|(at, _)| *at == n) {
+            Some((_, key)) => key,
+            None => key(&at(n)),
+        };
         let mut stretches: Vec<(i64, i64, K)> = vec![(least, least, key_at(least))];
         for n in points.into_iter().skip(1) {
             let mut here = key_at(n);
@@ -263,29 +337,6 @@ impl Content {
         }
         stretches
     }
-
-    /// The numbers that rules with a verdict compare something with, where that something differs between two
-    /// sets of values.
-    fn compared(&self, a: &[Value], b: &[Value]) -> Vec<(usize, i64)> {
-        let mut found = Vec::new();
-        let differs = |slot: usize| a.get(slot) != b.get(slot);
-        for limit in self.limits.iter().filter(|l| l.verdict.is_some()) {
-            let slot = limit.measure as usize;
-            if differs(slot) {
-                found.push((slot, limit.bound));
-            }
-            found.extend(limit.when.numbers().filter(|(slot, _)| differs(*slot)));
-        }
-        for finding in self.findings.iter().filter(|f| f.verdict.is_some()) {
-            found.extend(finding.when.numbers().filter(|(slot, _)| differs(*slot)));
-        }
-        for defined in &self.defined {
-            found.extend(defined.when.numbers().filter(|(slot, _)| differs(*slot)));
-        }
-        found.sort_unstable();
-        found.dedup();
-        found
-    }
 }
 
 /// One answer of each kind that can make a difference.
@@ -316,7 +367,7 @@ pub(crate) fn number_answer(kind: QuestionKind, n: i64) -> Answer {
 }
 
 /// The ends of what a question takes, of what is usual, and the middle.
-fn samples(question: &Question) -> Vec<i64> {
+pub(super) fn samples(question: &Question) -> Vec<i64> {
     let Some(bounds) = question.bounds else { return Vec::new() };
     // without a bound of its own a number is taken within what is usual, or not at all
     let (low, high) = bounds.usual.unwrap_or((bounds.least, bounds.most));
@@ -329,28 +380,4 @@ fn samples(question: &Question) -> Vec<i64> {
     list.sort_unstable();
     list.dedup();
     list
-}
-
-/// The lower and the upper ends of two values, in pairs.
-fn both_ends(a: Value, b: Value) -> Vec<(i64, i64)> {
-    let ends = |value: Value| match value {
-        Value::Is(n) => Some((n, n)),
-        Value::Between(low, high) => Some((low, high)),
-        _ => None,
-    };
-    match (ends(a), ends(b)) {
-        (Some((a1, a2)), Some((b1, b2))) if (a1, b1) == (a2, b2) => vec![(a1, b1)],
-        (Some((a1, a2)), Some((b1, b2))) => vec![(a1, b1), (a2, b2)],
-        _ => Vec::new(),
-    }
-}
-
-/// Where a straight line from (`a`, `from`) to (`b`, `to`) reaches `bound`, between `a` and `b`.
-fn crossing(a: i64, b: i64, from: i64, to: i64, bound: i64) -> Option<i64> {
-    if from == to {
-        return None;
-    }
-    let share = i128::from(bound - from) * i128::from(b - a) / i128::from(to - from);
-    let n = i64::try_from(i128::from(a) + share).ok()?;
-    (a..=b).contains(&n).then_some(n)
 }

@@ -1,13 +1,16 @@
 //! Content and answers in, plain data out: assessment, what decides, ways, plan, price. No sentence, no layout.
 
+mod again;
 mod amounts;
 mod assess;
+mod between;
 mod build_to;
 mod change;
 mod courses;
 mod days;
 mod decisive;
 mod digging;
+mod few;
 mod first;
 mod heard;
 mod keep;
@@ -16,11 +19,14 @@ mod load;
 mod lowering;
 mod model;
 mod moved;
+mod nearest;
 mod next;
 mod open;
 mod openings;
 mod plan;
 mod price;
+mod questions;
+mod reasons;
 mod section;
 mod stairs;
 mod stretches;
@@ -32,7 +38,6 @@ mod why;
 pub(crate) use amounts::TONNES_IN_SHORT_TON;
 pub use amounts::{Amount, Entered, Quantity, Unit, totals};
 pub use build_to::BuildTo;
-pub use change::{Change, Nearest, Remains};
 pub use courses::Courses;
 pub use days::Days;
 pub use decisive::{Decisive, FindOut, Given, Outcome};
@@ -46,6 +51,7 @@ pub use load::{ChannelLoad, Load, LoadRow};
 pub use lowering::Lowered;
 pub use model::{Along, Assessment, Clearance, Exposure, LogLine, Lowering, Notes, OpenPoint, Photograph, Settled};
 pub(crate) use model::{Judged, middle};
+pub use nearest::{Change, Nearest, Remains};
 pub use next::{Ranked, Upcoming};
 
 pub use openings::OpeningRow;

@@ -6,7 +6,7 @@
 
 use super::model::Assessment;
 use crate::content::Content;
-use crate::flow::{Answer, Answers, ProfilePoint, Truth};
+use crate::flow::{Answer, Answers, ProfilePoint, State, Truth};
 use crate::names::{ExitWay, FinishWay, QuestionId};
 use crate::site::Site;
 use crate::units::Length;
@@ -61,17 +61,25 @@ impl Content {
     #[must_use]
     pub fn with_what_moves(&self, before: &Answers, after: &Answers, set: &[usize]) -> Answers {
         let site = |answers: &Answers| Site::read(&self.catalog, answers, &self.flow.state(answers));
-        let (old, new) = (site(before), site(after));
-        match new.finish_risen(&old) {
-            Some(up) if up != Length::ZERO => self.with_finish_moved(after, &new, up, set),
+        self.with_what_moves_from(&site(before), after, &self.flow.state(after), set)
+    }
+
+    /// The same, where the site before is known, and what the answers mean after.
+    pub(super) fn with_what_moves_from(&self, before: &Site, after: &Answers, state: &State, set: &[usize]) -> Answers {
+        let new = Site::read(&self.catalog, after, state);
+        match new.finish_risen(before) {
+            Some(up) if up != Length::ZERO => self.with_moved(after, &new, &state.shown, up, set),
             _ => after.clone(),
         }
     }
 
     /// The answers with every figure changed that was measured from the finish, as the finish goes up.
     fn with_finish_moved(&self, answers: &Answers, site: &Site, up: Length, set: &[usize]) -> Answers {
+        self.with_moved(answers, site, &self.flow.state(answers).shown, up, set)
+    }
+
+    fn with_moved(&self, answers: &Answers, site: &Site, shown: &[Truth], up: Length, set: &[usize]) -> Answers {
         let names = &self.catalog.names;
-        let shown = self.flow.state(answers).shown;
         let at_wall = site.finish_readings().iter().map(|(id, grows)| (names.at(*id), *grows, None));
         let others = self.flow.questions.iter().enumerate();
         let others = others.filter(|(number, question)| question.as_finish_rises != 0 && shown[*number] == Truth::Yes);

@@ -1,11 +1,12 @@
 //! Why the verdict is what it is: the fewest answers that force it.
 
+use super::few::Few;
 use super::model::{Assessment, Judged};
+use super::questions::Questions;
+use super::reasons::Grounds;
 use crate::content::{Content, Rule, Verdict};
 use crate::flow::{Answer, Answers, Truth};
-
-/// How many answers beyond those that cannot be spared are tried together.
-const MOST_ADDED: usize = 2;
+use crate::solve::{Lit, Sat};
 
 impl Content {
     /// Every rule that carries a verdict.
@@ -70,67 +71,101 @@ impl Assessment<'_> {
         best.unwrap_or_default()
     }
 
-    /// The fewest of the given answers that make a rule true, if they are fewer than `limit`.
+    /// The fewest of the given answers that make a rule true, if they are fewer than `limit`; of several such sets the one whose
+    /// questions come first.
+    ///
+    /// What cannot be spared is in every such set. A set that does not make it true says why ([`Grounds`]): one of the answers left
+    /// out, on which that hangs, is needed. Of these as many are given back as can be without making it true, so that few are
+    /// left. The next set to try is the smallest that has one of each such group.
     fn fewest_for(&self, rule: Rule, given: &[usize], limit: usize) -> Option<Vec<usize>> {
         let content = self.content;
         let holds = |set: &[usize]| content.judge_these(self.answers, set).truth(rule).is_yes();
-        let without = |q: usize| given.iter().copied().filter(|other| *other != q).collect::<Vec<_>>();
-        // what cannot be spared is in every such set
-        let needed: Vec<usize> = given.iter().copied().filter(|q| !holds(&without(*q))).collect();
+        let without = |left_out: &[usize]| -> Vec<usize> {
+            given.iter().copied().filter(|other| !left_out.contains(other)).collect()
+        };
+        let needed: Vec<usize> = given.iter().copied().filter(|q| !holds(&without(&[*q]))).collect();
         if needed.len() >= limit {
             return None;
         }
         if holds(&needed) {
             return Some(needed);
         }
-        let spare: Vec<usize> = given.iter().copied().filter(|q| !needed.contains(q)).collect();
-        for count in 1..=MOST_ADDED.min(spare.len()) {
-            if needed.len() + count >= limit {
-                return None;
-            }
-            let mut found = None;
-            combinations(spare.len(), count, &mut |picked| {
-                let mut set = needed.clone();
-                set.extend(picked.iter().map(|i| spare[*i]));
-                set.sort_unstable();
-                if holds(&set) {
-                    found = Some(set);
+        let mut kept = KeptAnswers::new(given);
+        needed.iter().for_each(|question| kept.needs_one_of(&[*question]));
+        let mut size = needed.len();
+        loop {
+            let Some(set) = kept.first_of_size(size) else {
+                size += 1;
+                if size > given.len() || size >= limit {
+                    return None;
                 }
-                found.is_some()
-            });
-            if found.is_some() {
-                return found;
+                continue;
+            };
+            let judged = content.judge_these(self.answers, &set);
+            if judged.truth(rule).is_yes() {
+                return Some(set);
             }
-        }
-        // more than that: take away one after the other what can go
-        let mut set = given.to_vec();
-        for q in given {
-            let fewer: Vec<usize> = set.iter().copied().filter(|other| other != q).collect();
-            if holds(&fewer) {
-                set = fewer;
+            let left_out: Questions = without(&set).into_iter().collect();
+            let by = Grounds::new(content, &judged, left_out, false).fails_to_hold(rule);
+            let mut group: Vec<usize> = without(&set).into_iter().filter(|q| by.has(*q)).collect();
+            if group.is_empty() {
+                group = without(&set);
             }
+            for question in group.clone() {
+                let fewer: Vec<usize> = group.iter().copied().filter(|other| *other != question).collect();
+                if !fewer.is_empty() && !holds(&without(&fewer)) {
+                    group = fewer;
+                }
+            }
+            kept.needs_one_of(&group);
         }
-        (set.len() < limit).then_some(set)
     }
 }
 
-/// Calls `visit` with every set of `count` of the numbers below `from`, in order, until it says that it is done.
-fn combinations(from: usize, count: usize, visit: &mut dyn FnMut(&[usize]) -> bool) {
-    fn next(from: usize, count: usize, picked: &mut Vec<usize>, visit: &mut dyn FnMut(&[usize]) -> bool) -> bool {
-        if picked.len() == count {
-            return visit(picked);
-        }
-        let first = picked.last().map_or(0, |last| last + 1);
-        for i in first..from {
-            picked.push(i);
-            if next(from, count, picked, visit) {
-                return true;
-            }
-            picked.pop();
-        }
-        false
+/// Which of the answers are kept.
+struct KeptAnswers {
+    sat: Sat,
+    few: Few,
+    kept: Vec<(usize, Lit)>,
+}
+
+impl KeptAnswers {
+    fn new(given: &[usize]) -> Self {
+        let (mut sat, mut few) = (Sat::new(), Few::default());
+        let mut keep = |question: &usize| {
+            let lit = sat.fresh();
+            few.add(&mut sat, lit);
+            (*question, lit)
+        };
+        let kept = given.iter().map(&mut keep).collect();
+        KeptAnswers { sat, few, kept }
     }
-    next(from, count, &mut Vec::new(), visit);
+
+    /// One of these is needed.
+    fn needs_one_of(&mut self, these: &[usize]) {
+        let needed: Vec<Lit> = self.kept.iter().filter(|(q, _)| these.contains(q)).map(|(_, lit)| *lit).collect();
+        self.sat.clause(&needed);
+    }
+
+    /// The first set of so many that has what is needed, by the order of its questions.
+    fn first_of_size(&mut self, size: usize) -> Option<Vec<usize>> {
+        let more = self.few.more_than(&mut self.sat, size);
+        let mut assumed: Vec<Lit> = more.into_iter().map(|more| !more).collect();
+        if !self.sat.can(&assumed) {
+            return None;
+        }
+        let mut set = Vec::new();
+        for (question, lit) in self.kept.clone() {
+            assumed.push(lit);
+            if set.len() < size && self.sat.can(&assumed) {
+                set.push(question);
+            } else {
+                assumed.pop();
+                assumed.push(!lit);
+            }
+        }
+        Some(set)
+    }
 }
 
 impl Judged {

@@ -21,6 +21,11 @@ impl Site {
         self.reads.iter().filter(move |(p, _)| *p == part).map(|(_, question)| *question)
     }
 
+    /// Every question that was read.
+    pub fn all_read(&self) -> impl Iterator<Item = QuestionId> + '_ {
+        self.reads.iter().map(|(_, question)| *question)
+    }
+
     /// Whether a question was read for a part.
     #[must_use]
     pub fn is_read_for(&self, part: SitePart, question: QuestionId) -> bool {

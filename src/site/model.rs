@@ -205,6 +205,18 @@ impl Site {
         }
     }
 
+    /// Whether what the tape leaves open is the same as at another site, where the facts are the same.
+    #[must_use]
+    pub fn measured_as(&self, other: &Site) -> bool {
+        let levels = |site: &Site| site.along.iter().map(|(level, _)| *level).collect::<Vec<_>>();
+        self.level_change == other.level_change
+            && self.strip == other.strip
+            && self.built == other.built
+            && self.fall_depth == other.fall_depth
+            && self.drainage.is_certain() == other.drainage.is_certain()
+            && levels(self) == levels(other)
+    }
+
     /// The same for the exit over boards that the wall does not see.
     pub(super) fn boards_elsewhere(&self) -> LevelChange {
         let varies = self.may_vary(Level::Exit) || self.may_vary(Level::Finish);

@@ -327,7 +327,6 @@ impl Traces {
 
     /// Whether a drop from anywhere, on the wall, in the joint or on the surface, ends held by the work, or on wood.
     pub(super) fn held_or_on_wood(&self) -> Truth {
-        let bad = |end: End| end.is_held() || end == End::OnWood;
-        Start::ALL.into_iter().fold(Truth::No, |any, start| any.or(self.from(start).ends(bad)))
+        Start::ALL.into_iter().fold(Truth::No, |any, start| any.or(self.from(start).ends(End::is_bad)))
     }
 }

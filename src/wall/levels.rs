@@ -118,6 +118,7 @@ impl Levels {
         let mut best: [Option<(u32, Elevation)>; LEVELS.len()] = [None; LEVELS.len()];
         best[b as usize] = Some((0, Elevation::MARK));
         for _ in 0..LEVELS.len() {
+            let mut better = false;
             for (i, r) in self.readings.iter().enumerate() {
                 if i == leave_out {
                     continue;
@@ -127,8 +128,12 @@ impl Levels {
                     let Some((n, at)) = best[from as usize] else { continue };
                     if best[to as usize].is_none_or(|(m, _)| n + cost < m) {
                         best[to as usize] = Some((n + cost, at + up));
+                        better = true;
                     }
                 }
+            }
+            if !better {
+                break;
             }
         }
         best[a as usize].map(|(readings, at)| Height { up: at.above(Elevation::MARK), readings })

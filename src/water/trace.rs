@@ -70,6 +70,12 @@ impl End {
         matches!(self, End::BehindWork | End::InVoid)
     }
 
+    /// Whether the work holds the water, or it runs onto wood.
+    #[must_use]
+    pub fn is_bad(self) -> bool {
+        self.is_held() || self == End::OnWood
+    }
+
     /// The word that rules and JSON use.
     #[must_use]
     pub fn word(self) -> &'static str {

@@ -146,6 +146,50 @@ fn why(bencher: Bencher<'_, '_>) {
     });
 }
 
+/// The answers of a visit of the tests.
+fn visit(content: &Content, path: &str) -> Answers {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join(path);
+    let visit = Visit::parse(&std::fs::read_to_string(&path).unwrap(), &path).unwrap();
+    visit.answers(&content.flow, Units::Inch).0
+}
+
+/// The demo, and visits for which these are the most work.
+const WORST: [&str; 6] = [
+    "questions/demo/back-patio.yaml",
+    "tests/scenarios/metal-planter/visit.yaml",
+    "tests/scenarios/canada-deck-ledger-over-siding/visit.yaml",
+    "tests/visits/049.yaml",
+    "tests/visits/061.yaml",
+    "tests/visits/074.yaml",
+];
+
+/// The nearest change that gives "Go ahead", or what no change takes away.
+#[divan::bench(args = WORST)]
+fn nearest_change(bencher: Bencher<'_, '_>, path: &str) {
+    let (content, _) = demo();
+    let answers = visit(&content, path);
+    let assessment = content.assess(&answers, Units::Inch);
+    bencher.bench(|| black_box(&assessment).nearest_change());
+}
+
+/// The fewest answers that force the verdict.
+#[divan::bench(args = WORST)]
+fn forced_by(bencher: Bencher<'_, '_>, path: &str) {
+    let (content, _) = demo();
+    let answers = visit(&content, path);
+    let assessment = content.assess(&answers, Units::Inch);
+    bencher.bench(|| black_box(&assessment).forced_by());
+}
+
+/// Which unknowns are decisive.
+#[divan::bench(args = WORST)]
+fn decisive(bencher: Bencher<'_, '_>, path: &str) {
+    let (content, _) = demo();
+    let answers = visit(&content, path);
+    let assessment = content.assess(&answers, Units::Inch);
+    bencher.bench(|| black_box(&assessment).decisive().len());
+}
+
 /// The plan of the demo on the record of four years, with the chances of every week.
 #[divan::bench]
 fn plan_on_four_years(bencher: Bencher<'_, '_>) {

@@ -146,8 +146,24 @@ fn distance(answers: &Answers, set: &[(usize, Answer)]) -> i64 {
     set.iter().map(far).sum()
 }
 
-/// The fewest answers, and then the least distance, over all plans there are.
-fn brute_force(content: &Content, answers: &Answers) -> Option<(usize, i64)> {
+/// How many other answers a set brings up or hides.
+fn aside(content: &Content, answers: &Answers, set: &[(usize, Answer)]) -> usize {
+    let before = content.flow.state(answers).shown;
+    let mut tried = answers.clone();
+    for (question, answer) in set {
+        tried.set(*question, answer.clone());
+    }
+    let after = content.flow.state(&tried).shown;
+    let other = |q: &usize| {
+        let counts = after[*q].is_yes() || answers.get(*q).is_some();
+        before[*q].is_yes() != after[*q].is_yes() && counts && !set.iter().any(|(own, _)| own == q)
+    };
+    (0..after.len()).filter(other).count()
+}
+
+/// The fewest answers, then the fewest others that they bring up or hide, then the least distance, over all plans there are. The
+/// effort of all these questions is the same.
+fn brute_force(content: &Content, answers: &Answers) -> Option<(usize, usize, i64)> {
     let plan: Vec<usize> = own(content).filter(|q| content.flow.questions[*q].plan).collect();
     let mut sets: Vec<Vec<(usize, Answer)>> = vec![Vec::new()];
     for question in plan {
@@ -159,7 +175,7 @@ fn brute_force(content: &Content, answers: &Answers) -> Option<(usize, i64)> {
         sets.extend(more);
     }
     let good = sets.into_iter().filter(|set| does_it(content, answers, set));
-    good.map(|set| (set.len(), distance(answers, &set))).min()
+    good.map(|set| (set.len(), aside(content, answers, &set), distance(answers, &set))).min()
 }
 
 proptest! {
@@ -220,6 +236,21 @@ proptest! {
                 });
                 prop_assert!(any);
             }
+            // what is called quiet is so with every choice that another quiet one may turn out to be
+            let quiet = |q: usize| decisive.iter().find(|d| d.question == q).is_none_or(|d| d.with.is_some());
+            let shares = |other: &&wallfoot::judge::OpenPoint| {
+                other.question != q
+                    && quiet(other.question)
+                    && content.flow.questions[other.question].kind != QuestionKind::Length
+                    && other.findings.iter().any(|f| point.findings.contains(f))
+            };
+            for other in assessment.open.iter().filter(|_| found.is_none()).filter(shares) {
+                for answer in all_answers(&content, other.question) {
+                    let mut base = answers.clone();
+                    base.set(other.question, answer);
+                    prop_assert!(content.settle(&base).verdict != now || !changes(&base, q), "{} with {}", q, other.question);
+                }
+            }
         }
     }
 
@@ -239,9 +270,10 @@ proptest! {
         }
         let brute = brute_force(&content, &answers);
         match (&nearest, brute) {
-            (Nearest::Change(change), Some((count, far))) => {
+            (Nearest::Change(change), Some((count, besides, far))) => {
                 prop_assert!(does_it(&content, &answers, &change.answers), "{:?}", change);
                 prop_assert_eq!(change.answers.len(), count, "{:?}", change);
+                prop_assert_eq!(aside(&content, &answers, &change.answers), besides, "{:?}", change);
                 // brute force steps by a millimetre
                 let found = distance(&answers, &change.answers);
                 prop_assert!(found <= far && far - found < Length::mm(1).steps(), "{:?}: {} and {}", change, found, far);
@@ -278,6 +310,69 @@ proptest! {
             }
         }
     }
+}
+
+/// Five answers at once, with rules that hang together: the change is of five answers, as by brute force, and the lengths are the
+/// nearest.
+#[test]
+fn a_change_of_five_answers_is_found() {
+    let more = "  - { id: p, short: P, ask: P, kind: yes_no, plan: true }\n";
+    let rules: String = [
+        "{ a: true }",
+        "{ all: [ { a: false }, { b: true } ] }",
+        "{ all: [ { b: false }, { k: k1 } ] }",
+        "{ all: [ { k: [k2, k3] }, { x: { above: 10 mm } } ] }",
+        "{ all: [ { x: { at_most: 10 mm } }, { p: false } ] }",
+        "{ all: [ { k: k2 }, { p: true } ] }",
+        "{ all: [ { a: true }, { c: true } ] }",
+    ]
+    .iter()
+    .enumerate()
+    .map(|(i, when)| rule(i, "change_plan", when))
+    .collect();
+    let content = small_with(&rules, more);
+    let mut answers = Answers::default();
+    crate::support::answer_stub(&content, &mut answers);
+    let at = |id: &str| content.flow.question(id).unwrap();
+    for (id, answer) in [
+        ("a", Answer::YesNo(true)),
+        ("b", Answer::YesNo(true)),
+        ("c", Answer::YesNo(false)),
+        ("k", Answer::Choice(0)),
+        ("x", Answer::Length(Length::mm(20))),
+        ("p", Answer::YesNo(false)),
+    ] {
+        answers.set(at(id), answer);
+    }
+    let nearest = content.assess(&answers, Units::Metric).nearest_change();
+    let Nearest::Change(change) = nearest else { panic!("{nearest:?}") };
+    let found: Vec<usize> = change.answers.iter().map(|(q, _)| *q).collect();
+    let mut expected = ["a", "b", "k", "x", "p"].map(at);
+    expected.sort_unstable();
+    assert_eq!(found, expected);
+    assert!(change.answers.contains(&(at("x"), Answer::Length(Length::mm(10)))), "{change:?}");
+    assert_eq!(brute_force(&content, &answers).map(|(count, ..)| count), Some(5));
+}
+
+/// Four answers force a rule, and so do five others that are told later: the four are found, though none of all nine is needed.
+#[test]
+fn the_smallest_forcing_set_has_four_answers() {
+    let more = "  - { id: e, short: E, ask: E, kind: yes_no }\n  - { id: f, short: F, ask: F, kind: yes_no }\n";
+    let four = "{ all: [ { a: true }, { b: true }, { d: true }, { k: k1 } ] }";
+    let five = "{ all: [ { m: [m1] }, { x: { above: 0 mm } }, { y: { above: 0 mm } }, { e: true }, { f: true } ] }";
+    let content = small_with(&rule(0, "change_plan", &format!("{{ any: [ {four}, {five} ] }}")), more);
+    let mut answers = Answers::default();
+    crate::support::answer_stub(&content, &mut answers);
+    let at = |id: &str| content.flow.question(id).unwrap();
+    for id in ["a", "b", "d", "e", "f"] {
+        answers.set(at(id), Answer::YesNo(true));
+    }
+    answers.set(at("k"), Answer::Choice(0));
+    answers.set(at("m"), Answer::Several(1));
+    answers.set(at("x"), Answer::Length(Length::mm(5)));
+    answers.set(at("y"), Answer::Length(Length::mm(5)));
+    let forced = content.assess(&answers, Units::Metric).forced_by();
+    assert_eq!(forced, ["a", "b", "d", "k"].map(at));
 }
 
 /// On the built-in content: the thresholds of the siding over the surface.

@@ -1,0 +1,243 @@
+//! What lies between two judgements that differ by one number: where something crosses what it is compared with.
+
+use super::model::Judged;
+use crate::content::{Content, Rule};
+use crate::flow::{Condition, FAR, Truth, Value};
+use crate::site::{FACTS, FactId, FactKind};
+use std::collections::BTreeSet;
+
+impl Content {
+    /// The numbers that questions and rules with a verdict compare something with, where that something differs between two
+    /// judgements and may matter.
+    fn compared(&self, a: &Judged, b: &Judged, only: Option<Rule>) -> Vec<(usize, i64)> {
+        let differs = |slot: usize| a.values.get(slot) != b.values.get(slot);
+        let mut found = Vec::new();
+        // what is the same at both ends may be otherwise between them, so nothing is left out for that
+        let note = |when: &Condition, found: &mut Vec<(usize, i64)>| {
+            found.extend(when.numbers().filter(|(slot, _)| differs(*slot)));
+        };
+        let wanted = |rule: Rule| only.is_none_or(|only| only == rule);
+        let limits = self.limits.iter().enumerate().filter(|(at, l)| l.verdict.is_some() && wanted(Rule::Limit(*at)));
+        for (_, limit) in limits {
+            let slot = limit.measure as usize;
+            note(&limit.when, &mut found);
+            if differs(slot) {
+                found.push((slot, limit.bound));
+            }
+        }
+        let findings = self.findings.iter().enumerate();
+        for (_, finding) in findings.filter(|(at, f)| f.verdict.is_some() && wanted(Rule::Finding(*at))) {
+            note(&finding.when, &mut found);
+        }
+        let (defined, traced) = self.defined_behind(only);
+        for at in defined {
+            note(&self.defined[at].when, &mut found);
+        }
+        for question in &self.flow.questions {
+            note(&question.visible, &mut found);
+        }
+        // where a drop ends hangs on which of two levels is higher
+        if traced {
+            found.extend(self.turns().filter(|(slot, _)| differs(*slot)));
+        }
+        found.sort_unstable();
+        found.dedup();
+        found
+    }
+
+    /// The heights, and the figures at which what is no number may change: where a drop ends hangs on which of two levels is
+    /// higher.
+    fn turns(&self) -> impl Iterator<Item = (usize, i64)> {
+        let heights = FACTS.iter().filter(|fact| matches!(fact.kind, FactKind::Height(..)));
+        let step = (self.fact_slot(FactId::ThresholdAboveFinish), self.usual.sill_below.steps());
+        heights.map(|fact| (self.fact_slot(fact.id), 0)).chain([step])
+    }
+
+    /// The defined facts that a rule looks at, or any rule, and whether it looks at something that is no number.
+    fn defined_behind(&self, only: Option<Rule>) -> (BTreeSet<usize>, bool) {
+        let (slots, mut todo): (_, Vec<usize>) = match only {
+            None => return ((0..self.defined.len()).collect(), true),
+            Some(Rule::Limit(at)) => {
+                let limit = &self.limits[at];
+                (self.slots, limit.when.reads().chain([limit.measure]).map(usize::from).collect())
+            }
+            Some(Rule::Finding(at)) if self.findings[at].guard.is_some() => {
+                return ((0..self.defined.len()).collect(), true);
+            }
+            Some(Rule::Finding(at)) => (self.slots, self.findings[at].when.reads().map(usize::from).collect()),
+        };
+        let (mut found, mut traced) = (BTreeSet::new(), false);
+        while let Some(slot) = todo.pop() {
+            if slot >= slots.limits {
+                // they follow from much
+                return ((0..self.defined.len()).collect(), true);
+            }
+            if slot >= slots.defined {
+                let at = slot - slots.defined;
+                if found.insert(at) {
+                    todo.extend(self.defined[at].when.reads().map(usize::from));
+                }
+            } else if slot >= slots.facts {
+                let kind = FACTS[slot - slots.facts].kind;
+                traced |= matches!(kind, FactKind::YesNo | FactKind::End | FactKind::ExitKind | FactKind::Number);
+            }
+        }
+        (found, traced)
+    }
+
+    /// The numbers between two others at which something may cross what it is compared with, and their neighbours; of `only` one rule,
+    /// where it is given.
+    pub(crate) fn crossings(&self, (from, a): (i64, &Judged), (to, b): (i64, &Judged), only: Option<Rule>) -> Vec<i64> {
+        let mut points = Vec::new();
+        for (slot, bound) in self.compared(a, b, only) {
+            for (first, last) in both_ends(a.values[slot], b.values[slot]) {
+                if let Some(n) = crossing(from, to, first, last, bound) {
+                    points.extend([n - 1, n, n + 1]);
+                }
+            }
+        }
+        points.retain(|n| (from..=to).contains(n));
+        points.sort_unstable();
+        points.dedup();
+        points
+    }
+}
+
+/// What a rule looks at, where all of it stays or changes step by step with a number.
+pub(crate) struct Straight<'a> {
+    content: &'a Content,
+    rule: Rule,
+    from: i64,
+    values: Vec<Value>,
+    /// Values, and whether they grow or shrink with the number.
+    moving: Vec<(usize, i64)>,
+    defined: BTreeSet<usize>,
+}
+
+impl<'a> Straight<'a> {
+    /// What a rule looks at between two numbers; nothing where that is not straight, or where it looks at what is no number and
+    /// may change.
+    pub(crate) fn of(
+        content: &'a Content,
+        rule: Rule,
+        (from, a): (i64, &Judged),
+        (to, b): (i64, &Judged),
+    ) -> Option<Straight<'a>> {
+        let slots = content.slots;
+        let (defined, traced) = content.defined_behind(Some(rule));
+        let mut looked: Vec<usize> = match rule {
+            Rule::Limit(at) => {
+                let limit = &content.limits[at];
+                limit.when.reads().chain([limit.measure]).map(usize::from).collect()
+            }
+            Rule::Finding(at) if content.findings[at].guard.is_some() => return None,
+            Rule::Finding(at) => content.findings[at].when.reads().map(usize::from).collect(),
+        };
+        looked.extend(defined.iter().flat_map(|at| content.defined[*at].when.reads().map(usize::from)));
+        looked.sort_unstable();
+        looked.dedup();
+        if looked.iter().any(|slot| *slot >= slots.limits) {
+            return None;
+        }
+        let turns = || {
+            content.turns().any(|(slot, bound)| {
+                let ends = both_ends(a.values[slot], b.values[slot]);
+                ends.iter().any(|(first, last)| crossing(from, to, *first, *last, bound).is_some())
+            })
+        };
+        if traced && turns() {
+            return None;
+        }
+        let mut moving = Vec::new();
+        for slot in looked.into_iter().filter(|slot| *slot < slots.defined) {
+            if a.values[slot] != b.values[slot] {
+                moving.push((slot, steps_with(a.values[slot], b.values[slot], to - from)?));
+            }
+        }
+        Some(Straight { content, rule, from, values: a.values.clone(), moving, defined })
+    }
+
+    /// The values at a number.
+    pub(crate) fn at(&self, n: i64) -> Vec<Value> {
+        let mut values = self.values.clone();
+        for (slot, way) in &self.moving {
+            let by = (n - self.from) * way;
+            values[*slot] = match values[*slot] {
+                Value::Is(n) => Value::Is(n + by),
+                Value::Between(low, high) => Value::Between(moved(low, by), moved(high, by)),
+                other => other,
+            };
+        }
+        for at in &self.defined {
+            let slot = self.content.slots.defined + at;
+            values[slot] = match self.content.defined[*at].when.eval(&values) {
+                Truth::Yes => Value::yes_no(true),
+                Truth::No => Value::yes_no(false),
+                Truth::Unknown => Value::Unknown,
+            };
+        }
+        values
+    }
+
+    /// The truth of the rule with such values.
+    pub(crate) fn truth(&self, judged: &Judged, values: &[Value]) -> Truth {
+        match self.rule {
+            Rule::Limit(at) => {
+                let region = judged.clearances[at].applies == Truth::No
+                    && self.content.limits[at].when.eval(&judged.values) != Truth::No
+                    && judged.values[usize::from(self.content.limits[at].measure)] != Value::Absent;
+                if region {
+                    return Truth::No;
+                }
+                self.content.breaks_with(at, &judged.site, values)
+            }
+            Rule::Finding(at) => self.content.truth_of(&self.content.findings[at], &judged.site, values),
+        }
+    }
+}
+
+/// An end of a value, moved; no bound stays none.
+fn moved(end: i64, by: i64) -> i64 {
+    if end.abs() == FAR { end } else { end + by }
+}
+
+/// Whether a value grows or shrinks by one with each step.
+fn steps_with(a: Value, b: Value, steps: i64) -> Option<i64> {
+    let way = |from: i64, to: i64| [1, -1].into_iter().find(|way| to - from == way * steps);
+    match (a, b) {
+        (Value::Is(from), Value::Is(to)) => way(from, to),
+        (Value::Between(a1, a2), Value::Between(b1, b2)) => {
+            let low = if a1.abs() == FAR && a1 == b1 { None } else { Some(way(a1, b1)?) };
+            let high = if a2.abs() == FAR && a2 == b2 { None } else { Some(way(a2, b2)?) };
+            match (low, high) {
+                (Some(low), Some(high)) if low != high => None,
+                (low, high) => low.or(high),
+            }
+        }
+        _ => None,
+    }
+}
+
+/// The lower and the upper ends of two values, in pairs.
+fn both_ends(a: Value, b: Value) -> Vec<(i64, i64)> {
+    let ends = |value: Value| match value {
+        Value::Is(n) => Some((n, n)),
+        Value::Between(low, high) => Some((low, high)),
+        _ => None,
+    };
+    match (ends(a), ends(b)) {
+        (Some((a1, a2)), Some((b1, b2))) if (a1, b1) == (a2, b2) => vec![(a1, b1)],
+        (Some((a1, a2)), Some((b1, b2))) => vec![(a1, b1), (a2, b2)],
+        _ => Vec::new(),
+    }
+}
+
+/// Where a straight line from (`a`, `from`) to (`b`, `to`) reaches `bound`, between `a` and `b`.
+fn crossing(a: i64, b: i64, from: i64, to: i64, bound: i64) -> Option<i64> {
+    if from == to {
+        return None;
+    }
+    let share = i128::from(bound - from) * i128::from(b - a) / i128::from(to - from);
+    let n = i64::try_from(i128::from(a) + share).ok()?;
+    (a..=b).contains(&n).then_some(n)
+}
