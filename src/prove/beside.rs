@@ -110,7 +110,11 @@ impl<'c> Beside<'c> {
             let status = limited.status[clearance.status as usize];
             let truth = Truth::from(self.formula.sat.holds(status));
             same(format!("the limit `{}` is {:?}", limit.id, clearance.status), truth, Truth::Yes);
-            same(format!("the limit `{}` is broken", limit.id), truth_in(&self.formula, limited.breaks), clearance.breaks());
+            same(
+                format!("the limit `{}` is broken", limit.id),
+                truth_in(&self.formula, limited.breaks),
+                clearance.breaks(),
+            );
         }
         for (at, finding) in content.findings.iter().enumerate() {
             let truth = truth_in(&self.formula, self.formula.findings[at]);
@@ -150,7 +154,8 @@ impl<'c> Beside<'c> {
         for (lit, not) in [(lit, ""), (!lit, "not ")] {
             for (at, posed) in self.formula.questions.iter().enumerate() {
                 let question = &self.content.flow.questions[at];
-                let named = [(posed.shown.yes, "is shown"), (posed.shown.no, "is hidden"), (posed.not_sure, "is not sure")];
+                let named =
+                    [(posed.shown.yes, "is shown"), (posed.shown.no, "is hidden"), (posed.not_sure, "is not sure")];
                 if let Some((_, word)) = named.into_iter().find(|(known, _)| *known == lit) {
                     return format!("{not}{} {word}", question.id);
                 }
@@ -161,7 +166,9 @@ impl<'c> Beside<'c> {
             }
             for (fact, valued) in FACTS.iter().zip(&self.formula.values[self.content.slots.facts..]) {
                 let (words, bits) = match valued {
-                    Valued::Bits { known, absent, bits } => (vec![(*known, "is known"), (*absent, "is absent")], bits.as_slice()),
+                    Valued::Bits { known, absent, bits } => {
+                        (vec![(*known, "is known"), (*absent, "is absent")], bits.as_slice())
+                    }
                     Valued::Measured(m) => (
                         vec![
                             (m.known, "is known"),

@@ -25,8 +25,8 @@ mod twice;
 pub use beside::{Beside, draw_visit, together};
 pub use outcome::{Fault, FaultKind, Proof};
 pub use promises::{Breach, Broken, Held, hold};
-pub use smt::smt;
 pub use proof::{Progress, named_in_texts, prove};
+pub use smt::smt;
 
 use crate::content::{Content, Guard};
 use crate::flow::{Answer, Answers, Choice, Diagnostics, QuestionKind, Truth};

@@ -14,7 +14,8 @@ use std::collections::BTreeSet;
 use std::fmt::Write;
 use wallfoot::content::Content;
 use wallfoot::flow::{
-    Answer, Answers, Condition, Diagnostics, Flow, Node, Question, QuestionKind, Source, Tree, Truth, Vocabulary, condition,
+    Answer, Answers, Condition, Diagnostics, Flow, Node, Question, QuestionKind, Source, Tree, Truth, Vocabulary,
+    condition,
 };
 use wallfoot::prove::{Beside, draw_visit, together};
 use wallfoot::units::Length;
@@ -59,8 +60,11 @@ fn kind() -> impl Strategy<Value = Kind> {
 }
 
 fn said() -> impl Strategy<Value = Said> {
-    let leaf = (any::<u8>(), any::<u8>(), any::<u8>())
-        .prop_map(|(question, test, figure)| Said::Is { question, test, figure });
+    let leaf = (any::<u8>(), any::<u8>(), any::<u8>()).prop_map(|(question, test, figure)| Said::Is {
+        question,
+        test,
+        figure,
+    });
     leaf.prop_recursive(3, 8, 3, |inner| {
         prop_oneof![
             inner.clone().prop_map(|inner| Said::Not(Box::new(inner))),
@@ -94,7 +98,9 @@ fn written(said: &Said, asked: &[Asked]) -> String {
                 _ if test % 6 == 5 => format!("{{ known: {known} }}"),
                 Kind::YesNo => known.to_string(),
                 Kind::OneOf(count) | Kind::Several(count) if test % 2 == 0 => format!("c{}", figure % count),
-                Kind::OneOf(count) | Kind::Several(count) => format!("[c{}, c{}]", figure % count, (figure / 3) % count),
+                Kind::OneOf(count) | Kind::Several(count) => {
+                    format!("[c{}, c{}]", figure % count, (figure / 3) % count)
+                }
                 Kind::Length => {
                     let word = ["below", "at_most", "above", "at_least"][usize::from(test % 4)];
                     format!("{{ {word}: {} in }}", 1 + i64::from(*figure) % (MOST - 1))
@@ -109,7 +115,8 @@ fn written(said: &Said, asked: &[Asked]) -> String {
 fn file(asked: &[Asked]) -> String {
     let mut text = "section: small\ntitle: Small\norder: 1\nquestions:\n".to_owned();
     for (at, question) in asked.iter().enumerate() {
-        let _ = writeln!(text, "  - id: q{at}\n    short: Small\n    ask: Is it small?\n    why: It is.\n    how: Look.");
+        let _ =
+            writeln!(text, "  - id: q{at}\n    short: Small\n    ask: Is it small?\n    why: It is.\n    how: Look.");
         let choices = |count: u8| (0..count).fold(String::new(), |all, n| all + &format!("{{ id: c{n}, label: C }}, "));
         let _ = match question.kind {
             Kind::OneOf(count) => writeln!(text, "    kind: one_of\n    choices: [{}]", choices(count)),

@@ -82,21 +82,30 @@ def compare(text, timeout, show, claims=None):
 
 
 def planted(text, timeout, count):
-    """Whether the check can fail: ties taken out one by one, drawn by a fixed rule. Without one, something that cannot be may come to
-    be possible; not each tie is needed for what is asked."""
-    ties = [line for line in text.splitlines() if line.startswith("(assert ") and "|claim " not in line]
-    impossible = [claim for claim in CLAIM.findall(text) if claim[1] == "unsat"]
-    noticed = 0
-    for line in random.Random(16).sample(ties, count):
-        without = text.replace(line + "\n", "", 1)
+    """Whether the check can fail: so many statements on facts are taken out, and so many parts of rules are turned round, one by one,
+    drawn by a fixed rule. Not each statement is needed for what is asked; each part of a rule is. To be quick, it asks only for what
+    cannot be, and for what names the rule."""
+    lines = text.splitlines()
+    ties = [line for line in lines if line.startswith("(assert ") and "|claim " not in line]
+    parts = [line for line in lines if re.match(r"\(define-fun \|(finding|limit) .*: (holds|broken|fails|applies)\|", line)]
+    draw = random.Random(16)
+    faults = [(line, "") for line in draw.sample(ties, count)]
+    for line in draw.sample(parts, count):
+        head, term = re.match(r"(\(define-fun \|[^|]*\| \(\) Bool )(.*)\)$", line).groups()
+        faults.append((line, f"{head}(not {term}))"))
+    noticed = {"statements": 0, "parts of rules": 0}
+    for line, other in faults:
+        about = re.match(r"\(define-fun \|\w+ ([^:|]*)", line)
+        about = f"`{about.group(1)}`" if about else "no such rule"
+        claims = [claim for claim in CLAIM.findall(text) if claim[1] == "unsat" or about in claim[2]]
         held, sys.stdout = sys.stdout, open(os.devnull, "w", encoding="utf-8")
         try:
-            _, _, wrong = compare(without, timeout, 0, impossible)
+            _, _, wrong = compare(text.replace(line, other, 1), timeout, 0, claims)
         finally:
             sys.stdout.close()
             sys.stdout = held
-        noticed += bool(wrong)
-        print(f"  {len(wrong)} other answers without {line[:110]}", flush=True)
+        noticed["parts of rules" if other else "statements"] += bool(wrong)
+        print(f"  {len(wrong)} other answers {'with, turned round,' if other else 'without'} {line[:100]}", flush=True)
     return noticed
 
 
@@ -107,14 +116,15 @@ def main():
     parser.add_argument("--script", help="a script that was written before")
     parser.add_argument("--timeout", type=int, default=20, help="seconds for one claim (20)")
     parser.add_argument("--show", type=int, default=5, help="of how many disagreements the model is shown (5)")
-    parser.add_argument("--planted", type=int, metavar="N", help="only whether the check can fail: takes N statements out, in turn")
+    parser.add_argument("--planted", type=int, metavar="N", help="only whether the check can fail: N statements are taken out, N turned round")
     args = parser.parse_args()
     start = time.time()
     text = script(args)
     if args.planted:
         noticed = planted(text, args.timeout, args.planted)
-        print(f"z3 check: {noticed} of {args.planted} statements that were taken out are noticed")
-        sys.exit(0 if noticed else 1)
+        for what, number in noticed.items():
+            print(f"z3 check: {number} of {args.planted} {what} that were changed are noticed")
+        sys.exit(0 if all(noticed.values()) else 1)
     agreed, open_, wrong = compare(text, args.timeout, args.show)
     count = sum(agreed.values())
     print(

@@ -104,7 +104,8 @@ impl<'c> Writing<'c> {
                 QuestionKind::Text | QuestionKind::Profile => self.one_of(id, vec!["given".to_owned()], "not sure"),
                 QuestionKind::SeveralOf | QuestionKind::Places => {
                     let not_sure = self.script.free(&format!("{id}: not sure"), "Bool");
-                    let is = choices().iter().map(|choice| self.script.free(&format!("{id} = {choice}"), "Bool")).collect();
+                    let is =
+                        choices().iter().map(|choice| self.script.free(&format!("{id} = {choice}"), "Bool")).collect();
                     (not_sure, is, None)
                 }
                 QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => {
@@ -193,7 +194,8 @@ impl<'c> Writing<'c> {
     /// A number that is known between two, or unknown, or absent.
     fn ranged(&mut self, name: &str) -> Valued {
         let state = self.script.free(&format!("{name}: state"), "State");
-        let (low, high) = (self.script.free(&format!("{name}: low"), "Int"), self.script.free(&format!("{name}: high"), "Int"));
+        let (low, high) =
+            (self.script.free(&format!("{name}: low"), "Int"), self.script.free(&format!("{name}: high"), "Int"));
         self.script.assert(&format!("(<= {low} {high})"));
         Valued::Number { known: equal(&state, "|known|"), absent: equal(&state, "|absent|"), low, high }
     }

@@ -39,7 +39,11 @@ impl Writing<'_> {
 
     pub(super) fn condition(&mut self, condition: &Condition) -> Three {
         let three = self.clause(&condition.clause());
-        Three { yes: self.script.short(three.yes), no: self.script.short(three.no), tape: self.script.short(three.tape) }
+        Three {
+            yes: self.script.short(three.yes),
+            no: self.script.short(three.no),
+            tape: self.script.short(three.tape),
+        }
     }
 
     fn clause(&mut self, clause: &Clause) -> Three {
@@ -81,7 +85,9 @@ impl Writing<'_> {
         let Some(value) = self.values.get(at) else { return Three { yes: nothing(), no: nothing(), tape: nothing() } };
         let tape = self.tapes[at].clone();
         let (known, absent) = match value {
-            Valued::Chosen { known, absent, .. } | Valued::Number { known, absent, .. } => (known.clone(), absent.clone()),
+            Valued::Chosen { known, absent, .. } | Valued::Number { known, absent, .. } => {
+                (known.clone(), absent.clone())
+            }
         };
         let (yes, fails) = match (value, test) {
             (_, Test::Known(true)) => return Three { yes: known.clone(), no: no(&known), tape },
@@ -270,8 +276,10 @@ impl Writing<'_> {
     /// The verdict: the worst that holds, and "find out first" at least where a rule with a verdict is open.
     fn settle(&mut self) {
         let content = self.content;
-        let limits = content.limits.iter().zip(&self.rules.limits).filter_map(|(l, h)| Some((h.breaks.clone(), l.verdict?)));
-        let findings = content.findings.iter().zip(&self.rules.findings).filter_map(|(f, t)| Some((t.clone(), f.verdict?)));
+        let limits =
+            content.limits.iter().zip(&self.rules.limits).filter_map(|(l, h)| Some((h.breaks.clone(), l.verdict?)));
+        let findings =
+            content.findings.iter().zip(&self.rules.findings).filter_map(|(f, t)| Some((t.clone(), f.verdict?)));
         let rules: Vec<(Three, Verdict)> = limits.chain(findings).collect();
         let holds = |of: Verdict| any(rules.iter().filter(|(_, v)| *v == of).map(|(three, _)| three.yes.clone()));
         let open = any(rules.iter().filter(|(_, v)| *v > Verdict::GoAhead).map(|(three, _)| Writing::unknown(three)));
@@ -286,7 +294,8 @@ impl Writing<'_> {
             "(define-fun |rank| () Int (ite (and {open} (< |rank that holds| {find})) {find} |rank that holds|))"
         ));
         for verdict in Verdict::ALL {
-            let term = self.script.define(&format!("verdict {}", verdict.word()), &equal("|rank|", &number(verdict as i64)));
+            let term =
+                self.script.define(&format!("verdict {}", verdict.word()), &equal("|rank|", &number(verdict as i64)));
             self.rules.verdict.push(term);
         }
     }
@@ -296,11 +305,8 @@ impl Writing<'_> {
         let content = self.content;
         while self.values.len() < content.vocabulary.len() {
             let name = content.vocabulary.name(u16::try_from(self.values.len()).unwrap_or(u16::MAX)).text.clone();
-            let (known, is) = if name == VERDICT_NAME {
-                ("true".to_owned(), self.rules.verdict.clone())
-            } else {
-                self.told(&name)
-            };
+            let (known, is) =
+                if name == VERDICT_NAME { ("true".to_owned(), self.rules.verdict.clone()) } else { self.told(&name) };
             self.values.push(Valued::Chosen { known, absent: "false".to_owned(), is });
             self.tapes.push("false".to_owned());
         }

@@ -148,7 +148,8 @@ impl Writing<'_> {
         let with = |found: &[Reading], level: Level| {
             any(found.iter().filter(|r| r.between.contains(&level)).map(|r| r.given.clone()))
         };
-        let joists = self.said_where(QuestionId::JoistSize, |at| catalog.wood_lines.get(at).is_some_and(Option::is_some));
+        let joists =
+            self.said_where(QuestionId::JoistSize, |at| catalog.wood_lines.get(at).is_some_and(Option::is_some));
         let derived = all([joists, no(&with(&found, Level::Wood))]);
         found.push(Reading { between: [Level::Wood, Level::Mark], given: derived });
         for (at, reading) in found.iter_mut().enumerate() {
@@ -251,7 +252,8 @@ impl Writing<'_> {
         let chain = self.script.define(&format!("{}: read", id.fact().name), &chain);
         let other = if a == Level::Exit { b } else { a };
         let over = any(heights.hidden.iter().filter(|_| is(Level::Exit)).map(|(above, hides)| {
-            let reaches = if *above == other { "true".to_owned() } else { joined(&heights.readings, *above, other, None) };
+            let reaches =
+                if *above == other { "true".to_owned() } else { joined(&heights.readings, *above, other, None) };
             all([hides.clone(), reaches, needed.clone()])
         }));
         let mut maybe = unless.clone();
@@ -259,7 +261,8 @@ impl Writing<'_> {
         self.same_unless(&known, &any([chain.clone(), over]), &maybe);
         self.script.assert(&any([no(&chain), known.clone()].into_iter().chain(unless.clone())));
         // how it may differ elsewhere along the wall
-        let vary = |level: Level| heights.may_vary.iter().filter(move |(of, _)| *of == level).map(|(_, may)| may.clone());
+        let vary =
+            |level: Level| heights.may_vary.iter().filter(move |(of, _)| *of == level).map(|(_, may)| may.clone());
         let varies = if is(Level::Mark) { "false".to_owned() } else { any(vary(a).chain(vary(b))) };
         let varies = self.script.define(&format!("{}: varies", id.fact().name), &varies);
         let (lower, higher) = match (a, b) {
@@ -267,7 +270,11 @@ impl Writing<'_> {
             (Level::Finish | Level::Ground, _) | (Level::Exit, Level::Wood) => (false, true),
             _ => (true, false),
         };
-        let hidden = if is(Level::Exit) { any(heights.hidden.iter().map(|(_, hides)| hides.clone())) } else { "false".to_owned() };
+        let hidden = if is(Level::Exit) {
+            any(heights.hidden.iter().map(|(_, hides)| hides.clone()))
+        } else {
+            "false".to_owned()
+        };
         let open = all([varies.clone(), no(&heights.by)]);
         let down = any([if lower { open.clone() } else { "false".to_owned() }, hidden.clone()]);
         let up = if higher { open } else { "false".to_owned() };
@@ -322,9 +329,8 @@ impl Writing<'_> {
     fn tie_risers(&mut self, heights: &Heights) {
         let catalog = &self.content.catalog;
         let Valued::Number { known, absent, low, high } = self.value(FactId::DoorRisers).clone() else { return };
-        let from_ground = self.said_where(QuestionId::Feature, |at| {
-            matches!(catalog.features[at].shape, Shape::Landing | Shape::Flight)
-        });
+        let from_ground = self
+            .said_where(QuestionId::Feature, |at| matches!(catalog.features[at].shape, Shape::Landing | Shape::Flight));
         let way = |level: Level| joined(&heights.readings, Level::Mark, level, None);
         let ground = all([from_ground.clone(), way(Level::Ground)]);
         let finish = all([no(&from_ground), way(Level::Finish)]);
