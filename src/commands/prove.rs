@@ -45,6 +45,9 @@ enum ProofForm {
     Text,
     /// For programs.
     Json,
+    /// For another solver: `tests/z3/check`.
+    #[value(name = "smt2", hide = true)]
+    Smt,
 }
 
 pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError> {
@@ -62,6 +65,9 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
             return show(&works_page(&content), global);
         }
         return print(&in_words(&content, files.len(), None));
+    }
+    if args.form == ProofForm::Smt {
+        return print(&crate::prove::smt(&content));
     }
     let named = crate::prove::named_in_texts(&mut content);
     let mut waiting = Waiting::new();

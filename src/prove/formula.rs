@@ -107,6 +107,14 @@ pub(super) struct Formula<'c> {
 impl<'c> Formula<'c> {
     /// Builds the formula.
     pub(super) fn new(content: &'c Content) -> Formula<'c> {
+        let mut formula = Formula::posed(content);
+        formula.follow();
+        formula.tell();
+        formula
+    }
+
+    /// The questions alone.
+    pub(super) fn posed(content: &'c Content) -> Formula<'c> {
         let sat = Sat::new();
         let yes = sat.yes();
         let mut formula = Formula {
@@ -124,8 +132,6 @@ impl<'c> Formula<'c> {
             stated: HashMap::new(),
         };
         formula.pose();
-        formula.follow();
-        formula.tell();
         formula
     }
 

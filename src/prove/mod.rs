@@ -1,6 +1,7 @@
 //! The content over all answers: what no loading of files can see. Advice must never get milder because content and
 //! program know too little of each other; where it would, the content has a gap, and its author is told where.
 
+mod beside;
 mod claims;
 mod climb;
 mod draft;
@@ -18,11 +19,14 @@ mod rows;
 mod search;
 mod seeds;
 mod short;
+mod smt;
 mod twice;
 
+pub use beside::{Beside, draw_visit, together};
 pub use outcome::{Fault, FaultKind, Proof};
 pub use promises::{Breach, Broken, Held, hold};
 pub use proof::{Progress, named_in_texts, prove};
+pub use smt::smt;
 
 use crate::content::{Content, Guard};
 use crate::flow::{Answer, Answers, Choice, Diagnostics, QuestionKind, Truth};

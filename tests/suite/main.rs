@@ -44,6 +44,7 @@ mod pictures;
 mod plain;
 mod plan;
 mod promises;
+mod proof_brute;
 mod properties;
 mod proved;
 mod pty;

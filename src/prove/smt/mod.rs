@@ -1,0 +1,228 @@
+//! The content for another solver, as SMT-LIB 2: `wallfoot prove --as smt2`, for `tests/z3/check`.
+//!
+//! It is written from the content and its conditions, and shares nothing with [`super::formula`]: choices are data types, numbers
+//! are whole numbers that nobody has cut, a chain of readings is each way from one level to another. With it come all that the
+//! proof asks, each with the answer that this program's own solver gives. Where the two differ, one of the two is wrong.
+
+mod asked;
+mod rules;
+mod term;
+mod ties;
+
+use super::formula::Formula;
+use crate::content::Content;
+use crate::flow::{Kind, QuestionKind};
+use crate::site::{FACTS, FactId, FactKind};
+use rules::Rules;
+use term::{Script, all, any, equal, no, number};
+
+/// The content as SMT-LIB 2. A comment `; claim NAME sat WORDS` stands before each thing that is asked: the name of a statement to be
+/// assumed, and whether it can hold.
+#[must_use]
+pub fn smt(content: &Content) -> String {
+    let mut writing = Writing::new(content);
+    writing.questions();
+    writing.facts();
+    writing.tie();
+    writing.follow();
+    let mut formula = Formula::new(content);
+    writing.ask(&mut formula);
+    writing.script.text
+}
+
+/// Truth in three values, as two terms, and where it is neither: whether nothing but the tape leaves it open.
+#[derive(Debug, Clone)]
+struct Three {
+    yes: String,
+    no: String,
+    tape: String,
+}
+
+/// The value of a name.
+#[derive(Debug, Clone)]
+enum Valued {
+    /// One or several of its choices; for each the term that it is among them.
+    Chosen { known: String, absent: String, is: Vec<String> },
+    /// A number between two.
+    Number { known: String, absent: String, low: String, high: String },
+}
+
+/// A question: whether it is shown, and whether nobody is sure.
+#[derive(Debug, Clone)]
+struct Posed {
+    shown: String,
+    hidden: String,
+    not_sure: String,
+    is: Vec<String>,
+}
+
+/// A script that is being written.
+struct Writing<'c> {
+    content: &'c Content,
+    script: Script,
+    questions: Vec<Posed>,
+    /// By slot.
+    values: Vec<Valued>,
+    /// By slot: what keeps the name from being known is the tape.
+    tapes: Vec<String>,
+    /// A drop from anywhere is held or ends on wood: certainly, certainly not.
+    held: (String, String),
+    rules: Rules,
+    /// How many things were asked.
+    asked: usize,
+}
+
+impl<'c> Writing<'c> {
+    fn new(content: &'c Content) -> Self {
+        let mut script = Script::default();
+        script.line("; Written by `wallfoot prove --as smt2`; read by tests/z3/check.");
+        script.line("(set-logic ALL)");
+        script.data("State", &["unknown", "absent", "known"].map(|word| format!("|{word}|")));
+        Writing {
+            content,
+            script,
+            questions: Vec::new(),
+            values: Vec::new(),
+            tapes: Vec::new(),
+            held: (String::new(), String::new()),
+            rules: Rules::default(),
+            asked: 0,
+        }
+    }
+
+    /// Each question: shown, hidden, answered, not sure.
+    fn questions(&mut self) {
+        for question in &self.content.flow.questions {
+            let id = &question.id;
+            let visible = self.condition(&question.visible);
+            let shown = self.script.define(&format!("{id}: shown"), &visible.yes);
+            let hidden = self.script.define(&format!("{id}: hidden"), &visible.no);
+            let choices = || question.choices.iter().map(|choice| choice.id.clone()).collect::<Vec<String>>();
+            let (not_sure, is, among) = match question.kind {
+                QuestionKind::OneOf => self.one_of(id, choices(), "not sure"),
+                QuestionKind::YesNo => self.one_of(id, vec!["no".to_owned(), "yes".to_owned()], "not sure"),
+                QuestionKind::Text | QuestionKind::Profile => self.one_of(id, vec!["given".to_owned()], "not sure"),
+                QuestionKind::SeveralOf | QuestionKind::Places => {
+                    let not_sure = self.script.free(&format!("{id}: not sure"), "Bool");
+                    let is =
+                        choices().iter().map(|choice| self.script.free(&format!("{id} = {choice}"), "Bool")).collect();
+                    (not_sure, is, None)
+                }
+                QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => {
+                    let not_sure = self.script.free(&format!("{id}: not sure"), "Bool");
+                    let given = self.script.free(id, "Int");
+                    if let Some(bounds) = question.bounds {
+                        let (least, most) = (number(bounds.least), number(bounds.most));
+                        self.script.assert(&format!("(<= {least} {given} {most})"));
+                    }
+                    (not_sure, Vec::new(), Some(given))
+                }
+            };
+            let known = self.script.define(&format!("{id}: counts"), &all([shown.clone(), no(&not_sure)]));
+            let absent = hidden.clone();
+            self.values.push(match among {
+                Some(given) => Valued::Number { known, absent, low: given.clone(), high: given },
+                None => Valued::Chosen { known, absent, is: is.clone() },
+            });
+            self.tapes.push("false".to_owned());
+            self.questions.push(Posed { shown, hidden, not_sure, is });
+        }
+    }
+
+    /// A name with one of these values, or none: the term for none, and for each value its term.
+    fn one_of(&mut self, id: &str, values: Vec<String>, none: &str) -> (String, Vec<String>, Option<String>) {
+        let mut words: Vec<String> = values.iter().map(|value| format!("|{id} = {value}|")).collect();
+        words.push(format!("|{id} = {none}|"));
+        self.script.data(id, &words);
+        let name = self.script.free(id, &format!("|={id}|"));
+        let mut is: Vec<String> = words.iter().map(|word| equal(&name, word)).collect();
+        let none = is.pop().unwrap_or_default();
+        (none, is, None)
+    }
+
+    /// Facts, each with one value at most.
+    fn facts(&mut self) {
+        for fact in FACTS {
+            let value = self.fact(fact.id);
+            self.values.push(value);
+            let tape = match fact.kind {
+                FactKind::Height(..) | FactKind::OverFinish | FactKind::Length => {
+                    taped_term(turned_of(fact.id).unwrap_or(fact.id))
+                }
+                _ if fact.id == FactId::TraceHeldAtDoor => self.script.free("the door: taped", "Bool"),
+                _ if fact.id == FactId::ExitBuried => taped_term(FactId::ExitAboveFinish),
+                _ => "false".to_owned(),
+            };
+            self.tapes.push(tape);
+        }
+        let state = self.script.free("held or on wood", "State");
+        self.held = (equal(&state, "|known|"), equal(&state, "|absent|"));
+    }
+
+    fn fact(&mut self, id: FactId) -> Valued {
+        let name = id.fact().name;
+        if let Some(other) = turned_of(id) {
+            let Valued::Number { known, absent, low, high } = self.values[self.content.fact_slot(other)].clone() else {
+                return Valued::Chosen { known: "false".to_owned(), absent: "false".to_owned(), is: Vec::new() };
+            };
+            return Valued::Number { known, absent, low: format!("(- {high})"), high: format!("(- {low})") };
+        }
+        let words = match &self.content.vocabulary.name(u16::try_from(self.values.len()).unwrap_or(u16::MAX)).kind {
+            Kind::OneOf(words) | Kind::SeveralOf(words) => Some(words.clone()),
+            Kind::YesNo => Some(vec!["no".to_owned(), "yes".to_owned()]),
+            Kind::Length | Kind::Slope | Kind::Number | Kind::Year | Kind::Text => None,
+        };
+        if let Some(mut words) = words {
+            // `absent` is one more value, so that nothing can be both
+            let count = words.len();
+            words.push("absent".to_owned());
+            let (unknown, mut is, _) = self.one_of(name, words, "unknown");
+            let absent = is.pop().unwrap_or_default();
+            debug_assert_eq!(is.len(), count);
+            let known = self.script.define(&format!("{name}: known"), &all([no(&unknown), no(&absent)]));
+            return Valued::Chosen { known, absent, is };
+        }
+        let value = self.ranged(name);
+        let taped = self.script.free(&format!("{name}: taped"), "Bool");
+        if let Valued::Number { known, low, high, .. } = &value {
+            let between = all([known.clone(), term::at_least(low, 1 - term::FAR), term::at_most(high, term::FAR - 1)]);
+            self.script.assert(&term::so(&taped, &between));
+        }
+        value
+    }
+
+    /// A number that is known between two, or unknown, or absent.
+    fn ranged(&mut self, name: &str) -> Valued {
+        let state = self.script.free(&format!("{name}: state"), "State");
+        let (low, high) =
+            (self.script.free(&format!("{name}: low"), "Int"), self.script.free(&format!("{name}: high"), "Int"));
+        self.script.assert(&format!("(<= {low} {high})"));
+        Valued::Number { known: equal(&state, "|known|"), absent: equal(&state, "|absent|"), low, high }
+    }
+
+    fn value(&self, id: FactId) -> &Valued {
+        &self.values[self.content.fact_slot(id)]
+    }
+
+    /// Whether two terms are one, unless something holds.
+    fn same_unless(&mut self, a: &str, b: &str, unless: &[String]) {
+        let same = format!("(= {a} {b})");
+        self.script.assert(&any(std::iter::once(same).chain(unless.iter().cloned())));
+    }
+
+    /// That something is not known either way.
+    fn unknown(of: &Three) -> String {
+        all([no(&of.yes), no(&of.no)])
+    }
+}
+
+/// The fact that says the same with the sign turned, if it comes first.
+fn turned_of(id: FactId) -> Option<FactId> {
+    let FactKind::Height(a, b) = id.fact().kind else { return None };
+    FACTS.iter().take(id as usize).find(|fact| fact.kind == FactKind::Height(b, a)).map(|fact| fact.id)
+}
+
+/// That a number comes from the tape alone.
+fn taped_term(id: FactId) -> String {
+    format!("|{}: taped|", id.fact().name)
+}
