@@ -127,7 +127,7 @@ impl<'c> Beside<'c> {
             same(words, Truth::from(self.formula.sat.holds(*lit)), Truth::from(happens));
         }
         for (promise, lit) in &self.promises {
-            let broken = Telling::is_broken(promise, &judged, &values);
+            let broken = Telling::is_broken(content, promise, &judged, &values);
             let words = format!("the promise `{}` is broken", promise.id);
             same(words, Truth::from(self.formula.sat.holds(*lit)), Truth::from(broken));
         }

@@ -92,6 +92,7 @@ impl Writing<'_> {
             }
             Happens::Owed(when) => self.condition(when).yes,
             Happens::Given(verdict) => self.rules.verdict[verdict as usize].clone(),
+            Happens::Broken(promise) => self.broken(promise),
         }
     }
 }

@@ -346,14 +346,17 @@ impl Writing<'_> {
         let find = self.rules.verdict[Verdict::FindOutFirst as usize].clone();
         let may = if promise.or_unknown { all([Writing::unknown(&owed), no(&find)]) } else { "false".to_owned() };
         let mut ways = vec![all([any([owed.yes.clone(), may]), wrong])];
+        // what is told is promised once the questions are answered that come before all others
+        let first = self.content.flow.questions.iter().zip(&self.questions).filter(|(question, _)| question.first);
+        let begun = all(first.map(|(_, posed)| no(&posed.not_sure)));
         for part in [&promise.holds, &promise.told_by].into_iter().flatten() {
             let holds = self.condition(part).yes;
-            ways.push(all([owed.yes.clone(), no(&holds)]));
+            ways.push(all([owed.yes.clone(), begun.clone(), no(&holds)]));
         }
         let rows: Vec<String> = promise.not_together.iter().map(|row| self.condition(row).yes).collect();
         if rows.len() > 1 {
             let count: Vec<String> = rows.iter().map(|row| format!("(ite {row} 1 0)")).collect();
-            ways.push(all([owed.yes, format!("(> (+ {}) 1)", count.join(" "))]));
+            ways.push(all([owed.yes, begun, format!("(> (+ {}) 1)", count.join(" "))]));
         }
         any(ways)
     }
