@@ -43,6 +43,7 @@ mod pictures;
 mod plain;
 mod plan;
 mod promises;
+mod proof;
 mod properties;
 mod pty;
 mod register;
