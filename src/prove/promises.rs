@@ -1,7 +1,7 @@
 //! The promises of the content, held against the advice for one visit.
 
 use crate::content::{Content, Promise, VERDICT_NAME, Verdict};
-use crate::flow::{Answers, Condition, Truth, Value};
+use crate::flow::{Condition, Truth, Value};
 use crate::judge::{Assessment, Judged};
 
 /// A promise that the advice for one visit does not keep.
@@ -71,48 +71,61 @@ fn breach(promise: &Promise, verdict: Verdict, values: &[Value]) -> Option<Breac
     (told > 1).then_some(Breach::Together)
 }
 
-/// The values of a visit with what is told of it, from what was judged.
-pub(super) fn values_of(content: &Content, answers: &Answers, judged: &Judged) -> Vec<Value> {
-    let _ = answers;
-    let holds = |when: &Condition| match when.eval(&judged.values) {
-        Truth::Yes => true,
-        Truth::No => false,
-        Truth::Unknown => content.only_tape_leaves_open(when, &judged.site, &judged.values),
-    };
-    let mut values = judged.values.clone();
-    values.resize(content.vocabulary.len(), Value::Unknown);
-    let mut set = |kind: &str, id: &str, value: Value| {
-        let name = if id.is_empty() { kind.to_owned() } else { format!("{kind}.{id}") };
-        if let Some(slot) = content.vocabulary.slot(&name) {
-            values[usize::from(slot)] = value;
-        }
-    };
-    set(VERDICT_NAME, "", Value::choice(judged.settled.verdict as usize));
-    for (finding, truth) in content.findings.iter().zip(&judged.findings) {
-        let value = match truth {
-            Truth::Unknown => Value::Unknown,
-            known => Value::yes_no(known.is_yes()),
-        };
-        set("finding", &finding.id, value);
-    }
-    for row in &content.tasks {
-        set("task", &row.id, Value::yes_no(holds(&row.when)));
-    }
-    for row in &content.calls {
-        set("trade", &row.id, Value::yes_no(holds(&row.when)));
-    }
-    for row in &content.asks {
-        set("ask", &row.id, Value::yes_no(holds(&row.when)));
-    }
-    for row in &content.cautions {
-        set("caution", &row.id, Value::yes_no(row.when.eval(&judged.values).is_possible()));
-    }
-    values
+/// Where the names of what is told stand in the list of values; looked up once.
+#[derive(Debug)]
+pub(super) struct Telling<'c> {
+    content: &'c Content,
+    verdict: Option<usize>,
+    findings: Vec<Option<usize>>,
+    /// Rows that are printed where they hold, and those that are where they may.
+    rows: Vec<(usize, &'c Condition, bool)>,
 }
 
-/// Whether a promise is broken in a visit.
-pub(super) fn broken_in(content: &Content, promise: &Promise, answers: &Answers, judged: &Judged) -> bool {
-    breach(promise, judged.settled.verdict, &values_of(content, answers, judged)).is_some()
+impl<'c> Telling<'c> {
+    /// Looks the names up.
+    pub(super) fn new(content: &'c Content) -> Telling<'c> {
+        let slot = |name: &str| content.vocabulary.slot(name).map(usize::from);
+        let mut rows = Vec::new();
+        let mut row = |kind: &str, id: &str, when: &'c Condition, if_possible: bool| {
+            rows.extend(slot(&format!("{kind}.{id}")).map(|slot| (slot, when, if_possible)));
+        };
+        content.tasks.iter().for_each(|r| row("task", &r.id, &r.when, false));
+        content.calls.iter().for_each(|r| row("trade", &r.id, &r.when, false));
+        content.asks.iter().for_each(|r| row("ask", &r.id, &r.when, false));
+        content.cautions.iter().for_each(|r| row("caution", &r.id, &r.when, true));
+        let findings = content.findings.iter().map(|f| slot(&format!("finding.{}", f.id))).collect();
+        Telling { content, verdict: slot(VERDICT_NAME), findings, rows }
+    }
+
+    /// The values of a visit with what is told of it.
+    pub(super) fn values(&self, judged: &Judged) -> Vec<Value> {
+        let mut values = judged.values.clone();
+        values.resize(self.content.vocabulary.len(), Value::Unknown);
+        if let Some(at) = self.verdict {
+            values[at] = Value::choice(judged.settled.verdict as usize);
+        }
+        for (at, truth) in self.findings.iter().zip(&judged.findings) {
+            if let Some(at) = at {
+                values[*at] = match truth {
+                    Truth::Unknown => Value::Unknown,
+                    known => Value::yes_no(known.is_yes()),
+                };
+            }
+        }
+        for (at, when, if_possible) in &self.rows {
+            values[*at] = Value::yes_no(match when.eval(&judged.values) {
+                Truth::Yes => true,
+                Truth::No => false,
+                Truth::Unknown => *if_possible || self.content.only_tape_leaves_open(when, &judged.site, &judged.values),
+            });
+        }
+        values
+    }
+
+    /// Whether a promise is broken by these values.
+    pub(super) fn is_broken(promise: &Promise, judged: &Judged, values: &[Value]) -> bool {
+        breach(promise, judged.settled.verdict, values).is_some()
+    }
 }
 
 /// The values of a visit with what is told of it: findings that hold, tasks, calls, cautions and questions that are

@@ -5,12 +5,12 @@ use super::climb::{behind, climb};
 use super::explain::{in_words, parts};
 use super::looked::look_at;
 use super::outcome::{Fault, FaultKind, Proof};
-use super::promises::{broken_in, values_of};
+use super::promises::Telling;
 use super::search::{Came, Searching};
 use super::seeds::{Draw, drawn};
 use super::short::shortest;
 use super::twice::more_room;
-use crate::content::{Content, Verdict};
+use crate::content::{Content, Rule, Verdict};
 use crate::flow::{Answers, Clause, Condition, Place, Slot, placeholders};
 use crate::judge::Judged;
 use crate::solve::Lit;
@@ -36,18 +36,27 @@ pub fn prove(content: &Content, named: &BTreeSet<String>, progress: Progress<'_>
     let mut proving = Proving::new(content);
     let all = wanted(content);
     let count = all.len() + content.promises.len();
+    let started = std::time::Instant::now();
+    let say = |what: &str| if std::env::var("STAGES").is_ok() { eprintln!("{what} {:?}", started.elapsed()) };
     proving.draw();
+    say("drawn");
     proving.happen(&all, &mut |done| progress(done, count));
+    say("happen");
     proving.read(named);
     proving.cited();
     proving.one_verdict();
-    for (nth, promise) in content.promises.iter().enumerate() {
-        proving.keep(promise);
+    proving.look_back(&all, &mut vec![true; all.len()], &mut []);
+    for nth in 0..content.promises.len() {
+        proving.keep(nth);
         progress(all.len() + nth + 1, count);
     }
+    say("promises");
     proving.lead_out();
+    say("lead out");
     proving.more_room();
+    say("more room");
     proving.look();
+    say("looked");
     proving.done()
 }
 
@@ -55,13 +64,30 @@ struct Proving<'c> {
     content: &'c Content,
     searching: Searching<'c>,
     proof: Proof,
+    telling: Telling<'c>,
     /// How many of the visits tried were looked at for claims that are still open.
     seen: usize,
+    /// By promise: the first visit tried that breaks it.
+    breakers: Vec<Option<Answers>>,
+    /// Rules that say "find out first", each with the first visit tried in which that is the verdict and the rule holds.
+    waits: Vec<(Rule, Option<Answers>)>,
 }
 
 impl<'c> Proving<'c> {
     fn new(content: &'c Content) -> Self {
-        Proving { content, searching: Searching::new(content), proof: Proof::default(), seen: 0 }
+        Proving {
+            content,
+            searching: Searching::new(content),
+            proof: Proof::default(),
+            telling: Telling::new(content),
+            seen: 0,
+            breakers: vec![None; content.promises.len()],
+            waits: content
+                .rules()
+                .filter(|rule| content.verdict_of(*rule) == Some(Verdict::FindOutFirst))
+                .map(|rule| (rule, None))
+                .collect(),
+        }
     }
 
     fn draw(&mut self) {
@@ -90,9 +116,8 @@ impl<'c> Proving<'c> {
                 continue;
             }
             let lit = claim.what.stated(&mut self.searching.formula);
-            let is = |answers: &Answers, judged: &Judged| {
-                claim.what.happens(content, judged, &|| values_of(content, answers, judged))
-            };
+            let telling = &self.telling;
+            let is = |_: &Answers, judged: &Judged| claim.what.happens(content, judged, &|| telling.values(judged));
             let came = self.searching.find(&[lit], &is);
             if claim.spare {
                 match came {
@@ -112,8 +137,8 @@ impl<'c> Proving<'c> {
                     self.proof.faults.push(fault);
                 }
                 Came::NotFound => {
-                    let empty = Answers::default();
-                    let advice = |judged: &Judged| values_of(content, &empty, judged);
+                    let telling = &self.telling;
+                    let advice = |judged: &Judged| telling.values(judged);
                     if let Some(answers) = climb(claim.what, content, &self.searching.tried, &advice) {
                         self.searching.tried.push(answers);
                         self.proof.shown += 1;
@@ -126,9 +151,8 @@ impl<'c> Proving<'c> {
             }
         }
         for (claim, answers) in all.iter().zip(spare_fires).filter_map(|(claim, answers)| Some((claim, answers?))) {
-            let is = |answers: &Answers, judged: &Judged| {
-                claim.what.happens(content, judged, &|| values_of(content, answers, judged))
-            };
+            let telling = &self.telling;
+            let is = |_: &Answers, judged: &Judged| claim.what.happens(content, judged, &|| telling.values(judged));
             let visit = shortest(content, &answers, &is);
             self.proof.faults.push(Fault {
                 kind: FaultKind::FiresThough,
@@ -152,7 +176,19 @@ impl<'c> Proving<'c> {
             let answers = &self.searching.tried[self.seen];
             self.seen += 1;
             let judged = self.judged(answers);
-            let values = values_of(self.content, answers, &judged);
+            let values = self.telling.values(&judged);
+            if judged.settled.verdict == Verdict::FindOutFirst {
+                for (rule, wait) in &mut self.waits {
+                    if wait.is_none() && judged.truth(*rule).is_yes() {
+                        *wait = Some(answers.clone());
+                    }
+                }
+            }
+            for (promise, breaker) in self.content.promises.iter().zip(&mut self.breakers) {
+                if breaker.is_none() && Telling::is_broken(promise, &judged, &values) {
+                    *breaker = Some(answers.clone());
+                }
+            }
             for (at, claim) in all.iter().enumerate() {
                 if !done[at] && claim.what.happens(self.content, &judged, &|| values.clone()) {
                     if claim.spare {
@@ -307,10 +343,12 @@ impl<'c> Proving<'c> {
     }
 
     /// A promise is kept.
-    fn keep(&mut self, promise: &crate::content::Promise) {
+    fn keep(&mut self, nth: usize) {
         let content = self.content;
-        let is = |answers: &Answers, judged: &Judged| broken_in(content, promise, answers, judged);
-        let before = self.searching.tried.iter().find(|answers| is(answers, &self.judged(answers))).cloned();
+        let promise = &content.promises[nth];
+        let telling = &self.telling;
+        let is = |_: &Answers, judged: &Judged| Telling::is_broken(promise, judged, &telling.values(judged));
+        let before = self.breakers[nth].clone();
         let fault = |visit: Option<Answers>| Fault {
             kind: FaultKind::Broken,
             row: "promise",
@@ -345,22 +383,18 @@ impl<'c> Proving<'c> {
     /// From each rule that says "find out first", some answers lead out.
     fn lead_out(&mut self) {
         let content = self.content;
-        for rule in content.rules() {
-            if content.verdict_of(rule) != Some(Verdict::FindOutFirst) {
-                continue;
-            }
+        for (rule, from) in std::mem::take(&mut self.waits) {
             let (row, id, when) = match rule {
-                crate::content::Rule::Limit(at) => ("limit", &content.limits[at].id, &content.limits[at].when),
-                crate::content::Rule::Finding(at) if content.findings[at].guard.is_some() => continue,
-                crate::content::Rule::Finding(at) => ("finding", &content.findings[at].id, &content.findings[at].when),
+                Rule::Limit(at) => ("limit", &content.limits[at].id, &content.limits[at].when),
+                Rule::Finding(at) if content.findings[at].guard.is_some() => continue,
+                Rule::Finding(at) => ("finding", &content.findings[at].id, &content.findings[at].when),
             };
             let in_way =
                 |judged: &Judged| judged.settled.verdict == Verdict::FindOutFirst && judged.truth(rule).is_yes();
-            let from = self.searching.tried.iter().find(|answers| in_way(&self.judged(answers))).cloned();
             let Some(from) = from else { continue };
             let judged = self.judged(&from);
             let mut slots: Vec<Slot> = when.reads().collect();
-            if let crate::content::Rule::Limit(at) = rule {
+            if let Rule::Limit(at) = rule {
                 slots.push(content.limits[at].measure);
             }
             let questions: Vec<usize> = behind(content, &slots, &judged).into_iter().collect();
