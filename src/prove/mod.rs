@@ -10,6 +10,7 @@ mod heights;
 mod learn;
 mod linear;
 mod looked;
+mod map;
 mod numbers;
 mod outcome;
 mod promises;
@@ -20,6 +21,7 @@ mod seeds;
 mod short;
 mod twice;
 
+pub use map::{FlowMap, MapArrow, MapQuestion, MapSection, flow_map};
 pub use outcome::{Fault, FaultKind, Proof};
 pub use promises::{Breach, Broken, Held, hold};
 pub use proof::{Progress, named_in_texts, prove};

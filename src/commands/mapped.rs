@@ -1,0 +1,47 @@
+//! `wallfoot prove --map`: the flow of the questions as a picture.
+
+use crate::content::Content;
+use crate::prove::{MapArrow, flow_map};
+use crate::render::{FlowArrow, FlowBlock, FlowChart, FlowStep};
+
+/// The flow as it is drawn. Questions are numbered from 1, in the order of the files.
+pub(super) fn chart(content: &Content) -> FlowChart {
+    let map = flow_map(content);
+    let from = |to: usize| {
+        let arrows = map.arrows.iter().filter(move |arrow| arrow.to == to);
+        arrows.map(|MapArrow { from, when, .. }| FlowArrow { from: from + 1, when: when.clone() }).collect()
+    };
+    let blocks: Vec<FlowBlock> = map
+        .sections
+        .iter()
+        .filter(|section| !section.questions.is_empty())
+        .map(|section| FlowBlock {
+            title: section.title.to_owned(),
+            steps: section
+                .questions
+                .iter()
+                .map(|question| FlowStep {
+                    number: question.number + 1,
+                    id: question.id.to_owned(),
+                    name: question.short.to_owned(),
+                    note: match question.read_by {
+                        0 => "no rule".to_owned(),
+                        1 => "1 rule".to_owned(),
+                        count => format!("{count} rules"),
+                    },
+                    from: from(question.number),
+                })
+                .collect(),
+        })
+        .collect();
+    let count: usize = blocks.iter().map(|block| block.steps.len()).sum();
+    FlowChart {
+        title: "The questions and what brings them up".to_owned(),
+        description: format!(
+            "{count} questions in {} sections, in the order of the files. {} arrows lead from an earlier question to one that an answer to it brings up. Questions with a thick edge are always asked. A short arrow comes from another page.",
+            blocks.len(),
+            map.arrows.len()
+        ),
+        blocks,
+    }
+}
