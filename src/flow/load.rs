@@ -118,6 +118,7 @@ struct FlowLoader<'n, 'a, 'd> {
 
 impl<'n, 'a> FlowLoader<'n, 'a, '_> {
     /// Reads a question and, below it, its follow-ups.
+    #[allow(clippy::too_many_lines)] // one line a field
     fn question(&mut self, node: &'n Node<'a>, section: usize, parent: Option<(usize, i64)>) {
         let Some(mut fields) = Fields::of(node, "a question", self.diags) else { return };
         let id = fields.need_id(self.diags);

@@ -1,8 +1,9 @@
 //! What has to be true of the content over all answers, one claim for each row and each way in which it must count.
 
 use super::formula::Formula;
+use super::promises::Telling;
 use super::rows::{Called, called, place};
-use crate::content::{Content, Verdict};
+use crate::content::{Content, Promise, Verdict};
 use crate::flow::{Condition, Place, Truth};
 use crate::judge::Judged;
 use crate::solve::Lit;
@@ -37,11 +38,22 @@ pub(super) enum Happens<'c> {
     Owed(&'c Condition),
     /// A verdict is given.
     Given(Verdict),
+    /// A promise is broken.
+    Broken(&'c Promise),
 }
 
 /// All that has to happen in some visit.
 pub(super) fn wanted(content: &Content) -> Vec<Wanted<'_>> {
     let mut all: Vec<Wanted<'_>> = Vec::new();
+    for verdict in Verdict::ALL {
+        all.push(Wanted {
+            what: Happens::Given(verdict),
+            kind: "verdict",
+            id: verdict.word(),
+            place: Place::default(),
+            spare: false,
+        });
+    }
     for (at, question) in content.flow.questions.iter().enumerate() {
         all.push(Wanted {
             what: Happens::Asked(at),
@@ -85,15 +97,6 @@ pub(super) fn wanted(content: &Content) -> Vec<Wanted<'_>> {
             spare: false,
         });
     }
-    for verdict in Verdict::ALL {
-        all.push(Wanted {
-            what: Happens::Given(verdict),
-            kind: "verdict",
-            id: verdict.word(),
-            place: Place::default(),
-            spare: false,
-        });
-    }
     all
 }
 
@@ -118,6 +121,7 @@ impl Happens<'_> {
             }
             Happens::Owed(when) => formula.state(when).truth.yes,
             Happens::Given(verdict) => formula.verdict[verdict as usize],
+            Happens::Broken(promise) => formula.promise(promise).1,
         }
     }
 
@@ -132,6 +136,7 @@ impl Happens<'_> {
             Happens::Row(_) => "is called for",
             Happens::Owed(_) => "is owed",
             Happens::Given(_) => "is given",
+            Happens::Broken(_) => "is broken",
         }
     }
 
@@ -164,6 +169,7 @@ impl Happens<'_> {
             }
             Happens::Owed(when) => when.eval(&with_advice()).is_yes(),
             Happens::Given(verdict) => judged.settled.verdict == verdict,
+            Happens::Broken(promise) => Telling::is_broken(content, promise, judged, &with_advice()),
         }
     }
 }

@@ -10,9 +10,12 @@ use crate::wall::{Sense, Status};
 use std::collections::BTreeSet;
 
 /// From how many visits it starts.
-const STARTS: usize = 3;
+const STARTS: usize = 2;
+/// Of how many visits these are the nearest: of all that were tried, and of the last ones.
+const SAMPLED: usize = 300;
+const LAST: usize = 40;
 /// How many answers are changed in a row.
-const MOST_STEPS: usize = 12;
+const MOST_STEPS: usize = 10;
 /// What a part that does not hold weighs.
 const PART: i64 = 1000;
 
@@ -70,6 +73,15 @@ fn distance(what: Happens<'_>, content: &Content, judged: &Judged, values: &[Val
             }
             (far, slots)
         }
+        Happens::Broken(promise) => {
+            let (mut far, mut slots) = open(&promise.when);
+            if promise.allows(judged.settled.verdict) {
+                let in_way = ways(judged);
+                far += PART / 4 * i64::try_from(in_way.len() + 1).unwrap_or(1);
+                slots.extend(in_way);
+            }
+            (far, slots)
+        }
         Happens::Given(verdict) => {
             let slots = ways(judged);
             let wrong = judged.settled.verdict != verdict;
@@ -120,13 +132,16 @@ pub(super) fn climb(
 ) -> Option<Answers> {
     let look = |answers: &Answers| {
         let judged = content.judge(answers, content.flow.state(answers));
-        let values = if matches!(what, Happens::Owed(_)) { advice(&judged) } else { judged.values.clone() };
+        let values =
+            if matches!(what, Happens::Owed(_) | Happens::Broken(_)) { advice(&judged) } else { judged.values.clone() };
         let (far, slots) = distance(what, content, &judged, &values);
         let happens = what.happens(content, &judged, &|| values.clone());
         (if happens { 0 } else { far.max(1) }, slots, judged)
     };
-    let mut starts: Vec<(i64, usize)> =
-        tried.iter().enumerate().step_by(tried.len() / 400 + 1).map(|(at, a)| (look(a).0, at)).collect();
+    // some of all, and those that were tried for this
+    let last = tried.len().saturating_sub(LAST);
+    let some = (0..last).step_by(last / SAMPLED + 1).chain(last..tried.len());
+    let mut starts: Vec<(i64, usize)> = some.map(|at| (look(&tried[at]).0, at)).collect();
     starts.sort_unstable();
     for (_, start) in starts.into_iter().take(STARTS) {
         let mut answers = tried[start].clone();

@@ -539,7 +539,7 @@ impl<'c> Formula<'c> {
     /// The verdict: the worst that holds; "find out first" at least where something is unknown that carries one.
     fn settle(&mut self) {
         let rules: Vec<(Kleene, Verdict)> = self.rules();
-        let mut held = |least: Verdict, formula: &mut Self| {
+        let held = |least: Verdict, formula: &mut Self| {
             let such: Vec<Lit> = rules.iter().filter(|(_, v)| *v >= least).map(|(k, _)| k.yes).collect();
             formula.sat.any(&such)
         };
@@ -623,17 +623,25 @@ impl<'c> Formula<'c> {
             let find = self.verdict[Verdict::FindOutFirst as usize];
             broken.push(self.sat.all(&[unknown, !allowed, !find]));
         }
+        let begun = self.begun();
         for part in [&promise.holds, &promise.told_by].into_iter().flatten() {
             let holds = self.state(part).truth.yes;
-            broken.push(self.sat.all(&[owed.yes, !holds]));
+            broken.push(self.sat.all(&[owed.yes, begun, !holds]));
         }
         let rows: Vec<Lit> = promise.not_together.iter().map(|row| self.state(row).truth.yes).collect();
         for (at, one) in rows.iter().enumerate() {
             for other in &rows[at + 1..] {
-                broken.push(self.sat.all(&[owed.yes, *one, *other]));
+                broken.push(self.sat.all(&[owed.yes, begun, *one, *other]));
             }
         }
         (owed.yes, self.sat.any(&broken))
+    }
+
+    /// The questions that come before all others are answered: without them nothing but "find out first" is told.
+    fn begun(&mut self) -> Lit {
+        let first = self.content.flow.questions.iter().zip(&self.questions).filter(|(question, _)| question.first);
+        let answered: Vec<Lit> = first.map(|(_, posed)| !posed.not_sure).collect();
+        self.sat.all(&answered)
     }
 
     /// The statement that a condition is unknown and only the tape leaves it open.

@@ -44,6 +44,7 @@ impl Formula<'_> {
     }
 
     /// States what is known of heights.
+    #[allow(clippy::too_many_lines)] // one statement after the other, and each uses those before
     pub(super) fn state_heights(&mut self) {
         let content: &Content = self.content;
         let catalog = &content.catalog;

@@ -508,7 +508,7 @@ impl Formula<'_> {
                 }
                 let kind = content.flow.questions[*q].kind;
                 let now = draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default();
-                let mut at = |n: i64, draft: &mut Draft| {
+                let at = |n: i64, draft: &mut Draft| {
                     draft.answers.set(*q, number_answer(kind, n));
                     self.far(&content.judge(&draft.answers, content.flow.state(&draft.answers)), relevant, needed)
                 };

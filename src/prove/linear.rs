@@ -39,6 +39,7 @@ const MOST_TURNS: usize = 2000;
 ///
 /// # Errors
 /// The bounds that stand against each other.
+#[allow(clippy::many_single_char_names)] // the letters of the paper
 pub(super) fn fit<T: Clone>(
     start: &[i64],
     variables: &[Bounded<T>],

@@ -82,10 +82,12 @@ fn not_certain(content: &Content, answers: &Answers) -> Option<Answers> {
         let mut more = answers.clone();
         for (at, question) in content.flow.questions.iter().enumerate() {
             let open = more.get(at).is_none_or(|answer| *answer == Answer::NotSure);
-            if open && content.flow.state(&more).shown[at].is_yes() {
-                if let Some(answer) = draw.one_of(&(0..representatives(question).len()).collect::<Vec<_>>()) {
-                    more.set(at, representatives(question)[answer].clone());
-                }
+            if !open || !content.flow.state(&more).shown[at].is_yes() {
+                continue;
+            }
+            let answers = representatives(question);
+            if let Some(answer) = answers.get(draw.below(answers.len())) {
+                more.set(at, answer.clone());
             }
         }
         (judge(content, &more).settled.verdict < certain).then_some(more)
@@ -104,7 +106,7 @@ fn not_listed(content: &Content, answers: &Answers) -> Option<Answers> {
         for answer in representatives(question).into_iter().take(8) {
             let mut more = answers.clone();
             more.set(at, answer);
-            if judge(content, &more).settled.verdict < verdict {
+            if judge(content, &more).settled.verdict > verdict {
                 return Some(more);
             }
         }

@@ -152,9 +152,4 @@ impl Cell {
     pub(super) fn most(&self) -> i64 {
         self.to.map_or(self.most, |(n, _)| n.min(self.most))
     }
-
-    /// Whether a number lies in it.
-    pub(super) fn holds(&self, n: i64) -> bool {
-        (self.least()..=self.most()).contains(&n)
-    }
 }

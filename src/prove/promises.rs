@@ -3,6 +3,7 @@
 use crate::content::{Content, Promise, VERDICT_NAME, Verdict};
 use crate::flow::{Condition, Truth, Value};
 use crate::judge::{Assessment, Judged};
+use crate::site::Site;
 
 /// A promise that the advice for one visit does not keep.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -38,13 +39,15 @@ pub struct Held<'c> {
 /// Holds all promises of the content against the advice for one visit.
 #[must_use]
 pub fn hold<'c>(assessment: &Assessment<'c>) -> Held<'c> {
-    let values = values(assessment);
+    let telling = Telling::new(assessment.content);
+    let verdict = assessment.settled.verdict;
+    let values = telling.values_with(&assessment.values, &assessment.findings, verdict, &assessment.site);
     let mut held = Held::default();
     for promise in &assessment.content.promises {
         if promise.when.eval(&values).is_yes() {
             held.owed.push(&promise.id);
         }
-        if let Some(how) = breach(promise, assessment.settled.verdict, &values) {
+        if let Some(how) = breach(promise, verdict, &values) {
             held.broken.push(Broken { promise: &promise.id, how });
         }
     }
@@ -99,12 +102,16 @@ impl<'c> Telling<'c> {
 
     /// The values of a visit with what is told of it.
     pub(super) fn values(&self, judged: &Judged) -> Vec<Value> {
-        let mut values = judged.values.clone();
+        self.values_with(&judged.values, &judged.findings, judged.settled.verdict, &judged.site)
+    }
+
+    fn values_with(&self, computed: &[Value], findings: &[Truth], verdict: Verdict, site: &Site) -> Vec<Value> {
+        let mut values = computed.to_vec();
         values.resize(self.content.vocabulary.len(), Value::Unknown);
         if let Some(at) = self.verdict {
-            values[at] = Value::choice(judged.settled.verdict as usize);
+            values[at] = Value::choice(verdict as usize);
         }
-        for (at, truth) in self.findings.iter().zip(&judged.findings) {
+        for (at, truth) in self.findings.iter().zip(findings) {
             if let Some(at) = at {
                 values[*at] = match truth {
                     Truth::Unknown => Value::Unknown,
@@ -113,61 +120,25 @@ impl<'c> Telling<'c> {
             }
         }
         for (at, when, if_possible) in &self.rows {
-            values[*at] = Value::yes_no(match when.eval(&judged.values) {
+            values[*at] = Value::yes_no(match when.eval(computed) {
                 Truth::Yes => true,
                 Truth::No => false,
-                Truth::Unknown => *if_possible || self.content.only_tape_leaves_open(when, &judged.site, &judged.values),
+                Truth::Unknown => *if_possible || self.content.only_tape_leaves_open(when, site, computed),
             });
         }
         values
     }
 
     /// Whether a promise is broken by these values.
-    pub(super) fn is_broken(promise: &Promise, judged: &Judged, values: &[Value]) -> bool {
-        breach(promise, judged.settled.verdict, values).is_some()
-    }
-}
-
-/// The values of a visit with what is told of it: findings that hold, tasks, calls, cautions and questions that are
-/// printed, and the verdict.
-fn values(assessment: &Assessment<'_>) -> Vec<Value> {
-    let content = assessment.content;
-    let mut values = assessment.values.clone();
-    values.resize(content.vocabulary.len(), Value::Unknown);
-    let mut set = |kind: &str, id: &str, value: Value| {
-        let name = if id.is_empty() { kind.to_owned() } else { format!("{kind}.{id}") };
-        if let Some(slot) = content.vocabulary.slot(&name) {
-            values[usize::from(slot)] = value;
-        }
-    };
-    set(VERDICT_NAME, "", Value::choice(assessment.settled.verdict as usize));
-    for (finding, truth) in content.findings.iter().zip(&assessment.findings) {
-        let value = match truth {
-            Truth::Unknown => Value::Unknown,
-            known => Value::yes_no(known.is_yes()),
-        };
-        set("finding", &finding.id, value);
-    }
-    for (kind, all, printed) in told(assessment, content) {
-        for id in all {
-            set(kind, id, Value::yes_no(printed.contains(&id)));
+    pub(super) fn is_broken(content: &Content, promise: &Promise, judged: &Judged, values: &[Value]) -> bool {
+        match breach(promise, judged.settled.verdict, values) {
+            None => false,
+            Some(Breach::Verdict(_)) => true,
+            // without the answers that come before all others nothing but "find out first" is told
+            Some(Breach::DoesNotHold | Breach::NotTold | Breach::Together) => {
+                let asked = content.flow.questions.iter().zip(&judged.state.values);
+                asked.filter(|(question, _)| question.first).all(|(_, value)| matches!(value, Value::Is(_)))
+            }
         }
     }
-    values
-}
-
-/// By kind of row: the ids of all of them, and of those that are printed for this visit.
-type RowIds<'c> = (&'static str, Vec<&'c str>, Vec<&'c str>);
-
-fn told<'c>(assessment: &Assessment<'c>, content: &'c Content) -> [RowIds<'c>; 4] {
-    [
-        ("task", ids(&content.tasks, |t| &t.id), assessment.tasks(None).map(|t| t.id.as_str()).collect()),
-        ("trade", ids(&content.calls, |c| &c.id), assessment.calls().map(|c| c.id.as_str()).collect()),
-        ("caution", ids(&content.cautions, |c| &c.id), assessment.cautions(None).map(|c| c.id.as_str()).collect()),
-        ("ask", ids(&content.asks, |a| &a.id), assessment.asks().map(|a| a.id.as_str()).collect()),
-    ]
-}
-
-fn ids<T>(rows: &[T], id: impl Fn(&T) -> &String) -> Vec<&str> {
-    rows.iter().map(|row| id(row).as_str()).collect()
 }

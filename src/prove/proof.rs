@@ -36,12 +36,8 @@ pub fn prove(content: &Content, named: &BTreeSet<String>, progress: Progress<'_>
     let mut proving = Proving::new(content);
     let all = wanted(content);
     let count = all.len() + content.promises.len();
-    let started = std::time::Instant::now();
-    let say = |what: &str| if std::env::var("STAGES").is_ok() { eprintln!("{what} {:?}", started.elapsed()) };
     proving.draw();
-    say("drawn");
     proving.happen(&all, &mut |done| progress(done, count));
-    say("happen");
     proving.read(named);
     proving.cited();
     proving.one_verdict();
@@ -50,13 +46,9 @@ pub fn prove(content: &Content, named: &BTreeSet<String>, progress: Progress<'_>
         proving.keep(nth);
         progress(all.len() + nth + 1, count);
     }
-    say("promises");
     proving.lead_out();
-    say("lead out");
     proving.more_room();
-    say("more room");
     proving.look();
-    say("looked");
     proving.done()
 }
 
@@ -122,7 +114,7 @@ impl<'c> Proving<'c> {
             if claim.spare {
                 match came {
                     Came::Visit(answers) => spare_fires[at] = Some(*answers),
-                    Came::Never(_) => self.proof.proved += 1,
+                    Came::Never => self.proof.proved += 1,
                     Came::NotFound => self.proof.tried += 1,
                 }
                 continue;
@@ -132,7 +124,7 @@ impl<'c> Proving<'c> {
                     self.proof.shown += 1;
                     done[at] = true;
                 }
-                Came::Never(_) => {
+                Came::Never => {
                     let fault = self.dead(claim);
                     self.proof.faults.push(fault);
                 }
@@ -148,6 +140,17 @@ impl<'c> Proving<'c> {
                         self.proof.unsettled.push(fault);
                     }
                 }
+            }
+        }
+        // a visit that was tried for something else may show it
+        self.look_back(all, &mut done, &mut spare_fires);
+        let open = std::mem::take(&mut self.proof.unsettled);
+        for fault in open {
+            let shown = all.iter().zip(&done).any(|(claim, done)| *done && unsettled(claim).message == fault.message);
+            if shown {
+                self.proof.shown += 1;
+            } else {
+                self.proof.unsettled.push(fault);
             }
         }
         for (claim, answers) in all.iter().zip(spare_fires).filter_map(|(claim, answers)| Some((claim, answers?))) {
@@ -185,7 +188,7 @@ impl<'c> Proving<'c> {
                 }
             }
             for (promise, breaker) in self.content.promises.iter().zip(&mut self.breakers) {
-                if breaker.is_none() && Telling::is_broken(promise, &judged, &values) {
+                if breaker.is_none() && Telling::is_broken(self.content, promise, &judged, &values) {
                     *breaker = Some(answers.clone());
                 }
             }
@@ -215,6 +218,7 @@ impl<'c> Proving<'c> {
             Happens::Row(_) => (FaultKind::NeverUsed, "is never called for"),
             Happens::Owed(_) => (FaultKind::NeverOwed, "is never owed, and so promises nothing"),
             Happens::Given(_) => (FaultKind::NeverGiven, "is never given"),
+            Happens::Broken(_) => (FaultKind::Broken, "is never broken"),
         };
         let when: Option<&Condition> = match claim.what {
             Happens::Asked(at) => Some(&content.flow.questions[at].visible),
@@ -223,7 +227,7 @@ impl<'c> Proving<'c> {
             Happens::Finding(at) => Some(&content.findings[at].when),
             Happens::Row(row) => Some(row.when),
             Happens::Owed(when) => Some(when),
-            Happens::Fact(_, false) | Happens::Given(_) => None,
+            Happens::Fact(_, false) | Happens::Given(_) | Happens::Broken(_) => None,
         };
         let mut said: Vec<(Lit, String)> = Vec::new();
         for part in when.map(parts).unwrap_or_default() {
@@ -347,7 +351,7 @@ impl<'c> Proving<'c> {
         let content = self.content;
         let promise = &content.promises[nth];
         let telling = &self.telling;
-        let is = |_: &Answers, judged: &Judged| Telling::is_broken(promise, judged, &telling.values(judged));
+        let is = |_: &Answers, judged: &Judged| Telling::is_broken(content, promise, judged, &telling.values(judged));
         let before = self.breakers[nth].clone();
         let fault = |visit: Option<Answers>| Fault {
             kind: FaultKind::Broken,
@@ -359,11 +363,17 @@ impl<'c> Proving<'c> {
             visit,
             beside: None,
         };
-        let came = match before {
-            Some(answers) => Came::Visit(Box::new(answers)),
-            None => {
-                let (_, broken) = self.searching.formula.promise(promise);
-                self.searching.find(&[broken], &is)
+        let came = if let Some(answers) = before {
+            Came::Visit(Box::new(answers))
+        } else {
+            let (_, broken) = self.searching.formula.promise(promise);
+            match self.searching.find(&[broken], &is) {
+                Came::NotFound => {
+                    let advice = |judged: &Judged| telling.values(judged);
+                    let found = climb(Happens::Broken(promise), content, &self.searching.tried, &advice);
+                    found.map_or(Came::NotFound, |answers| Came::Visit(Box::new(answers)))
+                }
+                came => came,
             }
         };
         match came {
@@ -371,7 +381,7 @@ impl<'c> Proving<'c> {
                 let visit = shortest(content, &answers, &is);
                 self.proof.faults.push(fault(Some(visit)));
             }
-            Came::Never(_) => self.proof.proved += 1,
+            Came::Never => self.proof.proved += 1,
             Came::NotFound => {
                 let message =
                     format!("no visit was found that breaks the promise `{}`, and none is ruled out", promise.id);
@@ -477,6 +487,7 @@ fn unsettled(claim: &Wanted<'_>) -> Fault {
             Happens::Row(_) => FaultKind::NeverUsed,
             Happens::Owed(_) => FaultKind::NeverOwed,
             Happens::Given(_) => FaultKind::NeverGiven,
+            Happens::Broken(_) => FaultKind::Broken,
         },
         row: claim.kind,
         id: claim.id.to_owned(),

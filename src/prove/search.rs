@@ -14,14 +14,14 @@ use std::collections::HashSet;
 pub(super) enum Came {
     /// A visit in which it is so.
     Visit(Box<Answers>),
-    /// There is none, for certain: the statements that stand against each other.
-    Never(Vec<Lit>),
+    /// There is none, for certain.
+    Never,
     /// None was found: the formula has none left but for what it only took to follow, or too many were tried.
     NotFound,
 }
 
 /// How many visits are tried for one claim.
-const MOST_TRIED: usize = 40;
+const MOST_TRIED: usize = 30;
 
 /// How many visits are kept to look at again.
 const MOST_KEPT: usize = 4000;
@@ -65,11 +65,11 @@ impl<'c> Searching<'c> {
                     continue;
                 }
                 if !against.contains(&self.unsure) {
-                    return Came::Never(against);
+                    return Came::Never;
                 }
                 // without what was only taken to follow
                 if !self.formula.sat.can(wanted) {
-                    return Came::Never(self.formula.sat.against());
+                    return Came::Never;
                 }
                 return Came::NotFound;
             }

@@ -20,11 +20,6 @@ impl Draw {
         self.0 = self.0 * 48_271 % 2_147_483_647;
         usize::try_from(self.0).unwrap_or_default() % most.max(1)
     }
-
-    /// One of these.
-    pub(super) fn one_of<T: Copy>(&mut self, list: &[T]) -> Option<T> {
-        (!list.is_empty()).then(|| list[self.below(list.len())])
-    }
 }
 
 /// A visit drawn at random, with an answer to nearly every question that is shown.

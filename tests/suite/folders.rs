@@ -40,7 +40,7 @@ fn standalone_is_true_or_false() {
     let mut said = Vec::new();
     for line in ["standalone: maybe", "standalone: \"true\"", "standalone:", "standalone: [true]"] {
         let folder = set(line);
-        said.push(format!("{line}\n{}", told(folder.path(), &["prove", "."])));
+        said.push(format!("{line}\n{}", told(folder.path(), &["prove", "--quick", "."])));
     }
     insta::assert_snapshot!(said.join("\n"));
 }
@@ -50,13 +50,13 @@ fn standalone_is_true_or_false() {
 fn an_empty_set_that_stands_alone_is_refused() {
     for rest in ["", "\ncladdings: []\nfeatures: []", "\ninch_regions: [us]"] {
         let folder = set(&format!("standalone: true{rest}"));
-        let said = told(folder.path(), &["prove", "."]);
+        let said = told(folder.path(), &["prove", "--quick", "."]);
         assert!(said.starts_with("exit 1") && said.contains("the program computes with"), "{rest}: {said}");
     }
     // the built-in file in the place of all others
     let built_in = std::fs::read_to_string(top().join("questions/content.yaml")).unwrap();
     let folder = set(&built_in.replace("version: 1\n", ""));
-    let said = told(folder.path(), &["prove", "."]);
+    let said = told(folder.path(), &["prove", "--quick", "."]);
     assert!(said.starts_with("exit 1") && said.contains("the program computes with"), "{said}");
 }
 
@@ -64,10 +64,10 @@ fn an_empty_set_that_stands_alone_is_refused() {
 #[test]
 fn a_broken_content_file_is_reported_with_all_others() {
     let folder = set("standalone: true\nno_such_key: 1");
-    let said = told(folder.path(), &["prove", "."]);
+    let said = told(folder.path(), &["prove", "--quick", "."]);
     assert!(said.starts_with("exit 1") && said.contains("no_such_key"), "{said}");
     let folder = set("standalone: [");
-    let said = told(folder.path(), &["prove", "."]);
+    let said = told(folder.path(), &["prove", "--quick", "."]);
     assert!(said.starts_with("exit 1") && said.contains("this is not YAML"), "{said}");
 }
 
@@ -76,8 +76,8 @@ fn prove_checks_the_limits_of_a_town_too() {
     let folder = tempfile::tempdir().unwrap();
     let town = "limits:\n  - id: town_vinyl\n    regions: [us]\n    what: Vinyl above paving in this invented town\n    measure: exit.above_finish\n    at_least: 4 in\n    when: { cladding: vinyl }\n    because: It snows a lot here.\n    verdict: change_plan\n    source: invented town code\n    basis: published\n";
     std::fs::write(folder.path().join("town.yaml"), town).unwrap();
-    let plain = told(folder.path(), &["prove"]);
-    let with = told(folder.path(), &["prove", "--limits", "town.yaml"]);
+    let plain = told(folder.path(), &["prove", "--quick"]);
+    let with = told(folder.path(), &["prove", "--quick", "--limits", "town.yaml"]);
     let limits = |said: &str| {
         let words: Vec<&str> = said.split_whitespace().collect();
         let at = words.iter().position(|word| *word == "limits,").unwrap();
@@ -86,7 +86,7 @@ fn prove_checks_the_limits_of_a_town_too() {
     assert_eq!(limits(&with), limits(&plain) + 1);
     assert!(told(folder.path(), &["prove", "--limits", "town.yaml", "--list"]).contains("`limit.town_vinyl`"));
     std::fs::write(folder.path().join("town.yaml"), town.replace("exit.above_finish", "exit.above_finnish")).unwrap();
-    let broken = told(folder.path(), &["prove", "--limits", "town.yaml"]);
+    let broken = told(folder.path(), &["prove", "--quick", "--limits", "town.yaml"]);
     assert!(broken.starts_with("exit 1") && broken.contains("town.yaml:5"), "{broken}");
     assert!(told(&top(), &["prove", "--limits", "no-town.yaml"]).contains("cannot read no-town.yaml"));
 }

@@ -45,6 +45,7 @@ mod plan;
 mod promises;
 mod proof;
 mod properties;
+mod proved;
 mod pty;
 mod register;
 mod report;

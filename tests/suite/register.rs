@@ -175,10 +175,10 @@ fn the_file_of_a_town_names_its_own_sources() {
         )
     };
     std::fs::write(folder.path().join("town.yaml"), row("    source: leaflet of an invented town\n")).unwrap();
-    let said = told(folder.path(), &["prove", "--limits", "town.yaml"]);
+    let said = told(folder.path(), &["prove", "--quick", "--limits", "town.yaml"]);
     assert!(said.starts_with("exit 0"), "{said}");
     // but it has to name something
     std::fs::write(folder.path().join("town.yaml"), row("")).unwrap();
-    let said = told(folder.path(), &["prove", "--limits", "town.yaml"]);
+    let said = told(folder.path(), &["prove", "--quick", "--limits", "town.yaml"]);
     assert!(said.starts_with("exit 1") && said.contains("a figure needs its source"), "{said}");
 }
