@@ -1,11 +1,41 @@
 //! `wallfoot prove --map`: the flow of the questions as a picture.
 
+use super::output::Forms;
+use super::written::Format;
 use crate::content::Content;
 use crate::prove::{MapArrow, flow_map};
-use crate::render::{FlowArrow, FlowBlock, FlowChart, FlowStep};
+use crate::render::{FlowArrow, FlowBlock, FlowChart, FlowStep, flow_mermaid, flow_svg};
+use clap::ValueEnum;
+
+/// How the flow is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum MapForm {
+    /// A vector picture, a strip of A4 pages
+    Svg,
+    /// The words of Mermaid, which many editors draw
+    Mermaid,
+}
+
+impl Forms for MapForm {
+    fn format(self) -> Format {
+        match self {
+            MapForm::Svg => Format::Svg,
+            MapForm::Mermaid => Format::Mermaid,
+        }
+    }
+}
+
+/// The flow in a form.
+pub(super) fn made(content: &Content, form: MapForm) -> String {
+    let chart = chart(content);
+    match form {
+        MapForm::Svg => flow_svg(&chart),
+        MapForm::Mermaid => flow_mermaid(&chart),
+    }
+}
 
 /// The flow as it is drawn. Questions are numbered from 1, in the order of the files.
-pub(super) fn chart(content: &Content) -> FlowChart {
+fn chart(content: &Content) -> FlowChart {
     let map = flow_map(content);
     let from = |to: usize| {
         let arrows = map.arrows.iter().filter(move |arrow| arrow.to == to);
