@@ -54,10 +54,11 @@ fn chart(content: &Content) -> FlowChart {
                     number: question.number + 1,
                     id: question.id.to_owned(),
                     name: question.short.to_owned(),
-                    note: match question.read_by {
-                        0 => "no rule".to_owned(),
-                        1 => "1 rule".to_owned(),
-                        count => format!("{count} rules"),
+                    note: match (question.read_by, question.computed) {
+                        (0, true) => "computed with".to_owned(),
+                        (0, false) => "no rule".to_owned(),
+                        (1, _) => "1 rule".to_owned(),
+                        (count, _) => format!("{count} rules"),
                     },
                     from: from(question.number),
                 })

@@ -38,6 +38,8 @@ pub struct MapQuestion<'c> {
     pub short: &'c str,
     /// How many rules, rows and facts of the content name it; what the program computes from it is not counted.
     pub read_by: usize,
+    /// Whether the program computes with its answer.
+    pub computed: bool,
 }
 
 /// A question that is shown by an answer to an earlier one.
@@ -60,7 +62,8 @@ pub fn flow_map(content: &Content) -> FlowMap<'_> {
         flow.sections.iter().map(|section| MapSection { title: &section.title, questions: Vec::new() }).collect();
     let mut arrows = Vec::new();
     for (number, question) in flow.questions.iter().enumerate() {
-        let asked = MapQuestion { number, id: &question.id, short: &question.short, read_by: read[number] };
+        let computed = content.catalog.names.reads(number);
+        let asked = MapQuestion { number, id: &question.id, short: &question.short, read_by: read[number], computed };
         sections[question.section].questions.push(asked);
         let parts = parts(&question.visible);
         for from in question.visible.reads().collect::<BTreeSet<Slot>>() {
@@ -68,7 +71,9 @@ pub fn flow_map(content: &Content) -> FlowMap<'_> {
                 .iter()
                 .filter(|part| names(part, from))
                 .map(|part| in_words(&shortened(part, &content.vocabulary), &content.vocabulary))
-                .map(|text| text.strip_prefix('(').and_then(|t| t.strip_suffix(')')).map_or(text.clone(), str::to_owned))
+                .map(|text| {
+                    text.strip_prefix('(').and_then(|t| t.strip_suffix(')')).map_or(text.clone(), str::to_owned)
+                })
                 .collect();
             arrows.push(MapArrow { from: usize::from(from), to: number, when: of.join(" and ") });
         }

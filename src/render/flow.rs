@@ -126,7 +126,14 @@ pub fn flow_svg(chart: &FlowChart) -> String {
     let _ = write!(out, "<rect x=\"0\" y=\"0\" width=\"{PAGE_WIDE}\" height=\"{tall}\" fill=\"#fff\"/>");
     for page in 0..pages {
         let top = page as f64 * PAGE_TALL;
-        letters(&mut out, MARGIN, top + PAGE_TALL - 40.0, SMALL, false, &format!("{} - page {} of {pages}", chart.title, page + 1));
+        letters(
+            &mut out,
+            MARGIN,
+            top + PAGE_TALL - 40.0,
+            SMALL,
+            false,
+            &format!("{} - page {} of {pages}", chart.title, page + 1),
+        );
     }
     for heading in &headings {
         let title = if heading.again { format!("{}, continued", heading.title) } else { heading.title.to_owned() };
@@ -136,6 +143,7 @@ pub fn flow_svg(chart: &FlowChart) -> String {
     for one in &placed {
         box_of(&mut out, one);
     }
+    from_other_pages(&mut out, &placed);
     out.push_str("</svg>\n");
     out
 }
@@ -145,8 +153,6 @@ fn place(chart: &FlowChart) -> (Vec<Heading<'_>>, Vec<Placed<'_>>) {
     let (mut headings, mut placed) = (Vec::new(), Vec::new());
     let (mut page, mut top) = (0, MARGIN);
     let bottom = PAGE_TALL - FOOT;
-    // the page of each box is needed by the words of arrows to it, which decide how tall boxes are; numbers are short, so
-    // that a place is kept for them
     for block in &chart.blocks {
         let mut headed = false;
         for step in &block.steps {
@@ -178,8 +184,8 @@ fn laid_out(step: &FlowStep) -> Placed<'_> {
     let mut when: Vec<Vec<String>> = Vec::new();
     for (nth, arrow) in step.from.iter().enumerate() {
         let said = step.from[..nth].iter().any(|before| before.when == arrow.when);
-        let text = if said { "(or the same)".to_owned() } else { arrow.when.clone() };
-        let mut all = lines(&format!("if {text}"), room - 70.0, SMALL, false);
+        let text = if said { "(the same)".to_owned() } else { format!("if {}", arrow.when) };
+        let mut all = lines(&text, room - 78.0, SMALL, false);
         // more is in the file of the questions
         if all.len() > 4 {
             all.truncate(4);
@@ -190,7 +196,12 @@ fn laid_out(step: &FlowStep) -> Placed<'_> {
         when.push(all);
     }
     let note = width(&step.note, SMALL, false) + 12.0;
-    let name = lines(&format!("{} {}", step.number, step.name), room - note - width(&step.id, SMALL, false) - 10.0, NAME, true);
+    let name = lines(
+        &format!("{} {}", step.number, step.name),
+        room - note - width(&step.id, SMALL, false) - 10.0,
+        NAME,
+        true,
+    );
     Placed { step, page: 0, top: 0.0, name, when }
 }
 
@@ -259,15 +270,15 @@ fn arrows(out: &mut String, placed: &[Placed<'_>]) {
         );
         for end in &trunk.ends {
             let y = top + end;
-            let _ = write!(out, "<path d=\"M{x:.1} {y:.1}H{:.1}\" stroke=\"#000\" stroke-width=\"0.7\"/>", BOX_LEFT - 4.0);
+            let _ =
+                write!(out, "<path d=\"M{x:.1} {y:.1}H{:.1}\" stroke=\"#000\" stroke-width=\"0.7\"/>", BOX_LEFT - 4.0);
             let _ = write!(out, "<circle cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"1.5\" fill=\"#000\"/>");
             head(out, BOX_LEFT, y);
         }
     }
-    from_other_pages(out, placed);
 }
 
-/// Arrows whose box stands on another page begin with its number; those of one box in one line.
+/// Arrows whose box stands on another page are short; its number stands at the other end of the line.
 fn from_other_pages(out: &mut String, placed: &[Placed<'_>]) {
     for one in placed {
         let top = one.page as f64 * PAGE_TALL;
@@ -276,7 +287,7 @@ fn from_other_pages(out: &mut String, placed: &[Placed<'_>]) {
             let Some(source) = source.filter(|source| source.page != one.page) else { continue };
             let text = format!("from {}, page {}", arrow.from, source.page + 1);
             let y = top + one.enters(nth);
-            // inside the box, where no lane runs
+            // inside the box, since lanes run beside it
             letters(out, BOX_RIGHT - PAD - width(&text, SMALL, false), y + LINE * 0.26, SMALL, false, &text);
             let _ = write!(
                 out,
@@ -317,7 +328,14 @@ pub fn flow_mermaid(chart: &FlowChart) -> String {
     for (nth, block) in chart.blocks.iter().enumerate() {
         let _ = writeln!(out, "  subgraph s{nth}[\"{}\"]", quoted(&block.title));
         for step in &block.steps {
-            let _ = writeln!(out, "    q{}[\"{} {}<br/>{}\"]", step.number, step.number, quoted(&step.name), quoted(&step.id));
+            let _ = writeln!(
+                out,
+                "    q{}[\"{} {}<br/>{}\"]",
+                step.number,
+                step.number,
+                quoted(&step.name),
+                quoted(&step.id)
+            );
         }
         out.push_str("  end\n");
     }
@@ -346,5 +364,7 @@ fn quoted(text: &str) -> String {
 
 /// A title is read to the end of its line, and without quotes.
 fn one_line(text: &str) -> String {
-    text.chars().map(|letter| if matches!(letter, '\n' | '\r' | '#' | ';' | '{' | '}') { ' ' } else { letter }).collect()
+    text.chars()
+        .map(|letter| if matches!(letter, '\n' | '\r' | '#' | ';' | '{' | '}') { ' ' } else { letter })
+        .collect()
 }

@@ -40,7 +40,10 @@ const NOT_YET: [(&str, &[&str]); 5] = [
         ],
     ),
     ("hills are looked for near some visits only, by moving the finish", &["hill-gas-vent", "hill-wood"]),
-    ("what is not known counts as a way to use a caution, and the two heights of the call as possible", &["unused-caution", "unused-trade"]),
+    (
+        "what is not known counts as a way to use a caution, and the two heights of the call as possible",
+        &["unused-caution", "unused-trade"],
+    ),
     ("any other answer counts as one that leads out, also one to what everybody knows", &["nothing-to-find-out"]),
 ];
 
@@ -163,10 +166,9 @@ fn shown(content: &Content, fault: &Fault) -> Result<(), String> {
         }
         (FaultKind::NeverRead | FaultKind::NeverCited | FaultKind::NeverGiven | FaultKind::OneSided, None) => true,
         (_, Some(_)) => return Err(format!("nothing says how a {} is replayed", fault.kind.word())),
-        (
-            FaultKind::Broken | FaultKind::FiresThough | FaultKind::NoWayOut | FaultKind::WorseWithRoom,
-            None,
-        ) => return Err("found, and no visit shows it".to_owned()),
+        (FaultKind::Broken | FaultKind::FiresThough | FaultKind::NoWayOut | FaultKind::WorseWithRoom, None) => {
+            return Err("found, and no visit shows it".to_owned());
+        }
         (_, None) => !fault.against.is_empty(),
     };
     let why = || format!("found, but not shown: {} {:?} {:?}", fault.message, fault.visit, fault.against);
@@ -238,7 +240,9 @@ pub(crate) fn check() {
     let needs_no_proof = |plant: &Plant| plant.expect.gap.is_some() || plant.expect.refused.is_some();
     let single: Vec<&Plant> = plants
         .iter()
-        .filter(|plant| !plant.together && (all || needs_no_proof(plant) || plant.few && !not_yet().any(|n| n == plant.name)))
+        .filter(|plant| {
+            !plant.together && (all || needs_no_proof(plant) || plant.few && !not_yet().any(|n| n == plant.name))
+        })
         .collect();
     missing.extend(alone(&single));
     let (known, new): (Vec<_>, Vec<_>) = missing.into_iter().partition(|(name, _)| not_yet().any(|not| not == name));
