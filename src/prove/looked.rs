@@ -7,10 +7,22 @@ use super::short::shortest;
 use crate::content::Content;
 use crate::flow::{Answer, Answers, Place, Truth};
 use crate::judge::{Judged, representatives};
+use crate::names::QuestionId;
 use crate::units::Units;
 
 /// On how many visits each is looked at.
 const LOOKED_AT: usize = 120;
+/// Questions for which the program takes an answer where nobody has one, and says so: that wood lies behind a cladding and what carries
+/// it, that a barrier nobody has seen is whole, that a maker asks for nothing, that the ground at the wall counts at the ends.
+const TAKEN: [QuestionId; 7] = [
+    QuestionId::WoodBelowMark,
+    QuestionId::JoistSize,
+    QuestionId::Backing,
+    QuestionId::StuccoBacking,
+    QuestionId::FcClearance,
+    QuestionId::Barrier,
+    QuestionId::EndsDrop,
+];
 /// How often each is answered to its end.
 const ENDS: u64 = 3;
 
@@ -97,16 +109,19 @@ fn not_certain(content: &Content, answers: &Answers) -> Option<Answers> {
 fn not_listed(content: &Content, answers: &Answers) -> Option<Answers> {
     let assessment = content.assess(answers, Units::Inch);
     let verdict = assessment.settled.verdict;
+    let taken = TAKEN.map(|id| content.catalog.names.at(id));
     let listed: Vec<usize> = assessment.open.iter().map(|point| point.question).collect();
     for (at, question) in content.flow.questions.iter().enumerate() {
         let open = answers.get(at).is_none_or(|answer| *answer == Answer::NotSure);
-        if !open || !assessment.state.shown[at].is_yes() || listed.contains(&at) {
+        if !open || !assessment.state.shown[at].is_yes() || listed.contains(&at) || taken.contains(&at) {
             continue;
         }
         for answer in representatives(question).into_iter().take(8) {
             let mut more = answers.clone();
             more.set(at, answer);
-            if judge(content, &more).settled.verdict > verdict {
+            let there = judge(content, &more);
+            // what it brings up may be unknown in its turn
+            if there.state.shown == assessment.state.shown && there.settled.verdict > verdict {
                 return Some(more);
             }
         }

@@ -1,7 +1,7 @@
 //! Visits to begin with: answers drawn by a fixed rule, so that the same content always gives the same ones.
 
 use crate::content::Content;
-use crate::flow::{Answer, Answers, Question, QuestionKind};
+use crate::flow::{Answer, Answers, Question, QuestionKind, Truth, Value};
 use crate::judge::number_answer;
 
 /// Draws numbers: the multiplicative generator of Park and Miller, "Random number generators: good ones are hard to find",
@@ -26,16 +26,18 @@ impl Draw {
 pub(super) fn drawn(content: &Content, draw: &mut Draw) -> Answers {
     let mut answers = Answers::default();
     let often_unsure = draw.below(4) == 0;
+    // questions come after those that show them, so one pass is enough
+    let mut values = Vec::with_capacity(content.flow.questions.len());
     for (at, question) in content.flow.questions.iter().enumerate() {
-        // questions come after those that show them
-        if !content.flow.state(&answers).shown[at].is_yes() {
-            continue;
-        }
-        let unsure = draw.below(100) < if often_unsure { 30 } else { 4 };
-        if unsure {
-            continue;
-        }
-        if let Some(answer) = answer(question, draw) {
+        let shown = question.visible.eval(&values);
+        let unsure = shown.is_yes() && draw.below(100) < if often_unsure { 30 } else { 4 };
+        let given = if shown.is_yes() && !unsure { answer(question, draw) } else { None };
+        values.push(match (&given, shown) {
+            (Some(answer), _) => answer.value(),
+            (None, Truth::No) => Value::Absent,
+            (None, _) => Value::Unknown,
+        });
+        if let Some(answer) = given {
             answers.set(at, answer);
         }
     }

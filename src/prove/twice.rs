@@ -4,7 +4,7 @@ use super::formula::{Formula, Measured, Valued};
 use super::numbers::Which;
 use super::outcome::{Fault, FaultKind};
 use super::search::Searching;
-use crate::content::{Guard, Verdict};
+use crate::content::{Content, Guard, Verdict};
 use crate::flow::{Answers, Value};
 use crate::judge::{Judged, number_answer};
 use crate::site::{FACTS, Fact, FactId, FactKind};
@@ -141,6 +141,9 @@ pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Fau
         .map(|(_, truth)| truth.no)
         .collect();
     let (mut proved, mut tried, mut faults) = (0, 0, Vec::new());
+    // near the visits that were tried, whatever for; once for all clearances
+    let pool: Vec<&Answers> = searching.tried.iter().rev().take(MOST_HILLS).collect();
+    let mut found = hill(content, &pool, &facts);
     for fact in &facts {
         let grows = searching.formula.alike(content.fact_slot(fact.id), &layer, true);
         let mut worse = Vec::new();
@@ -159,7 +162,8 @@ pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Fau
             continue;
         }
         let from = searching.formula.draft().answers;
-        match hill(searching, &from, &facts) {
+        let here = found.take().or_else(|| hill(content, &[&from], &facts));
+        match here {
             Some((low, high)) => faults.push(Fault {
                 kind: FaultKind::WorseWithRoom,
                 row: "fact",
@@ -176,14 +180,12 @@ pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Fau
     (proved, tried, faults)
 }
 
-/// Two visits, of which the second has more room everywhere and is judged worse: near this one, and near those that were tried.
-fn hill(searching: &Searching<'_>, from: &Answers, facts: &[&Fact]) -> Option<(Answers, Answers)> {
-    let content = searching.content;
+/// Two visits, of which the second has more room everywhere and is judged worse, near one of these.
+fn hill(content: &Content, starts: &[&Answers], facts: &[&Fact]) -> Option<(Answers, Answers)> {
     let judge = |answers: &Answers| content.judge(answers, content.flow.state(answers));
     let room =
         |judged: &Judged| -> Vec<Value> { facts.iter().map(|f| judged.values[content.fact_slot(f.id)]).collect() };
-    let starts = std::iter::once(from).chain(searching.tried.iter().rev().take(MOST_HILLS));
-    for answers in starts {
+    for answers in starts.iter().copied() {
         let before = judge(answers);
         for id in before.site.read_for(crate::site::SitePart::Finish) {
             let question = content.catalog.names.at(id);
@@ -213,7 +215,7 @@ fn hill(searching: &Searching<'_>, from: &Answers, facts: &[&Fact]) -> Option<(A
 const MOST_HILLS: usize = 150;
 
 /// Which rules bound something from above, and whether they are met: a step that gets too high is no matter of room.
-fn judged_step(content: &crate::content::Content, judged: &Judged) -> Vec<crate::flow::Truth> {
+fn judged_step(content: &Content, judged: &Judged) -> Vec<crate::flow::Truth> {
     let limits = content.limits.iter().zip(&judged.clearances);
     limits.filter(|(l, _)| l.verdict.is_some() && l.sense == Sense::AtMost).map(|(_, c)| c.breaks()).collect()
 }

@@ -30,6 +30,7 @@ pub(crate) fn page(name: &str, assessment: &Assessment<'_>) -> String {
         open_points(page, assessment);
     });
     page.part("Tasks (! is a hold point) by sheet: homeowner, landscaper, exterior", |page| tasks(page, assessment));
+    page.part("Told besides", |page| told_besides(page, assessment));
     let days = days(assessment);
     page.part(&format!("Plan, {days} (! is a hold point, * cannot wait)"), |page| plan(page, assessment));
     page.part("Quantities, digging", |page| material(page, assessment));
@@ -301,6 +302,23 @@ fn tasks(page: &mut Page, assessment: &Assessment<'_>) {
         page.list(letters, ids);
     }
     page.list("trades", &assessment.calls().map(|call| call.id.clone()).collect::<Vec<_>>());
+}
+
+/// Rows that are printed on some sheet and on no other list of the page.
+fn told_besides(page: &mut Page, assessment: &Assessment<'_>) {
+    let holds = |when: &wallfoot::flow::Condition| when.eval(&assessment.values).is_yes();
+    let photos = assessment.content.photos.iter().filter(|photo| holds(&photo.when));
+    let lists: [(&str, Vec<String>); 6] = [
+        ("contractor", assessment.asks().map(|ask| ask.id.clone()).collect()),
+        ("cautions", assessment.cautions(None).map(|caution| caution.id.clone()).collect()),
+        ("materials", assessment.materials(None).map(|material| material.id.clone()).collect()),
+        ("joint", assessment.joint_tasks().iter().map(|(task, _)| task.id.clone()).collect()),
+        ("photos", photos.map(|photo| photo.id.clone()).collect()),
+        ("opened", assessment.to_remove().chain(assessment.scope()).map(|remark| remark.id.clone()).collect()),
+    ];
+    for (label, ids) in &lists {
+        page.list(label, ids);
+    }
 }
 
 /// What the plan comes to, and its activities: those of one trade that begin on one day on a line.
