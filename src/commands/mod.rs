@@ -25,6 +25,7 @@ mod hourly;
 mod images;
 mod listing;
 mod log;
+mod mapped;
 mod output;
 mod outside;
 mod pager;

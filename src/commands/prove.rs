@@ -3,6 +3,8 @@
 use super::error::CommandError;
 use super::global::Global;
 use super::listing::listing;
+use super::mapped::{self, MapForm};
+use super::output::Target;
 use super::outside::print;
 use super::pager::show;
 use super::proved::{Replays, as_json, in_words, report};
@@ -10,12 +12,13 @@ use super::sources;
 use super::waiting::Waiting;
 use super::works::works_page;
 use crate::content::Content;
+use crate::flow::harmless;
 use clap::{Args, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 #[derive(Debug, Args)]
 #[command(
-    after_help = "Examples:\n  wallfoot prove\n  wallfoot prove my-questions\n  wallfoot prove my-questions --visits shown\n  wallfoot prove --as json\n  wallfoot prove --sources"
+    after_help = "Examples:\n  wallfoot prove\n  wallfoot prove my-questions\n  wallfoot prove my-questions --visits shown\n  wallfoot prove --as json\n  wallfoot prove --map -o map.svg\n  wallfoot prove --sources"
 )]
 pub(super) struct ProveArgs {
     /// The folder to check, laid over the built-in content; without it, the built-in content. A file of `--limits` is checked
@@ -36,6 +39,13 @@ pub(super) struct ProveArgs {
     /// Read the files and check what they refer to, and prove nothing
     #[arg(long, conflicts_with_all = ["visits", "form"])]
     quick: bool,
+    /// Draw the flow: all questions in their order, and which answers bring them up. As a picture of pages to print, unless
+    /// the ending of the file or this says otherwise
+    #[arg(long, value_enum, value_name = "FORMAT", conflicts_with_all = ["list", "sources", "visits", "form", "quick"])]
+    map: Option<Option<MapForm>>,
+    /// Write the map to this file instead of the screen
+    #[arg(short, long, value_name = "FILE", requires = "map")]
+    output: Option<PathBuf>,
 }
 
 /// How the proof is told.
@@ -56,6 +66,10 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
     let mut files = sources::sources(folder, Some("*"))?;
     files.extend(global.local_limits()?);
     let mut content = Content::load(&files, None)?;
+    if let Some(form) = args.map {
+        let target = Target::new(form, args.output.as_deref(), MapForm::Svg, Path::new(""))?;
+        return target.deliver(harmless(&mapped::made(&content, target.form)).into_owned(), global);
+    }
     if args.list || args.sources || args.quick {
         crate::prove::gaps(&content).into_result(&files)?;
         if args.list {

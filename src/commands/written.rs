@@ -26,12 +26,14 @@ pub enum Format {
     Ics,
     /// A picture.
     Svg,
+    /// A chart in the words of Mermaid.
+    Mermaid,
     /// Pages for a printer.
     Pdf,
 }
 
 /// All forms with the endings of their files; the first is the usual one.
-const ENDINGS: [(Format, &[&str]); 8] = [
+const ENDINGS: [(Format, &[&str]); 9] = [
     (Format::Text, &["txt", "text"]),
     (Format::Markdown, &["md", "markdown"]),
     (Format::Html, &["html", "htm"]),
@@ -39,6 +41,7 @@ const ENDINGS: [(Format, &[&str]); 8] = [
     (Format::Csv, &["csv"]),
     (Format::Ics, &["ics"]),
     (Format::Svg, &["svg"]),
+    (Format::Mermaid, &["mmd", "mermaid"]),
     (Format::Pdf, &["pdf"]),
 ];
 
@@ -46,6 +49,8 @@ const ENDINGS: [(Format, &[&str]); 8] = [
 const TEXT_END: &str = "-- wallfoot";
 /// The last line of a Markdown text; no reader shows it.
 const MARKDOWN_END: &str = "<!-- wallfoot -->";
+/// The last line of a chart, a remark.
+const MERMAID_END: &str = "%% wallfoot";
 /// In the head of a page.
 const HTML_MARK: &str = r#"<meta name="generator" content="wallfoot">"#;
 /// In a picture.
@@ -90,6 +95,7 @@ impl Format {
         match self {
             Format::Text => ended(TEXT_END),
             Format::Markdown => ended(MARKDOWN_END),
+            Format::Mermaid => ended(MERMAID_END),
             // these have their mark from the start
             Format::Html | Format::Json | Format::Csv | Format::Ics | Format::Svg | Format::Pdf => text.to_owned(),
         }
@@ -101,6 +107,7 @@ impl Format {
         match self {
             Format::Text => last() == Some(TEXT_END),
             Format::Markdown => last() == Some(MARKDOWN_END),
+            Format::Mermaid => last() == Some(MERMAID_END),
             // before the style, for a page may quote anything
             Format::Html => text.split("<style").next().is_some_and(|head| head.contains(HTML_MARK)),
             Format::Svg => text.starts_with("<svg ") && text.contains(SVG_MARK),
@@ -123,6 +130,7 @@ impl Format {
         match self {
             Format::Text => true,
             Format::Markdown => text.starts_with("# "),
+            Format::Mermaid => text.trim_start().starts_with("flowchart "),
             Format::Html => start().contains("<html") || start().starts_with("<!doctype html"),
             Format::Svg => start().contains("<svg"),
             Format::Json => {
@@ -148,6 +156,7 @@ impl fmt::Display for Format {
             Format::Csv => "a CSV table",
             Format::Ics => "a calendar",
             Format::Svg => "an SVG picture",
+            Format::Mermaid => "a Mermaid chart",
             Format::Pdf => "a PDF",
         })
     }

@@ -11,6 +11,7 @@ mod heights;
 mod learn;
 mod linear;
 mod looked;
+mod map;
 mod numbers;
 mod outcome;
 mod promises;
@@ -23,6 +24,7 @@ mod smt;
 mod twice;
 
 pub use beside::{Beside, draw_visit, together};
+pub use map::{FlowMap, MapArrow, MapQuestion, MapSection, flow_map};
 pub use outcome::{Fault, FaultKind, Proof};
 pub use promises::{Breach, Broken, Held, hold};
 pub use proof::{Progress, named_in_texts, prove};
