@@ -3,7 +3,7 @@
 use super::error::CommandError;
 use crate::content::Content;
 use crate::flow::{Answers, Diagnostics, Source};
-use crate::prove::{Fault, Proof};
+use crate::prove::{Flaw, Proof};
 use crate::visit::write_answer;
 use serde::Serialize;
 use std::fmt::Write;
@@ -79,7 +79,7 @@ fn typed(content: &Content, answers: &Answers) -> String {
 }
 
 /// Notes what is wrong, each with the visit that shows it, or the conditions that stand against each other.
-pub(super) fn report(faults: &[Fault], content: &Content, replays: &Replays, mistakes: &mut Diagnostics) {
+pub(super) fn report(faults: &[Flaw], content: &Content, replays: &Replays, mistakes: &mut Diagnostics) {
     for (nth, fault) in faults.iter().enumerate() {
         let mut hint = Vec::new();
         if !fault.against.is_empty() {
@@ -148,12 +148,12 @@ struct ProofOut<'a> {
     statements: u32,
     clauses: u64,
     asked: u64,
-    faults: Vec<FaultOut<'a>>,
-    unsettled: Vec<FaultOut<'a>>,
+    faults: Vec<FlawOut<'a>>,
+    unsettled: Vec<FlawOut<'a>>,
 }
 
 #[derive(Debug, Serialize)]
-struct FaultOut<'a> {
+struct FlawOut<'a> {
     kind: &'static str,
     row: &'static str,
     id: &'a str,
@@ -195,11 +195,11 @@ pub(super) fn as_json(
     Ok(serde_json::to_string_pretty(&all)? + "\n")
 }
 
-fn one<'a>(content: &Content, sources: &'a [Source], fault: &'a Fault, replay: &[PathBuf]) -> FaultOut<'a> {
+fn one<'a>(content: &Content, sources: &'a [Source], fault: &'a Flaw, replay: &[PathBuf]) -> FlawOut<'a> {
     let visits: Vec<&Answers> = [&fault.visit, &fault.beside].into_iter().flatten().collect();
     let stands = fault.place != crate::flow::Place::default();
     let source = sources.get(fault.place.file()).filter(|_| stands);
-    FaultOut {
+    FlawOut {
         kind: fault.kind.word(),
         row: fault.row,
         id: &fault.id,

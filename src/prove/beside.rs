@@ -2,8 +2,8 @@
 //! same conclusions from it.
 
 use super::claims::{Wanted, wanted};
-use super::formula::Formula;
-use super::promises::Telling;
+use super::formula::Theory;
+use super::promises::AdviceNames;
 use super::seeds::{Draw, drawn};
 use crate::content::{Content, Promise};
 use crate::flow::{Answers, Condition, Truth};
@@ -17,7 +17,7 @@ use std::collections::BTreeSet;
 #[doc(hidden)]
 #[must_use]
 pub fn together(content: &Content, conditions: &[Condition]) -> BTreeSet<Vec<Truth>> {
-    let mut formula = Formula::posed(content);
+    let mut formula = Theory::posed(content);
     let stated: Vec<Kleene> = conditions.iter().map(|condition| formula.state(condition).truth).collect();
     let mut found = BTreeSet::new();
     while formula.sat.can(&[]) {
@@ -39,7 +39,7 @@ pub fn together(content: &Content, conditions: &[Condition]) -> BTreeSet<Vec<Tru
     found
 }
 
-fn truth_in(formula: &Formula<'_>, truth: Kleene) -> Truth {
+fn truth_in(formula: &Theory<'_>, truth: Kleene) -> Truth {
     match (formula.sat.holds(truth.yes), formula.sat.holds(truth.no)) {
         (true, _) => Truth::Yes,
         (false, true) => Truth::No,
@@ -52,17 +52,17 @@ fn truth_in(formula: &Formula<'_>, truth: Kleene) -> Truth {
 #[derive(Debug)]
 pub struct Beside<'c> {
     content: &'c Content,
-    formula: Formula<'c>,
+    formula: Theory<'c>,
     claims: Vec<(Wanted<'c>, Lit)>,
     promises: Vec<(&'c Promise, Lit)>,
-    telling: Telling<'c>,
+    telling: AdviceNames<'c>,
 }
 
 impl<'c> Beside<'c> {
     /// Builds the formula and states all claims.
     #[must_use]
     pub fn new(content: &'c Content) -> Beside<'c> {
-        let mut formula = Formula::new(content);
+        let mut formula = Theory::new(content);
         let claims = wanted(content);
         let claims = claims.into_iter().map(|claim| {
             let lit = claim.what.stated(&mut formula);
@@ -70,7 +70,7 @@ impl<'c> Beside<'c> {
         });
         let claims: Vec<(Wanted<'c>, Lit)> = claims.collect();
         let promises = content.promises.iter().map(|promise| (promise, formula.promise(promise).1)).collect();
-        Beside { content, formula, claims, promises, telling: Telling::new(content) }
+        Beside { content, formula, claims, promises, telling: AdviceNames::new(content) }
     }
 
     /// Holds the formula against one visit.
@@ -127,7 +127,7 @@ impl<'c> Beside<'c> {
             same(words, Truth::from(self.formula.sat.holds(*lit)), Truth::from(happens));
         }
         for (promise, lit) in &self.promises {
-            let broken = Telling::is_broken(content, promise, &judged, &values);
+            let broken = AdviceNames::is_broken(content, promise, &judged, &values);
             let words = format!("the promise `{}` is broken", promise.id);
             same(words, Truth::from(self.formula.sat.holds(*lit)), Truth::from(broken));
         }

@@ -1,8 +1,8 @@
 //! What has to be true of the content over all answers, one claim for each row and each way in which it must count.
 
-use super::formula::Formula;
-use super::promises::Telling;
-use super::rows::{Called, called, place};
+use super::formula::Theory;
+use super::promises::AdviceNames;
+use super::rows::{CalledRow, called, place};
 use crate::content::{Content, Promise, Verdict};
 use crate::flow::{Condition, Place, Truth};
 use crate::judge::Judged;
@@ -33,7 +33,7 @@ pub(super) enum Happens<'c> {
     /// A finding holds.
     Finding(usize),
     /// A row is called for.
-    Row(Called<'c>),
+    Row(CalledRow<'c>),
     /// A promise is owed.
     Owed(&'c Condition),
     /// A verdict is given.
@@ -102,7 +102,7 @@ pub(super) fn wanted(content: &Content) -> Vec<Wanted<'_>> {
 
 impl Happens<'_> {
     /// The statement that it happens.
-    pub(super) fn stated(self, formula: &mut Formula<'_>) -> Lit {
+    pub(super) fn stated(self, formula: &mut Theory<'_>) -> Lit {
         match self {
             Happens::Asked(at) => formula.questions[at].shown.yes,
             Happens::Fact(at, holds) => {
@@ -169,7 +169,7 @@ impl Happens<'_> {
             }
             Happens::Owed(when) => when.eval(&with_advice()).is_yes(),
             Happens::Given(verdict) => judged.settled.verdict == verdict,
-            Happens::Broken(promise) => Telling::is_broken(content, promise, judged, &with_advice()),
+            Happens::Broken(promise) => AdviceNames::is_broken(content, promise, judged, &with_advice()),
         }
     }
 }

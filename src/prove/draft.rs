@@ -1,6 +1,6 @@
 //! A case of the formula as a real visit.
 
-use super::formula::Formula;
+use super::formula::Theory;
 use super::numbers::{Cell, Which};
 use crate::flow::{Answer, Answers, Placed, ProfilePoint, Question, QuestionKind};
 use crate::judge::number_answer;
@@ -17,7 +17,7 @@ pub(super) struct Draft {
 /// Places along the wall where the formula gives a list: far enough apart that nothing overlaps.
 const APART: i64 = 8;
 
-impl Formula<'_> {
+impl Theory<'_> {
     /// The last case that the solver found.
     pub(super) fn draft(&self) -> Draft {
         let mut draft = Draft { answers: Answers::default(), numbers: Vec::new() };

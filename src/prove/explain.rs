@@ -1,6 +1,6 @@
 //! Conditions in words, as their author wrote them, for the report of a proof.
 
-use super::formula::Formula;
+use super::formula::Theory;
 use crate::flow::{Clause, Condition, Kind, Slot, Test, Vocabulary, show_thousandths};
 use crate::solve::Lit;
 use crate::units::{Length, Slope, Units};
@@ -61,7 +61,7 @@ fn test_in_words(slot: Slot, test: Test, names: &Vocabulary) -> String {
     format!("{}: {said}", name.text)
 }
 
-impl Formula<'_> {
+impl Theory<'_> {
     /// The fewest of these statements found that cannot hold together; all if they can.
     pub(super) fn fewest_against(&mut self, parts: &[Lit]) -> Vec<Lit> {
         if self.sat.can(parts) {

@@ -4,7 +4,7 @@
 //! value, some facts follow from others. All that rules make of them is exact. So what the formula forbids never happens; what
 //! it allows may still be impossible, and is tried out on a real visit ([`super::search`]).
 
-use super::numbers::{Number, Which};
+use super::numbers::{CutNumber, Which};
 use crate::content::{Content, Guard, Promise, Verdict};
 use crate::flow::{Clause, Condition, QuestionKind, Slot, Test};
 use crate::names::QuestionId;
@@ -52,7 +52,7 @@ pub(super) struct Measured {
     pub(super) low_open: Lit,
     /// Nothing bounds it from above.
     pub(super) high_open: Lit,
-    /// The place in [`Formula::numbers`].
+    /// The place in [`Theory::numbers`].
     pub(super) number: usize,
     /// Whether it is that number with its sign turned.
     pub(super) turned: bool,
@@ -84,11 +84,11 @@ pub(super) struct Limited {
 
 /// The whole content as a formula.
 #[derive(Debug)]
-pub(super) struct Formula<'c> {
+pub(super) struct Theory<'c> {
     pub(super) content: &'c Content,
     pub(super) sat: Sat,
     pub(super) questions: Vec<Posed>,
-    pub(super) numbers: Vec<Number>,
+    pub(super) numbers: Vec<CutNumber>,
     /// By slot.
     pub(super) values: Vec<Valued>,
     /// Whether a drop from anywhere is held or ends on wood.
@@ -104,20 +104,20 @@ pub(super) struct Formula<'c> {
     stated: HashMap<Slot, Stated>,
 }
 
-impl<'c> Formula<'c> {
+impl<'c> Theory<'c> {
     /// Builds the formula.
-    pub(super) fn new(content: &'c Content) -> Formula<'c> {
-        let mut formula = Formula::posed(content);
+    pub(super) fn new(content: &'c Content) -> Theory<'c> {
+        let mut formula = Theory::posed(content);
         formula.follow();
         formula.tell();
         formula
     }
 
     /// The questions alone.
-    pub(super) fn posed(content: &'c Content) -> Formula<'c> {
+    pub(super) fn posed(content: &'c Content) -> Theory<'c> {
         let sat = Sat::new();
         let yes = sat.yes();
-        let mut formula = Formula {
+        let mut formula = Theory {
             content,
             sat,
             questions: Vec::new(),
@@ -200,7 +200,7 @@ impl<'c> Formula<'c> {
             let known = self.sat.all(&[shown.yes, !not_sure]);
             let number = (count == 0).then(|| {
                 let (least, most) = question.bounds.map_or((i64::MIN, i64::MAX), |b| (b.least, b.most));
-                self.numbers.push(Number::exact(least, most));
+                self.numbers.push(CutNumber::exact(least, most));
                 self.numbers.len() - 1
             });
             let absent = shown.no;
@@ -258,7 +258,7 @@ impl<'c> Formula<'c> {
                 self.sat.clause(&[!taped, !high_open]);
                 self.sat.clause(&[!low_open, known]);
                 self.sat.clause(&[!high_open, known]);
-                self.numbers.push(Number::ranged());
+                self.numbers.push(CutNumber::ranged());
                 let number = self.numbers.len() - 1;
                 Valued::Measured(Measured { known, absent, taped, low_open, high_open, number, turned: false })
             };
@@ -380,7 +380,7 @@ impl<'c> Formula<'c> {
             let (known, absent) = (self.fresh(), self.fresh());
             self.sat.clause(&[!known, !absent]);
             let (low_open, high_open, taped) = (!yes, !yes, !yes);
-            self.numbers.push(Number::ranged());
+            self.numbers.push(CutNumber::ranged());
             let number = self.numbers.len() - 1;
             self.values.push(Valued::Measured(Measured {
                 known,

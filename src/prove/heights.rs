@@ -4,7 +4,7 @@
 //! that is hidden, lines along the wall). For those nothing is said here, and the search learns it from real visits. A test holds
 //! the formula against real visits of every kind.
 
-use super::formula::{Formula, Measured, Valued};
+use super::formula::{Measured, Theory, Valued};
 use super::numbers::Which;
 use crate::content::Content;
 use crate::names::{
@@ -18,7 +18,7 @@ use crate::wall::Level;
 /// The levels that readings join.
 const LEVELS: [Level; 6] = [Level::Mark, Level::Exit, Level::Finish, Level::Ground, Level::Wood, Level::OldSurface];
 
-impl Formula<'_> {
+impl Theory<'_> {
     /// A question is shown and answered.
     fn answered(&mut self, id: QuestionId) -> Lit {
         let posed = &self.questions[self.content.catalog.names.at(id)];
@@ -243,7 +243,7 @@ impl Formula<'_> {
     }
 
     /// Readings disagree only where there are two ways from one level to another.
-    fn state_conflict(&mut self, edges: &[Edge], along: Lit) {
+    fn state_conflict(&mut self, edges: &[Joining], along: Lit) {
         let Valued::Measured(conflict) = self.values[self.content.fact_slot(FactId::MeasureConflict)].clone() else {
             return;
         };
@@ -286,7 +286,7 @@ impl Formula<'_> {
     }
 
     /// The readings that may be given.
-    fn edges(&mut self) -> Vec<Edge> {
+    fn edges(&mut self) -> Vec<Joining> {
         let built = self.chosen(Stage::Built);
         let mut edges = Vec::new();
         let mut wood = Vec::new();
@@ -294,7 +294,7 @@ impl Formula<'_> {
             for (_, id, lower, upper, _) in readings(stands) {
                 let given = self.answered(id);
                 let given = self.sat.all(&[given, stage]);
-                edges.push(Edge { a: lower, b: upper, given });
+                edges.push(Joining { a: lower, b: upper, given });
                 if lower == Level::Wood || upper == Level::Wood {
                     wood.push(given);
                 }
@@ -305,12 +305,12 @@ impl Formula<'_> {
         let derived = self.chosen_where(QuestionId::JoistSize, |at| lines.get(at).is_some_and(Option::is_some));
         let wood = self.sat.any(&wood);
         let given = self.sat.all(&[derived, !wood]);
-        edges.push(Edge { a: Level::Wood, b: Level::Mark, given });
+        edges.push(Joining { a: Level::Wood, b: Level::Mark, given });
         edges
     }
 
     /// Which levels some chain of readings joins, without one of them.
-    fn joined(&mut self, edges: &[Edge], without: Option<usize>) -> Vec<Vec<Lit>> {
+    fn joined(&mut self, edges: &[Joining], without: Option<usize>) -> Vec<Vec<Lit>> {
         let no = !self.sat.yes();
         let mut edge = vec![vec![no; LEVELS.len()]; LEVELS.len()];
         for (_, one) in edges.iter().enumerate().filter(|(at, _)| Some(*at) != without) {
@@ -341,7 +341,7 @@ impl Formula<'_> {
 
 /// A reading between two levels, and whether it is given.
 #[derive(Debug, Clone, Copy)]
-struct Edge {
+struct Joining {
     a: Level,
     b: Level,
     given: Lit,

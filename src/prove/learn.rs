@@ -1,7 +1,7 @@
 //! What the formula learns from a real visit: the values that facts really have for such answers.
 
 use super::draft::Draft;
-use super::formula::{Formula, Measured, Valued};
+use super::formula::{Measured, Theory, Valued};
 use super::linear::{Bounded, Conflict, Sum, fit};
 use super::numbers::Which;
 use crate::flow::{Answer, Answers, FAR, Slot, State, Truth, Value};
@@ -73,7 +73,7 @@ fn unsaid(fact: &Fact, site: &Site) -> &'static [SitePart] {
     }
 }
 
-impl Formula<'_> {
+impl Theory<'_> {
     /// The questions that a fact rests on in this visit.
     fn rests(&self, fact: &Fact, site: &Site) -> BTreeSet<usize> {
         let names = &self.content.catalog.names;

@@ -1,7 +1,7 @@
 //! What no formula says, looked at on the visits that were tried: what is hidden does not matter, what is certain stays, and what
 //! is not listed as open does not change the verdict.
 
-use super::outcome::{Fault, FaultKind};
+use super::outcome::{Flaw, FlawKind};
 use super::seeds::{Draw, drawn};
 use super::short::shortest;
 use crate::content::Content;
@@ -27,13 +27,13 @@ const TAKEN: [QuestionId; 7] = [
 const ENDS: u64 = 3;
 
 /// How many kinds of claims were tried, and what is wrong.
-pub(super) fn look_at(content: &Content, tried: &[Answers]) -> (usize, Vec<Fault>) {
+pub(super) fn look_at(content: &Content, tried: &[Answers]) -> (usize, Vec<Flaw>) {
     let step = tried.len() / LOOKED_AT + 1;
     let mut faults = Vec::new();
-    let kinds: [(FaultKind, Looks, &str); 3] = [
-        (FaultKind::HiddenMatters, hidden_matters, "an answer to a question that is hidden changes the advice"),
-        (FaultKind::NotCertain, not_certain, "a verdict that was called certain does not stay"),
-        (FaultKind::NotListed, not_listed, "a question that is not listed as open changes the verdict"),
+    let kinds: [(FlawKind, Looks, &str); 3] = [
+        (FlawKind::HiddenMatters, hidden_matters, "an answer to a question that is hidden changes the advice"),
+        (FlawKind::NotCertain, not_certain, "a verdict that was called certain does not stay"),
+        (FlawKind::NotListed, not_listed, "a question that is not listed as open changes the verdict"),
     ];
     for (kind, looks, message) in kinds {
         let Some((visit, beside)) =
@@ -44,7 +44,7 @@ pub(super) fn look_at(content: &Content, tried: &[Answers]) -> (usize, Vec<Fault
         let is = |answers: &Answers, _: &Judged| looks(content, answers).is_some();
         let short = shortest(content, visit, &is);
         let beside = looks(content, &short).unwrap_or(beside);
-        faults.push(Fault {
+        faults.push(Flaw {
             kind,
             row: "verdict",
             id: kind.word().to_owned(),

@@ -25,9 +25,9 @@ mod twice;
 
 pub use beside::{Beside, draw_visit, together};
 pub use map::{FlowMap, MapArrow, MapQuestion, MapSection, flow_map};
-pub use outcome::{Fault, FaultKind, Proof};
+pub use outcome::{Flaw, FlawKind, Proof};
 pub use promises::{Breach, Broken, Held, hold};
-pub use proof::{Progress, named_in_texts, prove};
+pub use proof::{ProofProgress, named_in_texts, prove};
 pub use smt::smt;
 
 use crate::content::{Content, Guard};

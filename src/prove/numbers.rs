@@ -5,11 +5,11 @@ use std::collections::{BTreeMap, HashSet};
 
 /// One end of a number: for each figure that something compares it with, the statement that it is at least that.
 #[derive(Debug, Clone, Default)]
-struct Line {
+struct Cuts {
     cuts: BTreeMap<i64, Lit>,
 }
 
-impl Line {
+impl Cuts {
     /// The nearest cuts around a figure that has none.
     fn around(&self, figure: i64) -> (Option<Lit>, Option<Lit>) {
         let below = self.cuts.range(..figure).next_back().map(|(_, lit)| *lit);
@@ -20,10 +20,10 @@ impl Line {
 
 /// A number that lies between a low and a high end, both among all whole numbers from `least` to `most`.
 #[derive(Debug, Clone)]
-pub(super) struct Number {
-    low: Line,
+pub(super) struct CutNumber {
+    low: Cuts,
     /// Nothing where it is exact.
-    high: Option<Line>,
+    high: Option<Cuts>,
     least: i64,
     most: i64,
 }
@@ -37,15 +37,15 @@ pub(super) enum Which {
     High,
 }
 
-impl Number {
+impl CutNumber {
     /// A number that is one, such as an answer.
-    pub(super) fn exact(least: i64, most: i64) -> Number {
-        Number { low: Line::default(), high: None, least, most }
+    pub(super) fn exact(least: i64, most: i64) -> CutNumber {
+        CutNumber { low: Cuts::default(), high: None, least, most }
     }
 
     /// A number that may be known as a range only, such as a measured height.
-    pub(super) fn ranged() -> Number {
-        Number { low: Line::default(), high: Some(Line::default()), least: i64::MIN, most: i64::MAX }
+    pub(super) fn ranged() -> CutNumber {
+        CutNumber { low: Cuts::default(), high: Some(Cuts::default()), least: i64::MIN, most: i64::MAX }
     }
 
     /// The statement that an end is at least a figure.
@@ -118,7 +118,7 @@ impl Number {
     }
 }
 
-fn new_cut(line: &mut Line, figure: i64, sat: &mut Sat) -> Lit {
+fn new_cut(line: &mut Cuts, figure: i64, sat: &mut Sat) -> Lit {
     let cut = sat.fresh();
     let (below, above) = line.around(figure);
     if let Some(below) = below {

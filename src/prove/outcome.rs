@@ -4,7 +4,7 @@ use crate::flow::{Answers, Place};
 
 /// What is wrong with a row over all answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum FaultKind {
+pub enum FlawKind {
     /// A question that is never asked.
     NeverAsked,
     /// A question that nothing reads.
@@ -43,41 +43,41 @@ pub enum FaultKind {
     NotListed,
 }
 
-impl FaultKind {
+impl FlawKind {
     /// All of them with their words in JSON.
-    pub const ALL: [(&'static str, FaultKind); 18] = [
-        ("never_asked", FaultKind::NeverAsked),
-        ("never_read", FaultKind::NeverRead),
-        ("one_sided", FaultKind::OneSided),
-        ("never_missed", FaultKind::NeverMissed),
-        ("never_met", FaultKind::NeverMet),
-        ("never_fires", FaultKind::NeverFires),
-        ("fires_though", FaultKind::FiresThough),
-        ("never_used", FaultKind::NeverUsed),
-        ("never_cited", FaultKind::NeverCited),
-        ("never_owed", FaultKind::NeverOwed),
-        ("never_given", FaultKind::NeverGiven),
-        ("not_one_verdict", FaultKind::NotOneVerdict),
-        ("broken", FaultKind::Broken),
-        ("no_way_out", FaultKind::NoWayOut),
-        ("worse_with_room", FaultKind::WorseWithRoom),
-        ("not_certain", FaultKind::NotCertain),
-        ("hidden_matters", FaultKind::HiddenMatters),
-        ("not_listed", FaultKind::NotListed),
+    pub const ALL: [(&'static str, FlawKind); 18] = [
+        ("never_asked", FlawKind::NeverAsked),
+        ("never_read", FlawKind::NeverRead),
+        ("one_sided", FlawKind::OneSided),
+        ("never_missed", FlawKind::NeverMissed),
+        ("never_met", FlawKind::NeverMet),
+        ("never_fires", FlawKind::NeverFires),
+        ("fires_though", FlawKind::FiresThough),
+        ("never_used", FlawKind::NeverUsed),
+        ("never_cited", FlawKind::NeverCited),
+        ("never_owed", FlawKind::NeverOwed),
+        ("never_given", FlawKind::NeverGiven),
+        ("not_one_verdict", FlawKind::NotOneVerdict),
+        ("broken", FlawKind::Broken),
+        ("no_way_out", FlawKind::NoWayOut),
+        ("worse_with_room", FlawKind::WorseWithRoom),
+        ("not_certain", FlawKind::NotCertain),
+        ("hidden_matters", FlawKind::HiddenMatters),
+        ("not_listed", FlawKind::NotListed),
     ];
 
     /// Its word in JSON.
     #[must_use]
     pub fn word(self) -> &'static str {
-        FaultKind::ALL.iter().find(|(_, kind)| *kind == self).map_or("", |(word, _)| word)
+        FlawKind::ALL.iter().find(|(_, kind)| *kind == self).map_or("", |(word, _)| word)
     }
 }
 
 /// Something that is wrong with the content over all answers.
 #[derive(Debug, Clone)]
-pub struct Fault {
+pub struct Flaw {
     /// What.
-    pub kind: FaultKind,
+    pub kind: FlawKind,
     /// The kind of row that it is about: `finding`.
     pub row: &'static str,
     /// Its id.
@@ -98,9 +98,9 @@ pub struct Fault {
 #[derive(Debug, Clone, Default)]
 pub struct Proof {
     /// What is wrong, in the order of the claims.
-    pub faults: Vec<Fault>,
+    pub faults: Vec<Flaw>,
     /// Claims that nobody could settle: no visit shows them to be wrong, or right, and it is not proved that none does.
-    pub unsettled: Vec<Fault>,
+    pub unsettled: Vec<Flaw>,
     /// Claims that a visit shows to hold.
     pub shown: usize,
     /// Claims that hold over all answers.

@@ -39,7 +39,7 @@ pub struct Held<'c> {
 /// Holds all promises of the content against the advice for one visit.
 #[must_use]
 pub fn hold<'c>(assessment: &Assessment<'c>) -> Held<'c> {
-    let telling = Telling::new(assessment.content);
+    let telling = AdviceNames::new(assessment.content);
     let verdict = assessment.settled.verdict;
     let values = telling.values_with(&assessment.values, &assessment.findings, verdict, &assessment.site);
     let mut held = Held::default();
@@ -76,7 +76,7 @@ fn breach(promise: &Promise, verdict: Verdict, values: &[Value]) -> Option<Breac
 
 /// Where the names of what is told stand in the list of values; looked up once.
 #[derive(Debug)]
-pub(super) struct Telling<'c> {
+pub(super) struct AdviceNames<'c> {
     content: &'c Content,
     verdict: Option<usize>,
     findings: Vec<Option<usize>>,
@@ -84,9 +84,9 @@ pub(super) struct Telling<'c> {
     rows: Vec<(usize, &'c Condition, bool)>,
 }
 
-impl<'c> Telling<'c> {
+impl<'c> AdviceNames<'c> {
     /// Looks the names up.
-    pub(super) fn new(content: &'c Content) -> Telling<'c> {
+    pub(super) fn new(content: &'c Content) -> AdviceNames<'c> {
         let slot = |name: &str| content.vocabulary.slot(name).map(usize::from);
         let mut rows = Vec::new();
         let mut row = |kind: &str, id: &str, when: &'c Condition, if_possible: bool| {
@@ -97,7 +97,7 @@ impl<'c> Telling<'c> {
         content.asks.iter().for_each(|r| row("ask", &r.id, &r.when, false));
         content.cautions.iter().for_each(|r| row("caution", &r.id, &r.when, true));
         let findings = content.findings.iter().map(|f| slot(&format!("finding.{}", f.id))).collect();
-        Telling { content, verdict: slot(VERDICT_NAME), findings, rows }
+        AdviceNames { content, verdict: slot(VERDICT_NAME), findings, rows }
     }
 
     /// The values of a visit with what is told of it.

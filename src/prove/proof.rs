@@ -4,9 +4,9 @@ use super::claims::{Happens, Wanted, wanted};
 use super::climb::{behind, climb};
 use super::explain::{in_words, parts};
 use super::looked::look_at;
-use super::outcome::{Fault, FaultKind, Proof};
-use super::promises::Telling;
-use super::search::{Came, Searching};
+use super::outcome::{Flaw, FlawKind, Proof};
+use super::promises::AdviceNames;
+use super::search::{Search, Searching};
 use super::seeds::{Draw, drawn};
 use super::short::shortest;
 use super::twice::more_room;
@@ -20,7 +20,7 @@ use std::collections::BTreeSet;
 const DRAWN: usize = 1500;
 
 /// How far a proof has come: claims done, and of how many.
-pub type Progress<'a> = &'a mut dyn FnMut(usize, usize);
+pub type ProofProgress<'a> = &'a mut dyn FnMut(usize, usize);
 
 /// The questions that texts name, for [`prove`].
 #[must_use]
@@ -32,7 +32,7 @@ pub fn named_in_texts(content: &mut Content) -> BTreeSet<String> {
 
 /// Proves the content over all answers. `named` are the names that texts use.
 #[must_use]
-pub fn prove(content: &Content, named: &BTreeSet<String>, progress: Progress<'_>) -> Proof {
+pub fn prove(content: &Content, named: &BTreeSet<String>, progress: ProofProgress<'_>) -> Proof {
     let mut proving = Proving::new(content);
     let all = wanted(content);
     let count = all.len() + content.promises.len();
@@ -56,7 +56,7 @@ struct Proving<'c> {
     content: &'c Content,
     searching: Searching<'c>,
     proof: Proof,
-    telling: Telling<'c>,
+    telling: AdviceNames<'c>,
     /// How many of the visits tried were looked at for claims that are still open.
     seen: usize,
     /// By promise: the first visit tried that breaks it.
@@ -71,7 +71,7 @@ impl<'c> Proving<'c> {
             content,
             searching: Searching::new(content),
             proof: Proof::default(),
-            telling: Telling::new(content),
+            telling: AdviceNames::new(content),
             seen: 0,
             breakers: vec![None; content.promises.len()],
             waits: content
@@ -113,22 +113,22 @@ impl<'c> Proving<'c> {
             let came = self.searching.find(&[lit], &is);
             if claim.spare {
                 match came {
-                    Came::Visit(answers) => spare_fires[at] = Some(*answers),
-                    Came::Never => self.proof.proved += 1,
-                    Came::NotFound => self.proof.tried += 1,
+                    Search::Visit(answers) => spare_fires[at] = Some(*answers),
+                    Search::Never => self.proof.proved += 1,
+                    Search::NotFound => self.proof.tried += 1,
                 }
                 continue;
             }
             match came {
-                Came::Visit(_) => {
+                Search::Visit(_) => {
                     self.proof.shown += 1;
                     done[at] = true;
                 }
-                Came::Never => {
+                Search::Never => {
                     let fault = self.dead(claim);
                     self.proof.faults.push(fault);
                 }
-                Came::NotFound => {
+                Search::NotFound => {
                     let telling = &self.telling;
                     let advice = |judged: &Judged| telling.values(judged);
                     if let Some(answers) = climb(claim.what, content, &self.searching.tried, &advice) {
@@ -157,8 +157,8 @@ impl<'c> Proving<'c> {
             let telling = &self.telling;
             let is = |_: &Answers, judged: &Judged| claim.what.happens(content, judged, &|| telling.values(judged));
             let visit = shortest(content, &answers, &is);
-            self.proof.faults.push(Fault {
-                kind: FaultKind::FiresThough,
+            self.proof.faults.push(Flaw {
+                kind: FlawKind::FiresThough,
                 row: claim.kind,
                 id: claim.id.to_owned(),
                 place: claim.place,
@@ -188,7 +188,7 @@ impl<'c> Proving<'c> {
                 }
             }
             for (promise, breaker) in self.content.promises.iter().zip(&mut self.breakers) {
-                if breaker.is_none() && Telling::is_broken(self.content, promise, &judged, &values) {
+                if breaker.is_none() && AdviceNames::is_broken(self.content, promise, &judged, &values) {
                     *breaker = Some(answers.clone());
                 }
             }
@@ -206,19 +206,19 @@ impl<'c> Proving<'c> {
     }
 
     /// Something that can never happen, and the conditions that stand against each other.
-    fn dead(&mut self, claim: &Wanted<'_>) -> Fault {
+    fn dead(&mut self, claim: &Wanted<'_>) -> Flaw {
         let content = self.content;
         let (kind, says) = match claim.what {
-            Happens::Asked(_) => (FaultKind::NeverAsked, "is never asked"),
-            Happens::Fact(_, true) => (FaultKind::OneSided, "never holds"),
-            Happens::Fact(_, false) => (FaultKind::OneSided, "always holds, or is never known not to"),
-            Happens::Limit(_, crate::wall::Status::Fails) => (FaultKind::NeverMissed, "can never be missed"),
-            Happens::Limit(..) => (FaultKind::NeverMet, "can never be met"),
-            Happens::Finding(_) => (FaultKind::NeverFires, "never holds"),
-            Happens::Row(_) => (FaultKind::NeverUsed, "is never called for"),
-            Happens::Owed(_) => (FaultKind::NeverOwed, "is never owed, and so promises nothing"),
-            Happens::Given(_) => (FaultKind::NeverGiven, "is never given"),
-            Happens::Broken(_) => (FaultKind::Broken, "is never broken"),
+            Happens::Asked(_) => (FlawKind::NeverAsked, "is never asked"),
+            Happens::Fact(_, true) => (FlawKind::OneSided, "never holds"),
+            Happens::Fact(_, false) => (FlawKind::OneSided, "always holds, or is never known not to"),
+            Happens::Limit(_, crate::wall::Status::Fails) => (FlawKind::NeverMissed, "can never be missed"),
+            Happens::Limit(..) => (FlawKind::NeverMet, "can never be met"),
+            Happens::Finding(_) => (FlawKind::NeverFires, "never holds"),
+            Happens::Row(_) => (FlawKind::NeverUsed, "is never called for"),
+            Happens::Owed(_) => (FlawKind::NeverOwed, "is never owed, and so promises nothing"),
+            Happens::Given(_) => (FlawKind::NeverGiven, "is never given"),
+            Happens::Broken(_) => (FlawKind::Broken, "is never broken"),
         };
         let when: Option<&Condition> = match claim.what {
             Happens::Asked(at) => Some(&content.flow.questions[at].visible),
@@ -255,7 +255,7 @@ impl<'c> Proving<'c> {
         let lits: Vec<Lit> = said.iter().map(|(lit, _)| *lit).collect();
         let core = self.searching.formula.fewest_against(&lits);
         let against = said.into_iter().filter(|(lit, _)| core.contains(lit)).map(|(_, text)| text).collect();
-        Fault {
+        Flaw {
             kind,
             row: claim.kind,
             id: claim.id.to_owned(),
@@ -284,8 +284,8 @@ impl<'c> Proving<'c> {
                 self.proof.shown += 1;
                 continue;
             }
-            self.proof.faults.push(Fault {
-                kind: FaultKind::NeverRead,
+            self.proof.faults.push(Flaw {
+                kind: FlawKind::NeverRead,
                 row: "question",
                 id: question.id.clone(),
                 place: question.written,
@@ -308,8 +308,8 @@ impl<'c> Proving<'c> {
                 self.proof.shown += 1;
                 continue;
             }
-            self.proof.faults.push(Fault {
-                kind: FaultKind::NeverCited,
+            self.proof.faults.push(Flaw {
+                kind: FlawKind::NeverCited,
                 row: "work",
                 id: work.id.clone(),
                 place: Place::default(),
@@ -330,8 +330,8 @@ impl<'c> Proving<'c> {
         }
         for case in cases {
             if self.searching.formula.sat.can(&case) {
-                self.proof.faults.push(Fault {
-                    kind: FaultKind::NotOneVerdict,
+                self.proof.faults.push(Flaw {
+                    kind: FlawKind::NotOneVerdict,
                     row: "verdict",
                     id: String::new(),
                     place: Place::default(),
@@ -351,10 +351,11 @@ impl<'c> Proving<'c> {
         let content = self.content;
         let promise = &content.promises[nth];
         let telling = &self.telling;
-        let is = |_: &Answers, judged: &Judged| Telling::is_broken(content, promise, judged, &telling.values(judged));
+        let is =
+            |_: &Answers, judged: &Judged| AdviceNames::is_broken(content, promise, judged, &telling.values(judged));
         let before = self.breakers[nth].clone();
-        let fault = |visit: Option<Answers>| Fault {
-            kind: FaultKind::Broken,
+        let fault = |visit: Option<Answers>| Flaw {
+            kind: FlawKind::Broken,
             row: "promise",
             id: promise.id.clone(),
             place: promise.place,
@@ -364,28 +365,28 @@ impl<'c> Proving<'c> {
             beside: None,
         };
         let came = if let Some(answers) = before {
-            Came::Visit(Box::new(answers))
+            Search::Visit(Box::new(answers))
         } else {
             let (_, broken) = self.searching.formula.promise(promise);
             match self.searching.find(&[broken], &is) {
-                Came::NotFound => {
+                Search::NotFound => {
                     let advice = |judged: &Judged| telling.values(judged);
                     let found = climb(Happens::Broken(promise), content, &self.searching.tried, &advice);
-                    found.map_or(Came::NotFound, |answers| Came::Visit(Box::new(answers)))
+                    found.map_or(Search::NotFound, |answers| Search::Visit(Box::new(answers)))
                 }
                 came => came,
             }
         };
         match came {
-            Came::Visit(answers) => {
+            Search::Visit(answers) => {
                 let visit = shortest(content, &answers, &is);
                 self.proof.faults.push(fault(Some(visit)));
             }
-            Came::Never => self.proof.proved += 1,
-            Came::NotFound => {
+            Search::Never => self.proof.proved += 1,
+            Search::NotFound => {
                 let message =
                     format!("no visit was found that breaks the promise `{}`, and none is ruled out", promise.id);
-                self.proof.unsettled.push(Fault { message, ..fault(None) });
+                self.proof.unsettled.push(Flaw { message, ..fault(None) });
             }
         }
     }
@@ -437,8 +438,8 @@ impl<'c> Proving<'c> {
                 continue;
             }
             let is = |_: &Answers, judged: &Judged| in_way(judged);
-            self.proof.faults.push(Fault {
-                kind: FaultKind::NoWayOut,
+            self.proof.faults.push(Flaw {
+                kind: FlawKind::NoWayOut,
                 row,
                 id: id.clone(),
                 place: super::rows::place(content, row, id),
@@ -476,18 +477,18 @@ impl<'c> Proving<'c> {
     }
 }
 
-fn unsettled(claim: &Wanted<'_>) -> Fault {
-    Fault {
+fn unsettled(claim: &Wanted<'_>) -> Flaw {
+    Flaw {
         kind: match claim.what {
-            Happens::Asked(_) => FaultKind::NeverAsked,
-            Happens::Fact(..) => FaultKind::OneSided,
-            Happens::Limit(_, crate::wall::Status::Fails) => FaultKind::NeverMissed,
-            Happens::Limit(..) => FaultKind::NeverMet,
-            Happens::Finding(_) => FaultKind::NeverFires,
-            Happens::Row(_) => FaultKind::NeverUsed,
-            Happens::Owed(_) => FaultKind::NeverOwed,
-            Happens::Given(_) => FaultKind::NeverGiven,
-            Happens::Broken(_) => FaultKind::Broken,
+            Happens::Asked(_) => FlawKind::NeverAsked,
+            Happens::Fact(..) => FlawKind::OneSided,
+            Happens::Limit(_, crate::wall::Status::Fails) => FlawKind::NeverMissed,
+            Happens::Limit(..) => FlawKind::NeverMet,
+            Happens::Finding(_) => FlawKind::NeverFires,
+            Happens::Row(_) => FlawKind::NeverUsed,
+            Happens::Owed(_) => FlawKind::NeverOwed,
+            Happens::Given(_) => FlawKind::NeverGiven,
+            Happens::Broken(_) => FlawKind::Broken,
         },
         row: claim.kind,
         id: claim.id.to_owned(),

@@ -5,7 +5,7 @@ use crate::flow::{Condition, Place};
 
 /// A row, and when it counts.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Called<'c> {
+pub(super) struct CalledRow<'c> {
     /// What it is, in words: `task`.
     pub(super) kind: &'static str,
     /// Its id.
@@ -21,20 +21,21 @@ pub(super) struct Called<'c> {
 }
 
 /// All rows but questions, limits, findings and promises, which have claims of their own.
-pub(super) fn called(content: &Content) -> Vec<Called<'_>> {
+pub(super) fn called(content: &Content) -> Vec<CalledRow<'_>> {
     let c = content;
-    let row = |kind, id, when| Called { kind, id, when, verdict: None, if_possible: false, place: place(c, kind, id) };
-    let mut rows: Vec<Called<'_>> = Vec::new();
+    let row =
+        |kind, id, when| CalledRow { kind, id, when, verdict: None, if_possible: false, place: place(c, kind, id) };
+    let mut rows: Vec<CalledRow<'_>> = Vec::new();
     rows.extend(c.layers.iter().map(|r| row("layer", r.id.as_str(), &r.when)));
     rows.extend(c.tasks.iter().map(|r| row("task", r.id.as_str(), &r.when)));
     rows.extend(c.asks.iter().map(|r| row("contractor", r.id.as_str(), &r.when)));
     rows.extend(c.calls.iter().map(|r| row("trade", r.id.as_str(), &r.when)));
-    rows.extend(c.cautions.iter().map(|r| Called { if_possible: true, ..row("caution", r.id.as_str(), &r.when) }));
+    rows.extend(c.cautions.iter().map(|r| CalledRow { if_possible: true, ..row("caution", r.id.as_str(), &r.when) }));
     rows.extend(c.materials.iter().map(|r| row("material", r.id.as_str(), &r.when)));
     rows.extend(c.joint_tasks.iter().map(|r| row("joint", r.id.as_str(), &r.when)));
     rows.extend(c.photos.iter().map(|r| row("photo", r.id.as_str(), &r.when)));
     let activities = c.activities.iter();
-    rows.extend(activities.map(|r| Called { verdict: r.verdict, ..row("activity", r.id.as_str(), &r.when) }));
+    rows.extend(activities.map(|r| CalledRow { verdict: r.verdict, ..row("activity", r.id.as_str(), &r.when) }));
     rows.extend(c.quantities.iter().map(|r| row("quantity", r.id.as_str(), &r.when)));
     rows.extend(c.uncounted.iter().map(|r| row("not_counted", r.id.as_str(), &r.when)));
     rows.extend(c.suspects.iter().map(|r| row("path", r.id.as_str(), &r.when)));

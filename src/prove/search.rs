@@ -1,7 +1,7 @@
 //! Looking for a visit in which something is so: the formula proposes one, the evaluator tries it, and what was wrong with the
 //! proposal is learnt, until a visit is found or the formula has none left.
 
-use super::formula::Formula;
+use super::formula::Theory;
 use super::learn::Shapes;
 use crate::content::Content;
 use crate::flow::Answers;
@@ -11,7 +11,7 @@ use std::collections::HashSet;
 
 /// What came of a search.
 #[derive(Debug, Clone)]
-pub(super) enum Came {
+pub(super) enum Search {
     /// A visit in which it is so.
     Visit(Box<Answers>),
     /// There is none, for certain.
@@ -30,7 +30,7 @@ const MOST_KEPT: usize = 4000;
 #[derive(Debug)]
 pub(super) struct Searching<'c> {
     pub(super) content: &'c Content,
-    pub(super) formula: Formula<'c>,
+    pub(super) formula: Theory<'c>,
     unsure: Lit,
     shapes: Shapes,
     /// Visits that were tried, whatever for.
@@ -44,13 +44,13 @@ pub(super) type Is<'a> = &'a dyn Fn(&Answers, &Judged) -> bool;
 
 impl<'c> Searching<'c> {
     pub(super) fn new(content: &'c Content) -> Searching<'c> {
-        let mut formula = Formula::new(content);
+        let mut formula = Theory::new(content);
         let unsure = formula.sat.fresh();
         Searching { content, formula, unsure, shapes: Shapes::new(), tried: Vec::new(), count: 0 }
     }
 
     /// A visit in which all these statements hold and that is what was looked for.
-    pub(super) fn find(&mut self, wanted: &[Lit], is: Is<'_>) -> Came {
+    pub(super) fn find(&mut self, wanted: &[Lit], is: Is<'_>) -> Search {
         let mut assumed = wanted.to_vec();
         assumed.push(self.unsure);
         // lists along the wall only where it cannot be without
@@ -65,18 +65,18 @@ impl<'c> Searching<'c> {
                     continue;
                 }
                 if !against.contains(&self.unsure) {
-                    return Came::Never;
+                    return Search::Never;
                 }
                 // without what was only taken to follow
                 if !self.formula.sat.can(wanted) {
-                    return Came::Never;
+                    return Search::Never;
                 }
-                return Came::NotFound;
+                return Search::NotFound;
             }
             let mut draft = self.formula.draft();
             let mut judged = self.judge(&draft.answers);
             if is(&draft.answers, &judged) {
-                return Came::Visit(Box::new(draft.answers));
+                return Search::Visit(Box::new(draft.answers));
             }
             let because = self.formula.sat.because(wanted);
             let relevant = self.formula.spoken_of(&because);
@@ -84,22 +84,22 @@ impl<'c> Searching<'c> {
             if self.formula.fit_numbers(&mut draft, &judged, &mut self.shapes, self.unsure, &relevant, &needed) {
                 judged = self.judge(&draft.answers);
                 if is(&draft.answers, &judged) {
-                    return Came::Visit(Box::new(draft.answers));
+                    return Search::Visit(Box::new(draft.answers));
                 }
             }
             if self.formula.fit_uneven(&mut draft, &judged, &relevant, &needed) {
                 judged = self.judge(&draft.answers);
                 if is(&draft.answers, &judged) {
-                    return Came::Visit(Box::new(draft.answers));
+                    return Search::Visit(Box::new(draft.answers));
                 }
             }
             let clauses = self.formula.sat.clauses();
             self.formula.learn(&draft.answers, &judged, self.unsure, &relevant);
             if self.formula.sat.clauses() == clauses {
-                return Came::NotFound;
+                return Search::NotFound;
             }
         }
-        Came::NotFound
+        Search::NotFound
     }
 
     /// What follows from answers. The visit is kept.

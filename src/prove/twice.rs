@@ -1,8 +1,8 @@
 //! More room is never judged worse: the formula once more beside itself, with the same answers and one clearance larger.
 
-use super::formula::{Formula, Measured, Valued};
+use super::formula::{Measured, Theory, Valued};
 use super::numbers::Which;
-use super::outcome::{Fault, FaultKind};
+use super::outcome::{Flaw, FlawKind};
 use super::search::Searching;
 use crate::content::{Content, Guard, Verdict};
 use crate::flow::{Answers, Value};
@@ -14,15 +14,15 @@ use crate::wall::{Level, Sense};
 
 /// What follows from facts: the part of a formula that is there twice.
 #[derive(Debug)]
-pub(super) struct Layer {
+pub(super) struct Twin {
     pub(super) values: Vec<Valued>,
     pub(super) findings: Vec<Kleene>,
     pub(super) verdict: [Lit; 4],
 }
 
-impl Formula<'_> {
+impl Theory<'_> {
     /// Facts and all that follows from them once more, for the same answers.
-    pub(super) fn again(&mut self) -> Layer {
+    pub(super) fn again(&mut self) -> Twin {
         let slots = self.content.slots;
         let values = self.values.clone();
         let kept = (
@@ -36,7 +36,7 @@ impl Formula<'_> {
         );
         self.values.truncate(slots.facts);
         self.follow();
-        let layer = Layer {
+        let layer = Twin {
             values: std::mem::replace(&mut self.values, values),
             findings: std::mem::take(&mut self.findings),
             verdict: self.verdict,
@@ -48,7 +48,7 @@ impl Formula<'_> {
     }
 
     /// The statement that a fact has the same value in both.
-    fn alike(&mut self, slot: usize, layer: &Layer, grows: bool) -> Lit {
+    fn alike(&mut self, slot: usize, layer: &Twin, grows: bool) -> Lit {
         let alike = self.sat.fresh();
         let same = |formula: &mut Self, a: Lit, b: Lit| {
             formula.sat.clause(&[!alike, !a, b]);
@@ -118,7 +118,7 @@ fn clearances(searching: &Searching<'_>) -> Vec<&'static Fact> {
 }
 
 /// Proves it for each clearance: how many are proved, how many only tried, and what is wrong.
-pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Fault>) {
+pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Flaw>) {
     let content = searching.content;
     let slots = content.slots;
     let layer = searching.formula.again();
@@ -164,8 +164,8 @@ pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Fau
         let from = searching.formula.draft().answers;
         let here = found.take().or_else(|| hill(content, &[&from], &facts));
         match here {
-            Some((low, high)) => faults.push(Fault {
-                kind: FaultKind::WorseWithRoom,
+            Some((low, high)) => faults.push(Flaw {
+                kind: FlawKind::WorseWithRoom,
                 row: "fact",
                 id: fact.name.to_owned(),
                 place: crate::flow::Place::default(),

@@ -12,7 +12,7 @@ use std::sync::Mutex;
 use wallfoot::commands::sources;
 use wallfoot::content::{Content, Verdict};
 use wallfoot::flow::{Answers, Source, Truth};
-use wallfoot::prove::{Fault, FaultKind, Proof, gaps, hold, named_in_texts, prove};
+use wallfoot::prove::{Fault, FlawKind, Proof, gaps, hold, named_in_texts, prove};
 use wallfoot::units::Units;
 use wallfoot::visit::Visit;
 
@@ -128,7 +128,7 @@ fn missed(plant: &Plant, content: &Content, proof: &Proof) -> Option<String> {
     let Expect { kind: Some(kind), row: Some(row), id: Some(id), .. } = &plant.expect else {
         return Some(format!("{}: no kind, row and id", plant.name));
     };
-    let known = FaultKind::ALL.iter().any(|(word, _)| word == kind);
+    let known = FlawKind::ALL.iter().any(|(word, _)| word == kind);
     assert!(known, "{}: there is no kind {kind}", plant.name);
     let is = |fault: &&Fault| fault.kind.word() == kind && fault.row == row && fault.id == *id;
     let Some(fault) = proof.faults.iter().find(is) else {
@@ -146,23 +146,23 @@ fn shown(content: &Content, fault: &Fault) -> Result<(), String> {
     let (visit, beside) = (fault.visit.as_ref().map(read), fault.beside.as_ref().map(read));
     let finding = || content.findings.iter().position(|f| f.id == fault.id);
     let so = match (fault.kind, visit) {
-        (FaultKind::Broken, Some(visit)) => {
+        (FlawKind::Broken, Some(visit)) => {
             hold(&content.assess(&visit, Units::Inch)).broken.iter().any(|broken| broken.promise == fault.id)
         }
-        (FaultKind::FiresThough, Some(visit)) => {
+        (FlawKind::FiresThough, Some(visit)) => {
             finding().is_some_and(|at| content.assess(&visit, Units::Inch).findings[at] == Truth::Yes)
         }
-        (FaultKind::NoWayOut, Some(visit)) => {
+        (FlawKind::NoWayOut, Some(visit)) => {
             let assessment = content.assess(&visit, Units::Inch);
             finding().is_some_and(|at| assessment.findings[at] == Truth::Yes)
                 && assessment.settled.verdict == Verdict::FindOutFirst
         }
-        (FaultKind::WorseWithRoom, Some(visit)) => {
+        (FlawKind::WorseWithRoom, Some(visit)) => {
             beside.is_some_and(|beside| content.settle(&beside).verdict > content.settle(&visit).verdict)
         }
-        (FaultKind::NeverRead | FaultKind::NeverCited | FaultKind::NeverGiven | FaultKind::OneSided, None) => true,
+        (FlawKind::NeverRead | FlawKind::NeverCited | FlawKind::NeverGiven | FlawKind::OneSided, None) => true,
         (_, Some(_)) => return Err(format!("nothing says how a {} is replayed", fault.kind.word())),
-        (FaultKind::Broken | FaultKind::FiresThough | FaultKind::NoWayOut | FaultKind::WorseWithRoom, None) => {
+        (FlawKind::Broken | FlawKind::FiresThough | FlawKind::NoWayOut | FlawKind::WorseWithRoom, None) => {
             return Err("found, and no visit shows it".to_owned());
         }
         (_, None) => !fault.against.is_empty(),

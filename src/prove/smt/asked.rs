@@ -1,7 +1,7 @@
 //! What is asked of both solvers, and what this program's own answers.
 
 use super::super::claims::{Happens, wanted};
-use super::super::formula::Formula;
+use super::super::formula::Theory;
 use super::super::seeds::Draw;
 use super::Writing;
 use super::term::{all, no};
@@ -13,7 +13,7 @@ const PAIRS: usize = 400;
 
 impl Writing<'_> {
     /// All that is asked: each as a statement that can be assumed, with what is expected.
-    pub(super) fn ask(&mut self, formula: &mut Formula<'_>) {
+    pub(super) fn ask(&mut self, formula: &mut Theory<'_>) {
         let content = self.content;
         for claim in wanted(content) {
             let lit = claim.what.stated(formula);
@@ -65,7 +65,7 @@ impl Writing<'_> {
         }
     }
 
-    fn claim(&mut self, words: &str, term: &str, lit: Lit, formula: &mut Formula<'_>) {
+    fn claim(&mut self, words: &str, term: &str, lit: Lit, formula: &mut Theory<'_>) {
         self.asked += 1;
         let name = format!("claim {}", self.asked);
         let expected = if formula.sat.can(&[lit]) { "sat" } else { "unsat" };

@@ -9,7 +9,7 @@ mod rules;
 mod term;
 mod ties;
 
-use super::formula::Formula;
+use super::formula::Theory;
 use crate::content::Content;
 use crate::flow::{Kind, QuestionKind};
 use crate::site::{FACTS, FactId, FactKind};
@@ -25,7 +25,7 @@ pub fn smt(content: &Content) -> String {
     writing.facts();
     writing.tie();
     writing.follow();
-    let mut formula = Formula::new(content);
+    let mut formula = Theory::new(content);
     writing.ask(&mut formula);
     writing.script.text
 }
@@ -44,7 +44,7 @@ enum Valued {
     /// One or several of its choices; for each the term that it is among them.
     Chosen { known: String, absent: String, is: Vec<String> },
     /// A number between two.
-    Number { known: String, absent: String, low: String, high: String },
+    Counted { known: String, absent: String, low: String, high: String },
 }
 
 /// A question: whether it is shown, and whether nobody is sure.
@@ -121,7 +121,7 @@ impl<'c> Writing<'c> {
             let known = self.script.define(&format!("{id}: counts"), &all([shown.clone(), no(&not_sure)]));
             let absent = hidden.clone();
             self.values.push(match among {
-                Some(given) => Valued::Number { known, absent, low: given.clone(), high: given },
+                Some(given) => Valued::Counted { known, absent, low: given.clone(), high: given },
                 None => Valued::Chosen { known, absent, is: is.clone() },
             });
             self.tapes.push("false".to_owned());
@@ -162,10 +162,11 @@ impl<'c> Writing<'c> {
     fn fact(&mut self, id: FactId) -> Valued {
         let name = id.fact().name;
         if let Some(other) = turned_of(id) {
-            let Valued::Number { known, absent, low, high } = self.values[self.content.fact_slot(other)].clone() else {
+            let Valued::Counted { known, absent, low, high } = self.values[self.content.fact_slot(other)].clone()
+            else {
                 return Valued::Chosen { known: "false".to_owned(), absent: "false".to_owned(), is: Vec::new() };
             };
-            return Valued::Number { known, absent, low: format!("(- {high})"), high: format!("(- {low})") };
+            return Valued::Counted { known, absent, low: format!("(- {high})"), high: format!("(- {low})") };
         }
         let words = match &self.content.vocabulary.name(u16::try_from(self.values.len()).unwrap_or(u16::MAX)).kind {
             Kind::OneOf(words) | Kind::SeveralOf(words) => Some(words.clone()),
@@ -184,7 +185,7 @@ impl<'c> Writing<'c> {
         }
         let value = self.ranged(name);
         let taped = self.script.free(&format!("{name}: taped"), "Bool");
-        if let Valued::Number { known, low, high, .. } = &value {
+        if let Valued::Counted { known, low, high, .. } = &value {
             let between = all([known.clone(), term::at_least(low, 1 - term::FAR), term::at_most(high, term::FAR - 1)]);
             self.script.assert(&term::so(&taped, &between));
         }
@@ -197,7 +198,7 @@ impl<'c> Writing<'c> {
         let (low, high) =
             (self.script.free(&format!("{name}: low"), "Int"), self.script.free(&format!("{name}: high"), "Int"));
         self.script.assert(&format!("(<= {low} {high})"));
-        Valued::Number { known: equal(&state, "|known|"), absent: equal(&state, "|absent|"), low, high }
+        Valued::Counted { known: equal(&state, "|known|"), absent: equal(&state, "|absent|"), low, high }
     }
 
     fn value(&self, id: FactId) -> &Valued {

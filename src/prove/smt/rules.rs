@@ -85,7 +85,7 @@ impl Writing<'_> {
         let Some(value) = self.values.get(at) else { return Three { yes: nothing(), no: nothing(), tape: nothing() } };
         let tape = self.tapes[at].clone();
         let (known, absent) = match value {
-            Valued::Chosen { known, absent, .. } | Valued::Number { known, absent, .. } => {
+            Valued::Chosen { known, absent, .. } | Valued::Counted { known, absent, .. } => {
                 (known.clone(), absent.clone())
             }
         };
@@ -96,10 +96,10 @@ impl Writing<'_> {
                 let some = any(is.iter().enumerate().filter(|(i, _)| bits & (1 << i) != 0).map(|(_, is)| is.clone()));
                 (some.clone(), no(&some))
             }
-            (Valued::Number { low, high, .. }, Test::Below(n)) => (less(high, n), at_least(low, n)),
-            (Valued::Number { low, high, .. }, Test::AtMost(n)) => (at_most(high, n), more(low, n)),
-            (Valued::Number { low, high, .. }, Test::Above(n)) => (more(low, n), at_most(high, n)),
-            (Valued::Number { low, high, .. }, Test::AtLeast(n)) => (at_least(low, n), less(high, n)),
+            (Valued::Counted { low, high, .. }, Test::Below(n)) => (less(high, n), at_least(low, n)),
+            (Valued::Counted { low, high, .. }, Test::AtMost(n)) => (at_most(high, n), more(low, n)),
+            (Valued::Counted { low, high, .. }, Test::Above(n)) => (more(low, n), at_most(high, n)),
+            (Valued::Counted { low, high, .. }, Test::AtLeast(n)) => (at_least(low, n), less(high, n)),
             _ => (nothing(), nothing()),
         };
         Three { yes: all([known.clone(), yes]), no: any([absent, all([known, fails])]), tape }
@@ -146,7 +146,7 @@ impl Writing<'_> {
             let name = content.vocabulary.name(u16::try_from(self.values.len()).unwrap_or(u16::MAX)).text.clone();
             let value = self.ranged(&name);
             if after.id == AfterId::LimitsFailed
-                && let Valued::Number { known, low, high, .. } = &value
+                && let Valued::Counted { known, low, high, .. } = &value
             {
                 let carry = content.limits.iter().zip(&self.rules.limits).filter(|(limit, _)| limit.verdict.is_some());
                 let some = any(carry.map(|(_, held)| held.breaks.yes.clone()));
@@ -179,7 +179,7 @@ impl Writing<'_> {
         let applies = all([here.clone(), any([when.yes.clone(), taped])]);
         let off = any([no(&here), when.no]);
         let measure = self.values.get(usize::from(limit.measure)).cloned();
-        let Some(Valued::Number { known, absent, low, high }) = measure else {
+        let Some(Valued::Counted { known, absent, low, high }) = measure else {
             let nothing = || "false".to_owned();
             let status = [nothing(), nothing(), nothing(), nothing(), "true".to_owned()];
             return Held {

@@ -75,7 +75,7 @@ impl Writing<'_> {
 
     /// Whether the exit is covered, by how high it stands.
     fn tie_exit(&mut self) {
-        let (Valued::Number { known, absent, low, high }, Valued::Chosen { absent: none, is, .. }) =
+        let (Valued::Counted { known, absent, low, high }, Valued::Chosen { absent: none, is, .. }) =
             (self.value(FactId::ExitAboveFinish).clone(), self.value(FactId::ExitBuried).clone())
         else {
             return;
@@ -214,7 +214,7 @@ impl Writing<'_> {
             (QuestionId::DryerVentAboveSurface, FactId::DryerVentAboveFinish),
             (QuestionId::GasMeterAboveSurface, FactId::GasMeterAboveFinish),
         ] {
-            let Valued::Number { known, absent, .. } = self.value(fact).clone() else { continue };
+            let Valued::Counted { known, absent, .. } = self.value(fact).clone() else { continue };
             let (answered, hidden) = (self.answered(question), self.posed(question).hidden.clone());
             let unless = [heights.places.clone()];
             self.same_unless(&known, &answered, &unless);
@@ -225,7 +225,7 @@ impl Writing<'_> {
     }
 
     fn tie_height(&mut self, heights: &Heights, id: FactId, a: Level, b: Level) {
-        let Valued::Number { known, absent, low, high } = self.value(id).clone() else { return };
+        let Valued::Counted { known, absent, low, high } = self.value(id).clone() else { return };
         let is = |level: Level| a == level || b == level;
         let none = any([
             if is(Level::Mark) { heights.no_door.clone() } else { "false".to_owned() },
@@ -287,7 +287,7 @@ impl Writing<'_> {
 
     fn tie_fall(&mut self) {
         let catalog = &self.content.catalog;
-        let Valued::Number { known, absent, low, high } = self.value(FactId::FallAway).clone() else { return };
+        let Valued::Counted { known, absent, low, high } = self.value(FactId::FallAway).clone() else { return };
         let flat = any([self.said(FallSaid::Level), self.said(FallSaid::Along)]);
         let (towards, away) = (self.said(FallSaid::Towards), self.said(FallSaid::Away));
         let steps = |at: usize| matches!(catalog.features[at].shape, Shape::Landing | Shape::Flight);
@@ -313,7 +313,7 @@ impl Writing<'_> {
 
     /// Readings disagree only where two ways lead from one level to another.
     fn tie_conflict(&mut self, heights: &Heights) {
-        let Valued::Number { known, low, high, .. } = self.value(FactId::MeasureConflict).clone() else { return };
+        let Valued::Counted { known, low, high, .. } = self.value(FactId::MeasureConflict).clone() else { return };
         let twice = heights.readings.iter().enumerate().map(|(at, reading)| {
             let [a, b] = reading.between;
             all([reading.given.clone(), joined(&heights.readings, a, b, Some(at))])
@@ -328,7 +328,7 @@ impl Writing<'_> {
 
     fn tie_risers(&mut self, heights: &Heights) {
         let catalog = &self.content.catalog;
-        let Valued::Number { known, absent, low, high } = self.value(FactId::DoorRisers).clone() else { return };
+        let Valued::Counted { known, absent, low, high } = self.value(FactId::DoorRisers).clone() else { return };
         let from_ground = self
             .said_where(QuestionId::Feature, |at| matches!(catalog.features[at].shape, Shape::Landing | Shape::Flight));
         let way = |level: Level| joined(&heights.readings, Level::Mark, level, None);
