@@ -99,9 +99,9 @@ impl<'c> Writing<'c> {
             let hidden = self.script.define(&format!("{id}: hidden"), &visible.no);
             let choices = || question.choices.iter().map(|choice| choice.id.clone()).collect::<Vec<String>>();
             let (not_sure, is, among) = match question.kind {
-                QuestionKind::OneOf => self.one_of(id, choices(), "not sure"),
-                QuestionKind::YesNo => self.one_of(id, vec!["no".to_owned(), "yes".to_owned()], "not sure"),
-                QuestionKind::Text | QuestionKind::Profile => self.one_of(id, vec!["given".to_owned()], "not sure"),
+                QuestionKind::OneOf => self.one_of(id, &choices(), "not sure"),
+                QuestionKind::YesNo => self.one_of(id, &["no".to_owned(), "yes".to_owned()], "not sure"),
+                QuestionKind::Text | QuestionKind::Profile => self.one_of(id, &["given".to_owned()], "not sure"),
                 QuestionKind::SeveralOf | QuestionKind::Places => {
                     let not_sure = self.script.free(&format!("{id}: not sure"), "Bool");
                     let is =
@@ -130,7 +130,7 @@ impl<'c> Writing<'c> {
     }
 
     /// A name with one of these values, or none: the term for none, and for each value its term.
-    fn one_of(&mut self, id: &str, values: Vec<String>, none: &str) -> (String, Vec<String>, Option<String>) {
+    fn one_of(&mut self, id: &str, values: &[String], none: &str) -> (String, Vec<String>, Option<String>) {
         let mut words: Vec<String> = values.iter().map(|value| format!("|{id} = {value}|")).collect();
         words.push(format!("|{id} = {none}|"));
         self.script.data(id, &words);
@@ -177,7 +177,7 @@ impl<'c> Writing<'c> {
             // `absent` is one more value, so that nothing can be both
             let count = words.len();
             words.push("absent".to_owned());
-            let (unknown, mut is, _) = self.one_of(name, words, "unknown");
+            let (unknown, mut is, _) = self.one_of(name, &words, "unknown");
             let absent = is.pop().unwrap_or_default();
             debug_assert_eq!(is.len(), count);
             let known = self.script.define(&format!("{name}: known"), &all([no(&unknown), no(&absent)]));

@@ -213,9 +213,9 @@ impl Writing<'_> {
         let [passes, close, fails] = [("passes", passes), ("close", close), ("fails", fails)]
             .map(|(word, term)| self.script.define(&format!("limit {}: {word}", limit.id), &term));
         let unknown = all([no(&off), no(&passes), no(&close), no(&fails)]);
-        let missed = if close_counts { any([fails.clone(), close.clone()]) } else { fails.clone() };
+        let off_by = if close_counts { any([fails.clone(), close.clone()]) } else { fails.clone() };
         let breaks = Three {
-            yes: self.script.define(&format!("limit {}: broken", limit.id), &all([applies.clone(), missed])),
+            yes: self.script.define(&format!("limit {}: broken", limit.id), &all([applies.clone(), off_by])),
             no: self.script.define(&format!("limit {}: kept", limit.id), &any([off.clone(), passes.clone()])),
             tape: "false".to_owned(),
         };
