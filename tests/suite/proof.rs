@@ -12,7 +12,7 @@ use std::sync::Mutex;
 use wallfoot::commands::sources;
 use wallfoot::content::{Content, Verdict};
 use wallfoot::flow::{Answers, Source, Truth};
-use wallfoot::prove::{Fault, FlawKind, Proof, gaps, hold, named_in_texts, prove};
+use wallfoot::prove::{Flaw, FlawKind, Proof, gaps, hold, named_in_texts, prove};
 use wallfoot::units::Units;
 use wallfoot::visit::Visit;
 
@@ -130,7 +130,7 @@ fn missed(plant: &Plant, content: &Content, proof: &Proof) -> Option<String> {
     };
     let known = FlawKind::ALL.iter().any(|(word, _)| word == kind);
     assert!(known, "{}: there is no kind {kind}", plant.name);
-    let is = |fault: &&Fault| fault.kind.word() == kind && fault.row == row && fault.id == *id;
+    let is = |fault: &&Flaw| fault.kind.word() == kind && fault.row == row && fault.id == *id;
     let Some(fault) = proof.faults.iter().find(is) else {
         let said = proof.faults.iter().chain(&proof.unsettled).filter(|fault| fault.id == *id);
         let said: Vec<&str> = said.map(|fault| fault.message.as_str()).collect();
@@ -141,7 +141,7 @@ fn missed(plant: &Plant, content: &Content, proof: &Proof) -> Option<String> {
 }
 
 /// Whether a fault shows what it says: a visit that does it once more, or conditions that stand against each other.
-fn shown(content: &Content, fault: &Fault) -> Result<(), String> {
+fn shown(content: &Content, fault: &Flaw) -> Result<(), String> {
     let read = |answers: &Answers| replayed(content, answers);
     let (visit, beside) = (fault.visit.as_ref().map(read), fault.beside.as_ref().map(read));
     let finding = || content.findings.iter().position(|f| f.id == fault.id);
