@@ -42,6 +42,7 @@ pub(super) struct ProveArgs {
     /// Draw the flow: all questions in their order, and which answers bring them up. As a picture of pages to print, unless
     /// the ending of the file or this says otherwise
     #[arg(long, value_enum, value_name = "FORMAT", conflicts_with_all = ["list", "sources", "visits", "form", "quick"])]
+    #[allow(clippy::option_option)] // not asked for, asked for, and in which form: as clap tells them apart
     map: Option<Option<MapForm>>,
     /// Write the map to this file instead of the screen
     #[arg(short, long, value_name = "FILE", requires = "map")]

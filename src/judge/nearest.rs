@@ -223,10 +223,10 @@ impl<'a, 'c> Hunt<'a, 'c> {
     /// What keeps in the way what is there.
     fn reasons_of(&self, tried: &TriedOut) -> Vec<(InTheWay, Questions)> {
         let mut reasons = self.reasons(tried.found.as_ref().unwrap_or(&tried.judged));
-        tried.ways.iter().map(|what| (*what, self.reason_of(&mut reasons, *what))).collect()
+        tried.ways.iter().map(|what| (*what, Self::reason_of(&mut reasons, *what))).collect()
     }
 
-    fn reason_of(&self, reasons: &mut Grounds<'_>, what: InTheWay) -> Questions {
+    fn reason_of(reasons: &mut Grounds<'_>, what: InTheWay) -> Questions {
         match what {
             InTheWay::Rule(rule) => reasons.stands(rule),
             InTheWay::Unanswered(question) => reasons.question(question),
@@ -389,11 +389,11 @@ impl<'a, 'c> Hunt<'a, 'c> {
     fn run_around(&mut self, question: usize, set: &Set, what: InTheWay, by: Questions) -> (i64, i64) {
         let n = number_in(set, question);
         let samples = samples(&self.of.content.flow.questions[question]);
-        let (Some(least), Some(most)) = (samples.first().copied(), samples.last().copied()) else { return (n, n) };
+        let (Some(floor), Some(most)) = (samples.first().copied(), samples.last().copied()) else { return (n, n) };
         let rest = without(set, question);
         let middle = samples[samples.len() / 2];
         let up: Vec<i64> = [middle, most].into_iter().filter(|to| *to > n).collect();
-        let down: Vec<i64> = [middle, least].into_iter().filter(|to| *to < n).collect();
+        let down: Vec<i64> = [middle, floor].into_iter().filter(|to| *to < n).collect();
         let [low, high] = [down, up].map(|ends| {
             let mut last = n;
             for end in ends {
@@ -423,16 +423,15 @@ impl<'a, 'c> Hunt<'a, 'c> {
             .rule()
             .filter(|_| first.found.is_none())
             .and_then(|rule| Straight::of(self.of.content, rule, (from, &first.judged), (to, &last.judged)));
-        let mut stays = |n: i64| match &straight {
-            Some(straight) => {
+        let mut stays = |n: i64| {
+            if let Some(straight) = &straight {
                 let values = straight.at(n);
                 straight.truth(&first.judged, &values).is_possible() && {
                     let content = self.of.content;
                     let mut reasons = Grounds::with_values(content, &first.judged, &values, self.open, true);
-                    self.reason_of(&mut reasons, what).and(by) == by
+                    Self::reason_of(&mut reasons, what).and(by) == by
                 }
-            }
-            None => {
+            } else {
                 let tried = self.at(question, rest, n);
                 self.stays(&tried, what, by)
             }
@@ -462,7 +461,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
             return false;
         }
         let judged = tried.found.as_ref().unwrap_or(&tried.judged);
-        let reasons = self.reason_of(&mut self.reasons(judged), what);
+        let reasons = Self::reason_of(&mut self.reasons(judged), what);
         reasons.and(by) == by
     }
 
@@ -495,7 +494,9 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let any: Vec<Lit> = values.iter().map(|(_, lit)| *lit).collect();
         if bounds.is_none() {
             self.sat.clause(&any.iter().copied().chain([!changed]).collect::<Vec<_>>());
-            any.iter().for_each(|value| self.sat.clause(&[!*value, changed]));
+            for value in &any {
+                self.sat.clause(&[!*value, changed]);
+            }
             self.sat.not_two_of(&any);
         }
         self.variables.insert(question, Variable { changed, values, cuts: BTreeMap::new(), bounds });
@@ -528,13 +529,12 @@ impl<'a, 'c> Hunt<'a, 'c> {
 
     /// Something stays in the way as long as what it hangs on is answered as in a set, numbers anywhere in their runs.
     fn learn(&mut self, set: &Set, what: InTheWay, by: Questions, runs: &[(usize, (i64, i64))]) {
-        let wanted = match self.wanted.get(&what) {
-            Some(known) => *known,
-            None => {
-                let fresh = self.sat.fresh();
-                self.wanted.insert(what, fresh);
-                fresh
-            }
+        let wanted = if let Some(known) = self.wanted.get(&what) {
+            *known
+        } else {
+            let fresh = self.sat.fresh();
+            self.wanted.insert(what, fresh);
+            fresh
         };
         let mut clause = vec![!wanted];
         for question in self.asked(by).collect::<Vec<_>>() {

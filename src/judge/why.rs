@@ -91,7 +91,9 @@ impl Assessment<'_> {
             return Some(needed);
         }
         let mut kept = KeptAnswers::new(given);
-        needed.iter().for_each(|question| kept.needs_one_of(&[*question]));
+        for question in &needed {
+            kept.needs_one_of(&[*question]);
+        }
         let mut size = needed.len();
         loop {
             let Some(set) = kept.first_of_size(size) else {

@@ -94,7 +94,9 @@ fn read_by(content: &Content) -> Vec<usize> {
     content.defined.iter().for_each(|row| look(row.when.reads().collect()));
     content.limits.iter().for_each(|row| look(row.when.reads().chain([row.measure]).collect()));
     content.findings.iter().for_each(|row| look(row.when.reads().collect()));
-    called(content).into_iter().for_each(|row| look(row.when.reads().collect()));
+    for row in called(content) {
+        look(row.when.reads().collect());
+    }
     count
 }
 

@@ -224,10 +224,8 @@ fn box_of(out: &mut String, one: &Placed<'_>) {
     letters(out, BOX_LEFT + PAD + first + 8.0, base(0), SMALL, false, &one.step.id);
     let note = width(&one.step.note, SMALL, false);
     letters(out, BOX_RIGHT - PAD - note, base(0), SMALL, false, &one.step.note);
-    let mut line = one.name.len();
-    for text in one.when.iter().flatten() {
+    for (line, text) in (one.name.len()..).zip(one.when.iter().flatten()) {
         letters(out, BOX_LEFT + PAD + 8.0, base(line), SMALL, false, text);
-        line += 1;
     }
 }
 

@@ -91,7 +91,9 @@ fn copied(times: usize) -> Vec<Source> {
     let mut diags = Diagnostics::default();
     let docs: Vec<Node<'_>> = texts.iter().filter_map(|source| Node::read(source, 0, &mut diags)).collect();
     let mut names = Names::default();
-    docs.iter().for_each(|doc| names.note(doc));
+    for doc in &docs {
+        names.note(doc);
+    }
     let mut more = Vec::new();
     for copy in 1..times {
         let mut copying = Copying { names: &names, copy, text: String::new() };
@@ -126,7 +128,9 @@ impl Names {
         for (key, node) in entries {
             let Tree::List(items) = &node.tree else { continue };
             if key.text == "questions" {
-                items.iter().for_each(|item| self.question(item));
+                for item in items {
+                    self.question(item);
+                }
             } else if let Some((list, field, kind)) = LISTS.iter().find(|(list, ..)| *list == key.text) {
                 for item in items.iter().filter(|item| is_copied(item)) {
                     let name = field_of(item, field).and_then(Node::text).unwrap_or_default().to_owned();
@@ -150,7 +154,9 @@ impl Names {
                 if let (Some(_), Some(id)) = (field_of(node, "kind"), field_of(node, "id").and_then(Node::text)) {
                     self.questions.insert(id.to_owned());
                 }
-                entries.iter().for_each(|(_, node)| self.question(node));
+                for (_, node) in entries {
+                    self.question(node);
+                }
             }
             Tree::List(items) => items.iter().for_each(|item| self.question(item)),
             Tree::Scalar { .. } => {}
@@ -261,9 +267,9 @@ impl Copying<'_> {
             for (key, node) in entries {
                 let _ = write!(self.text, "\"{}\": ", key.text);
                 if key.text == "then" {
-                    self.below(node)
+                    self.below(node);
                 } else {
-                    self.plain(node)
+                    self.plain(node);
                 }
                 self.text.push_str(", ");
             }
@@ -335,9 +341,9 @@ impl Copying<'_> {
                 for (key, node) in entries {
                     let _ = write!(self.text, "\"{}\": ", self.renamed(&key.text));
                     if matches!(key.text.as_ref(), "all" | "any" | "not") {
-                        self.condition(node)
+                        self.condition(node);
                     } else {
-                        self.plain(node)
+                        self.plain(node);
                     }
                     self.text.push_str(", ");
                 }

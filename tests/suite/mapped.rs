@@ -59,6 +59,7 @@ fn the_picture_is_well_formed_and_legible() {
         let (x, y, size) = (attribute(tag, "x"), attribute(tag, "y"), attribute(tag, "font-size"));
         assert!(size >= 8.0, "{words}");
         // a letter of these fonts is half as wide as it is high, on the average
+        #[allow(clippy::cast_precision_loss)] // some words
         let wide = words.chars().count() as f64 * size * 0.46;
         assert!(x >= 30.0 && x + wide <= 595.0, "{words}");
         let within = y % 842.0;
