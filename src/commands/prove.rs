@@ -44,7 +44,7 @@ pub(super) struct ProveArgs {
     #[arg(long, value_enum, value_name = "FORMAT", conflicts_with_all = ["list", "sources", "visits", "form", "quick"])]
     #[allow(clippy::option_option)] // not asked for, asked for, and in which form: as clap tells them apart
     map: Option<Option<MapForm>>,
-    /// Write the map to this file instead of the screen
+    /// Write to this file instead of the screen
     #[arg(short, long, value_name = "FILE", requires = "map")]
     output: Option<PathBuf>,
 }

@@ -50,7 +50,7 @@ fn truth_in(formula: &Theory<'_>, truth: Kleene) -> Truth {
 /// The formula of some content, with all that is claimed of it.
 #[doc(hidden)]
 #[derive(Debug)]
-pub struct Beside<'c> {
+pub struct ModelCheck<'c> {
     content: &'c Content,
     formula: Theory<'c>,
     claims: Vec<(Wanted<'c>, Lit)>,
@@ -58,10 +58,10 @@ pub struct Beside<'c> {
     telling: AdviceNames<'c>,
 }
 
-impl<'c> Beside<'c> {
+impl<'c> ModelCheck<'c> {
     /// Builds the formula and states all claims.
     #[must_use]
-    pub fn new(content: &'c Content) -> Beside<'c> {
+    pub fn new(content: &'c Content) -> ModelCheck<'c> {
         let mut formula = Theory::new(content);
         let claims = wanted(content);
         let claims = claims.into_iter().map(|claim| {
@@ -70,7 +70,7 @@ impl<'c> Beside<'c> {
         });
         let claims: Vec<(Wanted<'c>, Lit)> = claims.collect();
         let promises = content.promises.iter().map(|promise| (promise, formula.promise(promise).1)).collect();
-        Beside { content, formula, claims, promises, telling: AdviceNames::new(content) }
+        ModelCheck { content, formula, claims, promises, telling: AdviceNames::new(content) }
     }
 
     /// Holds the formula against one visit.
@@ -173,7 +173,7 @@ impl<'c> Beside<'c> {
                         vec![
                             (m.known, "is known"),
                             (m.absent, "is absent"),
-                            (m.taped, "is taped"),
+                            (m.taped, "is by tape measure"),
                             (m.low_open, "is open below"),
                             (m.high_open, "is open above"),
                         ],

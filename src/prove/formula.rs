@@ -10,7 +10,7 @@ use crate::flow::{Clause, Condition, QuestionKind, Slot, Test};
 use crate::names::QuestionId;
 use crate::site::{FACTS, FactId, FactKind};
 use crate::solve::{Kleene, Lit, Sat};
-use crate::wall::{Level, Sense, Status};
+use crate::wall::{DERIVED_READINGS, Level, Sense, Status};
 use crate::water::ENDS;
 use std::collections::HashMap;
 
@@ -745,8 +745,27 @@ impl<'c> Theory<'c> {
             let high = self.numbers[of.number].at_least(Which::High, figure, &mut self.sat);
             self.sat.clause(&[!low_open, !low]);
             self.sat.clause(&[!high_open, high]);
+            self.keep_near(of, figure);
         }
         if of.turned { !lit } else { lit }
+    }
+
+    /// What only a tape leaves open lies between two figures that are no farther apart than all readings together can be off. Over the
+    /// width of a door that has a place the surface may slope besides.
+    fn keep_near(&mut self, of: &Measured, figure: i64) {
+        if of.taped == !self.sat.yes() {
+            return;
+        }
+        let wide = 2 * self.content.per_reading.steps() * (MOST_READINGS + i64::from(DERIVED_READINGS));
+        let places = self.questions[self.content.catalog.names.at(QuestionId::WallPlaces)].not_sure;
+        for other in self.numbers[of.number].figures() {
+            let (less, more) = (other.min(figure), other.max(figure));
+            if more.saturating_sub(less) > wide {
+                let high = self.numbers[of.number].at_least(Which::High, more, &mut self.sat);
+                let low = self.numbers[of.number].at_least(Which::Low, less, &mut self.sat);
+                self.sat.clause(&[!of.taped, !places, !high, low]);
+            }
+        }
     }
 
     /// The statements that nobody gave a list along the wall.
@@ -785,6 +804,10 @@ impl<'c> Theory<'c> {
         self.limits[limit].status[status as usize]
     }
 }
+
+/// How many readings a height can rest on at most, besides one that is worth several: a chain passes each level once, and a strip was
+/// measured too.
+const MOST_READINGS: i64 = 6;
 
 /// The fact that is this one with its sign turned, if it stands before it.
 fn turned_of(id: FactId) -> Option<FactId> {

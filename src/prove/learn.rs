@@ -20,12 +20,12 @@ pub(super) struct Shape {
     numbers: Vec<usize>,
     /// By fact and end: at the numbers of the visit it was made from, and how much it changes with each of them. Facts that do not
     /// change evenly are not among them.
-    ends: Vec<Straight>,
+    ends: Vec<EvenEnd>,
 }
 
 /// An end of a fact that changes evenly with the answers.
 #[derive(Debug)]
-struct Straight {
+struct EvenEnd {
     fact: usize,
     end: Which,
     terms: Vec<(usize, i64)>,
@@ -625,7 +625,7 @@ impl Theory<'_> {
                     }
                 }
                 if even {
-                    ends.push(Straight { fact, end: which, terms, constant });
+                    ends.push(EvenEnd { fact, end: which, terms, constant });
                 }
             }
         }

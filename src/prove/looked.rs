@@ -13,8 +13,8 @@ use crate::units::Units;
 /// On how many visits each is looked at.
 const LOOKED_AT: usize = 120;
 /// Questions for which the program takes an answer where nobody has one, and says so: that wood lies behind a cladding and what carries
-/// it, that a barrier nobody has seen is whole, that a maker asks for nothing, that the ground at the wall counts at the ends.
-const TAKEN: [QuestionId; 7] = [
+/// it, that a barrier nobody has seen is whole, that a maker asks for nothing, that the ground at the wall counts at the ends, and what is held back at the outer edge.
+const TAKEN: [QuestionId; 8] = [
     QuestionId::WoodBelowMark,
     QuestionId::JoistSize,
     QuestionId::Backing,
@@ -22,6 +22,7 @@ const TAKEN: [QuestionId; 7] = [
     QuestionId::FcClearance,
     QuestionId::Barrier,
     QuestionId::EndsDrop,
+    QuestionId::OuterEdgeHeight,
 ];
 /// How often each is answered to its end.
 const ENDS: u64 = 3;
@@ -30,7 +31,7 @@ const ENDS: u64 = 3;
 pub(super) fn look_at(content: &Content, tried: &[Answers]) -> (usize, Vec<Flaw>) {
     let step = tried.len() / LOOKED_AT + 1;
     let mut faults = Vec::new();
-    let kinds: [(FlawKind, Looks, &str); 3] = [
+    let kinds: [(FlawKind, LooksAt, &str); 3] = [
         (FlawKind::HiddenMatters, hidden_matters, "an answer to a question that is hidden changes the advice"),
         (FlawKind::NotCertain, not_certain, "a verdict that was called certain does not stay"),
         (FlawKind::NotListed, not_listed, "a question that is not listed as open changes the verdict"),
@@ -59,7 +60,7 @@ pub(super) fn look_at(content: &Content, tried: &[Answers]) -> (usize, Vec<Flaw>
 }
 
 /// Another visit that shows that something does not hold of this one.
-type Looks = fn(&Content, &Answers) -> Option<Answers>;
+type LooksAt = fn(&Content, &Answers) -> Option<Answers>;
 
 fn judge(content: &Content, answers: &Answers) -> Judged {
     content.judge(answers, content.flow.state(answers))

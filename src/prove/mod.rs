@@ -23,7 +23,7 @@ mod short;
 mod smt;
 mod twice;
 
-pub use beside::{Beside, draw_visit, together};
+pub use beside::{ModelCheck, draw_visit, together};
 pub use map::{FlowMap, MapArrow, MapQuestion, MapSection, flow_map};
 pub use outcome::{Flaw, FlawKind, Proof};
 pub use promises::{Breach, Broken, Held, hold};

@@ -212,7 +212,7 @@ fn hill(content: &Content, starts: &[&Answers], facts: &[&Fact]) -> Option<(Answ
 }
 
 /// How many visits are moved.
-const MOST_HILLS: usize = 150;
+const MOST_HILLS: usize = 400;
 
 /// Which rules bound something from above, and whether they are met: a step that gets too high is no matter of room.
 fn judged_step(content: &Content, judged: &Judged) -> Vec<crate::flow::Truth> {

@@ -71,7 +71,7 @@ const GAP: f64 = 7.0;
 const HEAD: f64 = 26.0;
 
 /// A box with its place.
-struct Placed<'f> {
+struct PlacedBox<'f> {
     step: &'f FlowStep,
     page: usize,
     top: f64,
@@ -80,7 +80,7 @@ struct Placed<'f> {
     when: Vec<Vec<String>>,
 }
 
-impl Placed<'_> {
+impl PlacedBox<'_> {
     fn tall(&self) -> f64 {
         let lines = self.name.len() + self.when.iter().map(Vec::len).sum::<usize>();
         PAD * 2.0 + lines as f64 * LINE
@@ -149,7 +149,7 @@ pub fn flow_svg(chart: &FlowChart) -> String {
 }
 
 /// Every box and heading at its place.
-fn place(chart: &FlowChart) -> (Vec<Heading<'_>>, Vec<Placed<'_>>) {
+fn place(chart: &FlowChart) -> (Vec<Heading<'_>>, Vec<PlacedBox<'_>>) {
     let (mut headings, mut placed) = (Vec::new(), Vec::new());
     let (mut page, mut top) = (0, MARGIN);
     let bottom = PAGE_TALL - FOOT;
@@ -179,13 +179,13 @@ fn place(chart: &FlowChart) -> (Vec<Heading<'_>>, Vec<Placed<'_>>) {
     (headings, placed)
 }
 
-fn laid_out(step: &FlowStep) -> Placed<'_> {
+fn laid_out(step: &FlowStep) -> PlacedBox<'_> {
     let room = BOX_RIGHT - BOX_LEFT - 2.0 * PAD;
     let mut when: Vec<Vec<String>> = Vec::new();
     for (nth, arrow) in step.from.iter().enumerate() {
         let said = step.from[..nth].iter().any(|before| before.when == arrow.when);
         let text = if said { "(the same)".to_owned() } else { format!("if {}", arrow.when) };
-        let mut all = lines(&text, room - 78.0, SMALL, false);
+        let mut all = lines(&text, room - 96.0, SMALL, false);
         // more is in the file of the questions
         if all.len() > 4 {
             all.truncate(4);
@@ -202,11 +202,11 @@ fn laid_out(step: &FlowStep) -> Placed<'_> {
         NAME,
         true,
     );
-    Placed { step, page: 0, top: 0.0, name, when }
+    PlacedBox { step, page: 0, top: 0.0, name, when }
 }
 
 /// One box with its letters.
-fn box_of(out: &mut String, one: &Placed<'_>) {
+fn box_of(out: &mut String, one: &PlacedBox<'_>) {
     let top = one.page as f64 * PAGE_TALL + one.top;
     let asked_always = one.step.from.is_empty();
     let _ = write!(
@@ -237,7 +237,7 @@ struct Trunk {
     ends: Vec<f64>,
 }
 
-fn arrows(out: &mut String, placed: &[Placed<'_>]) {
+fn arrows(out: &mut String, placed: &[PlacedBox<'_>]) {
     let mut trunks: Vec<Trunk> = Vec::new();
     for one in placed {
         let mut ends = Vec::new();
@@ -277,7 +277,7 @@ fn arrows(out: &mut String, placed: &[Placed<'_>]) {
 }
 
 /// Arrows whose box stands on another page are short; its number stands at the other end of the line.
-fn from_other_pages(out: &mut String, placed: &[Placed<'_>]) {
+fn from_other_pages(out: &mut String, placed: &[PlacedBox<'_>]) {
     for one in placed {
         let top = one.page as f64 * PAGE_TALL;
         for (nth, arrow) in one.step.from.iter().enumerate() {

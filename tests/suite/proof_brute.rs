@@ -17,7 +17,7 @@ use wallfoot::flow::{
     Answer, Answers, Condition, Diagnostics, Flow, Node, Question, QuestionKind, Source, Tree, Truth, Vocabulary,
     condition,
 };
-use wallfoot::prove::{Beside, draw_visit, together};
+use wallfoot::prove::{ModelCheck, draw_visit, together};
 use wallfoot::units::Length;
 
 // ------------------------------------------------------------------------------------------------ small flows
@@ -255,7 +255,7 @@ const MOST_TRIED: usize = 60;
 
 #[test]
 fn every_visit_is_a_case_of_the_formula_with_the_same_advice() {
-    let mut beside = Beside::new(&CONTENT);
+    let mut beside = ModelCheck::new(&CONTENT);
     let (mut tried, mut verdicts) = (0, BTreeSet::new());
     for seed in 0..seeds(45) {
         let mut dice = Dice::new(seed);

@@ -3,7 +3,7 @@
 use super::super::claims::{Happens, wanted};
 use super::super::formula::Theory;
 use super::super::seeds::Draw;
-use super::Writing;
+use super::parts::SmtWriting;
 use super::term::{all, no};
 use crate::content::LIMIT_STATES;
 use crate::solve::Lit;
@@ -11,7 +11,7 @@ use crate::solve::Lit;
 /// How many pairs of rules are asked for together.
 const PAIRS: usize = 400;
 
-impl Writing<'_> {
+impl SmtWriting<'_> {
     /// All that is asked: each as a statement that can be assumed, with what is expected.
     pub(super) fn ask(&mut self, formula: &mut Theory<'_>) {
         let content = self.content;
@@ -28,7 +28,7 @@ impl Writing<'_> {
         }
         for (at, defined) in content.defined.iter().enumerate() {
             let lit = formula.state(&defined.when).truth.unknown(&mut formula.sat);
-            let term = Writing::unknown(&self.rules.defined[at].clone());
+            let term = SmtWriting::unknown(&self.rules.defined[at].clone());
             self.claim(&format!("the defined `{}` is not known", defined.name), &term, lit, formula);
         }
         for (at, limit) in content.limits.iter().enumerate() {
@@ -38,14 +38,19 @@ impl Writing<'_> {
             }
             let breaks = formula.limits[at].breaks;
             let lit = breaks.unknown(&mut formula.sat);
-            let term = Writing::unknown(&self.rules.limits[at].breaks.clone());
+            let term = SmtWriting::unknown(&self.rules.limits[at].breaks.clone());
             self.claim(&format!("the limit `{}` may be broken", limit.id), &term, lit, formula);
         }
         let mut holds: Vec<(String, String, Lit)> = Vec::new();
         for (at, finding) in content.findings.iter().enumerate() {
             let (truth, three) = (formula.findings[at], self.rules.findings[at].clone());
             let unknown = truth.unknown(&mut formula.sat);
-            self.claim(&format!("the finding `{}` may hold", finding.id), &Writing::unknown(&three), unknown, formula);
+            self.claim(
+                &format!("the finding `{}` may hold", finding.id),
+                &SmtWriting::unknown(&three),
+                unknown,
+                formula,
+            );
             self.claim(&format!("the finding `{}` does not hold", finding.id), &three.no, truth.no, formula);
             holds.push((format!("the finding `{}` holds", finding.id), three.yes, truth.yes));
         }

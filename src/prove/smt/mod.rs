@@ -5,6 +5,7 @@
 //! proof asks, each with the answer that this program's own solver gives. Where the two differ, one of the two is wrong.
 
 mod asked;
+mod parts;
 mod rules;
 mod term;
 mod ties;
@@ -12,15 +13,17 @@ mod ties;
 use super::formula::Theory;
 use crate::content::Content;
 use crate::flow::{Kind, QuestionKind};
+use crate::names::QuestionId;
 use crate::site::{FACTS, FactId, FactKind};
-use rules::Rules;
+use crate::wall::DERIVED_READINGS;
+use parts::{PosedTerms, Rules, SmtWriting, Three, ValuedTerm, taped_term, turned_of};
 use term::{Script, all, any, equal, no, number};
 
 /// The content as SMT-LIB 2. A comment `; claim NAME sat WORDS` stands before each thing that is asked: the name of a statement to be
 /// assumed, and whether it can hold.
 #[must_use]
 pub fn smt(content: &Content) -> String {
-    let mut writing = Writing::new(content);
+    let mut writing = SmtWriting::new(content);
     writing.questions();
     writing.facts();
     writing.tie();
@@ -30,55 +33,13 @@ pub fn smt(content: &Content) -> String {
     writing.script.text
 }
 
-/// Truth in three values, as two terms, and where it is neither: whether nothing but the tape leaves it open.
-#[derive(Debug, Clone)]
-struct Three {
-    yes: String,
-    no: String,
-    tape: String,
-}
-
-/// The value of a name.
-#[derive(Debug, Clone)]
-enum Valued {
-    /// One or several of its choices; for each the term that it is among them.
-    Chosen { known: String, absent: String, is: Vec<String> },
-    /// A number between two.
-    Counted { known: String, absent: String, low: String, high: String },
-}
-
-/// A question: whether it is shown, and whether nobody is sure.
-#[derive(Debug, Clone)]
-struct Posed {
-    shown: String,
-    hidden: String,
-    not_sure: String,
-    is: Vec<String>,
-}
-
-/// A script that is being written.
-struct Writing<'c> {
-    content: &'c Content,
-    script: Script,
-    questions: Vec<Posed>,
-    /// By slot.
-    values: Vec<Valued>,
-    /// By slot: what keeps the name from being known is the tape.
-    tapes: Vec<String>,
-    /// A drop from anywhere is held or ends on wood: certainly, certainly not.
-    held: (String, String),
-    rules: Rules,
-    /// How many things were asked.
-    asked: usize,
-}
-
-impl<'c> Writing<'c> {
+impl<'c> SmtWriting<'c> {
     fn new(content: &'c Content) -> Self {
         let mut script = Script::default();
         script.line("; Written by `wallfoot prove --as smt2`; read by tests/z3/check.");
         script.line("(set-logic ALL)");
         script.data("State", &["unknown", "absent", "known"].map(|word| format!("|{word}|")));
-        Writing {
+        SmtWriting {
             content,
             script,
             questions: Vec::new(),
@@ -121,11 +82,11 @@ impl<'c> Writing<'c> {
             let known = self.script.define(&format!("{id}: counts"), &all([shown.clone(), no(&not_sure)]));
             let absent = hidden.clone();
             self.values.push(match among {
-                Some(given) => Valued::Counted { known, absent, low: given.clone(), high: given },
-                None => Valued::Chosen { known, absent, is: is.clone() },
+                Some(given) => ValuedTerm::Counted { known, absent, low: given.clone(), high: given },
+                None => ValuedTerm::Chosen { known, absent, is: is.clone() },
             });
             self.tapes.push("false".to_owned());
-            self.questions.push(Posed { shown, hidden, not_sure, is });
+            self.questions.push(PosedTerms { shown, hidden, not_sure, is });
         }
     }
 
@@ -149,7 +110,7 @@ impl<'c> Writing<'c> {
                 FactKind::Height(..) | FactKind::OverFinish | FactKind::Length => {
                     taped_term(turned_of(fact.id).unwrap_or(fact.id))
                 }
-                _ if fact.id == FactId::TraceHeldAtDoor => self.script.free("the door: taped", "Bool"),
+                _ if fact.id == FactId::TraceHeldAtDoor => self.script.free("the door: by tape measure", "Bool"),
                 _ if fact.id == FactId::ExitBuried => taped_term(FactId::ExitAboveFinish),
                 _ => "false".to_owned(),
             };
@@ -159,14 +120,14 @@ impl<'c> Writing<'c> {
         self.held = (equal(&state, "|known|"), equal(&state, "|absent|"));
     }
 
-    fn fact(&mut self, id: FactId) -> Valued {
+    fn fact(&mut self, id: FactId) -> ValuedTerm {
         let name = id.fact().name;
         if let Some(other) = turned_of(id) {
-            let Valued::Counted { known, absent, low, high } = self.values[self.content.fact_slot(other)].clone()
+            let ValuedTerm::Counted { known, absent, low, high } = self.values[self.content.fact_slot(other)].clone()
             else {
-                return Valued::Chosen { known: "false".to_owned(), absent: "false".to_owned(), is: Vec::new() };
+                return ValuedTerm::Chosen { known: "false".to_owned(), absent: "false".to_owned(), is: Vec::new() };
             };
-            return Valued::Counted { known, absent, low: format!("(- {high})"), high: format!("(- {low})") };
+            return ValuedTerm::Counted { known, absent, low: format!("(- {high})"), high: format!("(- {low})") };
         }
         let words = match &self.content.vocabulary.name(u16::try_from(self.values.len()).unwrap_or(u16::MAX)).kind {
             Kind::OneOf(words) | Kind::SeveralOf(words) => Some(words.clone()),
@@ -181,27 +142,32 @@ impl<'c> Writing<'c> {
             let absent = is.pop().unwrap_or_default();
             debug_assert_eq!(is.len(), count);
             let known = self.script.define(&format!("{name}: known"), &all([no(&unknown), no(&absent)]));
-            return Valued::Chosen { known, absent, is };
+            return ValuedTerm::Chosen { known, absent, is };
         }
         let value = self.ranged(name);
-        let taped = self.script.free(&format!("{name}: taped"), "Bool");
-        if let Valued::Counted { known, low, high, .. } = &value {
+        let taped = self.script.free(&format!("{name}: by tape measure"), "Bool");
+        if let ValuedTerm::Counted { known, low, high, .. } = &value {
             let between = all([known.clone(), term::at_least(low, 1 - term::FAR), term::at_most(high, term::FAR - 1)]);
             self.script.assert(&term::so(&taped, &between));
+            // all readings together, and one that is worth several; over a door that has a place the surface may slope
+            let wide = 2 * self.content.per_reading.steps() * (6 + i64::from(DERIVED_READINGS));
+            let places = self.questions[self.content.catalog.names.at(QuestionId::WallPlaces)].not_sure.clone();
+            let near = format!("(<= (- {high} {low}) {wide})");
+            self.script.assert(&term::so(&all([taped.clone(), places]), &near));
         }
         value
     }
 
     /// A number that is known between two, or unknown, or absent.
-    fn ranged(&mut self, name: &str) -> Valued {
+    fn ranged(&mut self, name: &str) -> ValuedTerm {
         let state = self.script.free(&format!("{name}: state"), "State");
         let (low, high) =
             (self.script.free(&format!("{name}: low"), "Int"), self.script.free(&format!("{name}: high"), "Int"));
         self.script.assert(&format!("(<= {low} {high})"));
-        Valued::Counted { known: equal(&state, "|known|"), absent: equal(&state, "|absent|"), low, high }
+        ValuedTerm::Counted { known: equal(&state, "|known|"), absent: equal(&state, "|absent|"), low, high }
     }
 
-    fn value(&self, id: FactId) -> &Valued {
+    fn value(&self, id: FactId) -> &ValuedTerm {
         &self.values[self.content.fact_slot(id)]
     }
 
@@ -215,15 +181,4 @@ impl<'c> Writing<'c> {
     fn unknown(of: &Three) -> String {
         all([no(&of.yes), no(&of.no)])
     }
-}
-
-/// The fact that says the same with the sign turned, if it comes first.
-fn turned_of(id: FactId) -> Option<FactId> {
-    let FactKind::Height(a, b) = id.fact().kind else { return None };
-    FACTS.iter().take(id as usize).find(|fact| fact.kind == FactKind::Height(b, a)).map(|fact| fact.id)
-}
-
-/// That a number comes from the tape alone.
-fn taped_term(id: FactId) -> String {
-    format!("|{}: taped|", id.fact().name)
 }

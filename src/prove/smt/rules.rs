@@ -1,33 +1,14 @@
 //! Conditions and rules: what follows from answers and facts, as the judge draws it.
 
+use super::parts::{LimitTerms, SmtWriting, Three, ValuedTerm, taped_term};
 use super::term::{all, any, at_least, at_most, equal, no, number, so};
-use super::{Three, Valued, Writing};
 use crate::content::{AFTER_LIMITS, AfterId, Finding, Guard, Limit, Promise, VERDICT_NAME, Verdict};
 use crate::flow::{Clause, Condition, Slot, Test};
 use crate::names::QuestionId;
 use crate::site::{FACTS, FactId};
 use crate::wall::Sense;
 
-/// What follows.
-#[derive(Debug, Default)]
-pub(super) struct Rules {
-    pub(super) defined: Vec<Three>,
-    pub(super) limits: Vec<Held>,
-    pub(super) findings: Vec<Three>,
-    /// By [`Verdict`].
-    pub(super) verdict: Vec<String>,
-}
-
-/// A limit held against its measure.
-#[derive(Debug, Clone)]
-pub(super) struct Held {
-    pub(super) applies: String,
-    /// By [`crate::wall::Status`].
-    pub(super) status: [String; 5],
-    pub(super) breaks: Three,
-}
-
-impl Writing<'_> {
+impl SmtWriting<'_> {
     /// All that follows from answers and facts.
     pub(super) fn follow(&mut self) {
         self.define();
@@ -69,7 +50,7 @@ impl Writing<'_> {
                 let yes = parts.iter().map(|part| part.yes.clone());
                 let no = parts.iter().map(|part| part.no.clone());
                 // every part that is open is so by the tape
-                let tape = all(parts.iter().map(|part| so(&Writing::unknown(part), &part.tape)));
+                let tape = all(parts.iter().map(|part| so(&SmtWriting::unknown(part), &part.tape)));
                 if every {
                     Three { yes: all(yes), no: any(no), tape }
                 } else {
@@ -85,21 +66,21 @@ impl Writing<'_> {
         let Some(value) = self.values.get(at) else { return Three { yes: nothing(), no: nothing(), tape: nothing() } };
         let tape = self.tapes[at].clone();
         let (known, absent) = match value {
-            Valued::Chosen { known, absent, .. } | Valued::Counted { known, absent, .. } => {
+            ValuedTerm::Chosen { known, absent, .. } | ValuedTerm::Counted { known, absent, .. } => {
                 (known.clone(), absent.clone())
             }
         };
         let (yes, fails) = match (value, test) {
             (_, Test::Known(true)) => return Three { yes: known.clone(), no: no(&known), tape },
             (_, Test::Known(false)) => return Three { yes: no(&known), no: known, tape },
-            (Valued::Chosen { is, .. }, Test::Any(bits)) => {
+            (ValuedTerm::Chosen { is, .. }, Test::Any(bits)) => {
                 let some = any(is.iter().enumerate().filter(|(i, _)| bits & (1 << i) != 0).map(|(_, is)| is.clone()));
                 (some.clone(), no(&some))
             }
-            (Valued::Counted { low, high, .. }, Test::Below(n)) => (less(high, n), at_least(low, n)),
-            (Valued::Counted { low, high, .. }, Test::AtMost(n)) => (at_most(high, n), more(low, n)),
-            (Valued::Counted { low, high, .. }, Test::Above(n)) => (more(low, n), at_most(high, n)),
-            (Valued::Counted { low, high, .. }, Test::AtLeast(n)) => (at_least(low, n), less(high, n)),
+            (ValuedTerm::Counted { low, high, .. }, Test::Below(n)) => (less(high, n), at_least(low, n)),
+            (ValuedTerm::Counted { low, high, .. }, Test::AtMost(n)) => (at_most(high, n), more(low, n)),
+            (ValuedTerm::Counted { low, high, .. }, Test::Above(n)) => (more(low, n), at_most(high, n)),
+            (ValuedTerm::Counted { low, high, .. }, Test::AtLeast(n)) => (at_least(low, n), less(high, n)),
             _ => (nothing(), nothing()),
         };
         Three { yes: all([known.clone(), yes]), no: any([absent, all([known, fails])]), tape }
@@ -107,7 +88,7 @@ impl Writing<'_> {
 
     /// Unknown, and only the tape leaves it open.
     pub(super) fn only_tape(of: &Three) -> String {
-        all([Writing::unknown(of), of.tape.clone()])
+        all([SmtWriting::unknown(of), of.tape.clone()])
     }
 
     /// Facts that the content defines.
@@ -117,13 +98,13 @@ impl Writing<'_> {
             let yes = self.script.define(&format!("{}: holds", defined.name), &three.yes);
             let no = self.script.define(&format!("{}: does not", defined.name), &three.no);
             let three = Three { yes: yes.clone(), no: no.clone(), tape: three.tape };
-            self.values.push(Valued::Chosen {
+            self.values.push(ValuedTerm::Chosen {
                 known: any([yes.clone(), no.clone()]),
                 absent: "false".to_owned(),
                 is: vec![no, yes],
             });
             // a defined fact is open by the tape where its condition is
-            let tape = Writing::only_tape(&three);
+            let tape = SmtWriting::only_tape(&three);
             let tape = self.script.short(tape);
             self.tapes.push(tape);
             self.rules.defined.push(three);
@@ -134,7 +115,7 @@ impl Writing<'_> {
         let content = self.content;
         for limit in &content.limits {
             let held = self.limit(limit);
-            self.values.push(Valued::Chosen {
+            self.values.push(ValuedTerm::Chosen {
                 known: "true".to_owned(),
                 absent: "false".to_owned(),
                 is: held.status.to_vec(),
@@ -146,7 +127,7 @@ impl Writing<'_> {
             let name = content.vocabulary.name(u16::try_from(self.values.len()).unwrap_or(u16::MAX)).text.clone();
             let value = self.ranged(&name);
             if after.id == AfterId::LimitsFailed
-                && let Valued::Counted { known, low, high, .. } = &value
+                && let ValuedTerm::Counted { known, low, high, .. } = &value
             {
                 let carry = content.limits.iter().zip(&self.rules.limits).filter(|(limit, _)| limit.verdict.is_some());
                 let some = any(carry.map(|(_, held)| held.breaks.yes.clone()));
@@ -171,18 +152,18 @@ impl Writing<'_> {
         all([no(&posed.not_sure), any(such)])
     }
 
-    fn limit(&mut self, limit: &Limit) -> Held {
+    fn limit(&mut self, limit: &Limit) -> LimitTerms {
         let here = if limit.regions == 0 { "true".to_owned() } else { self.given(QuestionId::Region, limit.regions) };
         let when = self.condition(&limit.when);
         let close_counts = limit.verdict == Some(Verdict::ChangePlan);
-        let taped = if close_counts { Writing::only_tape(&when) } else { "false".to_owned() };
+        let taped = if close_counts { SmtWriting::only_tape(&when) } else { "false".to_owned() };
         let applies = all([here.clone(), any([when.yes.clone(), taped])]);
         let off = any([no(&here), when.no]);
         let measure = self.values.get(usize::from(limit.measure)).cloned();
-        let Some(Valued::Counted { known, absent, low, high }) = measure else {
+        let Some(ValuedTerm::Counted { known, absent, low, high }) = measure else {
             let nothing = || "false".to_owned();
             let status = [nothing(), nothing(), nothing(), nothing(), "true".to_owned()];
-            return Held {
+            return LimitTerms {
                 applies: nothing(),
                 status,
                 breaks: Three { yes: nothing(), no: "true".to_owned(), tape: nothing() },
@@ -207,7 +188,7 @@ impl Writing<'_> {
         let on = all([no(&off), known]);
         let passes = all([on.clone(), any([meets.clone(), all([misses.clone(), as_read.clone()])])]);
         let fails = all([on.clone(), misses.clone(), no(&as_read), no(&near)]);
-        let level = if is_fact { super::taped_term(measured(at - slots.facts)) } else { "true".to_owned() };
+        let level = if is_fact { taped_term(measured(at - slots.facts)) } else { "true".to_owned() };
         let between = all([no(&meets), no(&misses), level]);
         let close = all([on, any([between, all([misses, near])])]);
         let [passes, close, fails] = [("passes", passes), ("close", close), ("fails", fails)]
@@ -219,7 +200,7 @@ impl Writing<'_> {
             no: self.script.define(&format!("limit {}: kept", limit.id), &any([off.clone(), passes.clone()])),
             tape: "false".to_owned(),
         };
-        Held { applies, status: [passes, close, fails, unknown, off], breaks }
+        LimitTerms { applies, status: [passes, close, fails, unknown, off], breaks }
     }
 
     fn findings(&mut self) {
@@ -227,7 +208,7 @@ impl Writing<'_> {
         for finding in &content.findings {
             let mut three = self.condition(&finding.when);
             if finding.verdict.is_none_or(|verdict| verdict <= Verdict::ChangePlan) {
-                three.yes = any([three.yes.clone(), Writing::only_tape(&three)]);
+                three.yes = any([three.yes.clone(), SmtWriting::only_tape(&three)]);
             }
             self.rules.findings.push(three);
         }
@@ -282,7 +263,8 @@ impl Writing<'_> {
             content.findings.iter().zip(&self.rules.findings).filter_map(|(f, t)| Some((t.clone(), f.verdict?)));
         let rules: Vec<(Three, Verdict)> = limits.chain(findings).collect();
         let holds = |of: Verdict| any(rules.iter().filter(|(_, v)| *v == of).map(|(three, _)| three.yes.clone()));
-        let open = any(rules.iter().filter(|(_, v)| *v > Verdict::GoAhead).map(|(three, _)| Writing::unknown(three)));
+        let open =
+            any(rules.iter().filter(|(_, v)| *v > Verdict::GoAhead).map(|(three, _)| SmtWriting::unknown(three)));
         // the rank of the verdict as a number
         let mut held = number(Verdict::GoAhead as i64);
         for verdict in Verdict::ALL.into_iter().filter(|v| *v > Verdict::GoAhead) {
@@ -307,7 +289,7 @@ impl Writing<'_> {
             let name = content.vocabulary.name(u16::try_from(self.values.len()).unwrap_or(u16::MAX)).text.clone();
             let (known, is) =
                 if name == VERDICT_NAME { ("true".to_owned(), self.rules.verdict.clone()) } else { self.told(&name) };
-            self.values.push(Valued::Chosen { known, absent: "false".to_owned(), is });
+            self.values.push(ValuedTerm::Chosen { known, absent: "false".to_owned(), is });
             self.tapes.push("false".to_owned());
         }
     }
@@ -334,7 +316,7 @@ impl Writing<'_> {
     /// Whether advice with this condition is printed.
     pub(super) fn printed(&mut self, when: &Condition, if_possible: bool) -> String {
         let three = self.condition(when);
-        let printed = if if_possible { no(&three.no) } else { any([three.yes.clone(), Writing::only_tape(&three)]) };
+        let printed = if if_possible { no(&three.no) } else { any([three.yes.clone(), SmtWriting::only_tape(&three)]) };
         self.script.short(printed)
     }
 
@@ -344,7 +326,7 @@ impl Writing<'_> {
         let verdicts = Verdict::ALL.into_iter().filter(|verdict| !promise.allows(*verdict));
         let wrong = any(verdicts.map(|verdict| self.rules.verdict[verdict as usize].clone()));
         let find = self.rules.verdict[Verdict::FindOutFirst as usize].clone();
-        let may = if promise.or_unknown { all([Writing::unknown(&owed), no(&find)]) } else { "false".to_owned() };
+        let may = if promise.or_unknown { all([SmtWriting::unknown(&owed), no(&find)]) } else { "false".to_owned() };
         let mut ways = vec![all([any([owed.yes.clone(), may]), wrong])];
         // what is told is promised once the questions are answered that come before all others
         let first = self.content.flow.questions.iter().zip(&self.questions).filter(|(question, _)| question.first);

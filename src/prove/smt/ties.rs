@@ -1,8 +1,8 @@
 //! What is true of facts together, whatever is answered: as [`crate::site`] computes them. No more is said here than
 //! [`super::super::heights`] says; what is free there is free here.
 
+use super::parts::{PosedTerms, SmtWriting, ValuedTerm, taped_term, turned_of};
 use super::term::{all, any, at_least, at_most, equal, no, so};
-use super::{Posed, Valued, Writing, turned_of};
 use crate::names::{
     ChannelOutlet, Choices, DampCourse, DeckCarried, DoorSaid, Drains, ExitHiddenBy, ExitWay, FallSaid, FinishWay,
     JointSaid, QuestionId, Shape, Stage,
@@ -16,15 +16,15 @@ const LEVELS: [Level; 6] = [Level::Mark, Level::Exit, Level::Finish, Level::Grou
 
 /// A reading, and the term that it is given.
 #[derive(Debug, Clone)]
-struct Reading {
+struct GivenReading {
     between: [Level; 2],
     given: String,
 }
 
 /// What of the answers the heights hang on, as terms.
 #[derive(Debug)]
-struct Heights {
-    readings: Vec<Reading>,
+struct TiedHeights {
+    readings: Vec<GivenReading>,
     /// There is no door; there is one.
     no_door: String,
     door: String,
@@ -42,8 +42,8 @@ struct Heights {
     places: String,
 }
 
-impl Writing<'_> {
-    fn posed(&self, id: QuestionId) -> &Posed {
+impl SmtWriting<'_> {
+    fn posed(&self, id: QuestionId) -> &PosedTerms {
         &self.questions[self.content.catalog.names.at(id)]
     }
 
@@ -75,7 +75,7 @@ impl Writing<'_> {
 
     /// Whether the exit is covered, by how high it stands.
     fn tie_exit(&mut self) {
-        let (Valued::Counted { known, absent, low, high }, Valued::Chosen { absent: none, is, .. }) =
+        let (ValuedTerm::Counted { known, absent, low, high }, ValuedTerm::Chosen { absent: none, is, .. }) =
             (self.value(FactId::ExitAboveFinish).clone(), self.value(FactId::ExitBuried).clone())
         else {
             return;
@@ -109,7 +109,7 @@ impl Writing<'_> {
             (FactId::TraceHeldAtDoor, &door[..], &held, false),
             (FactId::TraceOutside, &wall[..], &stays, true),
         ] {
-            let Valued::Chosen { absent, is, .. } = self.value(told).clone() else { continue };
+            let ValuedTerm::Chosen { absent, is, .. } = self.value(told).clone() else { continue };
             self.script.assert(&no(&absent));
             let (yes, not) = if turned { (0, 1) } else { (1, 0) };
             self.tie_some(of, such, &is[yes], &is[not]);
@@ -127,7 +127,7 @@ impl Writing<'_> {
     fn tie_some(&mut self, of: &[FactId], ends: &[usize], yes: &str, not: &str) {
         let mut others = Vec::new();
         for id in of {
-            let Valued::Chosen { known, absent, is } = self.value(*id).clone() else { continue };
+            let ValuedTerm::Chosen { known, absent, is } = self.value(*id).clone() else { continue };
             let such = any(ends.iter().map(|at| is[*at].clone()));
             self.script.assert(&so(&such, yes));
             others.push(any([absent, all([known, no(&such)])]));
@@ -135,23 +135,23 @@ impl Writing<'_> {
         self.script.assert(&so(&all(others), not));
     }
 
-    fn heights(&mut self) -> Heights {
+    fn heights(&mut self) -> TiedHeights {
         let catalog = &self.content.catalog;
-        let mut found: Vec<Reading> = Vec::new();
+        let mut found: Vec<GivenReading> = Vec::new();
         let built = self.said(Stage::Built);
         for stands in [true, false] {
             for (_, id, lower, upper, _) in readings(stands) {
                 let stage = if stands { built.clone() } else { no(&built) };
-                found.push(Reading { between: [lower, upper], given: all([self.answered(id), stage]) });
+                found.push(GivenReading { between: [lower, upper], given: all([self.answered(id), stage]) });
             }
         }
-        let with = |found: &[Reading], level: Level| {
+        let with = |found: &[GivenReading], level: Level| {
             any(found.iter().filter(|r| r.between.contains(&level)).map(|r| r.given.clone()))
         };
         let joists =
             self.said_where(QuestionId::JoistSize, |at| catalog.wood_lines.get(at).is_some_and(Option::is_some));
         let derived = all([joists, no(&with(&found, Level::Wood))]);
-        found.push(Reading { between: [Level::Wood, Level::Mark], given: derived });
+        found.push(GivenReading { between: [Level::Wood, Level::Mark], given: derived });
         for (at, reading) in found.iter_mut().enumerate() {
             let [a, b] = reading.between;
             reading.given = self.script.define(&format!("reading {at}: {a:?} to {b:?}"), &reading.given);
@@ -175,7 +175,7 @@ impl Writing<'_> {
             may_vary.push((of, all([no(&level), no(&line)])));
             lines.push(line);
         }
-        Heights {
+        TiedHeights {
             no_door: self.said(DoorSaid::None),
             door: all([self.answered(QuestionId::Door), no(&self.said(DoorSaid::None))]),
             no_exit: all([
@@ -214,18 +214,18 @@ impl Writing<'_> {
             (QuestionId::DryerVentAboveSurface, FactId::DryerVentAboveFinish),
             (QuestionId::GasMeterAboveSurface, FactId::GasMeterAboveFinish),
         ] {
-            let Valued::Counted { known, absent, .. } = self.value(fact).clone() else { continue };
+            let ValuedTerm::Counted { known, absent, .. } = self.value(fact).clone() else { continue };
             let (answered, hidden) = (self.answered(question), self.posed(question).hidden.clone());
             let unless = [heights.places.clone()];
             self.same_unless(&known, &answered, &unless);
             self.same_unless(&absent, &hidden, &unless);
-            self.same_unless(&super::taped_term(fact), &answered, &unless);
+            self.same_unless(&taped_term(fact), &answered, &unless);
         }
         self.tie_risers(&heights);
     }
 
-    fn tie_height(&mut self, heights: &Heights, id: FactId, a: Level, b: Level) {
-        let Valued::Counted { known, absent, low, high } = self.value(id).clone() else { return };
+    fn tie_height(&mut self, heights: &TiedHeights, id: FactId, a: Level, b: Level) {
+        let ValuedTerm::Counted { known, absent, low, high } = self.value(id).clone() else { return };
         let is = |level: Level| a == level || b == level;
         let none = any([
             if is(Level::Mark) { heights.no_door.clone() } else { "false".to_owned() },
@@ -282,12 +282,12 @@ impl Writing<'_> {
             self.same_unless(&all([known.clone(), end]), &all([known.clone(), opens]), &unless);
         }
         let taped = all([known, no(&varies), no(&hidden)]);
-        self.same_unless(&super::taped_term(id), &taped, &unless);
+        self.same_unless(&taped_term(id), &taped, &unless);
     }
 
     fn tie_fall(&mut self) {
         let catalog = &self.content.catalog;
-        let Valued::Counted { known, absent, low, high } = self.value(FactId::FallAway).clone() else { return };
+        let ValuedTerm::Counted { known, absent, low, high } = self.value(FactId::FallAway).clone() else { return };
         let flat = any([self.said(FallSaid::Level), self.said(FallSaid::Along)]);
         let (towards, away) = (self.said(FallSaid::Towards), self.said(FallSaid::Away));
         let steps = |at: usize| matches!(catalog.features[at].shape, Shape::Landing | Shape::Flight);
@@ -312,8 +312,8 @@ impl Writing<'_> {
     }
 
     /// Readings disagree only where two ways lead from one level to another.
-    fn tie_conflict(&mut self, heights: &Heights) {
-        let Valued::Counted { known, low, high, .. } = self.value(FactId::MeasureConflict).clone() else { return };
+    fn tie_conflict(&mut self, heights: &TiedHeights) {
+        let ValuedTerm::Counted { known, low, high, .. } = self.value(FactId::MeasureConflict).clone() else { return };
         let twice = heights.readings.iter().enumerate().map(|(at, reading)| {
             let [a, b] = reading.between;
             all([reading.given.clone(), joined(&heights.readings, a, b, Some(at))])
@@ -326,9 +326,9 @@ impl Writing<'_> {
         self.script.assert(&so(&at_least(&high, 1), &twice));
     }
 
-    fn tie_risers(&mut self, heights: &Heights) {
+    fn tie_risers(&mut self, heights: &TiedHeights) {
         let catalog = &self.content.catalog;
-        let Valued::Counted { known, absent, low, high } = self.value(FactId::DoorRisers).clone() else { return };
+        let ValuedTerm::Counted { known, absent, low, high } = self.value(FactId::DoorRisers).clone() else { return };
         let from_ground = self
             .said_where(QuestionId::Feature, |at| matches!(catalog.features[at].shape, Shape::Landing | Shape::Flight));
         let way = |level: Level| joined(&heights.readings, Level::Mark, level, None);
@@ -343,7 +343,7 @@ impl Writing<'_> {
 }
 
 /// That some way leads from one level to another, over no level twice; without one of the readings.
-fn joined(readings: &[Reading], from: Level, to: Level, without: Option<usize>) -> String {
+fn joined(readings: &[GivenReading], from: Level, to: Level, without: Option<usize>) -> String {
     let mut ways = Vec::new();
     let mut way = vec![from];
     walk(readings, &mut way, to, without, &mut Vec::new(), &mut ways);
@@ -351,7 +351,7 @@ fn joined(readings: &[Reading], from: Level, to: Level, without: Option<usize>) 
 }
 
 fn walk(
-    readings: &[Reading],
+    readings: &[GivenReading],
     way: &mut Vec<Level>,
     to: Level,
     without: Option<usize>,
