@@ -13,8 +13,9 @@ use crate::units::Units;
 /// On how many visits each is looked at.
 const LOOKED_AT: usize = 120;
 /// Questions for which the program takes an answer where nobody has one, and says so: that wood lies behind a cladding and what carries
-/// it, that a barrier nobody has seen is whole, that a maker asks for nothing, that the ground at the wall counts at the ends, and what is held back at the outer edge.
-const TAKEN: [QuestionId; 8] = [
+/// it, that a barrier nobody has seen is whole, that a maker asks for nothing, that the ground at the wall counts at the ends, what is held back
+/// at the outer edge, and that a footing reaches as deep as the rows on it have it.
+const TAKEN: [QuestionId; 9] = [
     QuestionId::WoodBelowMark,
     QuestionId::JoistSize,
     QuestionId::Backing,
@@ -23,6 +24,7 @@ const TAKEN: [QuestionId; 8] = [
     QuestionId::Barrier,
     QuestionId::EndsDrop,
     QuestionId::OuterEdgeHeight,
+    QuestionId::FootingBelowGround,
 ];
 /// How often each is answered to its end.
 const ENDS: u64 = 3;

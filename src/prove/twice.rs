@@ -4,13 +4,14 @@ use super::formula::{Measured, Theory, Valued};
 use super::numbers::Which;
 use super::outcome::{Flaw, FlawKind};
 use super::search::Searching;
-use crate::content::{Content, Guard, Verdict};
-use crate::flow::{Answers, Value};
+use crate::content::{Content, Guard, Rule, Verdict};
+use crate::flow::{Answers, Slot, Value};
 use crate::judge::{Judged, number_answer};
 use crate::site::{FACTS, Fact, FactId, FactKind};
 use crate::solve::{Kleene, Lit};
 use crate::units::Length;
 use crate::wall::{Level, Sense};
+use std::collections::BTreeSet;
 
 /// What follows from facts: the part of a formula that is there twice.
 #[derive(Debug)]
@@ -202,13 +203,49 @@ fn hill(content: &Content, starts: &[&Answers], facts: &[&Fact]) -> Option<(Answ
                     _ => a == b,
                 });
                 let step = judged_step(content, &before) == judged_step(content, &there);
-                if more && step && there.settled.verdict > before.settled.verdict {
+                let worse = more && step && there.settled.verdict > before.settled.verdict;
+                if worse && by_room_alone(content, facts, &before, &there) {
                     return Some((answers.clone(), after));
                 }
             }
         }
     }
     None
+}
+
+/// Whether some rule that stands in the way there and not before looks at nothing else that moved but the clearances: a step at a door or
+/// a drop at an end is no matter of room.
+fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Judged) -> bool {
+    let slots = content.slots;
+    let room = |slot: usize| {
+        let fact = &FACTS[slot - slots.facts];
+        let turned = |other: &&&Fact| matches!((fact.kind, other.kind), (FactKind::Height(a, b), FactKind::Height(c, d)) if (a, b) == (d, c));
+        fact.id == FactId::ExitBuried
+            || facts.iter().any(|other| other.id == fact.id)
+            || facts.iter().any(|other| turned(&other))
+    };
+    content.rules().filter(|rule| there.truth(*rule).is_possible() && !before.truth(*rule).is_possible()).any(|rule| {
+        let mut todo: Vec<Slot> = match rule {
+            Rule::Limit(at) => content.limits[at].when.reads().chain([content.limits[at].measure]).collect(),
+            Rule::Finding(at) => content.findings[at].when.reads().collect(),
+        };
+        let (mut seen, mut moved) = (BTreeSet::new(), BTreeSet::new());
+        while let Some(slot) = todo.pop() {
+            let at = usize::from(slot);
+            if !seen.insert(at) {
+                continue;
+            }
+            if (slots.defined..slots.limits).contains(&at) {
+                todo.extend(content.defined[at - slots.defined].when.reads());
+            } else if (slots.limits..slots.after).contains(&at) {
+                let limit = &content.limits[at - slots.limits];
+                todo.extend(limit.when.reads().chain([limit.measure]));
+            } else if before.values.get(at) != there.values.get(at) {
+                moved.insert(at);
+            }
+        }
+        !moved.is_empty() && moved.iter().all(|at| (slots.facts..slots.defined).contains(at) && room(*at))
+    })
 }
 
 /// How many visits are moved.
