@@ -17,7 +17,7 @@ use crate::solve::Lit;
 use std::collections::BTreeSet;
 
 /// How many visits are drawn to begin with.
-const DRAWN: usize = 1500;
+const DRAWN: usize = 900;
 
 /// How far a proof has come: claims done, and of how many.
 pub type ProofProgress<'a> = &'a mut dyn FnMut(usize, usize);

@@ -21,7 +21,7 @@ pub(super) enum Search {
 }
 
 /// How many visits are tried for one claim.
-const MOST_TRIED: usize = 30;
+const MOST_TRIED: usize = 16;
 
 /// How many visits are kept to look at again.
 const MOST_KEPT: usize = 4000;

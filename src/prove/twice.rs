@@ -249,7 +249,7 @@ fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Ju
 }
 
 /// How many visits are moved.
-const MOST_HILLS: usize = 400;
+const MOST_HILLS: usize = 120;
 
 /// Which rules bound something from above, and whether they are met: a step that gets too high is no matter of room.
 fn judged_step(content: &Content, judged: &Judged) -> Vec<crate::flow::Truth> {

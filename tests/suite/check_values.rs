@@ -210,6 +210,7 @@ const LIMITS_THAT_FAIL: &[(&str, &str, &str, &str)] = &[
     ("wood_siding_paving", "exit.above_finish", ">= 2 in", "published"), // R317.1 item 5
     ("log_paving_us", "exit.above_finish", ">= 2 in", "published"), // R317.1 item 5: the lowest log is wood of a wall
     ("log_planter_us", "exit.above_finish", ">= 6 in", "published"), // the same above earth
+    ("wood_siding_planter", "exit.above_finish", ">= 6 in", "published"), // R317.1 item 5: siding above earth
     ("foam_edge_termites_us", "exit.above_finish", ">= 6 in", "reported"), // R318.4
     ("wall_wood_paving", "wood.above_finish", ">= 2 in", "published"), // the same
     ("wall_wood_planter", "wood.above_finish", ">= 6 in", "published"), // the same above earth
