@@ -52,7 +52,7 @@ pub(super) struct Rules {
     pub(super) defined: Vec<Three>,
     pub(super) limits: Vec<LimitTerms>,
     pub(super) findings: Vec<Three>,
-    /// By [`Verdict`].
+    /// By [`crate::content::Verdict`].
     pub(super) verdict: Vec<String>,
 }
 
