@@ -147,6 +147,27 @@ impl Theory<'_> {
             let mut maybe = special.clone();
             maybe.push(along);
             self.same(known, can, &maybe);
+            // along the wall two levels can be compared without a chain, where both are lines
+            let lines: Vec<Lit> = if has(Level::Mark) {
+                vec![no]
+            } else {
+                [a, b]
+                    .into_iter()
+                    .map(|level| {
+                        let direct = edges
+                            .iter()
+                            .filter(|e| (e.a == level && e.b == Level::Mark) || (e.b == level && e.a == Level::Mark));
+                        let mut any: Vec<Lit> = direct.map(|e| e.given).collect();
+                        any.push(line[place(level)]);
+                        self.sat.any(&any)
+                    })
+                    .chain([needed])
+                    .collect()
+            };
+            let lines = self.sat.all(&lines);
+            let mut clause = vec![!known, can, lines];
+            clause.extend(&special);
+            self.sat.clause(&clause);
             // a chain of readings is enough, along the wall too
             let mut clause = vec![!chain, known];
             clause.extend(&special);

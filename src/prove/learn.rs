@@ -203,6 +203,8 @@ impl Theory<'_> {
                         guard.extend(self.status_of(height, judged.values[height], &judged.site));
                         guard.extend(self.cells_of(height, judged.values[height]));
                     }
+                    // along a wall whether two heights can be compared hangs on the numbers too: lines that are level say nothing
+                    _ if judged.site.slopes() || !judged.site.openings.is_empty() => guard.push(unsure),
                     _ => {}
                 }
                 learnt += self.add(&guard, &status);

@@ -37,6 +37,7 @@ struct TiedHeights {
     hidden: Vec<(Level, String)>,
     /// Lines along the wall, and the change of level along it.
     along: String,
+    lines: Vec<(Level, String)>,
     may_vary: Vec<(Level, String)>,
     by: String,
     places: String,
@@ -173,7 +174,7 @@ impl SmtWriting<'_> {
             let ends = all([self.answered(left), self.answered(right)]);
             let line = all([length.clone(), any([self.answered(profile), ends])]);
             may_vary.push((of, all([no(&level), no(&line)])));
-            lines.push(line);
+            lines.push((of, line));
         }
         TiedHeights {
             no_door: self.said(DoorSaid::None),
@@ -189,7 +190,8 @@ impl SmtWriting<'_> {
             ]),
             strip_unknown: all([strip, no(&self.said(ChannelOutlet::Nowhere)), no(&outlet)]),
             hidden,
-            along: self.script.define("a line along the wall", &any(lines)),
+            along: self.script.define("a line along the wall", &any(lines.iter().map(|(_, line)| line.clone()))),
+            lines,
             may_vary,
             by: all([vary.shown, vary.is[1].clone(), self.answered(QuestionId::LevelChange)]),
             places: self.answered(QuestionId::WallPlaces),
@@ -258,7 +260,17 @@ impl SmtWriting<'_> {
         }));
         let mut maybe = unless.clone();
         maybe.push(heights.along.clone());
-        self.same_unless(&known, &any([chain.clone(), over]), &maybe);
+        let can = any([chain.clone(), over]);
+        // along the wall two levels can be compared without a chain, where both are lines
+        let line = |level: Level| {
+            let read =
+                heights.readings.iter().filter(move |r| r.between.contains(&level) && r.between.contains(&Level::Mark));
+            let along = heights.lines.iter().filter(move |(of, _)| *of == level).map(|(_, line)| line.clone());
+            any(read.map(|r| r.given.clone()).chain(along))
+        };
+        let both = if is(Level::Mark) { "false".to_owned() } else { all([line(a), line(b), needed]) };
+        self.script.assert(&any([no(&known), can.clone(), both].into_iter().chain(unless.clone())));
+        self.same_unless(&known, &can, &maybe);
         self.script.assert(&any([no(&chain), known.clone()].into_iter().chain(unless.clone())));
         // how it may differ elsewhere along the wall
         let vary =
