@@ -90,13 +90,13 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
     waiting.end();
     let replays = Replays::write(args.visits.as_deref(), &content, &proof)?;
     if args.form == ProofForm::Json {
-        print(&as_json(&content, &files, &proof, &replays)?)?;
+        let gaps = crate::prove::gaps(&content).into_result(&files).err().map_or_else(Vec::new, |gaps| gaps.mistakes);
+        print(&as_json(&content, &files, &gaps, &proof, &replays)?)?;
+        let sound = gaps.is_empty() && proof.faults.is_empty();
+        return if sound { Ok(()) } else { Err(CommandError::Unproved) };
     }
     let mut mistakes = crate::prove::gaps(&content);
     report(&proof.faults, &content, &replays, &mut mistakes);
-    if args.form == ProofForm::Text {
-        mistakes.into_result(&files)?;
-        return print(&in_words(&content, files.len(), Some(&proof)));
-    }
-    if mistakes.is_empty() { Ok(()) } else { Err(CommandError::Unproved) }
+    mistakes.into_result(&files)?;
+    print(&in_words(&content, files.len(), Some(&proof)))
 }

@@ -2,9 +2,9 @@
 
 use super::error::CommandError;
 use crate::content::Content;
-use crate::flow::{Answers, Diagnostics, Source};
+use crate::flow::{Answers, Diagnostics, Found, Source};
 use crate::prove::{Flaw, Proof};
-use crate::visit::write_answer;
+use crate::visit::{Visit, write_answer};
 use serde::Serialize;
 use std::fmt::Write;
 use std::fs;
@@ -36,7 +36,7 @@ impl Replays {
                 let name =
                     format!("{:02}-{}-{}{part}.yaml", nth + 1, fault.kind.word(), fault.id.replace(['/', '\\'], "_"));
                 let path = folder.join(name);
-                fs::write(&path, visit(content, answers)).map_err(|error| failed(&path, error))?;
+                fs::write(&path, visit(content, answers, &path)?).map_err(|error| failed(&path, error))?;
                 written.push(path);
             }
             files.push(written);
@@ -49,17 +49,11 @@ impl Replays {
     }
 }
 
-/// A visit as a file.
-fn visit(content: &Content, answers: &Answers) -> String {
-    let mut text = "# Found by wallfoot prove; no house is like this.\nwallfoot_visit: 3\nanswers:\n".to_owned();
-    for (id, answer) in listed(content, answers) {
-        let _ = writeln!(text, "  {id}: {}", quoted(&answer));
-    }
-    text
-}
-
-fn quoted(text: &str) -> String {
-    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+/// A visit as a file, as the program writes its own.
+fn visit(content: &Content, answers: &Answers, path: &Path) -> Result<String, CommandError> {
+    let mut visit = Visit::new("");
+    visit.answers = listed(content, answers).into_iter().collect();
+    Ok(format!("# Found by wallfoot prove; no house is like this.\n{}", visit.to_text(path)?))
 }
 
 /// Answers by id, as they are typed; what nobody is sure of is left out.
@@ -73,9 +67,7 @@ fn listed(content: &Content, answers: &Answers) -> Vec<(String, String)> {
 
 fn typed(content: &Content, answers: &Answers) -> String {
     let list = listed(content, answers).into_iter();
-    list.map(|(id, answer)| if answer.contains(' ') { format!("'{id}={answer}'") } else { format!("{id}={answer}") })
-        .collect::<Vec<_>>()
-        .join(" ")
+    shell_words::join(list.map(|(id, answer)| format!("{id}={answer}")))
 }
 
 /// Notes what is wrong, each with the visit that shows it, or the conditions that stand against each other.
@@ -148,8 +140,18 @@ struct ProofOut<'a> {
     statements: u32,
     clauses: u64,
     asked: u64,
+    gaps: Vec<GapOut<'a>>,
     faults: Vec<FlawOut<'a>>,
     unsettled: Vec<FlawOut<'a>>,
+}
+
+/// What loading alone would not see, and no formula is needed for.
+#[derive(Debug, Serialize)]
+struct GapOut<'a> {
+    file: Option<&'a str>,
+    line: usize,
+    message: &'a str,
+    hint: Option<&'a str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -173,6 +175,7 @@ struct FlawOut<'a> {
 pub(super) fn as_json(
     content: &Content,
     sources: &[Source],
+    gaps: &[Found],
     proof: &Proof,
     replays: &Replays,
 ) -> Result<String, CommandError> {
@@ -189,23 +192,26 @@ pub(super) fn as_json(
         statements: proof.size.0,
         clauses: proof.size.1,
         asked: proof.size.2,
+        gaps: gaps.iter().map(gap).collect(),
         faults,
         unsettled,
     };
     Ok(serde_json::to_string_pretty(&all)? + "\n")
 }
 
+fn gap(found: &Found) -> GapOut<'_> {
+    GapOut { file: found.file.as_deref(), line: found.line, message: &found.message, hint: found.hint.as_deref() }
+}
+
 fn one<'a>(content: &Content, sources: &'a [Source], fault: &'a Flaw, replay: &[PathBuf]) -> FlawOut<'a> {
     let visits: Vec<&Answers> = [&fault.visit, &fault.beside].into_iter().flatten().collect();
-    let stands = fault.place != crate::flow::Place::default();
-    let source = sources.get(fault.place.file()).filter(|_| stands);
+    let source = sources.get(fault.place.file());
     FlawOut {
         kind: fault.kind.word(),
         row: fault.row,
         id: &fault.id,
         file: source.map(|source| source.name.as_str()),
-        line: source
-            .map(|source| source.text.as_bytes().iter().take(fault.place.start()).filter(|b| **b == b'\n').count() + 1),
+        line: source.map(|source| source.line(fault.place)),
         message: &fault.message,
         against: &fault.against,
         verdicts: visits.iter().map(|answers| content.settle(answers).verdict.word()).collect(),

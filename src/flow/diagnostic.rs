@@ -23,6 +23,12 @@ impl Source {
     pub fn new(name: impl Into<String>, text: impl Into<Cow<'static, str>>) -> Source {
         Source { name: name.into(), text: text.into(), packed: None, local: false }
     }
+
+    /// The line of a place in it, from 1.
+    #[must_use]
+    pub fn line(&self, place: Place) -> usize {
+        line_of(place, &self.text)
+    }
 }
 
 /// A place in a content file: bytes `start..end` of file number `file`.
@@ -36,6 +42,12 @@ pub struct Place {
 }
 
 impl Place {
+    /// The place of what stands in no file.
+    #[must_use]
+    pub fn nowhere() -> Place {
+        Place { file: u32::MAX, ..Place::default() }
+    }
+
     /// The number of the file.
     #[must_use]
     pub fn file(self) -> usize {

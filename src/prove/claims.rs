@@ -50,7 +50,7 @@ pub(super) fn wanted(content: &Content) -> Vec<Wanted<'_>> {
             what: Happens::Given(verdict),
             kind: "verdict",
             id: verdict.word(),
-            place: Place::default(),
+            place: Place::nowhere(),
             spare: false,
         });
     }

@@ -51,7 +51,7 @@ pub(super) fn look_at(content: &Content, tried: &[Answers]) -> (usize, Vec<Flaw>
             kind,
             row: "verdict",
             id: kind.word().to_owned(),
-            place: Place::default(),
+            place: Place::nowhere(),
             message: message.to_owned(),
             against: Vec::new(),
             visit: Some(short),

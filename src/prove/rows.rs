@@ -46,5 +46,5 @@ pub(super) fn called(content: &Content) -> Vec<CalledRow<'_>> {
 
 /// Where a row stands.
 pub(super) fn place(content: &Content, kind: &str, id: &str) -> Place {
-    content.places.get(&format!("{kind}.{id}")).copied().unwrap_or_default()
+    content.places.get(&format!("{kind}.{id}")).copied().unwrap_or_else(Place::nowhere)
 }

@@ -169,7 +169,7 @@ pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Fla
                 kind: FlawKind::WorseWithRoom,
                 row: "fact",
                 id: fact.name.to_owned(),
-                place: crate::flow::Place::default(),
+                place: crate::flow::Place::nowhere(),
                 message: format!("a visit is judged worse where `{}` is larger and no clearance is less", fact.name),
                 against: Vec::new(),
                 visit: Some(low),
