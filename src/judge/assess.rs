@@ -141,7 +141,7 @@ impl Content {
         }
     }
 
-    pub(super) fn figures(&self, region: Option<usize>) -> Figures<'_> {
+    pub(crate) fn figures(&self, region: Option<usize>) -> Figures<'_> {
         // the content bounds risers by bounding the rise of a step or the thickness of a slab
         let risers = [QuestionId::StepRise, QuestionId::SlabThickness].map(|id| self.catalog.names.at(id));
         let highest_riser = self

@@ -12,7 +12,7 @@ use crate::site::{FACTS, FactId, FactKind};
 use crate::solve::{Kleene, Lit, Sat};
 use crate::wall::{DERIVED_READINGS, Level, Sense, Status};
 use crate::water::ENDS;
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 /// A condition as statements.
 #[derive(Debug, Clone, Copy)]
@@ -96,7 +96,7 @@ pub(super) struct Theory<'c> {
     /// What keeps the way of a door's water from being known is the tape.
     pub(super) door_taped: Lit,
     /// Of a fall that misses a figure: whether it is met all the same, or too close to call, by limit.
-    pub(super) near_fall: HashMap<usize, [Lit; 2]>,
+    pub(super) near_fall: BTreeMap<usize, [Lit; 2]>,
     pub(super) limits: Vec<Limited>,
     pub(super) findings: Vec<Kleene>,
     /// By [`Verdict`].
@@ -125,7 +125,7 @@ impl<'c> Theory<'c> {
             values: Vec::new(),
             held: Kleene { yes: !yes, no: yes },
             door_taped: !yes,
-            near_fall: HashMap::new(),
+            near_fall: BTreeMap::new(),
             limits: Vec::new(),
             findings: Vec::new(),
             verdict: [yes; 4],

@@ -4,6 +4,8 @@ use super::draft::Draft;
 use super::formula::{Measured, Theory, Valued};
 use super::linear::{Bounded, Conflict, Sum, fit};
 use super::numbers::Which;
+use super::probe::FactProbe;
+use crate::content::Content;
 use crate::flow::{Answer, Answers, FAR, Slot, State, Truth, Value};
 use crate::judge::{Judged, number_answer};
 use crate::names::QuestionId;
@@ -11,29 +13,78 @@ use crate::site::{FACTS, Fact, FactId, FactKind, LevelChange, Site, SitePart};
 use crate::solve::Lit;
 use crate::wall::{Status, judge};
 use std::collections::{BTreeSet, HashMap, HashSet};
-use std::rc::Rc;
 
-/// How numbers of facts follow from numbers that are answered, for visits of one kind: all of the same choices.
-#[derive(Debug, Default)]
-pub(super) struct Shape {
-    /// The questions with a number.
-    numbers: Vec<usize>,
-    /// By fact and end: at the numbers of the visit it was made from, and how much it changes with each of them. Facts that do not
-    /// change evenly are not among them.
-    ends: Vec<EvenEnd>,
+/// How numbers of facts follow from numbers that are answered, for visits of one kind: all of the same choices. Measured where it is
+/// asked for first.
+#[derive(Debug)]
+struct Shape {
+    /// The visit that it was made from, with its facts.
+    answers: Answers,
+    facts: Vec<Value>,
+    /// The questions with a number, and what each is there.
+    numbers: Vec<(usize, i64)>,
+    /// The facts with one of the numbers a step larger, and [`STEP`] larger.
+    moved: Vec<Option<[Vec<Value>; 2]>>,
 }
 
-/// An end of a fact that changes evenly with the answers.
+/// An end of a fact that changes evenly with the answers: at the numbers of the visit it was made from, and how much it changes with each
+/// of them.
 #[derive(Debug)]
 struct EvenEnd {
-    fact: usize,
-    end: Which,
     terms: Vec<(usize, i64)>,
     constant: i64,
 }
 
-/// By kind of visit.
-pub(super) type Shapes = HashMap<Vec<i64>, Rc<Shape>>;
+/// The shapes by kind of visit, and what measures them.
+#[derive(Debug)]
+pub(super) struct Shapes<'c> {
+    probe: FactProbe<'c>,
+    known: HashMap<Vec<i64>, Shape>,
+}
+
+impl<'c> Shapes<'c> {
+    pub(super) fn new(content: &'c Content) -> Shapes<'c> {
+        Shapes { probe: FactProbe::new(content), known: HashMap::new() }
+    }
+}
+
+impl Shape {
+    /// How an end of a fact follows from the numbers that it rests on; nothing where it does not change evenly.
+    fn end(
+        &mut self,
+        fact: usize,
+        which: Which,
+        rests: &BTreeSet<usize>,
+        content: &Content,
+        probe: &FactProbe<'_>,
+    ) -> Option<EvenEnd> {
+        let of = |facts: &[Value]| {
+            let n = if which == Which::Low { facts[fact].low() } else { facts[fact].high() };
+            n.filter(|n| n.abs() < FAR)
+        };
+        let base = of(&self.facts)?;
+        let mut even = EvenEnd { terms: Vec::new(), constant: base };
+        for (nth, (question, n)) in self.numbers.iter().enumerate().filter(|(_, (q, _))| rests.contains(q)) {
+            let moved = self.moved[nth].get_or_insert_with(|| {
+                let kind = content.flow.questions[*question].kind;
+                [1, STEP].map(|by| {
+                    let mut answers = self.answers.clone();
+                    answers.set(*question, number_answer(kind, n + by));
+                    probe.facts(&answers).1
+                })
+            });
+            let (times, more) = (of(&moved[0])? - base, of(&moved[1])? - base);
+            if times * STEP != more {
+                return None;
+            }
+            if times != 0 {
+                even.terms.push((nth, times));
+                even.constant -= times * n;
+            }
+        }
+        Some(even)
+    }
+}
 
 /// Parts that a height may rest on without having noted it, since what they say is the usual case: whether there is a door at all,
 /// whether the wall has an exit at all, whether the work stands.
@@ -386,24 +437,26 @@ impl Theory<'_> {
         &mut self,
         draft: &mut Draft,
         judged: &Judged,
-        shapes: &mut Shapes,
+        shapes: &mut Shapes<'_>,
         unsure: Lit,
         relevant: &BTreeSet<usize>,
         needed: &HashSet<Lit>,
     ) -> bool {
-        let shape = self.shape_of(draft, judged, shapes);
+        let content = self.content;
+        let Shapes { probe, known } = shapes;
+        let shape = known.entry(self.kind_of(draft)).or_insert_with(|| self.shape_of(draft, judged));
         if shape.numbers.is_empty() {
             return false;
         }
         let start: Vec<i64> = shape
             .numbers
             .iter()
-            .map(|q| draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default())
+            .map(|(q, _)| draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default())
             .collect();
         let variables: Vec<Bounded<Lit>> = shape
             .numbers
             .iter()
-            .map(|q| {
+            .map(|(q, _)| {
                 let cell = self.questions[*q].number.map(|number| self.numbers[number].needed(Which::Low, needed));
                 let least = cell.map_or(i64::MIN, |c| c.least()).max(-WIDE);
                 let most = cell.map_or(i64::MAX, |c| c.most()).min(WIDE);
@@ -413,25 +466,31 @@ impl Theory<'_> {
                 }
             })
             .collect();
-        let slots = self.content.slots;
+        let slots = content.slots;
         let mut sums: Vec<Sum<Lit>> = Vec::new();
-        for straight in &shape.ends {
-            let Valued::Measured(measured) = &self.values[slots.facts + straight.fact] else { continue };
-            if !self.sat.holds(measured.known) || !relevant.contains(&(slots.facts + straight.fact)) {
+        for slot in relevant.range(slots.facts..slots.defined) {
+            let fact = slot - slots.facts;
+            let Valued::Measured(measured @ Measured { turned: false, .. }) = &self.values[*slot] else { continue };
+            if !is_straight(&FACTS[fact]) || !self.sat.holds(measured.known) {
                 continue;
             }
-            let cell = self.numbers[measured.number].needed(straight.end, needed);
-            let moved = |bound: Option<(i64, Lit)>| bound.map(|(n, lit)| (n - straight.constant, Some(lit)));
-            let bounds = Bounded { least: moved(cell.from), most: moved(cell.to) };
-            if bounds.least.is_some() || bounds.most.is_some() {
-                sums.push(Sum { terms: straight.terms.clone(), bounds, from: straight.fact });
+            let rests = self.rests(&FACTS[fact], &judged.site);
+            for end in [Which::Low, Which::High] {
+                let cell = self.numbers[measured.number].needed(end, needed);
+                if cell.from.is_none() && cell.to.is_none() {
+                    continue;
+                }
+                let Some(even) = shape.end(fact, end, &rests, content, probe) else { continue };
+                let moved = |bound: Option<(i64, Lit)>| bound.map(|(n, lit)| (n - even.constant, Some(lit)));
+                let bounds = Bounded { least: moved(cell.from), most: moved(cell.to) };
+                sums.push(Sum { terms: even.terms, bounds, from: fact });
             }
         }
         match fit(&start, &variables, &sums) {
             Ok(Some(found)) => {
                 let changed = found != start;
-                for (question, n) in shape.numbers.iter().zip(found) {
-                    draft.answers.set(*question, number_answer(self.content.flow.questions[*question].kind, n));
+                for ((question, _), n) in shape.numbers.iter().zip(found) {
+                    draft.answers.set(*question, number_answer(content.flow.questions[*question].kind, n));
                 }
                 changed
             }
@@ -453,11 +512,11 @@ impl Theory<'_> {
     }
 
     /// How far the facts of a visit lie from where the formula wants them, those of these slots together.
-    fn far(&self, judged: &Judged, relevant: &BTreeSet<usize>, needed: &HashSet<Lit>) -> i128 {
+    fn far(&self, value_of: impl Fn(usize) -> Value, relevant: &BTreeSet<usize>, needed: &HashSet<Lit>) -> i128 {
         let mut far = 0;
         for slot in relevant {
             let (Valued::Measured(measured @ Measured { turned: false, .. }), value) =
-                (&self.values[*slot], judged.values[*slot])
+                (&self.values[*slot], value_of(*slot))
             else {
                 continue;
             };
@@ -481,11 +540,27 @@ impl Theory<'_> {
         &self,
         draft: &mut Draft,
         judged: &Judged,
+        shapes: &Shapes<'_>,
         relevant: &BTreeSet<usize>,
         needed: &HashSet<Lit>,
     ) -> bool {
         let content = self.content;
-        let mut far = self.far(judged, relevant, needed);
+        let mut far = self.far(|slot| judged.values[slot], relevant, needed);
+        if far == 0 {
+            return false;
+        }
+        let slots = content.slots;
+        // what follows from the limits needs all of them
+        let all = relevant.range(slots.after..).next().is_some();
+        let away = |answers: &Answers| {
+            if all {
+                let values = content.judge(answers, content.flow.state(answers)).values;
+                self.far(|slot| values[slot], relevant, needed)
+            } else {
+                let (_, facts) = shapes.probe.facts(answers);
+                self.far(|slot| facts[slot - slots.facts], relevant, needed)
+            }
+        };
         let behind: BTreeSet<usize> = relevant
             .iter()
             .filter_map(|slot| FACTS.get(slot.checked_sub(content.slots.facts)?))
@@ -512,7 +587,7 @@ impl Theory<'_> {
                 let now = draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default();
                 let at = |n: i64, draft: &mut Draft| {
                     draft.answers.set(*q, number_answer(kind, n));
-                    self.far(&content.judge(&draft.answers, content.flow.state(&draft.answers)), relevant, needed)
+                    away(&draft.answers)
                 };
                 let mut best = (far, now);
                 for way in [STEP / 64, -STEP / 64] {
@@ -549,90 +624,35 @@ impl Theory<'_> {
         far == 0
     }
 
-    /// How the facts follow from the numbers for visits with these choices.
-    fn shape_of(&self, draft: &Draft, judged: &Judged, shapes: &mut Shapes) -> Rc<Shape> {
-        let mut key = Vec::new();
-        for question in 0..self.questions.len() {
-            let answer = draft.answers.get(question);
-            let number = self.questions[question].number.is_some();
-            key.push(match answer {
-                None | Some(Answer::NotSure) => -1,
-                Some(_) if number => -2,
-                Some(answer) => answer.value().known().unwrap_or(-3),
-            });
-        }
-        if let Some(shape) = shapes.get(&key) {
-            return Rc::clone(shape);
-        }
-        let shape = Rc::new(self.measure_shape(draft, judged));
-        shapes.insert(key, Rc::clone(&shape));
-        shape
+    /// What a draft has in common with others of its kind: all choices, and which numbers are given.
+    fn kind_of(&self, draft: &Draft) -> Vec<i64> {
+        (0..self.questions.len())
+            .map(|question| {
+                let answer = draft.answers.get(question);
+                let number = self.questions[question].number.is_some();
+                match answer {
+                    None | Some(Answer::NotSure) => -1,
+                    Some(_) if number => -2,
+                    Some(answer) => answer.value().known().unwrap_or(-3),
+                }
+            })
+            .collect()
     }
 
-    fn measure_shape(&self, draft: &Draft, judged: &Judged) -> Shape {
-        let content = self.content;
-        let numbers: Vec<usize> =
-            draft.numbers.iter().map(|(q, _)| *q).filter(|q| judged.state.shown[*q].is_yes()).collect();
-        let facts: Vec<usize> = FACTS
-            .iter()
-            .enumerate()
-            .filter(|(_, f)| matches!(f.kind, FactKind::Height(..) | FactKind::OverFinish | FactKind::Length))
-            // the larger of several differences changes evenly only for a while
-            .filter(|(_, f)| f.id != FactId::MeasureConflict)
-            .map(|(at, _)| at)
-            .filter(|at| {
-                matches!(&self.values[content.slots.facts + at], Valued::Measured(Measured { turned: false, .. }))
-            })
-            .collect();
-        let at = |answers: &Answers| content.judge(answers, content.flow.state(answers)).values;
-        let end = |values: &[Value], fact: usize, end: Which| {
-            let value = values[content.slots.facts + fact];
-            let n = if end == Which::Low { value.low() } else { value.high() };
-            n.filter(|n| n.abs() < FAR)
-        };
-        let moved: Vec<(Vec<Value>, Vec<Value>)> = numbers
-            .iter()
-            .map(|q| {
-                let n = draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default();
-                let kind = content.flow.questions[*q].kind;
-                let with = |n: i64| {
-                    let mut answers = draft.answers.clone();
-                    answers.set(*q, number_answer(kind, n));
-                    at(&answers)
-                };
-                (with(n + 1), with(n + STEP))
-            })
-            .collect();
-        let mut ends = Vec::new();
-        for fact in facts {
-            for which in [Which::Low, Which::High] {
-                let Some(base) = end(&judged.values, fact, which) else { continue };
-                let mut terms = Vec::new();
-                let mut constant = base;
-                let mut even = true;
-                for (nth, (q, (by_one, by_more))) in numbers.iter().zip(&moved).enumerate() {
-                    let times = end(by_one, fact, which).map(|n| n - base);
-                    let more = end(by_more, fact, which).map(|n| n - base);
-                    let (Some(times), Some(more)) = (times, more) else {
-                        even = false;
-                        break;
-                    };
-                    if times * STEP != more {
-                        even = false;
-                        break;
-                    }
-                    if times != 0 {
-                        terms.push((nth, times));
-                        constant -= times * draft.answers.get(*q).and_then(|a| a.value().known()).unwrap_or_default();
-                    }
-                }
-                if even {
-                    ends.push(EvenEnd { fact, end: which, terms, constant });
-                }
-            }
-        }
-        Shape { numbers, ends }
+    /// How the facts follow from the numbers for visits with these choices.
+    fn shape_of(&self, draft: &Draft, judged: &Judged) -> Shape {
+        let slots = self.content.slots;
+        let shown = draft.numbers.iter().map(|(q, _)| *q).filter(|q| judged.state.shown[*q].is_yes());
+        let given = |q: usize| draft.answers.get(q).and_then(|a| a.value().known()).unwrap_or_default();
+        let numbers: Vec<(usize, i64)> = shown.map(|q| (q, given(q))).collect();
+        let facts = judged.values[slots.facts..slots.defined].to_vec();
+        Shape { answers: draft.answers.clone(), facts, moved: vec![None; numbers.len()], numbers }
     }
+}
+
+/// Whether a fact may change evenly with the answers everywhere: the larger of several differences does so only for a while.
+fn is_straight(fact: &Fact) -> bool {
+    matches!(fact.kind, FactKind::Height(..) | FactKind::OverFinish | FactKind::Length) && fact.id != FactId::MeasureConflict
 }
 
 /// How often all answers are moved.

@@ -14,6 +14,7 @@ mod looked;
 mod map;
 mod numbers;
 mod outcome;
+mod probe;
 mod promises;
 mod proof;
 mod rows;

@@ -32,7 +32,7 @@ pub(super) struct Searching<'c> {
     pub(super) content: &'c Content,
     pub(super) formula: Theory<'c>,
     unsure: Lit,
-    shapes: Shapes,
+    shapes: Shapes<'c>,
     /// Visits that were tried, whatever for.
     pub(super) tried: Vec<Answers>,
     /// How many were tried.
@@ -46,7 +46,7 @@ impl<'c> Searching<'c> {
     pub(super) fn new(content: &'c Content) -> Searching<'c> {
         let mut formula = Theory::new(content);
         let unsure = formula.sat.fresh();
-        Searching { content, formula, unsure, shapes: Shapes::new(), tried: Vec::new(), count: 0 }
+        Searching { content, formula, unsure, shapes: Shapes::new(content), tried: Vec::new(), count: 0 }
     }
 
     /// A visit in which all these statements hold and that is what was looked for.
@@ -87,7 +87,7 @@ impl<'c> Searching<'c> {
                     return Search::Visit(Box::new(draft.answers));
                 }
             }
-            if self.formula.fit_uneven(&mut draft, &judged, &relevant, &needed) {
+            if self.formula.fit_uneven(&mut draft, &judged, &self.shapes, &relevant, &needed) {
                 judged = self.judge(&draft.answers);
                 if is(&draft.answers, &judged) {
                     return Search::Visit(Box::new(draft.answers));
