@@ -35,6 +35,7 @@ mod water;
 mod ways;
 mod why;
 
+pub(crate) use again::Judging;
 pub(crate) use amounts::TONNES_IN_SHORT_TON;
 pub use amounts::{Amount, Entered, Quantity, Unit, totals};
 pub use build_to::BuildTo;

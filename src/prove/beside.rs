@@ -3,7 +3,7 @@
 
 use super::claims::{Wanted, wanted};
 use super::formula::Theory;
-use super::promises::AdviceNames;
+use super::promises::{AdviceNames, Told};
 use super::seeds::{Draw, drawn};
 use crate::content::{Content, Promise};
 use crate::flow::{Answers, Condition, Truth};
@@ -120,14 +120,14 @@ impl<'c> ModelCheck<'c> {
             let truth = truth_in(&self.formula, self.formula.findings[at]);
             same(format!("the finding `{}`", finding.id), truth, judged.findings[at]);
         }
-        let values = self.telling.values(&judged);
+        let told = Told::of(&self.telling, &judged);
         for (claim, lit) in &self.claims {
-            let happens = claim.what.happens(content, &judged, &|| values.clone());
+            let happens = claim.what.happens(content, &judged, &told);
             let words = format!("the {} `{}` {}", claim.kind, claim.id, claim.what.said());
             same(words, Truth::from(self.formula.sat.holds(*lit)), Truth::from(happens));
         }
         for (promise, lit) in &self.promises {
-            let broken = AdviceNames::is_broken(content, promise, &judged, &values);
+            let broken = AdviceNames::is_broken(content, promise, &judged, told.values());
             let words = format!("the promise `{}` is broken", promise.id);
             same(words, Truth::from(self.formula.sat.holds(*lit)), Truth::from(broken));
         }

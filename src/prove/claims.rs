@@ -1,7 +1,7 @@
 //! What has to be true of the content over all answers, one claim for each row and each way in which it must count.
 
 use super::formula::Theory;
-use super::promises::AdviceNames;
+use super::promises::{AdviceNames, Told};
 use super::rows::{CalledRow, called, place};
 use crate::content::{Content, Promise, Verdict};
 use crate::flow::{Condition, Place, Truth};
@@ -141,12 +141,7 @@ impl Happens<'_> {
     }
 
     /// Whether it happens in this visit.
-    pub(super) fn happens(
-        self,
-        content: &Content,
-        judged: &Judged,
-        with_advice: &dyn Fn() -> Vec<crate::flow::Value>,
-    ) -> bool {
+    pub(super) fn happens(self, content: &Content, judged: &Judged, told: &Told<'_>) -> bool {
         match self {
             Happens::Asked(at) => judged.state.shown[at].is_yes(),
             Happens::Fact(at, holds) => {
@@ -167,9 +162,9 @@ impl Happens<'_> {
                         }
                     }
             }
-            Happens::Owed(when) => when.eval(&with_advice()).is_yes(),
+            Happens::Owed(when) => when.eval(told.values()).is_yes(),
             Happens::Given(verdict) => judged.settled.verdict == verdict,
-            Happens::Broken(promise) => AdviceNames::is_broken(content, promise, judged, &with_advice()),
+            Happens::Broken(promise) => AdviceNames::is_broken(content, promise, judged, told.values()),
         }
     }
 }

@@ -2,25 +2,33 @@
 //! nearer to holding. It finds what the formula knows too little of, such as ways of a drop; it proves nothing.
 
 use super::claims::Happens;
+use super::promises::Told;
+use super::side::each;
+use super::watch::Watch;
 use crate::content::Content;
 use crate::flow::{Answer, Answers, Clause, Condition, QuestionKind, Slot, Test, Value};
-use crate::judge::{Judged, number_answer};
+use crate::judge::{Judged, Judging, number_answer};
 use crate::site::FACTS;
 use crate::wall::{Sense, Status};
 use std::collections::BTreeSet;
 
 /// From how many visits it starts.
 const STARTS: usize = 3;
-/// Of how many visits these are the nearest: of all that were tried, and of the last ones.
-const SAMPLED: usize = 200;
-const LAST: usize = 40;
+/// Of how many visits, at most, these are the nearest.
+const SAMPLED: usize = 2000;
 /// How many answers are changed in a row.
 const MOST_STEPS: usize = 8;
 /// What a part that does not hold weighs.
 const PART: i64 = 1000;
 
 /// How far what has to happen is from happening, and the names that it looks at where it does not hold.
-fn distance(what: Happens<'_>, content: &Content, judged: &Judged, values: &[Value]) -> (i64, Vec<Slot>) {
+fn distance(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>) -> (i64, Vec<Slot>) {
+    let (far, slots) = away(what, content, judged, told);
+    (if what.happens(content, judged, told) { 0 } else { far.max(1) }, slots)
+}
+
+fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>) -> (i64, Vec<Slot>) {
+    let values = if matches!(what, Happens::Owed(_) | Happens::Broken(_)) { told.values() } else { &judged.values };
     let open = |when: &Condition| (of(&when.clause(), values, true), when.fails_by(values));
     let ways = |judged: &Judged| -> Vec<Slot> {
         let limits = content
@@ -123,55 +131,76 @@ fn of(clause: &Clause, values: &[Value], wanted: bool) -> i64 {
     }
 }
 
-/// Looks for a visit in which it happens, from the nearest of those that were tried.
+/// Looks for visits in which these happen, each from the nearest of those that were tried. For each one that was found.
 pub(super) fn climb(
-    what: Happens<'_>,
+    all: &[Happens<'_>],
+    watch: &Watch<'_>,
     content: &Content,
     tried: &[Answers],
-    advice: &dyn Fn(&Judged) -> Vec<Value>,
-) -> Option<Answers> {
-    let look = |answers: &Answers| {
+) -> Vec<Option<Answers>> {
+    let step = tried.len() / SAMPLED + 1;
+    let some: Vec<&Answers> = tried.iter().rev().step_by(step).collect();
+    // each visit is judged once for all
+    let far: Vec<Vec<i64>> = each(&some, |answers| {
         let judged = content.judge(answers, content.flow.state(answers));
-        let values =
-            if matches!(what, Happens::Owed(_) | Happens::Broken(_)) { advice(&judged) } else { judged.values.clone() };
-        let (far, slots) = distance(what, content, &judged, &values);
-        let happens = what.happens(content, &judged, &|| values.clone());
-        (if happens { 0 } else { far.max(1) }, slots, judged)
-    };
-    // some of all, and those that were tried for this
-    let last = tried.len().saturating_sub(LAST);
-    let some = (0..last).step_by(last / SAMPLED + 1).chain(last..tried.len());
-    let mut starts: Vec<(i64, usize)> = some.map(|at| (look(&tried[at]).0, at)).collect();
-    starts.sort_unstable();
-    // a promise is mostly kept, so that every start costs all its steps
-    let most = if matches!(what, Happens::Broken(_)) { 1 } else { STARTS };
-    for (_, start) in starts.into_iter().take(most) {
-        let mut answers = tried[start].clone();
-        let (mut far, mut slots, mut judged) = look(&answers);
-        for _ in 0..MOST_STEPS {
-            if far == 0 {
-                return Some(answers);
-            }
-            let mut best: Option<(i64, Answers)> = None;
-            for question in behind(content, &slots, &judged) {
-                for answer in others(content, question, answers.get(question)) {
-                    let mut next = answers.clone();
-                    match answer {
-                        Some(answer) => next.set(question, answer),
-                        None => next.clear(question),
+        let told = Told::of(&watch.telling, &judged);
+        all.iter().map(|what| distance(*what, content, &judged, &told).0).collect()
+    });
+    let todo: Vec<(Happens<'_>, Vec<&Answers>)> = all
+        .iter()
+        .enumerate()
+        .map(|(at, what)| {
+            let mut starts: Vec<usize> = (0..some.len()).collect();
+            starts.sort_by_key(|visit| far[*visit][at]);
+            // a promise is mostly kept, so that every start costs all its steps
+            let most = if matches!(what, Happens::Broken(_)) { 1 } else { STARTS };
+            (*what, starts.into_iter().take(most).map(|visit| some[visit]).collect())
+        })
+        .collect();
+    each(&todo, |(what, starts)| starts.iter().find_map(|start| climb_from(*what, watch, content, start)))
+}
+
+/// From one visit to one in which it happens.
+fn climb_from(what: Happens<'_>, watch: &Watch<'_>, content: &Content, start: &Answers) -> Option<Answers> {
+    let judging = Judging::new(content, start);
+    let mut answers = start.clone();
+    for _ in 0..MOST_STEPS {
+        let judged = judging.judge(&answers);
+        let (far, slots) = distance(what, content, &judged, &Told::of(&watch.telling, &judged));
+        let mut best: Option<(i64, Answers)> = None;
+        for question in behind(content, &slots, &judged) {
+            let now = answers.get(question).cloned();
+            for answer in others(content, question, now.as_ref()) {
+                set(&mut answers, question, answer);
+                let judged = judging.judge(&answers);
+                let told = Told::of(&watch.telling, &judged);
+                let (there, _) = distance(what, content, &judged, &told);
+                if there < best.as_ref().map_or(far, |(far, _)| *far) {
+                    if there == 0 && happens(what, watch, content, &answers) {
+                        return Some(answers);
                     }
-                    let (there, ..) = look(&next);
-                    if there < best.as_ref().map_or(far, |(far, _)| *far) {
-                        best = Some((there, next));
-                    }
+                    best = Some((there.max(1), answers.clone()));
                 }
             }
-            let Some((_, next)) = best else { break };
-            answers = next;
-            (far, slots, judged) = look(&answers);
+            set(&mut answers, question, now);
         }
+        let Some((_, next)) = best else { break };
+        answers = next;
     }
-    None
+    happens(what, watch, content, &answers).then_some(answers)
+}
+
+fn set(answers: &mut Answers, question: usize, answer: Option<Answer>) {
+    match answer {
+        Some(answer) => answers.set(question, answer),
+        None => answers.clear(question),
+    }
+}
+
+/// Whether it happens there, judged as any visit is.
+fn happens(what: Happens<'_>, watch: &Watch<'_>, content: &Content, answers: &Answers) -> bool {
+    let judged = content.judge(answers, content.flow.state(answers));
+    what.happens(content, &judged, &Told::of(&watch.telling, &judged))
 }
 
 /// The questions behind names.

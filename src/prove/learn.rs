@@ -652,7 +652,8 @@ impl Theory<'_> {
 
 /// Whether a fact may change evenly with the answers everywhere: the larger of several differences does so only for a while.
 fn is_straight(fact: &Fact) -> bool {
-    matches!(fact.kind, FactKind::Height(..) | FactKind::OverFinish | FactKind::Length) && fact.id != FactId::MeasureConflict
+    matches!(fact.kind, FactKind::Height(..) | FactKind::OverFinish | FactKind::Length)
+        && fact.id != FactId::MeasureConflict
 }
 
 /// How often all answers are moved.

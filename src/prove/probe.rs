@@ -34,8 +34,7 @@ impl<'c> FactProbe<'c> {
     /// What the computation sees of a visit, and its facts in the order of [`crate::site::FACTS`].
     pub(super) fn facts(&self, answers: &Answers) -> (Site, Vec<Value>) {
         let questions = &self.content.flow.questions;
-        let mut state =
-            State { shown: vec![Truth::No; questions.len()], values: vec![Value::Absent; questions.len()] };
+        let mut state = State { shown: vec![Truth::No; questions.len()], values: vec![Value::Absent; questions.len()] };
         for at in &self.questions {
             let shown = questions[*at].visible.eval(&state.values);
             state.shown[*at] = shown;

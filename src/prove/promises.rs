@@ -4,6 +4,7 @@ use crate::content::{Content, Promise, VERDICT_NAME, Verdict};
 use crate::flow::{Condition, Truth, Value};
 use crate::judge::{Assessment, Judged};
 use crate::site::Site;
+use std::cell::OnceCell;
 
 /// A promise that the advice for one visit does not keep.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -82,6 +83,23 @@ pub(super) struct AdviceNames<'c> {
     findings: Vec<Option<usize>>,
     /// Rows that are printed where they hold, and those that are where they may.
     rows: Vec<(usize, &'c Condition, bool)>,
+}
+
+/// The values of a visit with what is told of it, made where they are asked for first.
+pub(super) struct Told<'a> {
+    telling: &'a AdviceNames<'a>,
+    judged: &'a Judged,
+    values: OnceCell<Vec<Value>>,
+}
+
+impl<'a> Told<'a> {
+    pub(super) fn of(telling: &'a AdviceNames<'a>, judged: &'a Judged) -> Told<'a> {
+        Told { telling, judged, values: OnceCell::new() }
+    }
+
+    pub(super) fn values(&self) -> &[Value] {
+        self.values.get_or_init(|| self.telling.values(self.judged))
+    }
 }
 
 impl<'c> AdviceNames<'c> {

@@ -12,8 +12,8 @@ use std::collections::HashSet;
 /// What came of a search.
 #[derive(Debug, Clone)]
 pub(super) enum Search {
-    /// A visit in which it is so.
-    Visit(Box<Answers>),
+    /// There is a visit in which it is so, the last one of those that were tried.
+    Visit,
     /// There is none, for certain.
     Never,
     /// None was found: the formula has none left but for what it only took to follow, or too many were tried.
@@ -76,7 +76,7 @@ impl<'c> Searching<'c> {
             let mut draft = self.formula.draft();
             let mut judged = self.judge(&draft.answers);
             if is(&draft.answers, &judged) {
-                return Search::Visit(Box::new(draft.answers));
+                return self.found(draft.answers);
             }
             let because = self.formula.sat.because(wanted);
             let relevant = self.formula.spoken_of(&because);
@@ -84,13 +84,13 @@ impl<'c> Searching<'c> {
             if self.formula.fit_numbers(&mut draft, &judged, &mut self.shapes, self.unsure, &relevant, &needed) {
                 judged = self.judge(&draft.answers);
                 if is(&draft.answers, &judged) {
-                    return Search::Visit(Box::new(draft.answers));
+                    return self.found(draft.answers);
                 }
             }
             if self.formula.fit_uneven(&mut draft, &judged, &self.shapes, &relevant, &needed) {
                 judged = self.judge(&draft.answers);
                 if is(&draft.answers, &judged) {
-                    return Search::Visit(Box::new(draft.answers));
+                    return self.found(draft.answers);
                 }
             }
             let clauses = self.formula.sat.clauses();
@@ -100,6 +100,14 @@ impl<'c> Searching<'c> {
             }
         }
         Search::NotFound
+    }
+
+    /// A visit that was found is kept, however many there are.
+    fn found(&mut self, answers: Answers) -> Search {
+        if self.tried.len() >= MOST_KEPT {
+            self.tried.push(answers);
+        }
+        Search::Visit
     }
 
     /// What follows from answers. The visit is kept.

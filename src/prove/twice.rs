@@ -3,7 +3,6 @@
 use super::formula::{Measured, Theory, Valued};
 use super::numbers::Which;
 use super::outcome::{Flaw, FlawKind};
-use super::search::Searching;
 use crate::content::{Content, Guard, Rule, Verdict};
 use crate::flow::{Answers, Slot, Value};
 use crate::judge::{Judged, number_answer};
@@ -96,8 +95,7 @@ impl Theory<'_> {
 }
 
 /// The clearances: heights of something above the surface or the ground that no rule with a verdict bounds from above.
-fn clearances(searching: &Searching<'_>) -> Vec<&'static Fact> {
-    let content = searching.content;
+fn clearances(content: &Content) -> Vec<&'static Fact> {
     let over = |fact: &&Fact| match fact.kind {
         FactKind::Height(Level::Exit | Level::Wood, Level::Finish) | FactKind::OverFinish => true,
         FactKind::Height(..)
@@ -119,18 +117,17 @@ fn clearances(searching: &Searching<'_>) -> Vec<&'static Fact> {
 }
 
 /// Proves it for each clearance: how many are proved, how many only tried, and what is wrong.
-pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Flaw>) {
-    let content = searching.content;
+pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers]) -> (usize, usize, Vec<Flaw>) {
+    let content = formula.content;
     let slots = content.slots;
-    let layer = searching.formula.again();
-    let facts = clearances(searching);
+    let layer = formula.again();
+    let facts = clearances(content);
     let mut alike = Vec::new();
     for (at, fact) in FACTS.iter().enumerate() {
-        let turned =
-            matches!(&searching.formula.values[slots.facts + at], Valued::Measured(Measured { turned: true, .. }));
+        let turned = matches!(&formula.values[slots.facts + at], Valued::Measured(Measured { turned: true, .. }));
         // whether the exit is covered follows from how high it stands
         if !turned && fact.id != FactId::ExitBuried {
-            alike.push((at, searching.formula.alike(slots.facts + at, &layer, false)));
+            alike.push((at, formula.alike(slots.facts + at, &layer, false)));
         }
     }
     // a guard speaks where the content has a gap, which is a claim of its own
@@ -141,28 +138,28 @@ pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Fla
         .filter(|(finding, _)| finding.guard == Some(Guard::UntoldTrace))
         .map(|(_, truth)| truth.no)
         .collect();
-    let (mut proved, mut tried, mut faults) = (0, 0, Vec::new());
+    let (mut proved, mut only_tried, mut faults) = (0, 0, Vec::new());
     // near the visits that were tried, whatever for; once for all clearances
-    let pool: Vec<&Answers> = searching.tried.iter().rev().take(MOST_HILLS).collect();
+    let pool: Vec<&Answers> = tried.iter().rev().take(MOST_HILLS).collect();
     let mut found = hill(content, &pool, &facts);
     for fact in &facts {
-        let grows = searching.formula.alike(content.fact_slot(fact.id), &layer, true);
+        let grows = formula.alike(content.fact_slot(fact.id), &layer, true);
         let mut worse = Vec::new();
         for one in Verdict::ALL {
             for other in Verdict::ALL.into_iter().filter(|other| *other > one) {
-                let (a, b) = (searching.formula.verdict[one as usize], layer.verdict[other as usize]);
-                worse.push(searching.formula.sat.all(&[a, b]));
+                let (a, b) = (formula.verdict[one as usize], layer.verdict[other as usize]);
+                worse.push(formula.sat.all(&[a, b]));
             }
         }
-        let worse = searching.formula.sat.any(&worse);
+        let worse = formula.sat.any(&worse);
         let mut assumed = vec![worse, grows];
         assumed.extend(&guards);
         assumed.extend(alike.iter().filter(|(at, _)| *at != fact.id as usize).map(|(_, lit)| *lit));
-        if !searching.formula.sat.can(&assumed) {
+        if !formula.sat.can(&assumed) {
             proved += 1;
             continue;
         }
-        let from = searching.formula.draft().answers;
+        let from = formula.draft().answers;
         let here = found.take().or_else(|| hill(content, &[&from], &facts));
         match here {
             Some((low, high)) => faults.push(Flaw {
@@ -175,10 +172,10 @@ pub(super) fn more_room(searching: &mut Searching<'_>) -> (usize, usize, Vec<Fla
                 visit: Some(low),
                 beside: Some(high),
             }),
-            None => tried += 1,
+            None => only_tried += 1,
         }
     }
-    (proved, tried, faults)
+    (proved, only_tried, faults)
 }
 
 /// Two visits, of which the second has more room everywhere and is judged worse, near one of these.

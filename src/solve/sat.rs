@@ -1,6 +1,6 @@
 //! The formula and its solver.
 
-use batsat::{BasicSolver, SolverInterface, lbool};
+use batsat::{Callbacks, Solver, SolverInterface, lbool};
 use std::collections::{HashMap, HashSet};
 use std::ops::Not;
 
@@ -15,11 +15,17 @@ impl Not for Lit {
     }
 }
 
+/// A solver that tells nobody how far it is, and so can go from one thread to another.
+#[derive(Default)]
+struct Quiet;
+
+impl Callbacks for Quiet {}
+
 /// A formula that can be asked about under assumptions. What is added stays.
 ///
 /// Invariant: equal "and" of equal statements are one statement, so that building the same condition twice costs nothing.
 pub struct Sat {
-    solver: BasicSolver,
+    solver: Solver<Quiet>,
     yes: Lit,
     gates: HashMap<Box<[Lit]>, Lit>,
     /// What each "and" is made of.
@@ -45,7 +51,7 @@ impl Sat {
     /// A formula that says nothing.
     #[must_use]
     pub fn new() -> Sat {
-        let mut solver = BasicSolver::default();
+        let mut solver = Solver::<Quiet>::default();
         let yes = Lit(batsat::Lit::new(solver.new_var_default(), true));
         let mut sat =
             Sat { solver, yes, gates: HashMap::new(), parts: HashMap::new(), buffer: Vec::new(), clauses: 0, calls: 0 };

@@ -1,0 +1,121 @@
+//! What the visits that were tried show: each is judged once, and held against all claims that are still open.
+
+use super::claims::Wanted;
+use super::promises::{AdviceNames, Told};
+use super::side::halves;
+use crate::content::{Content, Rule, Verdict};
+use crate::flow::Answers;
+
+/// What is looked for in each visit.
+#[derive(Debug)]
+pub(super) struct Watch<'c> {
+    content: &'c Content,
+    /// What has to happen in some visit.
+    pub(super) claims: Vec<Wanted<'c>>,
+    /// Rules that say "find out first".
+    pub(super) waits: Vec<Rule>,
+    pub(super) telling: AdviceNames<'c>,
+}
+
+/// The first visit that shows something, by its place among those that were tried; nothing while none does.
+type First = Option<usize>;
+
+/// What was seen.
+#[derive(Debug, Clone)]
+pub(super) struct Sights {
+    /// By claim: where it happens.
+    pub(super) claims: Vec<First>,
+    /// By promise: where it is broken.
+    pub(super) breaks: Vec<First>,
+    /// By rule that says "find out first": where that is the verdict and the rule holds.
+    pub(super) waits: Vec<First>,
+}
+
+/// From so many visits on it is worth while to look at two halves at once.
+const WORTH_HALVES: usize = 64;
+
+impl<'c> Watch<'c> {
+    pub(super) fn new(content: &'c Content) -> Watch<'c> {
+        Watch {
+            content,
+            claims: super::claims::wanted(content),
+            waits: content.rules().filter(|rule| content.verdict_of(*rule) == Some(Verdict::FindOutFirst)).collect(),
+            telling: AdviceNames::new(content),
+        }
+    }
+
+    /// Nothing was seen yet.
+    pub(super) fn nothing(&self) -> Sights {
+        Sights {
+            claims: vec![None; self.claims.len()],
+            breaks: vec![None; self.content.promises.len()],
+            waits: vec![None; self.waits.len()],
+        }
+    }
+
+    /// Looks at visits, the first of which has this place.
+    pub(super) fn look(&self, sights: &mut Sights, visits: &[Answers], first: usize) {
+        if visits.len() < WORTH_HALVES {
+            return self.look_at(sights, visits, first);
+        }
+        let (here, there) = visits.split_at(visits.len() / 2);
+        let mut other = sights.clone();
+        halves(|| self.look_at(sights, here, first), || self.look_at(&mut other, there, first + here.len()));
+        sights.add(&other);
+    }
+
+    fn look_at(&self, sights: &mut Sights, visits: &[Answers], first: usize) {
+        let content = self.content;
+        let open = |seen: &[First]| -> Vec<usize> { (0..seen.len()).filter(|at| seen[*at].is_none()).collect() };
+        let (mut claims, mut breaks, mut waits) = (open(&sights.claims), open(&sights.breaks), open(&sights.waits));
+        for (nth, answers) in visits.iter().enumerate() {
+            let judged = content.judge(answers, content.flow.state(answers));
+            let told = Told::of(&self.telling, &judged);
+            let place = Some(first + nth);
+            claims.retain(|at| {
+                let happens = self.claims[*at].what.happens(content, &judged, &told);
+                if happens {
+                    sights.claims[*at] = place;
+                }
+                !happens
+            });
+            breaks.retain(|at| {
+                let broken = AdviceNames::is_broken(content, &content.promises[*at], &judged, told.values());
+                if broken {
+                    sights.breaks[*at] = place;
+                }
+                !broken
+            });
+            if judged.settled.verdict == Verdict::FindOutFirst {
+                waits.retain(|at| {
+                    let holds = judged.truth(self.waits[*at]).is_yes();
+                    if holds {
+                        sights.waits[*at] = place;
+                    }
+                    !holds
+                });
+            }
+        }
+    }
+}
+
+impl Sights {
+    /// What others saw besides, in visits that come later.
+    pub(super) fn add(&mut self, later: &Sights) {
+        let lists =
+            [(&mut self.claims, &later.claims), (&mut self.breaks, &later.breaks), (&mut self.waits, &later.waits)];
+        for (mine, theirs) in lists {
+            mine.iter_mut().zip(theirs).for_each(|(mine, theirs)| *mine = mine.or(*theirs));
+        }
+    }
+
+    /// The same where the visits from `first` on stand so many places later.
+    pub(super) fn moved(mut self, first: usize, by: usize) -> Sights {
+        for place in self.claims.iter_mut().chain(&mut self.breaks).chain(&mut self.waits).flatten() {
+            if *place >= first {
+                *place += by;
+            }
+        }
+        self
+    }
+}
