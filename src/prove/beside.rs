@@ -9,7 +9,7 @@ use crate::content::{Content, Promise};
 use crate::flow::{Answers, Condition, Truth};
 use crate::judge::Judged;
 use crate::site::{FACTS, FactId};
-use crate::solve::{Kleene, Lit};
+use crate::solve::{Kleene, Lit, Sat};
 use crate::wall::{Status, judge};
 use std::collections::BTreeSet;
 
@@ -17,7 +17,7 @@ use std::collections::BTreeSet;
 #[doc(hidden)]
 #[must_use]
 pub fn together(content: &Content, conditions: &[Condition]) -> BTreeSet<Vec<Truth>> {
-    let mut formula = Theory::posed(content);
+    let mut formula = Theory::posed(content, Sat::new());
     let stated: Vec<Kleene> = conditions.iter().map(|condition| formula.state(condition).truth).collect();
     let mut found = BTreeSet::new();
     while formula.sat.can(&[]) {
@@ -62,7 +62,7 @@ impl<'c> ModelCheck<'c> {
     /// Builds the formula and states all claims.
     #[must_use]
     pub fn new(content: &'c Content) -> ModelCheck<'c> {
-        let mut formula = Theory::new(content);
+        let mut formula = Theory::whole(content);
         let claims = wanted(content);
         let claims = claims.into_iter().map(|claim| {
             let lit = claim.what.stated(&mut formula);

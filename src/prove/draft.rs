@@ -1,6 +1,6 @@
 //! A case of the formula as a real visit.
 
-use super::formula::Theory;
+use super::formula::{Posed, Theory};
 use super::numbers::{Cell, Which};
 use crate::flow::{Answer, Answers, Placed, ProfilePoint, Question, QuestionKind};
 use crate::judge::number_answer;
@@ -18,11 +18,20 @@ pub(super) struct Draft {
 const APART: i64 = 8;
 
 impl Theory<'_> {
-    /// The last case that the solver found.
-    pub(super) fn draft(&self) -> Draft {
+    /// The last case that the solver found. What it says nothing of is answered as in `rest`.
+    pub(super) fn draft(&self, rest: &Answers) -> Draft {
         let mut draft = Draft { answers: Answers::default(), numbers: Vec::new() };
         for (at, (question, posed)) in self.content.flow.questions.iter().zip(&self.questions).enumerate() {
-            if !self.sat.holds(posed.shown.yes) || self.sat.holds(posed.not_sure) {
+            if !self.speaks_of(posed) {
+                if let Some(answer) = rest.get(at) {
+                    draft.answers.set(at, answer.clone());
+                    if let Some(number) = posed.number {
+                        draft.numbers.push((at, self.numbers[number].cell(Which::Low, &self.sat)));
+                    }
+                }
+                continue;
+            }
+            if self.sat.told(posed.shown.yes) == Some(false) || self.sat.holds(posed.not_sure) {
                 continue;
             }
             let first = posed.bits.iter().position(|bit| self.sat.holds(*bit));
@@ -48,6 +57,14 @@ impl Theory<'_> {
             }
         }
         draft
+    }
+
+    /// Whether the last case says how a question is answered.
+    fn speaks_of(&self, posed: &Posed) -> bool {
+        let cuts = || posed.number.into_iter().flat_map(|number| self.numbers[number].cuts(Which::Low));
+        self.sat.told(posed.not_sure).is_some()
+            || posed.bits.iter().any(|bit| self.sat.told(*bit).is_some())
+            || cuts().any(|cut| self.sat.told(cut).is_some())
     }
 }
 

@@ -64,7 +64,7 @@ fn test_in_words(slot: Slot, test: Test, names: &Vocabulary) -> String {
 impl Theory<'_> {
     /// The fewest of these statements found that cannot hold together; all if they can.
     pub(super) fn fewest_against(&mut self, parts: &[Lit]) -> Vec<Lit> {
-        if self.sat.can(parts) {
+        if self.sat.can_at_all(parts) {
             return parts.to_vec();
         }
         let mut left = self.sat.against();

@@ -105,7 +105,7 @@ pub(super) fn one_verdict(formula: &mut Theory<'_>) -> (usize, Vec<Flaw>) {
                 place: Place::nowhere(),
                 message: "some visit has no verdict, or two".to_owned(),
                 against: Vec::new(),
-                visit: Some(formula.draft().answers),
+                visit: Some(formula.draft(&Answers::default()).answers),
                 beside: None,
             });
         }

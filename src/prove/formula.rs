@@ -101,21 +101,30 @@ pub(super) struct Theory<'c> {
     pub(super) findings: Vec<Kleene>,
     /// By [`Verdict`].
     pub(super) verdict: [Lit; 4],
+    /// By rule with a verdict, limits first: that it holds, and that it is unknown.
+    pub(super) ruled: Vec<[Lit; 2]>,
     stated: HashMap<Slot, Stated>,
 }
 
 impl<'c> Theory<'c> {
-    /// Builds the formula.
+    /// Builds the formula; the solver holds what is asked for.
     pub(super) fn new(content: &'c Content) -> Theory<'c> {
-        let mut formula = Theory::posed(content);
-        formula.follow();
-        formula.tell();
-        formula
+        Theory::posed(content, Sat::in_parts()).told_of()
+    }
+
+    /// Builds the formula, all of which the solver holds.
+    pub(super) fn whole(content: &'c Content) -> Theory<'c> {
+        Theory::posed(content, Sat::new()).told_of()
+    }
+
+    fn told_of(mut self) -> Self {
+        self.follow();
+        self.tell();
+        self
     }
 
     /// The questions alone.
-    pub(super) fn posed(content: &'c Content) -> Theory<'c> {
-        let sat = Sat::new();
+    pub(super) fn posed(content: &'c Content, sat: Sat) -> Theory<'c> {
         let yes = sat.yes();
         let mut formula = Theory {
             content,
@@ -129,6 +138,7 @@ impl<'c> Theory<'c> {
             limits: Vec::new(),
             findings: Vec::new(),
             verdict: [yes; 4],
+            ruled: Vec::new(),
             stated: HashMap::new(),
         };
         formula.pose();
@@ -180,7 +190,7 @@ impl<'c> Theory<'c> {
     fn pose(&mut self) {
         for question in &self.content.flow.questions {
             let shown = self.state(&question.visible).truth;
-            let not_sure = self.fresh();
+            let not_sure = self.sat.free();
             let count = match question.kind {
                 QuestionKind::OneOf | QuestionKind::SeveralOf | QuestionKind::Places => question.choices.len(),
                 // no before yes: the bits of their values
@@ -188,7 +198,7 @@ impl<'c> Theory<'c> {
                 QuestionKind::Text | QuestionKind::Profile => 1,
                 QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => 0,
             };
-            let bits: Vec<Lit> = (0..count).map(|_| self.fresh()).collect();
+            let bits: Vec<Lit> = (0..count).map(|_| self.sat.free()).collect();
             match question.kind {
                 QuestionKind::OneOf | QuestionKind::YesNo | QuestionKind::Text | QuestionKind::Profile => {
                     let mut one = bits.clone();
@@ -401,6 +411,7 @@ impl<'c> Theory<'c> {
         let carry = self.content.limits.iter().zip(&self.limits).filter(|(l, _)| l.verdict.is_some());
         let breaks: Vec<Lit> = carry.map(|(_, l)| l.breaks.yes).collect();
         let some = self.sat.any(&breaks);
+        self.sat.widen(some);
         self.sat.clause(&[failed.known]);
         for end in [Which::Low, Which::High] {
             let zero = self.end_at_least(&failed, end, 0);
@@ -547,13 +558,17 @@ impl<'c> Theory<'c> {
         let rules: Vec<(Kleene, Verdict)> = self.rules();
         let held = |least: Verdict, formula: &mut Self| {
             let such: Vec<Lit> = rules.iter().filter(|(_, v)| *v >= least).map(|(k, _)| k.yes).collect();
-            formula.sat.any(&such)
+            let any = formula.sat.any(&such);
+            formula.sat.widen(any);
+            any
         };
         let exterior = held(Verdict::ExteriorTradeFirst, self);
         let find = held(Verdict::FindOutFirst, self);
         let change = held(Verdict::ChangePlan, self);
-        let open: Vec<Lit> = rules.iter().map(|(k, _)| k.unknown(&mut self.sat)).collect();
-        let open = self.sat.any(&open);
+        let unknown: Vec<Lit> = rules.iter().map(|(k, _)| k.unknown(&mut self.sat)).collect();
+        let open = self.sat.any(&unknown);
+        self.sat.widen(open);
+        self.ruled = rules.iter().zip(unknown).map(|((k, _), unknown)| [k.yes, unknown]).collect();
         let find = self.sat.any(&[find, open]);
         self.verdict[Verdict::ExteriorTradeFirst as usize] = exterior;
         self.verdict[Verdict::FindOutFirst as usize] = self.sat.all(&[!exterior, find]);

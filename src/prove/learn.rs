@@ -363,7 +363,7 @@ impl Theory<'_> {
 
     /// Those statements that do not hold in the last case.
     fn wrong(&self, said: &[Lit]) -> Vec<Lit> {
-        said.iter().copied().filter(|lit| !self.sat.holds(*lit)).collect()
+        said.iter().copied().filter(|lit| self.sat.told(*lit) == Some(false)).collect()
     }
 
     /// The statements that say everything of a visit.
@@ -400,7 +400,7 @@ impl Theory<'_> {
         let mut clause: Vec<Lit> = guard.iter().map(|lit| !*lit).collect();
         for lit in said {
             clause.push(*lit);
-            self.sat.clause(&clause);
+            self.sat.clause_for(&clause, &[*lit]);
             clause.pop();
         }
         said.len()
@@ -499,13 +499,13 @@ impl Theory<'_> {
                 rows.sort_unstable();
                 rows.dedup();
                 let mut guard = self.guard(&rows, &draft.answers, judged);
-                guard.extend(why);
+                guard.extend(&why);
                 if judged.site.slopes() || !judged.site.openings.is_empty() {
                     // what counts there is the closest of several places, and another may take over
                     guard.push(unsure);
                 }
                 let clause: Vec<Lit> = guard.into_iter().map(|lit| !lit).collect();
-                self.sat.clause(&clause);
+                self.sat.clause_for(&clause, &why);
                 false
             }
         }

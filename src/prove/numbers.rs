@@ -63,9 +63,9 @@ impl CutNumber {
         } else if let Some(known) = self.high.as_ref().and_then(|high| high.cuts.get(&figure)) {
             return *known;
         }
-        let low = new_cut(&mut self.low, figure, sat);
+        let low = new_cut(&mut self.low, figure, self.high.is_some(), sat);
         let Some(high) = &mut self.high else { return low };
-        let high = new_cut(high, figure, sat);
+        let high = new_cut(high, figure, true, sat);
         // the high end lies no lower
         sat.clause(&[!low, high]);
         if end == Which::Low { low } else { high }
@@ -78,7 +78,7 @@ impl CutNumber {
             _ => &self.low,
         };
         let from = line.cuts.iter().rev().find(|(_, lit)| sat.holds(**lit)).map(|(figure, lit)| (*figure, *lit));
-        let to = line.cuts.iter().find(|(_, lit)| !sat.holds(**lit)).map(|(figure, lit)| (*figure - 1, !*lit));
+        let to = line.cuts.iter().find(|(_, lit)| sat.holds(!**lit)).map(|(figure, lit)| (*figure - 1, !*lit));
         Cell { from, to, least: self.least, most: self.most }
     }
 
@@ -118,8 +118,8 @@ impl CutNumber {
     }
 }
 
-fn new_cut(line: &mut Cuts, figure: i64, sat: &mut Sat) -> Lit {
-    let cut = sat.fresh();
+fn new_cut(line: &mut Cuts, figure: i64, follows: bool, sat: &mut Sat) -> Lit {
+    let cut = if follows { sat.fresh() } else { sat.free() };
     let (below, above) = line.around(figure);
     if let Some(below) = below {
         sat.clause(&[!cut, below]);

@@ -16,7 +16,7 @@ use super::short::shortest;
 use super::side::halves;
 use super::twice::more_room;
 use super::watch::{Sights, Watch};
-use crate::content::Content;
+use crate::content::{Content, Verdict};
 use crate::flow::{Answers, Place, Slot, placeholders};
 use crate::judge::Judged;
 use crate::solve::Lit;
@@ -42,24 +42,25 @@ pub fn named_in_texts(content: &mut Content) -> BTreeSet<String> {
 pub fn prove(content: &Content, named: &BTreeSet<String>, progress: ProofProgress<'_>) -> Proof {
     let watch = Watch::new(content);
     let mut draw = Draw::new(1);
-    let mut tried: Vec<Answers> = (0..DRAWN).map(|_| drawn(content, &mut draw)).collect();
+    let first: Vec<Answers> = (0..DRAWN).map(|_| drawn(content, &mut draw)).collect();
     let mut sights = watch.nothing();
-    watch.look(&mut sights, &tried, 0);
+    watch.look(&mut sights, &first, 0);
     let count = watch.claims.len() + content.promises.len();
     let kept = AtomicUsize::new(0);
     let ((mut happening, (one, no_verdict)), mut keeping) = halves(
         || {
-            let mut group = Group::new(content, &watch, sights.clone());
+            let mut group = Group::new(content, &watch, &first, sights.clone());
             group.happen(&mut |done| progress(done + kept.load(Ordering::Relaxed), count));
             let one = one_verdict(&mut group.searching.formula);
             (group, one)
         },
         || {
-            let mut group = Group::new(content, &watch, sights.clone());
+            let mut group = Group::new(content, &watch, &first, sights.clone());
             group.keep(&kept);
             group
         },
     );
+    let mut tried = first.clone();
     // all visits in one row, and what they show
     sights = happening.sights.clone();
     sights.add(&keeping.sights.clone().moved(DRAWN, happening.searching.tried.len()));
@@ -119,6 +120,7 @@ pub fn prove(content: &Content, named: &BTreeSet<String>, progress: ProofProgres
 struct Group<'w, 'c> {
     content: &'c Content,
     watch: &'w Watch<'c>,
+    drawn: &'w [Answers],
     searching: Searching<'c>,
     sights: Sights,
     /// How many of the visits tried were looked at.
@@ -128,8 +130,8 @@ struct Group<'w, 'c> {
 }
 
 impl<'w, 'c> Group<'w, 'c> {
-    fn new(content: &'c Content, watch: &'w Watch<'c>, sights: Sights) -> Self {
-        Group { content, watch, searching: Searching::new(content), sights, looked: 0, never: BTreeMap::new() }
+    fn new(content: &'c Content, watch: &'w Watch<'c>, drawn: &'w [Answers], sights: Sights) -> Self {
+        Group { content, watch, drawn, searching: Searching::new(content), sights, looked: 0, never: BTreeMap::new() }
     }
 
     /// What the visits show that were tried since.
@@ -143,7 +145,9 @@ impl<'w, 'c> Group<'w, 'c> {
     fn is_never(&mut self, lit: Lit, what: Happens<'_>) -> bool {
         let (content, telling) = (self.content, &self.watch.telling);
         let is = |_: &Answers, judged: &Judged| what.happens(content, judged, &Told::of(telling, judged));
-        let came = self.searching.find(&[lit], &is);
+        let calm = self.sights.calmest.map(|(_, at)| at).unwrap_or_default();
+        let calm = self.drawn.get(calm).or(self.searching.tried.get(calm.saturating_sub(self.drawn.len()))).cloned();
+        let came = self.searching.find(&[lit], &calm.unwrap_or_default(), &is);
         self.look();
         matches!(came, Search::Never)
     }
@@ -165,6 +169,9 @@ impl<'w, 'c> Group<'w, 'c> {
 
     /// Every promise is kept.
     fn keep(&mut self, done: &AtomicUsize) {
+        // from a visit that goes ahead few rules have to be looked at
+        let ahead = self.searching.formula.verdict[Verdict::GoAhead as usize];
+        self.is_never(ahead, Happens::Given(Verdict::GoAhead));
         for (at, promise) in self.content.promises.iter().enumerate() {
             done.store(at, Ordering::Relaxed);
             if self.sights.breaks[at].is_none() {

@@ -3,6 +3,7 @@
 
 use super::formula::Theory;
 use super::learn::Shapes;
+use super::seeds::{Draw, drawn};
 use crate::content::Content;
 use crate::flow::Answers;
 use crate::judge::Judged;
@@ -33,6 +34,8 @@ pub(super) struct Searching<'c> {
     pub(super) formula: Theory<'c>,
     unsure: Lit,
     shapes: Shapes<'c>,
+    /// What the formula says nothing of is drawn.
+    draw: Draw,
     /// Visits that were tried, whatever for.
     pub(super) tried: Vec<Answers>,
     /// How many were tried.
@@ -45,18 +48,26 @@ pub(super) type Is<'a> = &'a dyn Fn(&Answers, &Judged) -> bool;
 impl<'c> Searching<'c> {
     pub(super) fn new(content: &'c Content) -> Searching<'c> {
         let mut formula = Theory::new(content);
-        let unsure = formula.sat.fresh();
-        Searching { content, formula, unsure, shapes: Shapes::new(content), tried: Vec::new(), count: 0 }
+        let unsure = formula.sat.free();
+        Searching { content, formula, unsure, shapes: Shapes::new(content), draw: Draw::new(2), tried: Vec::new(), count: 0 }
     }
 
-    /// A visit in which all these statements hold and that is what was looked for.
-    pub(super) fn find(&mut self, wanted: &[Lit], is: Is<'_>) -> Search {
+    /// A visit in which all these statements hold and that is what was looked for. `calm` is a visit in which few rules hold or may.
+    pub(super) fn find(&mut self, wanted: &[Lit], calm: &Answers, is: Is<'_>) -> Search {
+        self.formula.sat.begin(wanted);
         let mut assumed = wanted.to_vec();
         assumed.push(self.unsure);
+        self.formula.sat.take(&assumed);
         // lists along the wall only where it cannot be without
-        assumed.extend(self.formula.lists());
+        let lists: Vec<Lit> = self.formula.lists().into_iter().filter(|lit| self.formula.sat.heeds(*lit)).collect();
+        assumed.extend(lists);
         for _ in 0..MOST_TRIED {
-            if !self.formula.sat.can(&assumed) {
+            if !self.formula.sat.can_calmly(&assumed) {
+                // some other rule has to hold
+                if self.formula.sat.against_calm() && self.formula.sat.can(&assumed) {
+                    self.formula.sat.open(&|_| true);
+                    continue;
+                }
                 let against = self.formula.sat.against();
                 if assumed.len() > wanted.len() + 1
                     && against.iter().any(|lit| assumed[wanted.len() + 1..].contains(lit))
@@ -73,7 +84,9 @@ impl<'c> Searching<'c> {
                 }
                 return Search::NotFound;
             }
-            let mut draft = self.formula.draft();
+            let rules = self.formula.sat.is_open();
+            let rest = if rules { calm.clone() } else { drawn(self.content, &mut self.draw) };
+            let mut draft = self.formula.draft(&rest);
             let mut judged = self.judge(&draft.answers);
             if is(&draft.answers, &judged) {
                 return self.found(draft.answers);
@@ -95,11 +108,25 @@ impl<'c> Searching<'c> {
             }
             let clauses = self.formula.sat.clauses();
             self.formula.learn(&draft.answers, &judged, self.unsure, &relevant);
-            if self.formula.sat.clauses() == clauses {
+            let opened = if rules { self.open(&judged) } else { 0 };
+            if self.formula.sat.clauses() == clauses && opened == 0 {
                 return Search::NotFound;
             }
         }
         Search::NotFound
+    }
+
+    /// Rules that hold in a visit, or may, are looked at from now on; how many are new.
+    fn open(&mut self, judged: &Judged) -> usize {
+        let limits = self.content.limits.iter().zip(&judged.clearances).filter(|(l, _)| l.verdict.is_some());
+        let findings = self.content.findings.iter().zip(&judged.findings).filter(|(f, _)| f.verdict.is_some());
+        let truths = limits.map(|(_, clearance)| clearance.breaks()).chain(findings.map(|(_, truth)| *truth));
+        let stand: HashSet<Lit> = truths
+            .zip(&self.formula.ruled)
+            .filter(|(truth, _)| truth.is_possible())
+            .flat_map(|(_, lits)| lits.iter().flat_map(|lit| [*lit, !*lit]))
+            .collect();
+        self.formula.sat.open(&|lit| stand.contains(&lit))
     }
 
     /// A visit that was found is kept, however many there are.

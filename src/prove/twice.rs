@@ -31,6 +31,7 @@ impl Theory<'_> {
             std::mem::take(&mut self.near_fall),
             self.take_stated(),
             self.verdict,
+            std::mem::take(&mut self.ruled),
             self.held,
             self.door_taped,
         );
@@ -42,7 +43,7 @@ impl Theory<'_> {
             verdict: self.verdict,
         };
         let stated;
-        (self.limits, self.findings, self.near_fall, stated, self.verdict, self.held, self.door_taped) = kept;
+        (self.limits, self.findings, self.near_fall, stated, self.verdict, self.ruled, self.held, self.door_taped) = kept;
         self.put_stated(stated);
         layer
     }
@@ -155,11 +156,11 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers]) -> (usize, 
         let mut assumed = vec![worse, grows];
         assumed.extend(&guards);
         assumed.extend(alike.iter().filter(|(at, _)| *at != fact.id as usize).map(|(_, lit)| *lit));
-        if !formula.sat.can(&assumed) {
+        if !formula.sat.can_at_all(&assumed) {
             proved += 1;
             continue;
         }
-        let from = formula.draft().answers;
+        let from = formula.draft(&Answers::default()).answers;
         let here = found.take().or_else(|| hill(content, &[&from], &facts));
         match here {
             Some((low, high)) => faults.push(Flaw {

@@ -29,6 +29,8 @@ pub(super) struct Sights {
     pub(super) breaks: Vec<First>,
     /// By rule that says "find out first": where that is the verdict and the rule holds.
     pub(super) waits: Vec<First>,
+    /// The visit in which the fewest rules with a verdict hold or may, and how many those are.
+    pub(super) calmest: Option<(usize, usize)>,
 }
 
 /// From so many visits on it is worth while to look at two halves at once.
@@ -50,6 +52,7 @@ impl<'c> Watch<'c> {
             claims: vec![None; self.claims.len()],
             breaks: vec![None; self.content.promises.len()],
             waits: vec![None; self.waits.len()],
+            calmest: None,
         }
     }
 
@@ -70,6 +73,10 @@ impl<'c> Watch<'c> {
         let (mut claims, mut breaks, mut waits) = (open(&sights.claims), open(&sights.breaks), open(&sights.waits));
         for (nth, answers) in visits.iter().enumerate() {
             let judged = content.judge(answers, content.flow.state(answers));
+            let stand = content.rules().filter(|rule| judged.truth(*rule).is_possible()).count();
+            if sights.calmest.is_none_or(|(least, _)| stand < least) {
+                sights.calmest = Some((stand, first + nth));
+            }
             let told = Told::of(&self.telling, &judged);
             let place = Some(first + nth);
             claims.retain(|at| {
@@ -102,6 +109,10 @@ impl<'c> Watch<'c> {
 impl Sights {
     /// What others saw besides, in visits that come later.
     pub(super) fn add(&mut self, later: &Sights) {
+        self.calmest = match (self.calmest, later.calmest) {
+            (Some(mine), Some(theirs)) if mine.0 <= theirs.0 => Some(mine),
+            (mine, theirs) => theirs.or(mine),
+        };
         let lists =
             [(&mut self.claims, &later.claims), (&mut self.breaks, &later.breaks), (&mut self.waits, &later.waits)];
         for (mine, theirs) in lists {
@@ -111,7 +122,9 @@ impl Sights {
 
     /// The same where the visits from `first` on stand so many places later.
     pub(super) fn moved(mut self, first: usize, by: usize) -> Sights {
-        for place in self.claims.iter_mut().chain(&mut self.breaks).chain(&mut self.waits).flatten() {
+        let calmest = self.calmest.as_mut().map(|(_, place)| place);
+        let places = self.claims.iter_mut().chain(&mut self.breaks).chain(&mut self.waits).flatten();
+        for place in places.chain(calmest) {
             if *place >= first {
                 *place += by;
             }

@@ -17,6 +17,8 @@
 
 mod kleene;
 mod sat;
+mod store;
+mod window;
 
 pub use kleene::Kleene;
 pub use sat::{Lit, Sat};

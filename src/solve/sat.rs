@@ -1,36 +1,49 @@
-//! The formula and its solver.
+//! The formula, and what is asked of it.
 
-use batsat::{Callbacks, Solver, SolverInterface, lbool};
+use super::store::{Kind, Store};
+use super::window::Window;
 use std::collections::{HashMap, HashSet};
 use std::ops::Not;
 
 /// A statement or its opposite.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Lit(batsat::Lit);
+pub struct Lit(u32);
+
+impl Lit {
+    pub(super) fn of(var: usize) -> Lit {
+        Lit(u32::try_from(var).unwrap_or(u32::MAX) << 1)
+    }
+
+    pub(super) fn var(self) -> usize {
+        (self.0 >> 1) as usize
+    }
+
+    /// Whether it is a statement and not the opposite of one.
+    pub(super) fn is_plain(self) -> bool {
+        self.0 & 1 == 0
+    }
+}
 
 impl Not for Lit {
     type Output = Lit;
     fn not(self) -> Lit {
-        Lit(!self.0)
+        Lit(self.0 ^ 1)
     }
 }
 
-/// A solver that tells nobody how far it is, and so can go from one thread to another.
-#[derive(Default)]
-struct Quiet;
-
-impl Callbacks for Quiet {}
-
 /// A formula that can be asked about under assumptions. What is added stays.
+///
+/// The solver holds only what has to do with what is asked: an answer of "no" is that of the whole formula, and a case that is found says
+/// nothing of the rest ([`Sat::told`]). [`Sat::new`] makes one that is always there in whole.
 ///
 /// Invariant: equal "and" of equal statements are one statement, so that building the same condition twice costs nothing.
 pub struct Sat {
-    solver: Solver<Quiet>,
+    store: Store,
+    window: Window,
+    /// Whether the solver holds all of it.
+    whole: bool,
     yes: Lit,
     gates: HashMap<Box<[Lit]>, Lit>,
-    /// What each "and" is made of.
-    parts: HashMap<Lit, Box<[Lit]>>,
-    buffer: Vec<batsat::Lit>,
     clauses: u64,
     calls: u64,
 }
@@ -47,16 +60,32 @@ impl Default for Sat {
     }
 }
 
+/// So many times as large as what is asked for, and so many statements more, the solver may be before it begins anew.
+const SPARE_TIMES: usize = 2;
+const SPARE: usize = 2000;
+
 impl Sat {
     /// A formula that says nothing.
     #[must_use]
     pub fn new() -> Sat {
-        let mut solver = Solver::<Quiet>::default();
-        let yes = Lit(batsat::Lit::new(solver.new_var_default(), true));
-        let mut sat =
-            Sat { solver, yes, gates: HashMap::new(), parts: HashMap::new(), buffer: Vec::new(), clauses: 0, calls: 0 };
-        sat.clause(&[yes]);
+        let mut sat = Sat {
+            store: Store::default(),
+            window: Window::new(),
+            whole: true,
+            yes: Lit::of(0),
+            gates: HashMap::new(),
+            clauses: 0,
+            calls: 0,
+        };
+        sat.yes = sat.fresh();
+        sat.clause(&[sat.yes]);
         sat
+    }
+
+    /// The same, of which the solver only holds what is asked for.
+    #[must_use]
+    pub fn in_parts() -> Sat {
+        Sat { whole: false, window: Window::new(), ..Sat::new() }
     }
 
     /// The statement that always holds; its opposite never does.
@@ -65,17 +94,43 @@ impl Sat {
         self.yes
     }
 
-    /// A statement that nothing is known of yet.
+    /// A statement that nothing is known of yet, and that follows from others.
     pub fn fresh(&mut self) -> Lit {
-        Lit(batsat::Lit::new(self.solver.new_var_default(), true))
+        self.made(Kind::Follows, None)
+    }
+
+    /// A statement that anybody is free to make: what follows from it is not asked for with it.
+    pub fn free(&mut self) -> Lit {
+        self.made(Kind::Free, None)
+    }
+
+    fn made(&mut self, kind: Kind, parts: Option<Box<[Lit]>>) -> Lit {
+        let lit = Lit::of(self.store.add(kind, parts));
+        if self.whole {
+            self.window.take(&[lit], &self.store);
+        }
+        lit
     }
 
     /// At least one of these holds.
     pub fn clause(&mut self, any: &[Lit]) {
-        self.buffer.clear();
-        self.buffer.extend(any.iter().map(|lit| lit.0));
+        let on = self.store.usual(any);
+        self.tie(any, &on);
+    }
+
+    /// At least one of these holds, which matters to those only who ask for one of `on`.
+    pub fn clause_for(&mut self, any: &[Lit], on: &[Lit]) {
+        let on: Vec<usize> = on.iter().map(|lit| lit.var()).collect();
+        self.tie(any, &on);
+    }
+
+    fn tie(&mut self, any: &[Lit], on: &[usize]) {
         self.clauses += 1;
-        self.solver.add_clause_reuse(&mut self.buffer);
+        let clause = self.store.tie(any, on);
+        self.window.note(clause, &self.store);
+        if self.whole {
+            self.window.take(&[], &self.store);
+        }
     }
 
     /// The statement that all of these hold.
@@ -94,15 +149,9 @@ impl Sat {
                 if let Some(known) = self.gates.get(parts.as_slice()) {
                     return *known;
                 }
-                let all = self.fresh();
-                for part in &parts {
-                    self.clause(&[!all, *part]);
-                }
-                let mut back: Vec<Lit> = parts.iter().map(|part| !*part).collect();
-                back.push(all);
-                self.clause(&back);
+                self.clauses += parts.len() as u64 + 1;
                 let parts: Box<[Lit]> = parts.into();
-                self.parts.insert(all, parts.clone());
+                let all = self.made(Kind::Made, Some(parts.clone()));
                 self.gates.insert(parts, all);
                 all
             }
@@ -130,18 +179,79 @@ impl Sat {
         }
     }
 
-    /// Whether all these can hold together.
+    /// The parts of an "and", or of an "any", are only looked at one by one: where it is asked for, they are not asked for with it
+    /// ([`Sat::open`]).
+    pub fn widen(&mut self, lit: Lit) {
+        if !self.whole {
+            self.store.widen(lit.var());
+        }
+    }
+
+    /// Begins anew with a solver that holds no more than what these need, if it holds much more now.
+    pub fn begin(&mut self, lits: &[Lit]) {
+        if !self.whole && self.window.size() > self.store.reach(lits) * SPARE_TIMES + SPARE {
+            self.window = Window::new();
+        }
+    }
+
+    /// Whether wide statements are there of which some part is not.
+    #[must_use]
+    pub fn is_open(&self) -> bool {
+        self.window.is_open()
+    }
+
+    /// Takes in what these have to do with.
+    pub fn take(&mut self, lits: &[Lit]) {
+        self.window.take(lits, &self.store);
+    }
+
+    /// Takes in those parts of wide statements of which `wanted` says so; how many came.
+    pub fn open(&mut self, wanted: &dyn Fn(Lit) -> bool) -> usize {
+        self.window.open(&self.store, wanted)
+    }
+
+    /// Whether all these can hold together. Of wide statements that were not opened the parts are taken to be whatever suits.
     pub fn can(&mut self, assumed: &[Lit]) -> bool {
-        self.buffer.clear();
-        self.buffer.extend(assumed.iter().map(|lit| lit.0));
+        self.ask(assumed, false)
+    }
+
+    /// The same where the parts of wide statements that were not opened are taken to stand in no way: all parts of an "and" to hold, none
+    /// of an "any".
+    pub fn can_calmly(&mut self, assumed: &[Lit]) -> bool {
+        self.ask(assumed, true)
+    }
+
+    /// The same with all parts of all statements.
+    pub fn can_at_all(&mut self, assumed: &[Lit]) -> bool {
+        self.window.take(assumed, &self.store);
+        while self.window.is_open() {
+            self.window.open(&self.store, &|_| true);
+        }
+        self.ask(assumed, false)
+    }
+
+    fn ask(&mut self, assumed: &[Lit], calm: bool) -> bool {
         self.calls += 1;
-        self.solver.solve_limited(&self.buffer) == lbool::TRUE
+        self.window.take(assumed, &self.store);
+        self.window.can(assumed, calm)
     }
 
     /// Whether a statement holds in the last case that was found. Only to be asked after [`Sat::can`] has said yes.
     #[must_use]
     pub fn holds(&self, lit: Lit) -> bool {
-        self.solver.value_lit(lit.0) == lbool::TRUE
+        self.told(lit) == Some(true)
+    }
+
+    /// What a statement is in the last case that was found; nothing where that says nothing of it.
+    #[must_use]
+    pub fn told(&self, lit: Lit) -> Option<bool> {
+        if lit.var() == self.yes.var() { Some(lit == self.yes) } else { self.window.told(lit) }
+    }
+
+    /// Whether the solver has to do with a statement now.
+    #[must_use]
+    pub fn heeds(&self, lit: Lit) -> bool {
+        self.window.has(lit)
     }
 
     /// Simple statements that are enough for these to hold in the last case that was found, where they do.
@@ -154,18 +264,18 @@ impl Sat {
             if !seen.insert(lit) {
                 continue;
             }
-            if let Some(parts) = self.parts.get(&lit) {
-                todo.extend(parts.iter().copied());
-            } else if let Some(parts) = self.parts.get(&!lit) {
-                // one part that does not hold is enough; one that is needed anyhow is best
-                let fails = || parts.iter().copied().filter(|part| !self.holds(*part)).map(|part| !part);
-                let one = fails().find(|part| seen.contains(part));
-                let one = one.or_else(|| {
-                    fails().find(|part| !self.parts.contains_key(part) && !self.parts.contains_key(&!*part))
-                });
-                todo.extend(one.or_else(|| fails().next()));
-            } else {
+            let Some(parts) = self.store.parts(lit.var()) else {
                 simple.push(lit);
+                continue;
+            };
+            if lit.is_plain() {
+                todo.extend(parts.iter().copied().filter(|part| self.told(*part).is_some()));
+            } else {
+                // one part that does not hold is enough; one that is needed anyhow is best
+                let fails = || parts.iter().copied().filter(|part| self.told(*part) == Some(false)).map(|part| !part);
+                let one = fails().find(|part| seen.contains(part));
+                let one = one.or_else(|| fails().find(|part| self.store.parts(part.var()).is_none()));
+                todo.extend(one.or_else(|| fails().next()));
             }
         }
         simple
@@ -174,14 +284,19 @@ impl Sat {
     /// Those of the assumptions that cannot hold together, after [`Sat::can`] has said no; empty if nothing can hold at all.
     #[must_use]
     pub fn against(&self) -> Vec<Lit> {
-        // the solver gives the clause that it learnt: the assumptions turned round
-        self.solver.unsat_core().iter().map(|lit| Lit(!*lit)).collect()
+        self.window.against().0
+    }
+
+    /// Whether that hangs on parts of wide statements that were not opened, after [`Sat::can_calmly`] has said no.
+    #[must_use]
+    pub fn against_calm(&self) -> bool {
+        self.window.against().1
     }
 
     /// How many statements there are.
     #[must_use]
     pub fn statements(&self) -> u32 {
-        self.solver.num_vars()
+        u32::try_from(self.store.count()).unwrap_or(u32::MAX)
     }
 
     /// How many clauses were given.

@@ -1,0 +1,247 @@
+//! The part of a formula that the solver holds. It grows with what is asked for.
+
+use super::sat::Lit;
+use super::store::{Store, Wide};
+use batsat::{Callbacks, Solver, SolverInterface, Var, lbool};
+
+/// A solver that tells nobody how far it is, and so can go from one thread to another.
+#[derive(Default)]
+struct Quiet;
+
+impl Callbacks for Quiet {}
+
+/// No statement of the solver.
+const NONE: u32 = u32::MAX;
+
+/// Statements and clauses of a [`Store`] as the solver has them.
+pub(super) struct Window {
+    solver: Solver<Quiet>,
+    /// By statement: which one of the solver.
+    local: Vec<u32>,
+    /// By statement: whether what it is made of is there too.
+    deep: Vec<bool>,
+    /// By statement of the solver.
+    global: Vec<u32>,
+    /// By clause of the store: whether it is there.
+    has: Vec<bool>,
+    /// Clauses that came since for statements that are there.
+    late: Vec<u32>,
+    /// By wide "and" of the store, as far as it is there: what stands for all parts that are not, and which are.
+    wide: Vec<Option<Rest>>,
+    buffer: Vec<batsat::Lit>,
+}
+
+/// Of a wide "and": the statement that all parts hold that are not there.
+struct Rest {
+    lit: batsat::Lit,
+    there: Vec<bool>,
+    left: usize,
+}
+
+impl Window {
+    pub(super) fn new() -> Window {
+        Window {
+            solver: Solver::default(),
+            local: Vec::new(),
+            deep: Vec::new(),
+            global: Vec::new(),
+            has: Vec::new(),
+            late: Vec::new(),
+            wide: Vec::new(),
+            buffer: Vec::new(),
+        }
+    }
+
+    /// How many statements are there.
+    pub(super) fn size(&self) -> usize {
+        self.global.len()
+    }
+
+    pub(super) fn has(&self, lit: Lit) -> bool {
+        self.local.get(lit.var()).is_some_and(|local| *local != NONE)
+    }
+
+    fn is_deep(&self, var: usize) -> bool {
+        self.deep.get(var).is_some_and(|deep| *deep)
+    }
+
+    fn new_var(&mut self, global: u32) -> Var {
+        self.global.push(global);
+        self.solver.new_var_default()
+    }
+
+    fn lit(&mut self, lit: Lit) -> batsat::Lit {
+        let var = lit.var();
+        if self.local.len() <= var {
+            self.local.resize(var + 1, NONE);
+        }
+        if self.local[var] == NONE {
+            let made = self.new_var(u32::try_from(var).unwrap_or(NONE));
+            self.local[var] = made.idx();
+        }
+        batsat::Lit::new(Var::unsafe_from_idx(self.local[var]), lit.is_plain())
+    }
+
+    fn add(&mut self, clause: impl IntoIterator<Item = batsat::Lit>) {
+        self.buffer.clear();
+        self.buffer.extend(clause);
+        self.solver.add_clause_reuse(&mut self.buffer);
+    }
+
+    /// Takes in a clause that was added to the store, if what it hangs on is there.
+    pub(super) fn note(&mut self, clause: u32, store: &Store) {
+        if store.hangs_on(clause).any(|var| self.is_deep(var)) {
+            self.late.push(clause);
+        }
+    }
+
+    /// Takes in statements, and all that they are made of or hang on.
+    pub(super) fn take(&mut self, lits: &[Lit], store: &Store) {
+        let mut todo: Vec<usize> = lits.iter().map(|lit| lit.var()).collect();
+        for clause in std::mem::take(&mut self.late) {
+            self.take_clause(clause, store, &mut todo);
+        }
+        self.deep.resize(store.count(), false);
+        while let Some(var) = todo.pop() {
+            if std::mem::replace(&mut self.deep[var], true) {
+                continue;
+            }
+            let plain = self.lit(Lit::of(var));
+            if let Some(wide) = store.wide(var) {
+                self.take_wide(wide, plain, store, &mut todo);
+            } else if let Some(parts) = store.parts(var) {
+                let mut back = vec![plain];
+                for part in parts {
+                    let part_lit = self.lit(*part);
+                    self.add([!plain, part_lit]);
+                    back.push(!part_lit);
+                    todo.push(part.var());
+                }
+                self.add(back);
+            }
+            for clause in store.of(var) {
+                self.take_clause(*clause, store, &mut todo);
+            }
+            for (wide, part) in store.wide_of(var) {
+                if self.wide.get(*wide).is_some_and(Option::is_some) {
+                    self.open_part(*wide, *part, store, &mut todo);
+                }
+            }
+        }
+    }
+
+    fn take_clause(&mut self, clause: u32, store: &Store, todo: &mut Vec<usize>) {
+        let at = clause as usize;
+        if self.has.len() <= at {
+            self.has.resize(at + 1, false);
+        }
+        if std::mem::replace(&mut self.has[at], true) {
+            return;
+        }
+        let lits: Vec<batsat::Lit> = store.clause(clause).iter().map(|lit| self.lit(*lit)).collect();
+        self.add(lits);
+        todo.extend(store.clause(clause).iter().map(|lit| lit.var()));
+    }
+
+    /// A wide "and" with those of its parts only that are there anyhow.
+    fn take_wide(&mut self, wide: usize, plain: batsat::Lit, store: &Store, todo: &mut Vec<usize>) {
+        if self.wide.len() <= wide {
+            self.wide.resize_with(wide + 1, || None);
+        }
+        let parts = &store.wides()[wide].parts;
+        let rest = batsat::Lit::new(self.new_var(NONE), true);
+        self.add([!plain, rest]);
+        self.add([plain, !rest]);
+        self.wide[wide] = Some(Rest { lit: rest, there: vec![false; parts.len()], left: parts.len() });
+        for (part, lit) in parts.iter().enumerate() {
+            if self.is_deep(lit.var()) {
+                self.open_part(wide, part, store, todo);
+            }
+        }
+    }
+
+    /// A part of a wide "and" besides those that are there.
+    fn open_part(&mut self, wide: usize, part: usize, store: &Store, todo: &mut Vec<usize>) {
+        let Wide { parts, .. } = &store.wides()[wide];
+        let Some(rest) = &mut self.wide[wide] else { return };
+        if std::mem::replace(&mut rest.there[part], true) {
+            return;
+        }
+        rest.left -= 1;
+        let (old, last) = (rest.lit, rest.left == 0);
+        let lit = self.lit(parts[part]);
+        todo.push(parts[part].var());
+        self.add([!old, lit]);
+        if last {
+            self.add([old, !lit]);
+            return;
+        }
+        let new = batsat::Lit::new(self.new_var(NONE), true);
+        self.add([!old, new]);
+        self.add([old, !lit, !new]);
+        if let Some(rest) = &mut self.wide[wide] {
+            rest.lit = new;
+        }
+    }
+
+    /// Takes in parts of the wide "and"s that are there, those of which `wanted` says so. How many came.
+    pub(super) fn open(&mut self, store: &Store, wanted: &dyn Fn(Lit) -> bool) -> usize {
+        let (mut todo, mut count) = (Vec::new(), 0);
+        for wide in 0..self.wide.len() {
+            for (part, lit) in store.wides()[wide].parts.iter().enumerate() {
+                let there = self.wide[wide].as_ref().is_none_or(|rest| rest.there[part]);
+                if !there && wanted(*lit) {
+                    self.open_part(wide, part, store, &mut todo);
+                    count += 1;
+                }
+            }
+        }
+        let lits: Vec<Lit> = todo.into_iter().map(Lit::of).collect();
+        self.take(&lits, store);
+        count
+    }
+
+    /// Whether some wide "and" is there with parts that are not.
+    pub(super) fn is_open(&self) -> bool {
+        self.wide.iter().flatten().any(|rest| rest.left > 0)
+    }
+
+    /// Whether all these can hold together; with `calm`, and with all parts of wide "and"s that are not there.
+    pub(super) fn can(&mut self, assumed: &[Lit], calm: bool) -> bool {
+        let mut lits: Vec<batsat::Lit> = assumed.iter().map(|lit| self.lit(*lit)).collect();
+        if calm {
+            lits.extend(self.wide.iter().flatten().filter(|rest| rest.left > 0).map(|rest| rest.lit));
+        }
+        self.solver.solve_limited(&lits) == lbool::TRUE
+    }
+
+    /// What a statement is in the last case found; nothing if it is not there.
+    pub(super) fn told(&self, lit: Lit) -> Option<bool> {
+        let local = *self.local.get(lit.var())?;
+        if local == NONE {
+            return None;
+        }
+        match self.solver.value_lit(batsat::Lit::new(Var::unsafe_from_idx(local), lit.is_plain())) {
+            value if value == lbool::TRUE => Some(true),
+            value if value == lbool::FALSE => Some(false),
+            _ => None,
+        }
+    }
+
+    /// Those of the assumptions that cannot hold together, and whether it hangs on "calm" too.
+    pub(super) fn against(&self) -> (Vec<Lit>, bool) {
+        let mut calm = false;
+        let mut found = Vec::new();
+        // the solver gives the clause that it learnt: the assumptions turned round
+        for lit in self.solver.unsat_core() {
+            match self.global.get(lit.var().idx() as usize) {
+                Some(global) if *global != NONE => {
+                    let plain = Lit::of(*global as usize);
+                    found.push(if lit.sign() { !plain } else { plain });
+                }
+                _ => calm = true,
+            }
+        }
+        (found, calm)
+    }
+}
