@@ -21,8 +21,11 @@ pub(super) enum Search {
     NotFound,
 }
 
-/// How many visits are tried for one claim.
+/// How many visits are tried for one claim in which all rules are looked at that stand there.
 const MOST_TRIED: usize = 16;
+
+/// How often the solver is asked for one claim.
+const MOST_ASKED: usize = 48;
 
 /// How many visits are kept to look at again.
 const MOST_KEPT: usize = 4000;
@@ -61,7 +64,8 @@ impl<'c> Searching<'c> {
         // lists along the wall only where it cannot be without
         let lists: Vec<Lit> = self.formula.lists().into_iter().filter(|lit| self.formula.sat.heeds(*lit)).collect();
         assumed.extend(lists);
-        for _ in 0..MOST_TRIED {
+        let mut left = MOST_TRIED;
+        for _ in 0..MOST_ASKED {
             if !self.formula.sat.can_calmly(&assumed) {
                 // some other rule has to hold
                 if self.formula.sat.against_calm() && self.formula.sat.can(&assumed) {
@@ -109,7 +113,8 @@ impl<'c> Searching<'c> {
             let clauses = self.formula.sat.clauses();
             self.formula.learn(&draft.answers, &judged, self.unsure, &relevant);
             let opened = if rules { self.open(&judged) } else { 0 };
-            if self.formula.sat.clauses() == clauses && opened == 0 {
+            left -= usize::from(opened == 0);
+            if left == 0 || self.formula.sat.clauses() == clauses && opened == 0 {
                 return Search::NotFound;
             }
         }
