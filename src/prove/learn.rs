@@ -283,10 +283,10 @@ impl Theory<'_> {
                     said.contains(known) || said.contains(absent) || bits.iter().any(|bit| said.contains(bit))
                 }
                 Valued::Measured(m) => {
-                    let cuts =
-                        || [Which::Low, Which::High].into_iter().flat_map(|end| self.numbers[m.number].cuts(end));
+                    let ends = [Which::Low, Which::High].into_iter();
+                    let mut cuts = ends.flat_map(|end| self.numbers[m.number].cuts(end));
                     [m.known, m.absent, m.taped, m.low_open, m.high_open].iter().any(|lit| said.contains(lit))
-                        || cuts().any(|cut| said.contains(&cut))
+                        || cuts.any(|cut| said.contains(&cut))
                 }
             })
             .collect()

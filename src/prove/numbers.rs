@@ -110,11 +110,12 @@ impl CutNumber {
     }
 
     /// The statements that it lies nowhere above its lowest cut, or everywhere above the highest: its ends are open.
-    pub(super) fn cuts(&self, end: Which) -> Vec<Lit> {
-        match (end, &self.high) {
-            (Which::High, Some(high)) => high.cuts.values().copied().collect(),
-            _ => self.low.cuts.values().copied().collect(),
-        }
+    pub(super) fn cuts(&self, end: Which) -> impl Iterator<Item = Lit> {
+        let line = match (end, &self.high) {
+            (Which::High, Some(high)) => high,
+            _ => &self.low,
+        };
+        line.cuts.values().copied()
     }
 }
 

@@ -62,6 +62,7 @@ impl<'c> Searching<'c> {
         assumed.push(self.unsure);
         self.formula.sat.take(&assumed);
         // lists along the wall only where it cannot be without
+        let mut least = assumed.len();
         let lists: Vec<Lit> = self.formula.lists().into_iter().filter(|lit| self.formula.sat.heeds(*lit)).collect();
         assumed.extend(lists);
         let mut left = MOST_TRIED;
@@ -69,25 +70,22 @@ impl<'c> Searching<'c> {
             if !self.formula.sat.can_calmly(&assumed) {
                 // some other rule has to hold
                 if self.formula.sat.against_calm() && self.formula.sat.can(&assumed) {
-                    self.formula.sat.open(&|_| true);
+                    self.formula.sat.open_all();
                     continue;
                 }
                 let against = self.formula.sat.against();
-                if assumed.len() > wanted.len() + 1
-                    && against.iter().any(|lit| assumed[wanted.len() + 1..].contains(lit))
-                {
-                    assumed.truncate(wanted.len() + 1);
-                    continue;
-                }
-                if !against.contains(&self.unsure) {
+                if against.iter().any(|lit| assumed[least..].contains(lit)) {
+                    assumed.truncate(least);
+                } else if against.contains(&self.unsure) {
+                    // without what was only taken to follow: is it ruled out by the rules that stand there then?
+                    assumed = wanted.to_vec();
+                    least = assumed.len();
+                } else {
                     return Search::Never;
                 }
-                // without what was only taken to follow
-                if !self.formula.sat.can(wanted) {
-                    return Search::Never;
-                }
-                return Search::NotFound;
+                continue;
             }
+            let taken = assumed.contains(&self.unsure);
             let rules = self.formula.sat.is_open();
             let rest = if rules { calm.clone() } else { drawn(self.content, &mut self.draw) };
             let mut draft = self.formula.draft(&rest);
@@ -114,7 +112,7 @@ impl<'c> Searching<'c> {
             self.formula.learn(&draft.answers, &judged, self.unsure, &relevant);
             let opened = if rules { self.open(&judged) } else { 0 };
             left -= usize::from(opened == 0);
-            if left == 0 || self.formula.sat.clauses() == clauses && opened == 0 {
+            if opened == 0 && (left == 0 || !taken || self.formula.sat.clauses() == clauses) {
                 return Search::NotFound;
             }
         }
@@ -126,12 +124,12 @@ impl<'c> Searching<'c> {
         let limits = self.content.limits.iter().zip(&judged.clearances).filter(|(l, _)| l.verdict.is_some());
         let findings = self.content.findings.iter().zip(&judged.findings).filter(|(f, _)| f.verdict.is_some());
         let truths = limits.map(|(_, clearance)| clearance.breaks()).chain(findings.map(|(_, truth)| *truth));
-        let stand: HashSet<Lit> = truths
+        let stand: Vec<Lit> = truths
             .zip(&self.formula.ruled)
             .filter(|(truth, _)| truth.is_possible())
-            .flat_map(|(_, lits)| lits.iter().flat_map(|lit| [*lit, !*lit]))
+            .flat_map(|(_, lits)| lits.iter().copied())
             .collect();
-        self.formula.sat.open(&|lit| stand.contains(&lit))
+        self.formula.sat.open(&stand)
     }
 
     /// A visit that was found is kept, however many there are.

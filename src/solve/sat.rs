@@ -205,9 +205,14 @@ impl Sat {
         self.window.take(lits, &self.store);
     }
 
-    /// Takes in those parts of wide statements of which `wanted` says so; how many came.
-    pub fn open(&mut self, wanted: &dyn Fn(Lit) -> bool) -> usize {
-        self.window.open(&self.store, wanted)
+    /// Takes in those parts of wide statements that are about these; how many came.
+    pub fn open(&mut self, parts: &[Lit]) -> usize {
+        self.window.open(&self.store, parts)
+    }
+
+    /// Takes in all parts of wide statements.
+    pub fn open_all(&mut self) {
+        self.window.open_all(&self.store);
     }
 
     /// Whether all these can hold together. Of wide statements that were not opened the parts are taken to be whatever suits.
@@ -224,9 +229,7 @@ impl Sat {
     /// The same with all parts of all statements.
     pub fn can_at_all(&mut self, assumed: &[Lit]) -> bool {
         self.window.take(assumed, &self.store);
-        while self.window.is_open() {
-            self.window.open(&self.store, &|_| true);
-        }
+        self.window.open_all(&self.store);
         self.ask(assumed, false)
     }
 

@@ -184,21 +184,25 @@ impl Window {
         }
     }
 
-    /// Takes in parts of the wide "and"s that are there, those of which `wanted` says so. How many came.
-    pub(super) fn open(&mut self, store: &Store, wanted: &dyn Fn(Lit) -> bool) -> usize {
+    /// Takes in parts of the wide "and"s that are there; how many came.
+    pub(super) fn open(&mut self, store: &Store, parts: &[Lit]) -> usize {
         let (mut todo, mut count) = (Vec::new(), 0);
-        for wide in 0..self.wide.len() {
-            for (part, lit) in store.wides()[wide].parts.iter().enumerate() {
-                let there = self.wide[wide].as_ref().is_none_or(|rest| rest.there[part]);
-                if !there && wanted(*lit) {
-                    self.open_part(wide, part, store, &mut todo);
-                    count += 1;
-                }
+        for (wide, part) in parts.iter().flat_map(|lit| store.wide_of(lit.var())) {
+            if self.wide.get(*wide).and_then(Option::as_ref).is_some_and(|rest| !rest.there[*part]) {
+                self.open_part(*wide, *part, store, &mut todo);
+                count += 1;
             }
         }
         let lits: Vec<Lit> = todo.into_iter().map(Lit::of).collect();
         self.take(&lits, store);
         count
+    }
+
+    /// Takes in all parts of the wide "and"s that are there, and of those that come with them.
+    pub(super) fn open_all(&mut self, store: &Store) {
+        while let Some(wide) = self.wide.iter().position(|wide| wide.as_ref().is_some_and(|rest| rest.left > 0)) {
+            self.open(store, &store.wides()[wide].parts);
+        }
     }
 
     /// Whether some wide "and" is there with parts that are not.
