@@ -304,7 +304,11 @@ impl Content {
         let threshold = values[self.fact_slot(FactId::ThresholdAboveFinish)];
         [
             length(lowering.map(|l| l.by)),
-            length(lowering.map(|l| if l.by == Length::ZERO { Length::ZERO } else { l.sure })),
+            // a figure that only advises and is too close to call may still ask for that much
+            length(lowering.map(|l| {
+                let close = clearances[l.limit].status == Status::Close;
+                if close || l.by > Length::ZERO { l.sure.max(Length::ZERO) } else { Length::ZERO }
+            })),
             length(lowering.and_then(|l| l.highest)),
             if threshold == Value::Absent { Value::Absent } else { length(lowering.and_then(|l| l.step)) },
             dug(length(dig)),
