@@ -396,6 +396,50 @@ impl Theory<'_> {
         said
     }
 
+    /// The statements of a visit as far as they are simple, for a case that is like it.
+    pub(super) fn like(&self, answers: &Answers, shapes: &Shapes<'_>) -> Vec<Lit> {
+        let content = self.content;
+        let (site, facts) = shapes.probe.facts(answers);
+        let state = content.flow.state(answers);
+        let mut said = Vec::new();
+        let sign = |lit: Lit, yes: bool| if yes { lit } else { !lit };
+        for (at, posed) in self.questions.iter().enumerate() {
+            let value = state.values[at].known();
+            said.push(sign(posed.not_sure, value.is_none()));
+            match (value, posed.number) {
+                (Some(n), Some(number)) => said.extend(self.numbers[number].all_said(Which::Low, n)),
+                (value, None) => {
+                    let set = value.unwrap_or(0);
+                    said.extend(posed.bits.iter().enumerate().map(|(bit, lit)| sign(*lit, set & (1 << bit) != 0)));
+                }
+                (None, Some(_)) => {}
+            }
+        }
+        for (slot, value) in (content.slots.facts..).zip(facts) {
+            match &self.values[slot] {
+                Valued::Bits { known, absent, bits } => {
+                    let set = value.known();
+                    said.extend([sign(*known, set.is_some()), sign(*absent, value == Value::Absent)]);
+                    let set = set.unwrap_or(0);
+                    said.extend(bits.iter().enumerate().map(|(bit, lit)| sign(*lit, set & (1 << bit) != 0)));
+                }
+                Valued::Measured(measured) if !measured.turned => {
+                    said.extend(self.status_of(slot, value, &site));
+                    if let Some((low, high)) = value.low().zip(value.high()) {
+                        let number = &self.numbers[measured.number];
+                        said.extend(number.all_said(Which::Low, low).chain(number.all_said(Which::High, high)));
+                    } else {
+                        said.extend([measured.taped, measured.low_open, measured.high_open].map(|lit| !lit));
+                    }
+                }
+                Valued::Measured(_) => {}
+            }
+        }
+        let held = site.held();
+        said.extend([sign(self.held.yes, held.is_yes()), sign(self.held.no, !held.is_possible())]);
+        said
+    }
+
     fn add(&mut self, guard: &[Lit], said: &[Lit]) -> usize {
         let mut clause: Vec<Lit> = guard.iter().map(|lit| !*lit).collect();
         for lit in said {

@@ -104,6 +104,15 @@ impl CutNumber {
         from.into_iter().chain(to)
     }
 
+    /// The statements of an end that lies at `n`: for each cut whether it is reached.
+    pub(super) fn all_said(&self, end: Which, n: i64) -> impl Iterator<Item = Lit> {
+        let line = match (end, &self.high) {
+            (Which::High, Some(high)) => high,
+            _ => &self.low,
+        };
+        line.cuts.iter().map(move |(figure, lit)| if n >= *figure { *lit } else { !*lit })
+    }
+
     /// All its cuts, for those who have to make the same in another number.
     pub(super) fn figures(&self) -> Vec<i64> {
         self.low.cuts.keys().copied().collect()

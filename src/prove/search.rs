@@ -57,7 +57,10 @@ impl<'c> Searching<'c> {
 
     /// A visit in which all these statements hold and that is what was looked for. `calm` is a visit in which few rules hold or may.
     pub(super) fn find(&mut self, wanted: &[Lit], calm: &Answers, is: Is<'_>) -> Search {
-        self.formula.sat.begin(wanted);
+        let rules = self.formula.sat.meets_wide(wanted);
+        let rest = if rules { calm.clone() } else { drawn(self.content, &mut self.draw) };
+        let like = self.formula.like(&rest, &self.shapes);
+        self.formula.sat.begin(&like);
         let mut assumed = wanted.to_vec();
         assumed.push(self.unsure);
         self.formula.sat.take(&assumed);
@@ -86,8 +89,6 @@ impl<'c> Searching<'c> {
                 continue;
             }
             let taken = assumed.contains(&self.unsure);
-            let rules = self.formula.sat.is_open();
-            let rest = if rules { calm.clone() } else { drawn(self.content, &mut self.draw) };
             let mut draft = self.formula.draft(&rest);
             let mut judged = self.judge(&draft.answers);
             if is(&draft.answers, &judged) {

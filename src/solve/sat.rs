@@ -60,17 +60,13 @@ impl Default for Sat {
     }
 }
 
-/// So many times as large as what is asked for, and so many statements more, the solver may be before it begins anew.
-const SPARE_TIMES: usize = 2;
-const SPARE: usize = 2000;
-
 impl Sat {
     /// A formula that says nothing.
     #[must_use]
     pub fn new() -> Sat {
         let mut sat = Sat {
             store: Store::default(),
-            window: Window::new(),
+            window: Window::new(Vec::new()),
             whole: true,
             yes: Lit::of(0),
             gates: HashMap::new(),
@@ -85,7 +81,7 @@ impl Sat {
     /// The same, of which the solver only holds what is asked for.
     #[must_use]
     pub fn in_parts() -> Sat {
-        Sat { whole: false, window: Window::new(), ..Sat::new() }
+        Sat { whole: false, window: Window::new(Vec::new()), ..Sat::new() }
     }
 
     /// The statement that always holds; its opposite never does.
@@ -187,11 +183,20 @@ impl Sat {
         }
     }
 
-    /// Begins anew with a solver that holds no more than what these need, if it holds much more now.
-    pub fn begin(&mut self, lits: &[Lit]) {
-        if !self.whole && self.window.size() > self.store.reach(lits) * SPARE_TIMES + SPARE {
-            self.window = Window::new();
+    /// Begins anew with an empty solver, that decides statements as these say where it may.
+    pub fn begin(&mut self, like: &[Lit]) {
+        if self.whole {
+            return;
         }
+        let mut wishes = vec![None; self.store.count()];
+        like.iter().for_each(|lit| wishes[lit.var()] = Some(lit.is_plain()));
+        self.window = Window::new(wishes);
+    }
+
+    /// Whether some wide statement has to do with these.
+    #[must_use]
+    pub fn meets_wide(&self, lits: &[Lit]) -> bool {
+        self.store.meets_wide(lits)
     }
 
     /// Whether wide statements are there of which some part is not.
@@ -236,7 +241,7 @@ impl Sat {
     fn ask(&mut self, assumed: &[Lit], calm: bool) -> bool {
         self.calls += 1;
         self.window.take(assumed, &self.store);
-        self.window.can(assumed, calm)
+        self.window.can(assumed, calm, &self.store)
     }
 
     /// Whether a statement holds in the last case that was found. Only to be asked after [`Sat::can`] has said yes.

@@ -85,22 +85,25 @@ impl Store {
         clause.iter().map(|lit| lit.var()).collect()
     }
 
-    /// How many statements have to do with these; of wide ones the parts do not count.
-    pub(super) fn reach(&self, lits: &[Lit]) -> usize {
+    pub(super) fn kind(&self, var: usize) -> Kind {
+        self.kinds[var]
+    }
+
+    /// Whether some wide statement has to do with these.
+    pub(super) fn meets_wide(&self, lits: &[Lit]) -> bool {
         let mut seen = vec![false; self.count()];
         let mut todo: Vec<usize> = lits.iter().map(|lit| lit.var()).collect();
-        let mut count = 0;
         while let Some(var) = todo.pop() {
             if std::mem::replace(&mut seen[var], true) {
                 continue;
             }
-            count += 1;
-            if self.wide(var).is_none() {
-                todo.extend(self.parts(var).unwrap_or_default().iter().map(|lit| lit.var()));
+            if self.wide(var).is_some() {
+                return true;
             }
+            todo.extend(self.parts(var).unwrap_or_default().iter().map(|lit| lit.var()));
             todo.extend(self.of(var).iter().flat_map(|clause| self.clause(*clause)).map(|lit| lit.var()));
         }
-        count
+        false
     }
 
     /// From now on a statement that is made of others is wide.

@@ -1,7 +1,7 @@
 //! The part of a formula that the solver holds. It grows with what is asked for.
 
 use super::sat::Lit;
-use super::store::{Store, Wide};
+use super::store::{Kind, Store, Wide};
 use batsat::{Callbacks, Solver, SolverInterface, Var, lbool};
 
 /// A solver that tells nobody how far it is, and so can go from one thread to another.
@@ -29,6 +29,8 @@ pub(super) struct Window {
     /// By wide "and" of the store, as far as it is there: what stands for all parts that are not, and which are.
     wide: Vec<Option<Rest>>,
     buffer: Vec<batsat::Lit>,
+    /// By statement: how it is decided where it may be.
+    like: Vec<Option<bool>>,
 }
 
 /// Of a wide "and": the statement that all parts hold that are not there.
@@ -39,8 +41,10 @@ struct Rest {
 }
 
 impl Window {
-    pub(super) fn new() -> Window {
+    /// An empty one, in which statements are decided as in `like` where they may; nothing for no wish at all.
+    pub(super) fn new(like: Vec<Option<bool>>) -> Window {
         Window {
+            like,
             solver: Solver::default(),
             local: Vec::new(),
             deep: Vec::new(),
@@ -52,11 +56,6 @@ impl Window {
         }
     }
 
-    /// How many statements are there.
-    pub(super) fn size(&self) -> usize {
-        self.global.len()
-    }
-
     pub(super) fn has(&self, lit: Lit) -> bool {
         self.local.get(lit.var()).is_some_and(|local| *local != NONE)
     }
@@ -65,19 +64,23 @@ impl Window {
         self.deep.get(var).is_some_and(|deep| *deep)
     }
 
-    fn new_var(&mut self, global: u32) -> Var {
-        self.global.push(global);
-        self.solver.new_var_default()
+    /// A statement of the solver alone, which it takes to hold where it may.
+    fn rest(&mut self) -> batsat::Lit {
+        self.global.push(NONE);
+        batsat::Lit::new(self.solver.new_var(lbool::TRUE, true), true)
     }
 
-    fn lit(&mut self, lit: Lit) -> batsat::Lit {
+    fn lit(&mut self, lit: Lit, store: &Store) -> batsat::Lit {
         let var = lit.var();
         if self.local.len() <= var {
             self.local.resize(var + 1, NONE);
         }
         if self.local[var] == NONE {
-            let made = self.new_var(u32::try_from(var).unwrap_or(NONE));
-            self.local[var] = made.idx();
+            self.global.push(u32::try_from(var).unwrap_or(NONE));
+            let wished = self.like.get(var).copied().flatten().map_or(lbool::UNDEF, lbool::from);
+            // what is made of others follows once they are decided
+            let decides = self.like.is_empty() || store.kind(var) != Kind::Made;
+            self.local[var] = self.solver.new_var(wished, decides).idx();
         }
         batsat::Lit::new(Var::unsafe_from_idx(self.local[var]), lit.is_plain())
     }
@@ -106,13 +109,13 @@ impl Window {
             if std::mem::replace(&mut self.deep[var], true) {
                 continue;
             }
-            let plain = self.lit(Lit::of(var));
+            let plain = self.lit(Lit::of(var), store);
             if let Some(wide) = store.wide(var) {
                 self.take_wide(wide, plain, store, &mut todo);
             } else if let Some(parts) = store.parts(var) {
                 let mut back = vec![plain];
                 for part in parts {
-                    let part_lit = self.lit(*part);
+                    let part_lit = self.lit(*part, store);
                     self.add([!plain, part_lit]);
                     back.push(!part_lit);
                     todo.push(part.var());
@@ -138,7 +141,7 @@ impl Window {
         if std::mem::replace(&mut self.has[at], true) {
             return;
         }
-        let lits: Vec<batsat::Lit> = store.clause(clause).iter().map(|lit| self.lit(*lit)).collect();
+        let lits: Vec<batsat::Lit> = store.clause(clause).iter().map(|lit| self.lit(*lit, store)).collect();
         self.add(lits);
         todo.extend(store.clause(clause).iter().map(|lit| lit.var()));
     }
@@ -149,7 +152,7 @@ impl Window {
             self.wide.resize_with(wide + 1, || None);
         }
         let parts = &store.wides()[wide].parts;
-        let rest = batsat::Lit::new(self.new_var(NONE), true);
+        let rest = self.rest();
         self.add([!plain, rest]);
         self.add([plain, !rest]);
         self.wide[wide] = Some(Rest { lit: rest, there: vec![false; parts.len()], left: parts.len() });
@@ -169,14 +172,14 @@ impl Window {
         }
         rest.left -= 1;
         let (old, last) = (rest.lit, rest.left == 0);
-        let lit = self.lit(parts[part]);
+        let lit = self.lit(parts[part], store);
         todo.push(parts[part].var());
         self.add([!old, lit]);
         if last {
             self.add([old, !lit]);
             return;
         }
-        let new = batsat::Lit::new(self.new_var(NONE), true);
+        let new = self.rest();
         self.add([!old, new]);
         self.add([old, !lit, !new]);
         if let Some(rest) = &mut self.wide[wide] {
@@ -211,8 +214,8 @@ impl Window {
     }
 
     /// Whether all these can hold together; with `calm`, and with all parts of wide "and"s that are not there.
-    pub(super) fn can(&mut self, assumed: &[Lit], calm: bool) -> bool {
-        let mut lits: Vec<batsat::Lit> = assumed.iter().map(|lit| self.lit(*lit)).collect();
+    pub(super) fn can(&mut self, assumed: &[Lit], calm: bool, store: &Store) -> bool {
+        let mut lits: Vec<batsat::Lit> = assumed.iter().map(|lit| self.lit(*lit, store)).collect();
         if calm {
             lits.extend(self.wide.iter().flatten().filter(|rest| rest.left > 0).map(|rest| rest.lit));
         }
