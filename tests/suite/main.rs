@@ -73,3 +73,4 @@ mod water;
 mod widgets;
 mod wording;
 mod work;
+mod writers;
