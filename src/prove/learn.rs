@@ -258,14 +258,14 @@ impl Theory<'_> {
                     _ if judged.site.slopes() || !judged.site.openings.is_empty() => guard.push(unsure),
                     _ => {}
                 }
-                learnt += self.add(&guard, &status);
+                learnt += self.add(&guard, unsure, &status);
             }
             if !cells.is_empty() && status.is_empty() {
                 // a number that does not follow evenly from the answers
                 let mut guard = self.guard(&[at], answers, judged);
                 self.add_heights(fact, answers, judged, &mut guard);
                 guard.push(unsure);
-                learnt += self.add(&guard, &cells);
+                learnt += self.add(&guard, unsure, &cells);
             }
         }
         learnt + self.learn_rest(answers, judged, unsure, relevant)
@@ -308,7 +308,7 @@ impl Theory<'_> {
             let mut guard = self.guard(&traces, answers, judged);
             self.add_heights(&FACTS[traces[0]], answers, judged, &mut guard);
             guard.push(unsure);
-            learnt += self.add(&guard, &wrong);
+            learnt += self.add(&guard, unsure, &wrong);
         }
         let door = content.fact_slot(FactId::TraceHeldAtDoor);
         let taped = Slot::try_from(door).is_ok_and(|s| content.left_open_by_tape(s, &judged.site, &judged.values));
@@ -317,7 +317,7 @@ impl Theory<'_> {
             let mut guard = self.guard(&traces, answers, judged);
             self.add_heights(&FACTS[traces[0]], answers, judged, &mut guard);
             guard.push(unsure);
-            learnt += self.add(&guard, &wrong);
+            learnt += self.add(&guard, unsure, &wrong);
         }
         let falls: Vec<(usize, [Lit; 2])> = self.near_fall.iter().map(|(at, lits)| (*at, *lits)).collect();
         for (at, [met, close]) in falls {
@@ -339,7 +339,7 @@ impl Theory<'_> {
                 let mut guard = self.guard(&[fact as usize], answers, judged);
                 guard.extend(self.cells_of(content.fact_slot(fact), value));
                 guard.push(unsure);
-                learnt += self.add(&guard, &wrong);
+                learnt += self.add(&guard, unsure, &wrong);
             }
         }
         for slot in content.slots.after..content.slots.after + crate::content::AFTER_LIMITS.len() {
@@ -355,7 +355,7 @@ impl Theory<'_> {
                     self.said_of(question, answers, &judged.state, &mut guard);
                 }
                 self.add_heights(&FACTS[0], answers, judged, &mut guard);
-                learnt += self.add(&guard, &wrong);
+                learnt += self.add(&guard, unsure, &wrong);
             }
         }
         learnt
@@ -440,11 +440,16 @@ impl Theory<'_> {
         said
     }
 
-    fn add(&mut self, guard: &[Lit], said: &[Lit]) -> usize {
+    fn add(&mut self, guard: &[Lit], unsure: Lit, said: &[Lit]) -> usize {
         let mut clause: Vec<Lit> = guard.iter().map(|lit| !*lit).collect();
+        let only_taken = guard.contains(&unsure);
         for lit in said {
             clause.push(*lit);
-            self.sat.clause_for(&clause, &[*lit]);
+            if only_taken {
+                self.sat.clause_for_now(&clause);
+            } else {
+                self.sat.clause_for(&clause, &[*lit]);
+            }
             clause.pop();
         }
         said.len()

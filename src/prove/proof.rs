@@ -6,6 +6,7 @@
 use super::claims::Happens;
 use super::climb::climb;
 use super::flaws::{broken, dead, fires, one_verdict, unneeded, unsettled};
+use super::formula::Theory;
 use super::lead_out::lead_out;
 use super::looked::look_at;
 use super::outcome::{Flaw, FlawKind, Proof};
@@ -15,7 +16,7 @@ use super::seeds::{Draw, drawn};
 use super::short::shortest;
 use super::side::halves;
 use super::twice::more_room;
-use super::watch::{Sights, Watch};
+use super::watch::{Eye, Sights, Watch};
 use crate::content::{Content, Verdict};
 use crate::flow::{Answers, Place, Slot, placeholders};
 use crate::judge::Judged;
@@ -47,37 +48,42 @@ pub fn prove(content: &Content, named: &BTreeSet<String>, progress: ProofProgres
     watch.look(&mut sights, &first, 0);
     let count = watch.claims.len() + content.promises.len();
     let kept = AtomicUsize::new(0);
-    let ((mut happening, (one, no_verdict)), mut keeping) = halves(
+    let (here, there): (Vec<usize>, Vec<usize>) = (0..content.promises.len()).partition(|at| at % PROMISES_HERE == 0);
+    let ((mut formula, (one, no_verdict), claims), promises) = halves(
         || {
             let mut group = Group::new(content, &watch, &first, sights.clone());
             group.happen(&mut |done| progress(done + kept.load(Ordering::Relaxed), count));
+            group.keep(&here, &kept);
             let one = one_verdict(&mut group.searching.formula);
-            (group, one)
+            let (formula, came) = group.came();
+            (formula, one, came)
         },
         || {
             let mut group = Group::new(content, &watch, &first, sights.clone());
-            group.keep(&kept);
-            group
+            group.keep(&there, &kept);
+            group.came().1
         },
     );
-    let mut tried = first.clone();
     // all visits in one row, and what they show
-    sights = happening.sights.clone();
-    sights.add(&keeping.sights.clone().moved(DRAWN, happening.searching.tried.len()));
-    tried.append(&mut happening.searching.tried);
-    tried.append(&mut keeping.searching.tried);
+    let mut sights = claims.sights;
+    sights.add(&promises.sights.moved(DRAWN, claims.tried.len()));
+    let mut tried = first;
+    let visits = (tried.len() + claims.tried.len() + promises.tried.len()) as u64;
+    tried.extend(claims.tried.into_iter().chain(promises.tried));
+    let (never, mut kept) = (claims.never, claims.kept);
+    kept.extend(promises.kept);
     let open: Vec<Happens<'_>> = watch
         .claims
         .iter()
         .enumerate()
-        .filter(|(at, claim)| !claim.spare && sights.claims[*at].is_none() && !happening.never.contains_key(at))
+        .filter(|(at, claim)| !claim.spare && sights.claims[*at].is_none() && !never.contains_key(at))
         .map(|(_, claim)| claim.what)
         .chain(
             content
                 .promises
                 .iter()
                 .enumerate()
-                .filter(|(at, _)| sights.breaks[*at].is_none() && !keeping.never.contains_key(at))
+                .filter(|(at, _)| sights.breaks[*at].is_none() && !kept.contains(at))
                 .map(|(_, promise)| Happens::Broken(promise)),
         )
         .collect();
@@ -86,15 +92,14 @@ pub fn prove(content: &Content, named: &BTreeSet<String>, progress: ProofProgres
     tried.extend(found);
     let all = Tried { content, watch: &watch, visits: tried, sights };
     let mut proof = Proof::default();
-    all.rows(&happening.never, &mut proof);
+    all.rows(&never, &mut proof);
     read(content, named, &mut proof);
     cited(content, &mut proof);
     proof.proved += one;
     proof.faults.extend(no_verdict);
-    all.promises(&keeping.never, &mut proof);
-    let formula = &mut happening.searching.formula;
+    all.promises(&kept, &mut proof);
     let ((proved, hills, worse), ((shown, stuck), (looks, seen))) = halves(
-        || more_room(formula, &all.visits),
+        || more_room(&mut formula, &all.visits),
         || {
             let waits = watch.waits.iter().zip(&all.sights.waits);
             let waits = waits.filter_map(|(rule, at)| Some((*rule, &all.visits[(*at)?])));
@@ -105,50 +110,61 @@ pub fn prove(content: &Content, named: &BTreeSet<String>, progress: ProofProgres
     proof.proved += proved;
     proof.tried += hills + looks;
     proof.faults.extend(stuck.into_iter().chain(worse).chain(seen));
-    let sats = [&happening.searching.formula.sat, &keeping.searching.formula.sat];
-    proof.size = (
-        sats.map(|sat| sat.statements()).into_iter().fold(0, u32::max),
-        sats.map(|sat| sat.clauses()).into_iter().fold(0, u64::max),
-        sats.map(|sat| sat.calls()).into_iter().sum(),
-    );
-    proof.visits = DRAWN as u64 + happening.searching.count + keeping.searching.count;
-    proof.ways = happening.searching.formula.ways();
+    let (statements, clauses, calls) = (formula.sat.statements(), formula.sat.clauses(), formula.sat.calls());
+    proof.size = (statements, clauses, calls + promises.calls);
+    proof.visits = visits;
+    proof.ways = formula.ways();
     proof
 }
+
+/// Of so many promises one is looked for beside the claims on rows, so that neither half waits for long.
+const PROMISES_HERE: usize = 3;
 
 /// Claims that are looked for with one formula.
 struct Group<'w, 'c> {
     content: &'c Content,
-    watch: &'w Watch<'c>,
     drawn: &'w [Answers],
     searching: Searching<'c>,
-    sights: Sights,
-    /// How many of the visits tried were looked at.
-    looked: usize,
-    /// Those that can never be so, with what is wrong then.
+    eye: Eye<'w, 'c>,
+    watch: &'w Watch<'c>,
+    /// Claims that can never be so, with what is wrong then.
     never: BTreeMap<usize, Option<Flaw>>,
+    /// Promises that can never be broken.
+    kept: BTreeSet<usize>,
+}
+
+/// What came of a group of claims.
+struct Came {
+    sights: Sights,
+    tried: Vec<Answers>,
+    never: BTreeMap<usize, Option<Flaw>>,
+    kept: BTreeSet<usize>,
+    calls: u64,
 }
 
 impl<'w, 'c> Group<'w, 'c> {
     fn new(content: &'c Content, watch: &'w Watch<'c>, drawn: &'w [Answers], sights: Sights) -> Self {
-        Group { content, watch, drawn, searching: Searching::new(content), sights, looked: 0, never: BTreeMap::new() }
+        let eye = Eye::new(watch, sights);
+        let searching = Searching::new(content);
+        Group { content, drawn, searching, eye, watch, never: BTreeMap::new(), kept: BTreeSet::new() }
     }
 
-    /// What the visits show that were tried since.
-    fn look(&mut self) {
-        let visits = &self.searching.tried[self.looked..];
-        self.watch.look(&mut self.sights, visits, DRAWN + self.looked);
-        self.looked = self.searching.tried.len();
+    fn came(self) -> (Theory<'c>, Came) {
+        let Searching { formula, tried, .. } = self.searching;
+        let calls = formula.sat.calls();
+        (formula, Came { sights: self.eye.sights, tried, never: self.never, kept: self.kept, calls })
     }
 
     /// Looks for it; whether it can never be so.
     fn is_never(&mut self, lit: Lit, what: Happens<'_>) -> bool {
         let (content, telling) = (self.content, &self.watch.telling);
         let is = |_: &Answers, judged: &Judged| what.happens(content, judged, &Told::of(telling, judged));
-        let calm = self.sights.calmest.map(|(_, at)| at).unwrap_or_default();
+        let calm = self.eye.sights.calmest.map(|(_, at)| at).unwrap_or_default();
         let calm = self.drawn.get(calm).or(self.searching.tried.get(calm.saturating_sub(self.drawn.len()))).cloned();
         let came = self.searching.find(&[lit], &calm.unwrap_or_default(), &is);
-        self.look();
+        for (place, judged) in self.searching.since() {
+            self.eye.see(&judged, self.drawn.len() + place);
+        }
         matches!(came, Search::Never)
     }
 
@@ -156,7 +172,7 @@ impl<'w, 'c> Group<'w, 'c> {
     fn happen(&mut self, progress: &mut dyn FnMut(usize)) {
         for (at, claim) in self.watch.claims.iter().enumerate() {
             progress(at);
-            if self.sights.claims[at].is_some() {
+            if self.eye.sights.claims[at].is_some() {
                 continue;
             }
             let lit = claim.what.stated(&mut self.searching.formula);
@@ -167,21 +183,21 @@ impl<'w, 'c> Group<'w, 'c> {
         }
     }
 
-    /// Every promise is kept.
-    fn keep(&mut self, done: &AtomicUsize) {
+    /// These promises are kept.
+    fn keep(&mut self, promises: &[usize], done: &AtomicUsize) {
         // from a visit that goes ahead few rules have to be looked at
         let ahead = self.searching.formula.verdict[Verdict::GoAhead as usize];
         self.is_never(ahead, Happens::Given(Verdict::GoAhead));
-        for (at, promise) in self.content.promises.iter().enumerate() {
-            done.store(at, Ordering::Relaxed);
-            if self.sights.breaks[at].is_none() {
+        for at in promises {
+            let promise = &self.content.promises[*at];
+            if self.eye.sights.breaks[*at].is_none() {
                 let (_, lit) = self.searching.formula.promise(promise);
                 if self.is_never(lit, Happens::Broken(promise)) {
-                    self.never.insert(at, None);
+                    self.kept.insert(*at);
                 }
             }
+            done.fetch_add(1, Ordering::Relaxed);
         }
-        done.store(self.content.promises.len(), Ordering::Relaxed);
     }
 }
 
@@ -216,7 +232,7 @@ impl Tried<'_, '_> {
     }
 
     /// What came of the promises.
-    fn promises(&self, never: &BTreeMap<usize, Option<Flaw>>, proof: &mut Proof) {
+    fn promises(&self, kept: &BTreeSet<usize>, proof: &mut Proof) {
         for (at, promise) in self.content.promises.iter().enumerate() {
             if let Some(visit) = self.sights.breaks[at] {
                 let is = |_: &Answers, judged: &Judged| {
@@ -228,7 +244,7 @@ impl Tried<'_, '_> {
                     )
                 };
                 proof.faults.push(broken(promise, Some(shortest(self.content, &self.visits[visit], &is))));
-            } else if never.contains_key(&at) {
+            } else if kept.contains(&at) {
                 proof.proved += 1;
             } else {
                 proof.unsettled.push(broken(promise, None));

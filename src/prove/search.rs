@@ -9,6 +9,7 @@ use crate::flow::Answers;
 use crate::judge::Judged;
 use crate::solve::Lit;
 use std::collections::HashSet;
+use std::rc::Rc;
 
 /// What came of a search.
 #[derive(Debug, Clone)]
@@ -31,7 +32,6 @@ const MOST_ASKED: usize = 48;
 const MOST_KEPT: usize = 4000;
 
 /// A formula with all that was learnt, and the visits that were tried.
-#[derive(Debug)]
 pub(super) struct Searching<'c> {
     pub(super) content: &'c Content,
     pub(super) formula: Theory<'c>,
@@ -41,6 +41,8 @@ pub(super) struct Searching<'c> {
     draw: Draw,
     /// Visits that were tried, whatever for.
     pub(super) tried: Vec<Answers>,
+    /// What follows from those that nobody has looked at yet, by their places.
+    judged: Vec<(usize, Rc<Judged>)>,
     /// How many were tried.
     pub(super) count: u64,
 }
@@ -52,7 +54,16 @@ impl<'c> Searching<'c> {
     pub(super) fn new(content: &'c Content) -> Searching<'c> {
         let mut formula = Theory::new(content);
         let unsure = formula.sat.free();
-        Searching { content, formula, unsure, shapes: Shapes::new(content), draw: Draw::new(2), tried: Vec::new(), count: 0 }
+        Searching {
+            content,
+            formula,
+            unsure,
+            shapes: Shapes::new(content),
+            draw: Draw::new(2),
+            tried: Vec::new(),
+            judged: Vec::new(),
+            count: 0,
+        }
     }
 
     /// A visit in which all these statements hold and that is what was looked for. `calm` is a visit in which few rules hold or may.
@@ -92,7 +103,7 @@ impl<'c> Searching<'c> {
             let mut draft = self.formula.draft(&rest);
             let mut judged = self.judge(&draft.answers);
             if is(&draft.answers, &judged) {
-                return self.found(draft.answers);
+                return self.found(draft.answers, judged);
             }
             let because = self.formula.sat.because(wanted);
             let relevant = self.formula.spoken_of(&because);
@@ -100,13 +111,13 @@ impl<'c> Searching<'c> {
             if self.formula.fit_numbers(&mut draft, &judged, &mut self.shapes, self.unsure, &relevant, &needed) {
                 judged = self.judge(&draft.answers);
                 if is(&draft.answers, &judged) {
-                    return self.found(draft.answers);
+                    return self.found(draft.answers, judged);
                 }
             }
             if self.formula.fit_uneven(&mut draft, &judged, &self.shapes, &relevant, &needed) {
                 judged = self.judge(&draft.answers);
                 if is(&draft.answers, &judged) {
-                    return self.found(draft.answers);
+                    return self.found(draft.answers, judged);
                 }
             }
             let clauses = self.formula.sat.clauses();
@@ -134,19 +145,27 @@ impl<'c> Searching<'c> {
     }
 
     /// A visit that was found is kept, however many there are.
-    fn found(&mut self, answers: Answers) -> Search {
+    fn found(&mut self, answers: Answers, judged: Rc<Judged>) -> Search {
         if self.tried.len() >= MOST_KEPT {
+            self.judged.push((self.tried.len(), judged));
             self.tried.push(answers);
         }
         Search::Visit
     }
 
     /// What follows from answers. The visit is kept.
-    fn judge(&mut self, answers: &Answers) -> Judged {
+    fn judge(&mut self, answers: &Answers) -> Rc<Judged> {
         self.count += 1;
+        let judged = Rc::new(self.content.judge(answers, self.content.flow.state(answers)));
         if self.tried.len() < MOST_KEPT {
+            self.judged.push((self.tried.len(), Rc::clone(&judged)));
             self.tried.push(answers.clone());
         }
-        self.content.judge(answers, self.content.flow.state(answers))
+        judged
+    }
+
+    /// What follows from the visits that were tried since, by their places among all that were.
+    pub(super) fn since(&mut self) -> Vec<(usize, Rc<Judged>)> {
+        std::mem::take(&mut self.judged)
     }
 }

@@ -43,7 +43,8 @@ impl Theory<'_> {
             verdict: self.verdict,
         };
         let stated;
-        (self.limits, self.findings, self.near_fall, stated, self.verdict, self.ruled, self.held, self.door_taped) = kept;
+        (self.limits, self.findings, self.near_fall, stated, self.verdict, self.ruled, self.held, self.door_taped) =
+            kept;
         self.put_stated(stated);
         layer
     }

@@ -5,6 +5,7 @@ use super::promises::{AdviceNames, Told};
 use super::side::halves;
 use crate::content::{Content, Rule, Verdict};
 use crate::flow::Answers;
+use crate::judge::Judged;
 
 /// What is looked for in each visit.
 #[derive(Debug)]
@@ -68,40 +69,54 @@ impl<'c> Watch<'c> {
     }
 
     fn look_at(&self, sights: &mut Sights, visits: &[Answers], first: usize) {
-        let content = self.content;
-        let open = |seen: &[First]| -> Vec<usize> { (0..seen.len()).filter(|at| seen[*at].is_none()).collect() };
-        let (mut claims, mut breaks, mut waits) = (open(&sights.claims), open(&sights.breaks), open(&sights.waits));
+        let mut eye = Eye::new(self, std::mem::replace(sights, self.nothing()));
         for (nth, answers) in visits.iter().enumerate() {
-            let judged = content.judge(answers, content.flow.state(answers));
-            let stand = content.rules().filter(|rule| judged.truth(*rule).is_possible()).count();
-            if sights.calmest.is_none_or(|(least, _)| stand < least) {
-                sights.calmest = Some((stand, first + nth));
-            }
-            let told = Told::of(&self.telling, &judged);
-            let place = Some(first + nth);
-            claims.retain(|at| {
-                let happens = self.claims[*at].what.happens(content, &judged, &told);
-                if happens {
-                    sights.claims[*at] = place;
+            eye.see(&self.content.judge(answers, self.content.flow.state(answers)), first + nth);
+        }
+        *sights = eye.sights;
+    }
+}
+
+/// Somebody who looks at one visit after the other.
+pub(super) struct Eye<'w, 'c> {
+    watch: &'w Watch<'c>,
+    pub(super) sights: Sights,
+    /// What was not seen yet.
+    claims: Vec<usize>,
+    breaks: Vec<usize>,
+    waits: Vec<usize>,
+}
+
+impl<'w, 'c> Eye<'w, 'c> {
+    pub(super) fn new(watch: &'w Watch<'c>, sights: Sights) -> Self {
+        let open = |seen: &[First]| -> Vec<usize> { (0..seen.len()).filter(|at| seen[*at].is_none()).collect() };
+        let (claims, breaks, waits) = (open(&sights.claims), open(&sights.breaks), open(&sights.waits));
+        Eye { watch, sights, claims, breaks, waits }
+    }
+
+    /// Looks at what follows from the visit at this place.
+    pub(super) fn see(&mut self, judged: &Judged, place: usize) {
+        let (watch, content, sights) = (self.watch, self.watch.content, &mut self.sights);
+        let stand = content.rules().filter(|rule| judged.truth(*rule).is_possible()).count();
+        if sights.calmest.is_none_or(|(least, _)| stand < least) {
+            sights.calmest = Some((stand, place));
+        }
+        let told = Told::of(&watch.telling, judged);
+        let note = |open: &mut Vec<usize>, seen: &mut [First], is: &dyn Fn(usize) -> bool| {
+            open.retain(|at| {
+                let is = is(*at);
+                if is {
+                    seen[*at] = Some(place);
                 }
-                !happens
+                !is
             });
-            breaks.retain(|at| {
-                let broken = AdviceNames::is_broken(content, &content.promises[*at], &judged, told.values());
-                if broken {
-                    sights.breaks[*at] = place;
-                }
-                !broken
-            });
-            if judged.settled.verdict == Verdict::FindOutFirst {
-                waits.retain(|at| {
-                    let holds = judged.truth(self.waits[*at]).is_yes();
-                    if holds {
-                        sights.waits[*at] = place;
-                    }
-                    !holds
-                });
-            }
+        };
+        note(&mut self.claims, &mut sights.claims, &|at| watch.claims[at].what.happens(content, judged, &told));
+        note(&mut self.breaks, &mut sights.breaks, &|at| {
+            AdviceNames::is_broken(content, &content.promises[at], judged, told.values())
+        });
+        if judged.settled.verdict == Verdict::FindOutFirst {
+            note(&mut self.waits, &mut sights.waits, &|at| judged.truth(watch.waits[at]).is_yes());
         }
     }
 }

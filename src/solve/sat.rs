@@ -120,6 +120,12 @@ impl Sat {
         self.tie(any, &on);
     }
 
+    /// At least one of these holds, until the solver begins anew.
+    pub fn clause_for_now(&mut self, any: &[Lit]) {
+        self.clauses += 1;
+        self.window.take_for_now(any, &self.store);
+    }
+
     fn tie(&mut self, any: &[Lit], on: &[usize]) {
         self.clauses += 1;
         let clause = self.store.tie(any, on);

@@ -98,6 +98,13 @@ impl Window {
         }
     }
 
+    /// Takes in a clause that the store does not have.
+    pub(super) fn take_for_now(&mut self, clause: &[Lit], store: &Store) {
+        self.take(clause, store);
+        let lits: Vec<batsat::Lit> = clause.iter().map(|lit| self.lit(*lit, store)).collect();
+        self.add(lits);
+    }
+
     /// Takes in statements, and all that they are made of or hang on.
     pub(super) fn take(&mut self, lits: &[Lit], store: &Store) {
         let mut todo: Vec<usize> = lits.iter().map(|lit| lit.var()).collect();
