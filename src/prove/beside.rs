@@ -3,6 +3,7 @@
 
 use super::claims::{Wanted, wanted};
 use super::formula::Theory;
+use super::probe::FactProbe;
 use super::promises::{AdviceNames, Told};
 use super::seeds::{Draw, drawn};
 use crate::content::{Content, Promise};
@@ -56,6 +57,7 @@ pub struct ModelCheck<'c> {
     claims: Vec<(Wanted<'c>, Lit)>,
     promises: Vec<(&'c Promise, Lit)>,
     telling: AdviceNames<'c>,
+    probe: FactProbe<'c>,
 }
 
 impl<'c> ModelCheck<'c> {
@@ -70,7 +72,8 @@ impl<'c> ModelCheck<'c> {
         });
         let claims: Vec<(Wanted<'c>, Lit)> = claims.collect();
         let promises = content.promises.iter().map(|promise| (promise, formula.promise(promise).1)).collect();
-        ModelCheck { content, formula, claims, promises, telling: AdviceNames::new(content) }
+        let (telling, probe) = (AdviceNames::new(content), FactProbe::new(content));
+        ModelCheck { content, formula, claims, promises, telling, probe }
     }
 
     /// Holds the formula against one visit.
@@ -81,6 +84,10 @@ impl<'c> ModelCheck<'c> {
     pub fn holds(&mut self, answers: &Answers) -> Result<(), String> {
         let content = self.content;
         let judged = content.judge(answers, content.flow.state(answers));
+        let (_, facts) = self.probe.facts(answers);
+        if judged.values[content.slots.facts..content.slots.defined] != facts {
+            return Err("facts that are computed alone are others than in the visit".to_owned());
+        }
         let mut said = self.formula.said_by(answers, &judged);
         said.extend(self.near(&judged));
         if !self.formula.sat.can(&said) {
@@ -132,6 +139,33 @@ impl<'c> ModelCheck<'c> {
             same(words, Truth::from(self.formula.sat.holds(*lit)), Truth::from(broken));
         }
         if other.is_empty() { Ok(()) } else { Err(other.join("; ")) }
+    }
+
+    /// Asks a formula of which the solver holds what is asked for, and the one that it holds in whole, whether claims can be so: of so many
+    /// one, beginning with the first. In words, where they say otherwise; and how often they said yes, and no.
+    #[must_use]
+    pub fn in_parts(&mut self, of: usize) -> (Vec<String>, [usize; 2]) {
+        let mut parts = Theory::new(self.content);
+        let (mut other, mut said) = (Vec::new(), [0; 2]);
+        let mut ask = |whole: bool, lit: Lit, parts: &mut Theory<'_>, what: &str| {
+            parts.sat.begin(&[]);
+            let quick = parts.sat.can(&[lit]);
+            let all = parts.sat.can_at_all(&[lit]);
+            // parts that are not looked at may be whatever suits, so that it says "no" only where all of it does
+            if all != whole || whole && !quick {
+                other.push(format!("{what}: {quick} in parts, {all} with all of them, {whole} in whole"));
+            }
+            said[usize::from(!whole)] += 1;
+        };
+        for (claim, lit) in self.claims.iter().step_by(of) {
+            let here = claim.what.stated(&mut parts);
+            ask(self.formula.sat.can(&[*lit]), here, &mut parts, &format!("the {} `{}`", claim.kind, claim.id));
+        }
+        for (promise, lit) in self.promises.iter().step_by(of) {
+            let (_, here) = parts.promise(promise);
+            ask(self.formula.sat.can(&[*lit]), here, &mut parts, &format!("the promise `{}`", promise.id));
+        }
+        (other, said)
     }
 
     /// Of limits on the fall: whether one that misses is met as it was read, or too close to call.

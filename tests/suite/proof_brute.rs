@@ -287,3 +287,11 @@ fn every_visit_is_a_case_of_the_formula_with_the_same_advice() {
     assert!(tried > 500 || seeds(45) < 25, "only {tried} visits");
     assert!(verdicts.len() > 2, "the visits meet too few verdicts: {verdicts:?}");
 }
+
+/// The solver holds only what is asked for, and says of each claim what it says with all of the formula.
+#[test]
+fn a_claim_is_answered_alike_in_parts_and_in_whole() {
+    let (other, [yes, no]) = ModelCheck::new(&CONTENT).in_parts(7);
+    assert!(other.is_empty(), "{}", other.join("\n"));
+    assert!(yes > 200 && no > 5, "{yes} can be so, {no} cannot");
+}

@@ -1,7 +1,11 @@
 //! The shipped content, proved over all answers, and the room that asks the solver.
 
 use crate::support::{run, top};
-use wallfoot::solve::{Kleene, Sat};
+use proptest::prelude::*;
+use wallfoot::commands::sources;
+use wallfoot::content::Content;
+use wallfoot::prove::{Flaw, Proof, named_in_texts, prove};
+use wallfoot::solve::{Kleene, Lit, Sat};
 
 /// The whole proof by the program itself, as its author runs it.
 #[test]
@@ -71,6 +75,82 @@ fn three_values_follow_kleene() {
                 let mut with = said.clone();
                 with.extend(is(!a, value));
                 assert_eq!(sat.can(&with), value == 2 - one);
+            }
+        }
+    }
+}
+
+/// The same content gives the same proof, whatever else the processors have to do meanwhile.
+#[test]
+fn a_proof_is_the_same_each_time() {
+    let mut content = Content::load(&sources(None, None).unwrap(), None).unwrap();
+    let named = named_in_texts(&mut content);
+    let said = |flaws: &[Flaw]| -> Vec<String> { flaws.iter().map(|flaw| format!("{flaw:?}")).collect() };
+    let all = |proof: &Proof| {
+        let counts = (proof.shown, proof.proved, proof.tried, proof.visits, proof.size);
+        (counts, said(&proof.faults), said(&proof.unsettled))
+    };
+    let [one, other] = [(); 2].map(|()| all(&prove(&content, &named, &mut |_, _| {})));
+    assert_eq!(one, other);
+}
+
+/// A small formula as it may be built: free statements, of some groups of which one holds, statements made of others, and statements that
+/// follow from those.
+fn built(sat: &mut Sat, made: &[(bool, Vec<(usize, bool)>)], wide: &[usize]) -> Vec<Lit> {
+    let mut lits: Vec<Lit> = (0..6).map(|_| sat.free()).collect();
+    sat.one_of(&lits[..3].to_vec());
+    for (nth, (all, parts)) in made.iter().enumerate() {
+        let parts: Vec<Lit> = parts
+            .iter()
+            .map(|(at, turned)| if *turned { !lits[at % lits.len()] } else { lits[at % lits.len()] })
+            .collect();
+        let lit = if *all { sat.all(&parts) } else { sat.any(&parts) };
+        if wide.contains(&nth) {
+            sat.widen(lit);
+        }
+        let follows = sat.fresh();
+        sat.clause(&[!lit, follows]);
+        if nth % 2 == 0 {
+            sat.clause(&[lit, !follows]);
+        }
+        lits.extend([lit, follows]);
+    }
+    lits
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// A formula in parts never says no where the whole one says yes, and with all parts says the same.
+    #[test]
+    fn a_formula_in_parts_is_the_same_formula(
+        made in prop::collection::vec((any::<bool>(), prop::collection::vec((0..40_usize, any::<bool>()), 1..4)), 1..10),
+        wide in prop::collection::vec(0..10_usize, 0..4),
+        asked in prop::collection::vec(prop::collection::vec((0..40_usize, any::<bool>()), 1..4), 1..6),
+        like in prop::collection::vec((0..40_usize, any::<bool>()), 0..6),
+    ) {
+        let (mut whole, mut parts) = (Sat::new(), Sat::in_parts());
+        let (of_whole, of_parts) = (built(&mut whole, &made, &wide), built(&mut parts, &made, &wide));
+        let these = |lits: &[Lit], which: &[(usize, bool)]| -> Vec<Lit> {
+            which.iter().map(|(at, turned)| if *turned { !lits[at % lits.len()] } else { lits[at % lits.len()] }).collect()
+        };
+        for which in &asked {
+            let (a, b) = (these(&of_whole, which), these(&of_parts, which));
+            parts.begin(&these(&of_parts, &like));
+            let can = whole.can(&a);
+            let quick = parts.can(&b);
+            prop_assert!(quick || !can);
+            let calm = parts.can_calmly(&b);
+            prop_assert!(quick || !calm, "calm is a case of all");
+            let at_all = parts.can_at_all(&b);
+            prop_assert_eq!(at_all, can);
+            if at_all {
+                prop_assert!(b.iter().all(|lit| parts.holds(*lit)));
+            } else {
+                let against = parts.against();
+                prop_assert!(against.iter().all(|lit| b.contains(lit)));
+                let same: Vec<Lit> = against.iter().filter_map(|lit| b.iter().position(|other| other == lit)).map(|at| a[at]).collect();
+                prop_assert!(!whole.can(&same));
             }
         }
     }
