@@ -10,11 +10,11 @@ use super::formula::Theory;
 use super::lead_out::lead_out;
 use super::looked::look_at;
 use super::outcome::{Flaw, FlawKind, Proof};
-use super::promises::{AdviceNames, Told};
+use super::promises::Told;
 use super::search::{Search, Searching};
 use super::seeds::{Draw, drawn};
 use super::short::shortest;
-use super::side::halves;
+use super::side::{each, halves};
 use super::twice::more_room;
 use super::watch::{Eye, Sights, Watch};
 use crate::content::{Content, Verdict};
@@ -216,40 +216,37 @@ impl Tried<'_, '_> {
         for (at, claim) in self.watch.claims.iter().enumerate() {
             match (self.sights.claims[at], never.get(&at), claim.spare) {
                 (Some(_), _, false) => proof.shown += 1,
-                (Some(visit), _, true) => fire.push((claim, &self.visits[visit])),
+                (Some(visit), _, true) => fire.push((claim, visit)),
                 (None, Some(Some(flaw)), _) => proof.faults.push(flaw.clone()),
                 (None, Some(None), _) => proof.proved += 1,
                 (None, None, true) => proof.tried += 1,
                 (None, None, false) => proof.unsettled.push(unsettled(claim)),
             }
         }
-        for (claim, visit) in fire {
-            let is = |_: &Answers, judged: &Judged| {
-                claim.what.happens(self.content, judged, &Told::of(&self.watch.telling, judged))
-            };
-            proof.faults.push(fires(claim, shortest(self.content, visit, &is)));
-        }
+        proof.faults.extend(each(&fire, |(claim, visit)| fires(claim, self.short(claim.what, *visit))));
     }
 
     /// What came of the promises.
     fn promises(&self, kept: &BTreeSet<usize>, proof: &mut Proof) {
+        let mut breaks = Vec::new();
         for (at, promise) in self.content.promises.iter().enumerate() {
             if let Some(visit) = self.sights.breaks[at] {
-                let is = |_: &Answers, judged: &Judged| {
-                    AdviceNames::is_broken(
-                        self.content,
-                        promise,
-                        judged,
-                        Told::of(&self.watch.telling, judged).values(),
-                    )
-                };
-                proof.faults.push(broken(promise, Some(shortest(self.content, &self.visits[visit], &is))));
+                breaks.push((promise, visit));
             } else if kept.contains(&at) {
                 proof.proved += 1;
             } else {
                 proof.unsettled.push(broken(promise, None));
             }
         }
+        let short = |(promise, visit): &(_, usize)| broken(promise, Some(self.short(Happens::Broken(promise), *visit)));
+        proof.faults.extend(each(&breaks, short));
+    }
+
+    /// The shortest visit found in which it happens as in this one.
+    fn short(&self, what: Happens<'_>, visit: usize) -> Answers {
+        let is =
+            |_: &Answers, judged: &Judged| what.happens(self.content, judged, &Told::of(&self.watch.telling, judged));
+        shortest(self.content, &self.visits[visit], &is)
     }
 }
 

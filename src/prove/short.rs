@@ -2,7 +2,7 @@
 
 use crate::content::Content;
 use crate::flow::{Answer, Answers, QuestionKind};
-use crate::judge::{Judged, number_answer};
+use crate::judge::{Judged, Judging, number_answer};
 
 /// Steps of a length in an inch and in a millimetre (see [`crate::units::Length`]).
 const INCH: i64 = 8128;
@@ -10,23 +10,34 @@ const MILLIMETRE: i64 = 320;
 
 /// Takes away every answer without which it is still so, and rounds the numbers that are left.
 pub(super) fn shortest(content: &Content, answers: &Answers, is: &dyn Fn(&Answers, &Judged) -> bool) -> Answers {
+    let judging = Judging::new(content, answers);
+    let short = shorter(content, answers, &|answers| is(answers, &judging.judge(answers)));
+    // what is shown is judged as any visit is
     let so = |answers: &Answers| is(answers, &content.judge(answers, content.flow.state(answers)));
+    if so(&short) { short } else { shorter(content, answers, &so) }
+}
+
+fn shorter(content: &Content, answers: &Answers, so: &dyn Fn(&Answers) -> bool) -> Answers {
     let mut short = answers.clone();
-    // what is asked last hangs on what was asked before
+    // many at once first
+    let mut many = short.iter().count() / 2;
     loop {
         let mut fewer = false;
-        let given: Vec<usize> = short.iter().map(|(question, _)| question).collect();
-        for question in given.into_iter().rev() {
+        // what is asked last hangs on what was asked before
+        let mut given: Vec<usize> = short.iter().map(|(question, _)| question).collect();
+        given.reverse();
+        for questions in given.chunks(many.max(1)) {
             let mut without = short.clone();
-            without.clear(question);
+            questions.iter().for_each(|question| without.clear(*question));
             if so(&without) {
                 short = without;
                 fewer = true;
             }
         }
-        if !fewer {
+        if many <= 1 && !fewer {
             break;
         }
+        many /= 2;
     }
     let given: Vec<(usize, Answer)> = short.iter().map(|(question, answer)| (question, answer.clone())).collect();
     for (question, answer) in given {
