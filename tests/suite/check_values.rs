@@ -79,7 +79,9 @@ fn an_inch_is_25_4_millimetres() {
 /// Lengths that look like lengths and are none.
 #[test]
 fn slips_are_refused() {
-    for text in ["-", "+", "3/0", "5'-13\"", "9 1/256", "7 9/4", "1,200 mm", "2 m 3 ft", "1e9", "--3", "3 4", "1/3", "2 2/7 in"] {
+    for text in
+        ["-", "+", "3/0", "5'-13\"", "9 1/256", "7 9/4", "1,200 mm", "2 m 3 ft", "1e9", "--3", "3 4", "1/3", "2 2/7 in"]
+    {
         assert!(Length::parse(text, Units::Inch).is_err(), "{text}");
     }
     // where lengths are millimetres, a fraction without a unit is asked about
