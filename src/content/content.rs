@@ -8,6 +8,7 @@ use super::era_rows::Era;
 use super::joint_rows::{JointTask, Photo};
 use super::lap_rows::Laps;
 use super::promise_rows::Promise;
+use super::quick::Quick;
 use super::rows::{Ask, Call, Caution, Defined, Finding, Limit, Material, Phase};
 use super::task_rows::Task;
 use super::wall_rows::{CoursingRow, Layer, Stairs};
@@ -132,6 +133,8 @@ pub struct Content {
     pub claddings_without_rules: i64,
     /// The first slots of facts, defined facts, limits, and facts after limits.
     pub slots: Slots,
+    /// Rows sorted for judging.
+    pub quick: Quick,
 }
 
 /// Where the kinds of names start in the list of values.

@@ -33,6 +33,11 @@ impl Content {
         if open.iter().any(|slot| usize::from(*slot) == self.catalog.names.at(QuestionId::Feature)) {
             return None;
         }
+        if open.is_empty() {
+            let there = self.layers.iter().zip(truths).filter(|(_, truth)| truth.is_possible());
+            let laid: Vec<Laid<'_>> = there.map(|(layer, _)| Laid { layer, certain: true }).collect();
+            return (!laid.is_empty()).then_some(laid);
+        }
         let mut tried = values.to_vec();
         let mut best: Option<(Length, Vec<bool>)> = None;
         let mut left = MOST_SETS;
