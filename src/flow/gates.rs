@@ -19,7 +19,7 @@ pub struct Gates {
     count: usize,
     /// How many words a mask has.
     words: usize,
-    gates: Vec<Gate>,
+    names: Vec<Gate>,
     /// All masks, one behind the other.
     masks: Vec<u64>,
 }
@@ -33,6 +33,9 @@ struct Gate {
     /// How many choices have a mask; none of a number, which may be anything.
     choices: usize,
 }
+
+/// The conditions that are false where a name is absent, and those that are true for some of its choices only, as bits.
+type Demanding = (Vec<usize>, Vec<(usize, i64)>);
 
 /// A set of the numbers of conditions.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -122,7 +125,7 @@ impl Gates {
     #[must_use]
     pub fn of<'a>(conditions: impl Iterator<Item = (&'a Condition, Option<Slot>)>) -> Gates {
         // by name: which conditions are false where it is absent, and for which choices each may be true
-        let mut found: BTreeMap<Slot, (Vec<usize>, Vec<(usize, i64)>)> = BTreeMap::new();
+        let mut found: BTreeMap<Slot, Demanding> = BTreeMap::new();
         let mut count = 0;
         for (number, (when, must_be)) in conditions.enumerate() {
             count = number + 1;
@@ -146,7 +149,7 @@ impl Gates {
         }
         let words = count.div_ceil(64);
         let all = Bits::all(count);
-        let mut gates = Gates { count, words, gates: Vec::with_capacity(found.len()), masks: Vec::new() };
+        let mut gates = Gates { count, words, names: Vec::with_capacity(found.len()), masks: Vec::new() };
         for (slot, (absent, choices)) in found {
             let most = choices.iter().fold(0, |all, (_, bits)| all | bits);
             let rows = if choices.is_empty() { 0 } else { (64 - most.leading_zeros() as usize).min(BITS) };
@@ -162,7 +165,7 @@ impl Gates {
                 }
             }
             gates.masks.extend(masks.into_iter().flat_map(|mask| mask.words));
-            gates.gates.push(Gate { slot, first, choices: rows });
+            gates.names.push(Gate { slot, first, choices: rows });
         }
         gates
     }
@@ -171,7 +174,7 @@ impl Gates {
     #[must_use]
     pub fn open(&self, values: &[Value]) -> Bits {
         let mut open = Bits::all(self.count);
-        for gate in &self.gates {
+        for gate in &self.names {
             let row = match values.get(usize::from(gate.slot)) {
                 Some(Value::Absent) => 0,
                 Some(Value::Is(n)) if gate.choices > 0 => {

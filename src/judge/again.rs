@@ -51,7 +51,9 @@ impl Looks {
             for slot in reads.map(usize::from) {
                 found.insert(slot);
                 let defined = slot.checked_sub(content.slots.defined).and_then(|at| behind.get(at));
-                defined.into_iter().for_each(|more| found.add(more));
+                if let Some(more) = defined {
+                    found.add(more);
+                }
                 for (fact, height) in LEFT_OPEN_BY {
                     if content.fact_slot(fact) == slot {
                         found.insert(content.fact_slot(height));

@@ -50,10 +50,9 @@ impl Ends {
     /// The end, as rules see it: unknown if there are several.
     pub(super) fn value(self) -> Value {
         match self {
-            Ends::Unknown => Value::Unknown,
             Ends::Absent => Value::Absent,
             Ends::Among(bits) if bits.count_ones() == 1 => Value::Is(bits),
-            Ends::Among(_) => Value::Unknown,
+            Ends::Unknown | Ends::Among(_) => Value::Unknown,
         }
     }
 
