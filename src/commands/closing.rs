@@ -6,7 +6,7 @@ use super::outside::note;
 use crate::content::Content;
 use crate::flow::harmless;
 use crate::interview::Leaving;
-use crate::visit::when_whole;
+use crate::visit::{release_all, when_whole};
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -86,6 +86,7 @@ pub(super) fn watch(again: &Again<'_>, content: &Content) {
     let _ = ctrlc::set_handler(move || {
         crate::terminal::restore();
         let _writing = when_whole();
+        release_all();
         let _ = writeln!(io::stderr(), "\n{text}");
         std::process::exit(i32::from(INTERRUPTED));
     });

@@ -45,14 +45,14 @@ pub(super) fn run(args: &LogArgs, global: &Global) -> Result<(), CommandError> {
     let (path, text) = visit_and(args.visit.as_deref(), args.note.as_deref());
     let target = Target::new(args.format, args.output.as_deref(), FormatArg::Text, &path)?;
     let content = global.content()?;
-    let mut open = OpenVisit::open(&path)?;
     let text = text.as_deref().map(str::trim).unwrap_or_default();
     if text.is_empty() && args.photo.is_empty() {
         if args.about.is_some() || args.date.is_some() {
             return Err(CommandError::NoNote);
         }
-        return print(&target, &path, open.visit(), content, global);
+        return print(&target, &path, &Visit::read(&path)?, content, global);
     }
+    let mut open = OpenVisit::open(&path)?;
     let about = args.about.as_deref().map(|id| known(id, content)).transpose()?.unwrap_or_default();
     let date = match &args.date {
         None => today(),

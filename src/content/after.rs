@@ -37,7 +37,7 @@ macro_rules! after {
 
 after! {
     LowerBy = "finish.lower_by": false, "how far the finish must drop so that every limit that can fail a plan is met, on paper";
-    LowerBySure = "finish.lower_by_sure": false, "the same with the measuring error added";
+    LowerBySure = "finish.lower_by_sure": false, "the same with the measuring error added; also where only the tape measure leaves open whether a limit is met";
     Highest = "finish.highest": false, "how far below the mark the highest finish lies that meets every limit, measuring error included";
     StepAfter = "door.step_after": false, "the step at the door if the finish is lowered by finish.lower_by_sure";
     DigAtWall = "dig.at_wall": false, "how deep the layers reach below today's ground at the wall, with the surface lowered as the limits ask";

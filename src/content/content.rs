@@ -15,9 +15,9 @@ use super::wall_rows::{CoursingRow, Layer, Stairs};
 use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
 use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
 use super::works::{Resting, Work};
-use crate::flow::{Flow, Place, Vocabulary};
+use crate::flow::{Flow, Place, Slot, Vocabulary};
 use crate::names::{FigureId, QuestionId};
-use crate::site::{Catalog, FactId};
+use crate::site::{Catalog, FACTS, FactId};
 use crate::units::{Length, Units};
 use crate::wall::Usual;
 use std::collections::{BTreeMap, HashMap};
@@ -208,5 +208,14 @@ impl Content {
     #[must_use]
     pub fn figure(&self, id: FigureId) -> FigureValue {
         self.plan_figures[self.catalog.names.figure(id)].value
+    }
+}
+
+impl Slots {
+    /// Whether a measure grows (`1`), shrinks (`-1`) or stays when the finish is lowered.
+    #[must_use]
+    pub fn when_lowered(&self, slot: Slot) -> i64 {
+        let fact = usize::from(slot).checked_sub(self.facts).and_then(|at| FACTS.get(at));
+        fact.map_or(0, |fact| fact.kind.when_lowered())
     }
 }

@@ -19,6 +19,7 @@ mod promise_rows;
 mod quick;
 mod resting;
 mod rows;
+mod sort;
 mod task_rows;
 mod texts;
 mod verdict;

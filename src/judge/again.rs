@@ -46,24 +46,12 @@ impl Looks {
         let count = content.vocabulary.len();
         let none = || vec![Vec::new(); count];
         let layers = Bits::none(count);
-        let mut looks = Looks {
-            questions: none(),
-            defined: none(),
-            limits: none(),
-            findings: none(),
-            layers,
-        };
+        let mut looks = Looks { questions: none(), defined: none(), limits: none(), findings: none(), layers };
         for layer in &content.layers {
-            layer
-                .when
-                .reads()
-                .for_each(|slot| looks.layers.insert(usize::from(slot)));
+            layer.when.reads().for_each(|slot| looks.layers.insert(usize::from(slot)));
         }
         for (at, question) in content.flow.questions.iter().enumerate() {
-            question
-                .visible
-                .reads()
-                .for_each(|slot| looks.questions[usize::from(slot)].push(at));
+            question.visible.reads().for_each(|slot| looks.questions[usize::from(slot)].push(at));
         }
         // what is behind a defined fact counts too: what only the tape leaves open hangs on it
         let mut behind: Vec<Bits> = Vec::with_capacity(content.defined.len());
@@ -71,9 +59,7 @@ impl Looks {
             let mut found = Bits::none(count);
             for slot in reads.map(usize::from) {
                 found.insert(slot);
-                let defined = slot
-                    .checked_sub(content.slots.defined)
-                    .and_then(|at| behind.get(at));
+                let defined = slot.checked_sub(content.slots.defined).and_then(|at| behind.get(at));
                 if let Some(more) = defined {
                     found.add(more);
                 }
@@ -86,38 +72,24 @@ impl Looks {
             found
         };
         for (at, defined) in content.defined.iter().enumerate() {
-            defined
-                .when
-                .reads()
-                .for_each(|slot| looks.defined[usize::from(slot)].push(at));
+            defined.when.reads().for_each(|slot| looks.defined[usize::from(slot)].push(at));
             let found = all(&mut defined.when.reads(), &behind);
             behind.push(found);
         }
         for (at, finding) in content.findings.iter().enumerate() {
-            all(&mut finding.when.reads(), &behind)
-                .iter()
-                .for_each(|slot| looks.findings[slot].push(at));
+            all(&mut finding.when.reads(), &behind).iter().for_each(|slot| looks.findings[slot].push(at));
         }
-        for (at, limit) in content
-            .limits
-            .iter()
-            .enumerate()
-            .filter(|(_, limit)| limit.holds_in(region))
-        {
+        for (at, limit) in content.limits.iter().enumerate().filter(|(_, limit)| limit.holds_in(region)) {
             let mut reads = limit.when.reads().chain([limit.measure]);
-            all(&mut reads, &behind)
-                .iter()
-                .for_each(|slot| looks.limits[slot].push(at));
+            all(&mut reads, &behind).iter().for_each(|slot| looks.limits[slot].push(at));
         }
         looks
     }
 }
 
 /// Facts of which a height besides decides whether only the tape leaves them open.
-const LEFT_OPEN_BY: [(FactId, FactId); 2] = [
-    (FactId::TraceHeldAtDoor, FactId::ThresholdAboveFinish),
-    (FactId::ExitBuried, FactId::ExitAboveFinish),
-];
+const LEFT_OPEN_BY: [(FactId, FactId); 2] =
+    [(FactId::TraceHeldAtDoor, FactId::ThresholdAboveFinish), (FactId::ExitBuried, FactId::ExitAboveFinish)];
 
 impl<'a> Judging<'a> {
     /// Judges a visit, to judge it again with other answers.
@@ -131,17 +103,11 @@ impl<'a> Judging<'a> {
         let looks = Looks::of(content, region);
         let of = |count: usize, stands: &dyn Fn(usize) -> bool| {
             let mut bits = Bits::none(count);
-            (0..count)
-                .filter(|at| stands(*at))
-                .for_each(|at| bits.insert(at));
+            (0..count).filter(|at| stands(*at)).for_each(|at| bits.insert(at));
             bits
         };
-        let standing_limits = of(content.limits.len(), &|at| {
-            base.clearances[at].applies.is_possible()
-        });
-        let standing_findings = of(content.findings.len(), &|at| {
-            base.findings[at].is_possible()
-        });
+        let standing_limits = of(content.limits.len(), &|at| base.clearances[at].applies.is_possible());
+        let standing_findings = of(content.findings.len(), &|at| base.findings[at].is_possible());
         let together = content.layers_together(&base.values);
         Judging {
             content,
@@ -160,53 +126,27 @@ impl<'a> Judging<'a> {
     /// Where judging again differs from judging from the start; for tests.
     fn differs(&self, answers: &Answers) -> Option<String> {
         let again = self.judge(answers);
-        let whole = self
-            .content
-            .judge(answers, self.content.flow.state(answers));
+        let whole = self.content.judge(answers, self.content.flow.state(answers));
         if again == whole {
             return None;
         }
-        let values = again
-            .values
-            .iter()
-            .zip(&whole.values)
-            .enumerate()
-            .filter(|(_, (a, b))| a != b);
-        let name = |slot: usize| {
-            Slot::try_from(slot).map_or("", |slot| self.content.vocabulary.name(slot).text.as_str())
-        };
-        let values: Vec<String> = values
-            .map(|(slot, (a, b))| format!("{}: {a:?} for {b:?}", name(slot)))
-            .collect();
-        let limits = again
-            .clearances
-            .iter()
-            .zip(&whole.clearances)
-            .zip(&self.content.limits);
-        let limits: Vec<String> = limits
-            .filter(|((a, b), _)| a != b)
-            .map(|((a, b), l)| format!("{}: {a:?} for {b:?}", l.id))
-            .collect();
-        let findings = again
-            .findings
-            .iter()
-            .zip(&whole.findings)
-            .zip(&self.content.findings);
-        let findings: Vec<String> = findings
-            .filter(|((a, b), _)| a != b)
-            .map(|((a, b), f)| format!("{}: {a:?} for {b:?}", f.id))
-            .collect();
+        let values = again.values.iter().zip(&whole.values).enumerate().filter(|(_, (a, b))| a != b);
+        let name =
+            |slot: usize| Slot::try_from(slot).map_or("", |slot| self.content.vocabulary.name(slot).text.as_str());
+        let values: Vec<String> = values.map(|(slot, (a, b))| format!("{}: {a:?} for {b:?}", name(slot))).collect();
+        let limits = again.clearances.iter().zip(&whole.clearances).zip(&self.content.limits);
+        let limits: Vec<String> =
+            limits.filter(|((a, b), _)| a != b).map(|((a, b), l)| format!("{}: {a:?} for {b:?}", l.id)).collect();
+        let findings = again.findings.iter().zip(&whole.findings).zip(&self.content.findings);
+        let findings: Vec<String> =
+            findings.filter(|((a, b), _)| a != b).map(|((a, b), f)| format!("{}: {a:?} for {b:?}", f.id)).collect();
         let rest = [
             (again.state != whole.state, "state"),
             (again.site != whole.site, "site"),
             (again.settled != whole.settled, "verdict"),
             (again.lowering != whole.lowering, "lowering"),
         ];
-        let rest: Vec<&str> = rest
-            .into_iter()
-            .filter(|(differs, _)| *differs)
-            .map(|(_, what)| what)
-            .collect();
+        let rest: Vec<&str> = rest.into_iter().filter(|(differs, _)| *differs).map(|(_, what)| what).collect();
         Some(format!("{values:?} {limits:?} {findings:?} {rest:?}"))
     }
 
@@ -217,21 +157,11 @@ impl<'a> Judging<'a> {
 
     /// What other answers mean for the questions.
     pub(crate) fn state(&self, answers: &Answers) -> State {
-        self.state_with(
-            answers,
-            &mut self.base.values.clone(),
-            &mut Anew::new(self.content),
-        )
-        .0
+        self.state_with(answers, &mut self.base.values.clone(), &mut Anew::new(self.content)).0
     }
 
     /// The same, noted in the values and in what has to be computed anew; and whether the computation looks at any of it.
-    fn state_with(
-        &self,
-        answers: &Answers,
-        values: &mut [Value],
-        anew: &mut Anew,
-    ) -> (State, bool) {
+    fn state_with(&self, answers: &Answers, values: &mut [Value], anew: &mut Anew) -> (State, bool) {
         let mut state = self.base.state.clone();
         let mut read = false;
         for at in self.answers.differing(answers) {
@@ -242,17 +172,13 @@ impl<'a> Judging<'a> {
             let question = &self.content.flow.questions[at];
             let shown = question.visible.eval(values);
             let value = match shown {
-                Truth::Yes => answers
-                    .get(at)
-                    .map_or(Value::Unknown, crate::flow::Answer::value),
+                Truth::Yes => answers.get(at).map_or(Value::Unknown, crate::flow::Answer::value),
                 Truth::No => Value::Absent,
                 Truth::Unknown => Value::Unknown,
             };
             // of heights and places along the wall the value does not tell which they are
-            let along = matches!(
-                question.kind,
-                QuestionKind::Profile | QuestionKind::Places | QuestionKind::Text
-            ) && self.answers.get(at) != answers.get(at);
+            let along = matches!(question.kind, QuestionKind::Profile | QuestionKind::Places | QuestionKind::Text)
+                && self.answers.get(at) != answers.get(at);
             if shown != state.shown[at] || value != values[at] || along {
                 (state.shown[at], state.values[at], values[at]) = (shown, value, value);
                 read |= self.is_read.has(at);
@@ -312,19 +238,10 @@ impl<'a> Judging<'a> {
             clearances[at] = content.clear(&content.limits[at], &site, region, &values);
         }
         for at in anew.limits.clone().iter() {
-            take(
-                &mut values,
-                &mut anew,
-                slots.limits + at,
-                Value::choice(clearances[at].status as usize),
-            );
+            take(&mut values, &mut anew, slots.limits + at, Value::choice(clearances[at].status as usize));
         }
         let lowering = content.lowering(&site, &clearances, &values);
-        let together = if anew.layers {
-            content.layers_together(&values)
-        } else {
-            self.together
-        };
+        let together = if anew.layers { content.layers_together(&values) } else { self.together };
         let after = content.after_limits(&site, &clearances, lowering, &values, together);
         for (slot, value) in (slots.after..).zip(after) {
             take(&mut values, &mut anew, slot, value);
@@ -341,18 +258,8 @@ impl<'a> Judging<'a> {
         // all others do not hold, before and now
         anew.limits.add(&self.standing_limits);
         anew.findings.add(&self.standing_findings);
-        let settled = Settled::of(
-            content.verdict_rules((&anew.limits, &clearances), (&anew.findings, &findings)),
-        );
-        Judged {
-            state,
-            site,
-            values,
-            clearances,
-            findings,
-            settled,
-            lowering,
-        }
+        let settled = Settled::of(content.verdict_rules((&anew.limits, &clearances), (&anew.findings, &findings)));
+        Judged { state, site, values, clearances, findings, settled, lowering }
     }
 
     /// Of a height that may be otherwise elsewhere along the wall, the value may hide what was read.
@@ -361,9 +268,7 @@ impl<'a> Judging<'a> {
             let FactKind::Height(a, b) = fact.kind else {
                 continue;
             };
-            if site.elsewhere(a, b) != LevelChange::None
-                && site.height(a, b) != self.base.site.height(a, b)
-            {
+            if site.elsewhere(a, b) != LevelChange::None && site.height(a, b) != self.base.site.height(a, b) {
                 anew.mark_limits(&self.looks, self.content.fact_slot(fact.id));
             }
         }
@@ -402,22 +307,14 @@ impl Anew {
 
     /// Marks what looks at a value.
     fn mark(&mut self, looks: &Looks, slot: usize) {
-        looks.questions[slot]
-            .iter()
-            .for_each(|at| self.questions.insert(*at));
-        looks.defined[slot]
-            .iter()
-            .for_each(|at| self.defined.insert(*at));
-        looks.findings[slot]
-            .iter()
-            .for_each(|at| self.findings.insert(*at));
+        looks.questions[slot].iter().for_each(|at| self.questions.insert(*at));
+        looks.defined[slot].iter().for_each(|at| self.defined.insert(*at));
+        looks.findings[slot].iter().for_each(|at| self.findings.insert(*at));
         self.layers |= looks.layers.has(slot);
         self.mark_limits(looks, slot);
     }
 
     fn mark_limits(&mut self, looks: &Looks, slot: usize) {
-        looks.limits[slot]
-            .iter()
-            .for_each(|at| self.limits.insert(*at));
+        looks.limits[slot].iter().for_each(|at| self.limits.insert(*at));
     }
 }

@@ -25,42 +25,23 @@ impl Content {
     pub(crate) fn laid(&self, values: &[Value]) -> Option<Vec<Laid<'_>>> {
         let truths: Vec<Truth> = self.layers.iter().map(|l| l.when.eval(values)).collect();
         let mut open: Vec<Slot> = Vec::new();
-        for (layer, _) in self
-            .layers
-            .iter()
-            .zip(&truths)
-            .filter(|(_, truth)| **truth == Truth::Unknown)
-        {
+        for (layer, _) in self.layers.iter().zip(&truths).filter(|(_, truth)| **truth == Truth::Unknown) {
             open.extend(layer.when.undecided_by(values));
         }
         open.sort_unstable();
         open.dedup();
-        if open
-            .iter()
-            .any(|slot| usize::from(*slot) == self.catalog.names.at(QuestionId::Feature))
-        {
+        if open.iter().any(|slot| usize::from(*slot) == self.catalog.names.at(QuestionId::Feature)) {
             return None;
         }
         if open.is_empty() {
-            let there = self
-                .layers
-                .iter()
-                .zip(truths)
-                .filter(|(_, truth)| truth.is_possible());
-            let laid: Vec<Laid<'_>> = there
-                .map(|(layer, _)| Laid {
-                    layer,
-                    certain: true,
-                })
-                .collect();
+            let there = self.layers.iter().zip(truths).filter(|(_, truth)| truth.is_possible());
+            let laid: Vec<Laid<'_>> = there.map(|(layer, _)| Laid { layer, certain: true }).collect();
             return (!laid.is_empty()).then_some(laid);
         }
         let mut trying = Thickest {
             content: self,
             // all others stay as they are, whatever is answered
-            layers: (0..truths.len())
-                .filter(|at| truths[*at] == Truth::Unknown)
-                .collect(),
+            layers: (0..truths.len()).filter(|at| truths[*at] == Truth::Unknown).collect(),
             tried: values.to_vec(),
             there: Vec::new(),
             best: None,
@@ -69,18 +50,9 @@ impl Content {
         trying.try_all(&open);
         let (_, maybe) = trying.best?;
         let there = |at: &usize| truths[*at] == Truth::Yes || maybe.contains(at);
-        let laid = self
-            .layers
-            .iter()
-            .zip(&truths)
-            .enumerate()
-            .filter(|(at, _)| there(at));
-        let laid: Vec<Laid<'_>> = laid
-            .map(|(_, (layer, truth))| Laid {
-                layer,
-                certain: *truth == Truth::Yes,
-            })
-            .collect();
+        let laid = self.layers.iter().zip(&truths).enumerate().filter(|(at, _)| there(at));
+        let laid: Vec<Laid<'_>> =
+            laid.map(|(_, (layer, truth))| Laid { layer, certain: *truth == Truth::Yes }).collect();
         (!laid.is_empty()).then_some(laid)
     }
 
@@ -92,9 +64,7 @@ impl Content {
         let count = question.choices.len();
         match question.kind {
             QuestionKind::OneOf => (0..count).map(Value::choice).collect(),
-            QuestionKind::SeveralOf => std::iter::once(Value::Is(0))
-                .chain((0..count).map(Value::choice))
-                .collect(),
+            QuestionKind::SeveralOf => std::iter::once(Value::Is(0)).chain((0..count).map(Value::choice)).collect(),
             QuestionKind::YesNo => vec![Value::yes_no(true), Value::yes_no(false)],
             _ => vec![Value::Unknown],
         }
@@ -103,10 +73,7 @@ impl Content {
     /// How thick the layers of the work are together; nothing where they are not known.
     pub(crate) fn layers_together(&self, values: &[Value]) -> Option<Length> {
         let laid = self.laid(values)?;
-        Some(
-            laid.iter()
-                .fold(Length::ZERO, |sum, laid| sum + laid.layer.thickness),
-        )
+        Some(laid.iter().fold(Length::ZERO, |sum, laid| sum + laid.layer.thickness))
     }
 }
 
@@ -130,15 +97,8 @@ impl Thickest<'_> {
             self.left = self.left.saturating_sub(1);
             let rows = &self.content.layers;
             self.there.clear();
-            self.there.extend(
-                self.layers
-                    .iter()
-                    .filter(|at| rows[**at].when.eval(&self.tried).is_possible()),
-            );
-            let together = self
-                .there
-                .iter()
-                .fold(Length::ZERO, |sum, at| sum + rows[*at].thickness);
+            self.there.extend(self.layers.iter().filter(|at| rows[**at].when.eval(&self.tried).is_possible()));
+            let together = self.there.iter().fold(Length::ZERO, |sum, at| sum + rows[*at].thickness);
             if self.best.as_ref().is_none_or(|(most, _)| together > *most) {
                 self.best = Some((together, self.there.clone()));
             }

@@ -100,6 +100,7 @@ impl<'s> Computing<'s> {
     fn least_over(&self, kind: OpeningKind, part: SitePart) -> Value {
         self.note(part);
         self.note(SitePart::Places);
+        self.note_elsewhere();
         self.site.least_over(kind, self.figures.per_reading)
     }
 
@@ -107,6 +108,7 @@ impl<'s> Computing<'s> {
         self.note(SitePart::OtherDoor);
         self.note(SitePart::Places);
         self.note(SitePart::Finish);
+        self.note_elsewhere();
         self.site.other_door(least, self.figures.per_reading)
     }
 
@@ -282,12 +284,16 @@ impl<'s> Computing<'s> {
     }
 
     fn elsewhere(&self, a: Level, b: Level) -> LevelChange {
+        self.note_elsewhere();
+        self.site.elsewhere(a, b)
+    }
+
+    fn note_elsewhere(&self) {
         self.note(SitePart::Slope);
         if self.site.length.is_none() {
             // without it, what was measured at the ends is on no line
             self.note(SitePart::Length);
         }
-        self.site.elsewhere(a, b)
     }
 
     /// How much more the exit stands above the surface than the maker of the cladding asks for.

@@ -4,6 +4,7 @@ use super::catalog::Cladding;
 use super::look::Look;
 use super::parts::SitePart;
 use super::terms::{Outer, SaidFall};
+use crate::flow::Answer;
 use crate::names::{
     AfterRepair, BarrierSaid, Carrier, ChannelEnd, ChannelOutlet, DoorSaid, DoorSillPan, Drains, FoamDrains, JointSaid,
     QuestionId, ThresholdChannel, VeneerFlashing, VeneerWeeps, WallThing, WeepScreed,
@@ -17,6 +18,8 @@ use crate::wall::{Edge, Fall, Fault, Faults, Joint, System};
 pub struct Drainage {
     pub(super) systems: Vec<System>,
     pub(super) joints: Vec<Joint>,
+    /// Whether the joint is there to be looked at, and nobody knows whether it has opened.
+    pub(super) joint_unseen: bool,
     pub(super) falls: Vec<Fall>,
     pub(super) edges: Vec<Edge>,
     /// What is known to be wrong.
@@ -51,6 +54,8 @@ pub(super) fn drainage(
 ) -> Drainage {
     look.at(SitePart::Leaks);
     let (hollow, open) = (look.yes(QuestionId::VoidBehind), look.yes(QuestionId::SurfaceGapOpen));
+    let joint_unseen = look.asks(QuestionId::SurfaceGapOpen)
+        && !matches!(look.answered(QuestionId::SurfaceGapOpen), Some(Answer::YesNo(_)));
     let channel = look.at(SitePart::ChannelEnd).is(ChannelEnd::BehindWork);
     let no_pan = look.at(SitePart::Pan).is(DoorSillPan::Absent);
     let no_barrier = look.at(SitePart::Barrier).is(BarrierSaid::None);
@@ -71,6 +76,7 @@ pub(super) fn drainage(
             Some(JointSaid::Flashing) => vec![Joint::Covered],
             Some(JointSaid::Hidden) | None => vec![Joint::Touching, Joint::Closed, Joint::Open(GAP)],
         },
+        joint_unseen,
         falls: match fall {
             Some(SaidFall::Away(drop)) if drop > Length::ZERO => vec![Fall::Away],
             Some(SaidFall::Along) => vec![Fall::Along],

@@ -205,6 +205,11 @@ impl Site {
         }
     }
 
+    /// How much the finish at another opening may differ from where it was measured.
+    pub(super) fn finish_elsewhere(&self) -> LevelChange {
+        if self.may_vary(Level::Finish) { self.level_change } else { LevelChange::None }
+    }
+
     /// Whether what the tape leaves open is the same as at another site, where the facts are the same.
     #[must_use]
     pub fn measured_as(&self, other: &Site) -> bool {
@@ -228,6 +233,7 @@ impl Site {
     pub fn elsewhere_for(&self, fact: &Fact) -> LevelChange {
         match (fact.kind, fact.id) {
             (FactKind::Height(a, b), _) => self.elsewhere(a, b),
+            (_, FactId::OtherDoorLeastStep | FactId::OtherDoorMostStep) => self.finish_elsewhere(),
             (_, FactId::EndsDrop) => self.elsewhere(Level::Finish, Level::Ground),
             (_, FactId::FloorAboveFinish) => self.elsewhere(Level::Wood, Level::Finish),
             (_, FactId::ExitAtWorstAboveFinish | FactId::ExitBuried | FactId::ExitAboveMaker) => {

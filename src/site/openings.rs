@@ -13,12 +13,17 @@ impl Site {
     #[must_use]
     pub fn over_finish(&self, opening: &Opening, per_reading: Length) -> Option<Over> {
         let below = opening.below?;
+        let mut elsewhere = Length::ZERO;
         let (lowest, highest, readings) = if let Some(line) = self.line(Level::Finish).filter(|_| self.slopes()) {
             let (low, high) = line.between(opening.from, opening.to);
             (low, high, u32::from(self.built))
         } else {
             let height = self.levels.above(Level::Finish, Level::Mark)?;
             let at = Elevation::MARK + height.up;
+            // what was measured at the main door may be otherwise at another place
+            if opening.kind != OpeningKind::MainDoor {
+                elsewhere = self.finish_elsewhere().most()?;
+            }
             (at, at, height.readings)
         };
         let edge = Elevation::MARK - below;
@@ -26,7 +31,7 @@ impl Site {
         Some(Over {
             least: edge.above(highest),
             most: edge.above(lowest),
-            tolerance: per_reading * i64::from(readings + measured),
+            tolerance: per_reading * i64::from(readings + measured) + elsewhere,
         })
     }
 

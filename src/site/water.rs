@@ -149,7 +149,13 @@ impl Site {
         // where the surface falls is a matter of its own: from the wall, what is not known is taken to be right
         let falls = if on_the_work || drainage.falls.len() == 1 { &drainage.falls[..] } else { &[Fall::Away] };
         let edges = if on_the_work { &drainage.edges[..] } else { &[Edge::Open] };
-        let joints = if on_the_work || drainage.joints.len() == 1 { &drainage.joints[..] } else { &[Joint::Closed] };
+        let mut joints =
+            if on_the_work || drainage.joints.len() == 1 { &drainage.joints[..] } else { &[Joint::Closed] };
+        // on the work itself a joint at which nobody looked may have opened
+        let opened = [joints.first().copied().unwrap_or(Joint::Closed), Joint::Touching];
+        if on_the_work && drainage.joint_unseen && joints.len() == 1 {
+            joints = &opened;
+        }
         let feet = self.foot(start, per_reading, usual);
         let ground = self.level_above(Level::Ground, Level::Finish).unwrap_or(-usual.ground_below);
         let wood_below = self.wood_below_exit(per_reading);

@@ -156,6 +156,18 @@ pub enum VisitError {
         /// The file.
         path: PathBuf,
     },
+    /// Another program has the visit open for writing.
+    #[error(
+        "the visit {path} is in use by another {}\nhelp: finish there first, and nothing of either is lost. If none runs any more, take away {beside}", if who.is_empty() { "wallfoot" } else { who }
+    )]
+    InUse {
+        /// The file.
+        path: PathBuf,
+        /// Which program says that it has it.
+        who: String,
+        /// The file by which it says so.
+        beside: PathBuf,
+    },
     /// The file was written by a newer program.
     #[error(
         "the visit {path} was written by a newer wallfoot (format {found}; this one knows {FORMAT})\nhelp: use the newer wallfoot; the file was left as it is"

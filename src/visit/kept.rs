@@ -1,6 +1,7 @@
 //! A visit that is worked on: what was read, and what is written in its place.
 
 use super::file::{ShownVerdict, Visit, VisitError, unchanged};
+use super::lock::VisitLock;
 use super::whole::write_whole;
 use crate::flow::{Answers, Flow};
 use std::path::{Path, PathBuf};
@@ -10,6 +11,8 @@ use std::path::{Path, PathBuf};
 /// Invariant: answers are always laid over what was read from the file, never over what was written since. So an answer that
 /// is taken back brings back the very text that stood there, even one that nobody could read. Where nothing changed, the
 /// file keeps its bytes.
+///
+/// As long as it lives, no other program opens the same visit for writing: it waits a moment, and then says so.
 #[derive(Debug)]
 pub struct OpenVisit {
     path: PathBuf,
@@ -19,14 +22,23 @@ pub struct OpenVisit {
     /// What this program knows to be on disk; nothing as long as there is no file.
     on_disk: Option<String>,
     now: Visit,
+    _lock: VisitLock,
 }
 
 impl OpenVisit {
     /// Opens a visit that is there.
     ///
     /// # Errors
-    /// As [`Visit::read`].
+    /// [`VisitError::InUse`] if another program has it open, else as [`Visit::read`].
     pub fn open(path: &Path) -> Result<OpenVisit, VisitError> {
+        // nothing is put beside a visit that is not there
+        if matches!(path.try_exists(), Ok(false)) {
+            return Err(VisitError::Missing { path: path.to_owned() });
+        }
+        OpenVisit::locked(path, VisitLock::take(path)?)
+    }
+
+    fn locked(path: &Path, lock: VisitLock) -> Result<OpenVisit, VisitError> {
         let (visit, text) = Visit::open(path)?;
         Ok(OpenVisit {
             path: path.to_owned(),
@@ -34,19 +46,21 @@ impl OpenVisit {
             as_read: visit,
             text_as_read: Some(text.clone()),
             on_disk: Some(text),
+            _lock: lock,
         })
     }
 
     /// Opens a visit, or starts a new one on this day where there is no such file. Nothing is written yet.
     ///
     /// # Errors
-    /// As [`Visit::read`].
+    /// As [`OpenVisit::open`].
     pub fn open_or_new(path: &Path, today: &str) -> Result<OpenVisit, VisitError> {
-        match OpenVisit::open(path) {
+        let lock = VisitLock::take(path)?;
+        match OpenVisit::locked(path, lock.clone()) {
             Err(VisitError::Missing { .. }) => {
                 let visit = Visit::new(today);
                 let (now, path) = (visit.clone(), path.to_owned());
-                Ok(OpenVisit { path, now, as_read: visit, text_as_read: None, on_disk: None })
+                Ok(OpenVisit { path, now, as_read: visit, text_as_read: None, on_disk: None, _lock: lock })
             }
             other => other,
         }

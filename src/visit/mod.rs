@@ -16,6 +16,7 @@ mod file;
 mod folder;
 mod given;
 mod kept;
+mod lock;
 mod tries;
 mod whole;
 
@@ -23,5 +24,6 @@ pub use file::{FORMAT, Note, ShownVerdict, Visit, VisitError};
 pub use folder::{may_be_visits, visit_in};
 pub use given::{Misfit, Run, Why, write_answer};
 pub use kept::OpenVisit;
+pub use lock::release_all;
 pub use tries::Try;
 pub use whole::{when_whole, write_whole};

@@ -74,3 +74,4 @@ mod water;
 mod widgets;
 mod wording;
 mod work;
+mod writers;
