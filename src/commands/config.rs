@@ -69,7 +69,7 @@ impl Config {
                 Err(_) => return Ok(None),
             },
         };
-        match std::fs::read_to_string(&path) {
+        match crate::visit::read_bounded(&path, 1) {
             Ok(text) => Config::parse(text, &path).map(Some),
             Err(reason) if !named && matches!(reason.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
                 Ok(None)

@@ -21,6 +21,12 @@ pub(super) fn exposure(path: &Path, wall_faces: f64) -> Result<Exposure, Command
 fn hours(path: &Path, wall_faces: f64) -> Result<Exposure, HoursError> {
     let mut reader = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_path(path)?;
     let head = reader.headers()?.clone();
+    for names in [WIND, FROM, RAIN] {
+        let mut there = head.iter().filter(|h| names.iter().any(|n| h.eq_ignore_ascii_case(n)));
+        if let (Some(first), Some(second)) = (there.next(), there.next()) {
+            return Err(HoursError::Twice { first: first.to_owned(), second: second.to_owned() });
+        }
+    }
     let column = |names: &[&'static str]| {
         head.iter()
             .position(|h| names.iter().any(|n| h.eq_ignore_ascii_case(n)))
@@ -31,6 +37,9 @@ fn hours(path: &Path, wall_faces: f64) -> Result<Exposure, HoursError> {
     for (row, record) in reader.records().enumerate() {
         let record = record?;
         let line = record.position().map_or(row as u64 + 2, csv::Position::line);
+        if record.iter().skip(head.len()).any(|cell| !cell.is_empty()) {
+            return Err(HoursError::Cells { line, found: record.len(), wanted: head.len() });
+        }
         let number = |column: usize, what: &'static str, least: f64, most: f64| {
             let text = record.get(column).unwrap_or_default();
             match text.parse::<f64>() {

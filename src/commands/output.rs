@@ -179,6 +179,8 @@ impl<'a, F: Forms> Target<'a, F> {
         usual: F,
         visit: &Path,
     ) -> Result<Target<'a, F>, OutputError> {
+        // as everywhere: the screen, or what it leads to
+        let path = path.filter(|path| *path != Path::new("-"));
         let Some(file) = path else { return Target { form: asked.unwrap_or(usual), path }.built() };
         let same = |a: &Path, b: &Path| a.canonicalize().ok().zip(b.canonicalize().ok()).is_some_and(|(a, b)| a == b);
         if same(file, visit) {
@@ -250,6 +252,9 @@ impl<'a, F: Forms> Target<'a, F> {
             }
         }
         match &made {
+            // a device or a pipe takes what comes, and cannot be replaced
+            Made::Text(text) if leads_on(path) => std::fs::write(path, text.as_bytes()),
+            Made::Bytes(bytes) if leads_on(path) => std::fs::write(path, bytes),
             Made::Text(text) => write_whole(path, format.marked(text)),
             Made::Bytes(bytes) => write_whole(path, bytes),
         }
@@ -257,6 +262,11 @@ impl<'a, F: Forms> Target<'a, F> {
         note(&format!("wrote {}", path.display()));
         Ok(())
     }
+}
+
+/// Whether a path is neither a file nor a folder.
+fn leads_on(path: &Path) -> bool {
+    path.metadata().is_ok_and(|there| !there.is_file() && !there.is_dir())
 }
 
 /// Renders a sheet. JSON is the whole report, whichever sheet was asked for.

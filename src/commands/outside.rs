@@ -63,9 +63,12 @@ pub(super) fn open_file(path: &std::path::Path) -> io::Result<()> {
     open::that_detached(path)
 }
 
+/// The largest file of prices, limits or weather that is read, in millions of bytes: a century of days is 2.
+const MOST_MB: u64 = 16;
+
 /// The text of a file that the user named.
 pub(super) fn read_text(path: &std::path::Path) -> Result<String, CommandError> {
-    std::fs::read_to_string(path).map_err(|reason| CommandError::Read { path: path.to_owned(), reason })
+    crate::visit::read_bounded(path, MOST_MB).map_err(|reason| CommandError::Read { path: path.to_owned(), reason })
 }
 
 /// A line for the user that is no result.

@@ -2,8 +2,9 @@
 
 use super::error::CommandError;
 use crate::flow::{ContentError, Diagnostics, Fields, Node, Source, Tree};
+use crate::visit::read_bounded;
 use std::collections::BTreeMap;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The files of `questions/`: path, text, and the tree that the build script packed.
 static QUESTIONS: &[(&str, &str, &[u8])] = &include!(concat!(env!("OUT_DIR"), "/content.rs"));
@@ -38,7 +39,7 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
     }
     if let Some(folder) = folder {
         let mut over = BTreeMap::new();
-        read_folder(folder, folder, &mut over)?;
+        read_folder(folder, folder, &mut Vec::new(), &mut over)?;
         if over.is_empty() {
             return Err(CommandError::NoYaml { folder: folder.to_owned() });
         }
@@ -92,13 +93,20 @@ fn language(path: &str) -> Option<&str> {
     name.split(['.', '-']).next()
 }
 
-fn read_folder(top: &Path, folder: &Path, files: &mut BTreeMap<String, Source>) -> Result<(), CommandError> {
+fn read_folder(
+    top: &Path,
+    folder: &Path,
+    above: &mut Vec<PathBuf>,
+    files: &mut BTreeMap<String, Source>,
+) -> Result<(), CommandError> {
     let fail = |path: &Path, reason| CommandError::Read { path: path.to_owned(), reason };
     // a link that leads back up would be read again and again
     let real = folder.canonicalize().map_err(|e| fail(folder, e))?;
-    if folder != top && top.canonicalize().is_ok_and(|top| top.starts_with(&real)) {
+    let leads_up = folder != top && top.canonicalize().is_ok_and(|top| top.starts_with(&real));
+    if leads_up || above.contains(&real) {
         return Err(CommandError::LinkBack { folder: folder.to_owned() });
     }
+    above.push(real);
     let mut entries = Vec::new();
     for entry in std::fs::read_dir(folder).map_err(|e| fail(folder, e))? {
         entries.push(entry.map_err(|e| fail(folder, e))?.path());
@@ -106,14 +114,23 @@ fn read_folder(top: &Path, folder: &Path, files: &mut BTreeMap<String, Source>) 
     entries.sort();
     for path in entries {
         if path.is_dir() {
-            read_folder(top, &path, files)?;
-        } else if is_yaml(&path) {
-            let text = std::fs::read_to_string(&path).map_err(|e| fail(&path, e))?;
+            read_folder(top, &path, above, files)?;
+        } else if is_yaml(&path) && is_text(&path) {
+            let text = read_bounded(&path, MOST_MB).map_err(|e| fail(&path, e))?;
             let relative = path.strip_prefix(top).unwrap_or(&path).to_string_lossy().replace('\\', "/");
             files.insert(relative, Source::new(path.display().to_string(), text));
         }
     }
+    above.pop();
     Ok(())
+}
+
+/// The largest file of questions that is read, in millions of bytes: ten times as large as the largest here.
+const MOST_MB: u64 = 4;
+
+/// A file, or nothing, which is told when it is read: a pipe would be waited for.
+fn is_text(path: &Path) -> bool {
+    path.is_file() || !path.exists()
 }
 
 fn is_yaml(path: &Path) -> bool {

@@ -8,15 +8,16 @@ use super::era_rows::Era;
 use super::joint_rows::{JointTask, Photo};
 use super::lap_rows::Laps;
 use super::promise_rows::Promise;
+use super::quick::Quick;
 use super::rows::{Ask, Call, Caution, Defined, Finding, Limit, Material, Phase};
 use super::task_rows::Task;
 use super::wall_rows::{CoursingRow, Layer, Stairs};
 use super::water_rows::{LoadDefault, Remark, RoughnessRow, RunoffRow, Suspect, UsualRow};
 use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
 use super::works::{Resting, Work};
-use crate::flow::{Flow, Place, Vocabulary};
+use crate::flow::{Flow, Place, Slot, Vocabulary};
 use crate::names::{FigureId, QuestionId};
-use crate::site::{Catalog, FactId};
+use crate::site::{Catalog, FACTS, FactId};
 use crate::units::{Length, Units};
 use crate::wall::Usual;
 use std::collections::{BTreeMap, HashMap};
@@ -132,6 +133,8 @@ pub struct Content {
     pub claddings_without_rules: i64,
     /// The first slots of facts, defined facts, limits, and facts after limits.
     pub slots: Slots,
+    /// Rows sorted for judging.
+    pub quick: Quick,
 }
 
 /// Where the kinds of names start in the list of values.
@@ -205,5 +208,14 @@ impl Content {
     #[must_use]
     pub fn figure(&self, id: FigureId) -> FigureValue {
         self.plan_figures[self.catalog.names.figure(id)].value
+    }
+}
+
+impl Slots {
+    /// Whether a measure grows (`1`), shrinks (`-1`) or stays when the finish is lowered.
+    #[must_use]
+    pub fn when_lowered(&self, slot: Slot) -> i64 {
+        let fact = usize::from(slot).checked_sub(self.facts).and_then(|at| FACTS.get(at));
+        fact.map_or(0, |fact| fact.kind.when_lowered())
     }
 }

@@ -10,6 +10,7 @@ const STRANGER: i64 = 1 << 62;
 impl Content {
     /// Counts anew which regions have limits and which claddings rules: after rows were changed.
     pub(super) fn count_coverage(&mut self) {
+        self.sort_rows();
         self.regions_with_limits = self.limits.iter().fold(0, |bits, limit| bits | limit.regions);
         let own = self.known_rules();
         let choices = 0..self.flow.questions[self.catalog.names.at(QuestionId::Cladding)].choices.len();

@@ -7,6 +7,7 @@ use super::content::{Content, LIMIT_STATES, Slots};
 use super::era_rows::{Era, old_enough};
 use super::gather::{ContentLoader, Gathered, id_of};
 use super::promise_rows::{Promise, open_to_advice};
+use super::quick::Quick;
 use super::rows::{Ask, Call, Caution, Defined, Finding, Phase, RowReader};
 use super::task_rows::Task;
 use super::wall_rows::Layer;
@@ -249,6 +250,7 @@ impl ContentLoader<'_> {
             regions_with_limits: 0,
             claddings_without_rules: 0,
             slots,
+            quick: Quick::default(),
         };
         // without the names there is nothing to count, and the content is refused
         if all_named {

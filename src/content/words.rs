@@ -321,6 +321,7 @@ const KEYS: &[&str] = &[
     "error.answer.length",
     "error.answer.unit",
     "error.answer.fraction",
+    "error.answer.bare_fraction",
     "error.answer.two_ways",
     "error.answer.mixed_units",
     "error.answer.too_long",

@@ -77,6 +77,12 @@ impl Answers {
         }
     }
 
+    /// The questions that are answered otherwise in another set of answers, in order.
+    pub fn differing<'a>(&'a self, others: &'a Answers) -> impl Iterator<Item = usize> + 'a {
+        let count = self.given.len().max(others.given.len());
+        (0..count).filter(|question| self.get(*question) != others.get(*question))
+    }
+
     /// The questions that have an answer, in order.
     pub fn iter(&self) -> impl Iterator<Item = (usize, &Answer)> {
         self.given.iter().enumerate().filter_map(|(i, a)| a.as_ref().map(|a| (i, a)))

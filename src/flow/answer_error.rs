@@ -127,7 +127,11 @@ fn length_word(error: &LengthError) -> (&'static str, Vec<(&'static str, String)
         }
         LengthError::UnknownUnit { unit } => ("error.answer.unit", vec![("found", unit.clone())]),
         LengthError::BadFraction { fraction } => ("error.answer.fraction", vec![("found", fraction.clone())]),
-        LengthError::AmbiguousComma { found } => ("error.answer.two_ways", vec![("found", found.clone())]),
+        LengthError::BareFraction { found } => ("error.answer.bare_fraction", vec![("found", found.clone())]),
+        LengthError::AmbiguousComma { found } => {
+            let (whole, parts) = (found.replace(',', ""), found.replacen(',', ".", 1));
+            ("error.answer.two_ways", vec![("found", found.clone()), ("whole", whole), ("parts", parts)])
+        }
         LengthError::MixedUnits { found, example } => {
             ("error.answer.mixed_units", vec![("found", found.clone()), ("example", (*example).to_owned())])
         }

@@ -295,22 +295,64 @@ impl Condition {
             }
             Op::All { end } => {
                 let (end, mut at, mut truth) = (end as usize, at + 1, Truth::Yes);
-                while at < end && truth != Truth::No {
-                    let (t, next) = self.eval_at(at, values);
-                    truth = truth.and(t);
+                while at < end {
+                    let (t, next) = self.part_at(at, values);
+                    if t == Truth::No {
+                        return (Truth::No, end);
+                    }
+                    truth = truth.min(t);
                     at = next;
                 }
                 (truth, end)
             }
             Op::Any { end } => {
                 let (end, mut at, mut truth) = (end as usize, at + 1, Truth::No);
-                while at < end && truth != Truth::Yes {
-                    let (t, next) = self.eval_at(at, values);
-                    truth = truth.or(t);
+                while at < end {
+                    let (t, next) = self.part_at(at, values);
+                    if t == Truth::Yes {
+                        return (Truth::Yes, end);
+                    }
+                    truth = truth.max(t);
                     at = next;
                 }
                 (truth, end)
             }
+        }
+    }
+
+    /// The same for a part of a group, which most often is a test.
+    #[inline]
+    fn part_at(&self, at: usize, values: &[Value]) -> (Truth, usize) {
+        match self.steps[at] {
+            Op::Test { slot, test } => (test.of(values.get(slot as usize).copied().unwrap_or_default()), at + 1),
+            _ => self.eval_at(at, values),
+        }
+    }
+
+    /// Tests of which each has to be possible before the condition is: those that stand in no part with a choice.
+    pub(super) fn demands(&self) -> Vec<(Slot, Test)> {
+        let (mut found, mut at) = (Vec::new(), 0);
+        while at < self.steps.len() {
+            at = match self.steps[at] {
+                Op::Test { slot, test } => {
+                    found.push((slot, test));
+                    at + 1
+                }
+                // its parts follow
+                Op::All { .. } => at + 1,
+                Op::Any { end } => usize::from(end),
+                Op::Not => self.after(at + 1),
+            };
+        }
+        found
+    }
+
+    /// Where the node behind the one at `at` starts.
+    fn after(&self, at: usize) -> usize {
+        match self.steps[at] {
+            Op::Test { .. } => at + 1,
+            Op::Not => self.after(at + 1),
+            Op::All { end } | Op::Any { end } => usize::from(end),
         }
     }
 
@@ -352,25 +394,25 @@ impl Test {
         self.of(value)
     }
 
+    #[inline]
     fn of(self, value: Value) -> Truth {
-        if value == Value::Unasked {
-            return Truth::Unknown;
+        match value {
+            Value::Is(n) => Truth::from(self.holds(n)),
+            Value::Unasked => Truth::Unknown,
+            Value::Absent => Truth::from(self == Test::Known(false)),
+            Value::Unknown => match self {
+                Test::Known(wanted) => Truth::from(!wanted),
+                _ => Truth::Unknown,
+            },
+            Value::Between(low, high) => {
+                let (least, most) = (self.holds(low), self.holds(high));
+                if least == most { Truth::from(least) } else { Truth::Unknown }
+            }
         }
-        if let Test::Known(wanted) = self {
-            let known = matches!(value, Value::Is(_) | Value::Between(..));
-            return Truth::from(known == wanted);
-        }
-        let (low, high) = match value {
-            Value::Unknown | Value::Unasked => return Truth::Unknown,
-            Value::Absent => return Truth::No,
-            Value::Is(n) => (n, n),
-            Value::Between(low, high) => (low, high),
-        };
-        let (least, most) = (self.holds(low), self.holds(high));
-        if least == most { Truth::from(least) } else { Truth::Unknown }
     }
 
     /// For one exact number. For `Between`, the comparisons are monotone, so both ends decide.
+    #[inline]
     fn holds(self, n: i64) -> bool {
         match self {
             Test::Any(bits) => n & bits != 0,

@@ -106,10 +106,16 @@ impl Found {
 
 impl std::error::Error for ContentError {}
 
+/// How many mistakes are shown in full: more than anybody mends before looking again.
+const MOST_SHOWN: usize = 200;
+
 impl fmt::Display for ContentError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for mistake in &self.mistakes {
+        for mistake in self.mistakes.iter().take(MOST_SHOWN) {
             write!(f, "{}\n\n", mistake.shown)?;
+        }
+        if let Some(more) = self.mistakes.len().checked_sub(MOST_SHOWN).filter(|more| *more > 0) {
+            write!(f, "and {more} more, which are not shown; mend these first\n\n")?;
         }
         match self.mistakes.len() {
             1 => f.write_str("1 mistake")?,
@@ -150,17 +156,28 @@ impl Diagnostics {
             return Ok(());
         }
         self.mistakes.sort_by_key(|m| (m.place.file, m.place.start));
-        let found = |mistake: &Mistake| {
+        // in order, so each line is counted from the one before
+        let (mut file, mut from, mut line) = (None, 0, 1);
+        let found = |(nth, mistake): (usize, &Mistake)| {
             let source = sources.get(mistake.place.file as usize);
+            if file != Some(mistake.place.file) {
+                (file, from, line) = (Some(mistake.place.file), 0, 1);
+            }
+            if let Some(source) = source {
+                let to = (mistake.place.start as usize).clamp(from, source.text.len().max(from));
+                let passed = source.text.as_bytes().get(from..to).unwrap_or_default();
+                line += passed.iter().filter(|byte| **byte == b'\n').count();
+                from = to;
+            }
             Found {
                 file: source.map(|source| source.name.clone()),
-                line: source.map_or(0, |source| line_of(mistake.place, &source.text)),
+                line: source.map_or(0, |_| line),
                 message: mistake.message.clone(),
                 hint: mistake.hint.clone(),
-                shown: render(mistake, sources),
+                shown: if nth < MOST_SHOWN { render(mistake, sources) } else { String::new() },
             }
         };
-        Err(ContentError { mistakes: self.mistakes.iter().map(found).collect() })
+        Err(ContentError { mistakes: self.mistakes.iter().enumerate().map(found).collect() })
     }
 }
 

@@ -1,22 +1,14 @@
 //! The same visit judged again and again with a few other answers: only what can have changed is computed anew.
 //!
-//! The result is that of [`Content::judge`] as far as a verdict can hang on it: rows without one keep their state unless something
-//! looks at them, and where along the wall a limit is met least is not told.
+//! The result is that of [`Content::judge`], in everything.
 
 use super::model::{Judged, Settled};
 use crate::content::Content;
-use crate::flow::{Answers, QuestionKind, State, Truth, Value};
-use crate::site::Site;
+use crate::flow::{Answers, Bits, QuestionKind, Slot, State, Truth, Value};
+use crate::site::{FACTS, FactId, FactKind, LevelChange, Site};
+use crate::units::Length;
 use std::cell::Cell;
-
-/// What looks at a value.
-#[derive(Debug, Clone, Copy)]
-enum Looks {
-    Question(usize),
-    Defined(usize),
-    Limit(usize),
-    Finding(usize),
-}
+use std::rc::Rc;
 
 /// A visit to judge again.
 pub(crate) struct Judging<'a> {
@@ -25,54 +17,137 @@ pub(crate) struct Judging<'a> {
     pub(crate) answers: &'a Answers,
     /// What follows from them.
     pub(crate) base: Judged,
+    region: Option<usize>,
     /// By value: what looks at it.
-    looks: Vec<Vec<Looks>>,
+    looks: Looks,
     /// Whether the computation looks at a question.
-    is_read: Vec<bool>,
-    /// The limits of this country that count.
-    limits: Vec<usize>,
-    /// The findings that count.
-    findings: Vec<usize>,
-    /// Whether something that counts looks at what follows from the limits.
-    after: bool,
+    is_read: Bits,
+    /// The limits that apply, or may.
+    standing_limits: Bits,
+    /// The findings that hold, or may.
+    standing_findings: Bits,
+    /// How thick the layers of the work are.
+    together: Option<Length>,
     judged: Cell<usize>,
 }
+
+/// What looks at each value, itself or by way of defined facts.
+struct Looks {
+    questions: Vec<Vec<usize>>,
+    defined: Vec<Vec<usize>>,
+    limits: Vec<Vec<usize>>,
+    findings: Vec<Vec<usize>>,
+    /// Whether layers of the work look at it.
+    layers: Bits,
+}
+
+impl Looks {
+    fn of(content: &Content, region: Option<usize>) -> Looks {
+        let count = content.vocabulary.len();
+        let none = || vec![Vec::new(); count];
+        let layers = Bits::none(count);
+        let mut looks = Looks { questions: none(), defined: none(), limits: none(), findings: none(), layers };
+        for layer in &content.layers {
+            layer.when.reads().for_each(|slot| looks.layers.insert(usize::from(slot)));
+        }
+        for (at, question) in content.flow.questions.iter().enumerate() {
+            question.visible.reads().for_each(|slot| looks.questions[usize::from(slot)].push(at));
+        }
+        // what is behind a defined fact counts too: what only the tape leaves open hangs on it
+        let mut behind: Vec<Bits> = Vec::with_capacity(content.defined.len());
+        let all = |reads: &mut dyn Iterator<Item = Slot>, behind: &[Bits]| {
+            let mut found = Bits::none(count);
+            for slot in reads.map(usize::from) {
+                found.insert(slot);
+                let defined = slot.checked_sub(content.slots.defined).and_then(|at| behind.get(at));
+                if let Some(more) = defined {
+                    found.add(more);
+                }
+                for (fact, height) in LEFT_OPEN_BY {
+                    if content.fact_slot(fact) == slot {
+                        found.insert(content.fact_slot(height));
+                    }
+                }
+            }
+            found
+        };
+        for (at, defined) in content.defined.iter().enumerate() {
+            defined.when.reads().for_each(|slot| looks.defined[usize::from(slot)].push(at));
+            let found = all(&mut defined.when.reads(), &behind);
+            behind.push(found);
+        }
+        for (at, finding) in content.findings.iter().enumerate() {
+            all(&mut finding.when.reads(), &behind).iter().for_each(|slot| looks.findings[slot].push(at));
+        }
+        for (at, limit) in content.limits.iter().enumerate().filter(|(_, limit)| limit.holds_in(region)) {
+            let mut reads = limit.when.reads().chain([limit.measure]);
+            all(&mut reads, &behind).iter().for_each(|slot| looks.limits[slot].push(at));
+        }
+        looks
+    }
+}
+
+/// Facts of which a height besides decides whether only the tape leaves them open.
+const LEFT_OPEN_BY: [(FactId, FactId); 2] =
+    [(FactId::TraceHeldAtDoor, FactId::ThresholdAboveFinish), (FactId::ExitBuried, FactId::ExitAboveFinish)];
 
 impl<'a> Judging<'a> {
     /// Judges a visit, to judge it again with other answers.
     pub(crate) fn new(content: &'a Content, answers: &'a Answers) -> Self {
         let base = content.judge(answers, content.flow.state(answers));
-        let mut looks = vec![Vec::new(); base.values.len()];
-        for (at, question) in content.flow.questions.iter().enumerate() {
-            question.visible.reads().for_each(|slot| looks[usize::from(slot)].push(Looks::Question(at)));
-        }
-        for (at, defined) in content.defined.iter().enumerate() {
-            defined.when.reads().for_each(|slot| looks[usize::from(slot)].push(Looks::Defined(at)));
-        }
-        let findings = content.findings.iter().enumerate().filter(|(_, f)| f.verdict.is_some() || f.tells_held);
-        let findings: Vec<usize> = findings.map(|(at, _)| at).collect();
-        for at in &findings {
-            let reads = content.findings[*at].when.reads();
-            reads.for_each(|slot| looks[usize::from(slot)].push(Looks::Finding(*at)));
-        }
         let region = content.region(answers);
-        let slots = content.slots;
-        let counts = |at: usize| {
-            let limit = &content.limits[at];
-            let helps = content.when_lowered(limit.measure) == 1;
-            limit.holds_in(region) && (limit.verdict.is_some() || helps || !looks[slots.limits + at].is_empty())
-        };
-        let limits: Vec<usize> = (0..content.limits.len()).filter(|at| counts(*at)).collect();
-        for at in &limits {
-            let reads = content.limits[*at].when.reads().chain([content.limits[*at].measure]);
-            reads.for_each(|slot| looks[usize::from(slot)].push(Looks::Limit(*at)));
-        }
-        let after = looks[slots.after..].iter().any(|looks| !looks.is_empty());
-        let mut is_read = vec![false; content.flow.questions.len()];
+        let mut is_read = Bits::none(content.flow.questions.len());
         for id in base.site.all_read() {
-            is_read[content.catalog.names.at(id)] = true;
+            is_read.insert(content.catalog.names.at(id));
         }
-        Judging { content, answers, base, looks, is_read, limits, findings, after, judged: Cell::new(1) }
+        let looks = Looks::of(content, region);
+        let of = |count: usize, stands: &dyn Fn(usize) -> bool| {
+            let mut bits = Bits::none(count);
+            (0..count).filter(|at| stands(*at)).for_each(|at| bits.insert(at));
+            bits
+        };
+        let standing_limits = of(content.limits.len(), &|at| base.clearances[at].applies.is_possible());
+        let standing_findings = of(content.findings.len(), &|at| base.findings[at].is_possible());
+        let together = content.layers_together(&base.values);
+        Judging {
+            content,
+            answers,
+            together,
+            base,
+            region,
+            looks,
+            is_read,
+            standing_limits,
+            standing_findings,
+            judged: Cell::new(1),
+        }
+    }
+
+    /// Where judging again differs from judging from the start; for tests.
+    fn differs(&self, answers: &Answers) -> Option<String> {
+        let again = self.judge(answers);
+        let whole = self.content.judge(answers, self.content.flow.state(answers));
+        if again == whole {
+            return None;
+        }
+        let values = again.values.iter().zip(&whole.values).enumerate().filter(|(_, (a, b))| a != b);
+        let name =
+            |slot: usize| Slot::try_from(slot).map_or("", |slot| self.content.vocabulary.name(slot).text.as_str());
+        let values: Vec<String> = values.map(|(slot, (a, b))| format!("{}: {a:?} for {b:?}", name(slot))).collect();
+        let limits = again.clearances.iter().zip(&whole.clearances).zip(&self.content.limits);
+        let limits: Vec<String> =
+            limits.filter(|((a, b), _)| a != b).map(|((a, b), l)| format!("{}: {a:?} for {b:?}", l.id)).collect();
+        let findings = again.findings.iter().zip(&whole.findings).zip(&self.content.findings);
+        let findings: Vec<String> =
+            findings.filter(|((a, b), _)| a != b).map(|((a, b), f)| format!("{}: {a:?} for {b:?}", f.id)).collect();
+        let rest = [
+            (again.state != whole.state, "state"),
+            (again.site != whole.site, "site"),
+            (again.settled != whole.settled, "verdict"),
+            (again.lowering != whole.lowering, "lowering"),
+        ];
+        let rest: Vec<&str> = rest.into_iter().filter(|(differs, _)| *differs).map(|(_, what)| what).collect();
+        Some(format!("{values:?} {limits:?} {findings:?} {rest:?}"))
     }
 
     /// How many times it was judged.
@@ -89,11 +164,12 @@ impl<'a> Judging<'a> {
     fn state_with(&self, answers: &Answers, values: &mut [Value], anew: &mut Anew) -> (State, bool) {
         let mut state = self.base.state.clone();
         let mut read = false;
-        for (at, question) in self.content.flow.questions.iter().enumerate() {
-            let other = self.answers.get(at) != answers.get(at);
-            if !other && !anew.questions[at] {
-                continue;
-            }
+        for at in self.answers.differing(answers) {
+            anew.questions.insert(at);
+        }
+        let mut next = anew.questions.next(0);
+        while let Some(at) = next {
+            let question = &self.content.flow.questions[at];
             let shown = question.visible.eval(values);
             let value = match shown {
                 Truth::Yes => answers.get(at).map_or(Value::Unknown, crate::flow::Answer::value),
@@ -101,13 +177,15 @@ impl<'a> Judging<'a> {
                 Truth::Unknown => Value::Unknown,
             };
             // of heights and places along the wall the value does not tell which they are
-            let along = matches!(question.kind, QuestionKind::Profile | QuestionKind::Places | QuestionKind::Text);
-            if shown == state.shown[at] && value == values[at] && !(other && along) {
-                continue;
+            let along = matches!(question.kind, QuestionKind::Profile | QuestionKind::Places | QuestionKind::Text)
+                && self.answers.get(at) != answers.get(at);
+            if shown != state.shown[at] || value != values[at] || along {
+                (state.shown[at], state.values[at], values[at]) = (shown, value, value);
+                read |= self.is_read.has(at);
+                anew.mark(&self.looks, at);
             }
-            (state.shown[at], state.values[at], values[at]) = (shown, value, value);
-            read |= self.is_read[at];
-            anew.mark(&self.looks[at]);
+            // what looks at a question stands behind it
+            next = anew.questions.next(at + 1);
         }
         (state, read)
     }
@@ -116,106 +194,127 @@ impl<'a> Judging<'a> {
     pub(crate) fn judge(&self, answers: &Answers) -> Judged {
         self.judged.set(self.judged.get() + 1);
         let content = self.content;
-        let (base, slots) = (&self.base, content.slots);
+        let (base, slots, region) = (&self.base, content.slots, self.region);
+        if content.region(answers) != region {
+            return content.judge(answers, content.flow.state(answers));
+        }
         let mut anew = Anew::new(content);
         let mut values = base.values.clone();
         let (state, read) = self.state_with(answers, &mut values, &mut anew);
-        let region = content.region(answers);
-        if region != content.region(self.answers) {
-            return content.judge(answers, state);
-        }
-        let mut site = if read { Site::read(&content.catalog, answers, &state) } else { base.site.clone() };
-        if read {
-            let facts = site.facts(content.figures(region));
-            for (slot, value) in (slots.facts..).zip(facts) {
-                if values[slot] != value {
-                    values[slot] = value;
-                    anew.mark(&self.looks[slot]);
-                }
+        let take = |values: &mut [Value], anew: &mut Anew, slot: usize, value: Value| {
+            if values[slot] != value {
+                values[slot] = value;
+                anew.mark(&self.looks, slot);
             }
-        }
-        for (at, defined) in content.defined.iter().enumerate() {
-            if anew.defined[at] {
-                let value = match defined.when.eval(&values) {
+        };
+        let site = if read {
+            let mut site = Site::read(&content.catalog, answers, &state);
+            for (slot, value) in (slots.facts..).zip(site.facts(content.figures(region))) {
+                take(&mut values, &mut anew, slot, value);
+            }
+            self.mark_heights(&site, &mut anew);
+            Rc::new(site)
+        } else {
+            Rc::clone(&base.site)
+        };
+        for at in 0..content.defined.len() {
+            if anew.defined.has(at) {
+                let value = match content.defined[at].when.eval(&values) {
                     Truth::Yes => Value::yes_no(true),
                     Truth::No => Value::yes_no(false),
                     Truth::Unknown => Value::Unknown,
                 };
-                let slot = slots.defined + at;
-                if values[slot] != value {
-                    values[slot] = value;
-                    anew.mark(&self.looks[slot]);
-                }
+                take(&mut values, &mut anew, slots.defined + at, value);
             }
         }
         // what the tape leaves open hangs on more than values
         let alike = !read || site.measured_as(&base.site);
         let mut clearances = base.clearances.clone();
-        for at in self.limits.iter().copied() {
-            if anew.limits[at] || !alike {
-                let limit = &content.limits[at];
-                let clearance = content.clear(limit, &site, region, &values, false);
-                clearances[at] = clearance;
-                let value = Value::choice(clearance.status as usize);
-                let slot = slots.limits + at;
-                if values[slot] != value {
-                    values[slot] = value;
-                    anew.mark(&self.looks[slot]);
-                }
-            }
+        if !alike {
+            anew.limits = content.quick.open_limits(region, &values);
+            anew.limits.add(&self.standing_limits);
         }
-        let mut lowering = base.lowering;
-        if self.after {
-            lowering = content.lowering(&site, &clearances, &values);
-            let after = content.after_limits(&site, &clearances, lowering, &values);
-            for (slot, value) in (slots.after..).zip(after) {
-                if values[slot] != value {
-                    values[slot] = value;
-                    anew.mark(&self.looks[slot]);
-                }
-            }
+        for at in anew.limits.iter() {
+            clearances[at] = content.clear(&content.limits[at], &site, region, &values);
+        }
+        for at in anew.limits.clone().iter() {
+            take(&mut values, &mut anew, slots.limits + at, Value::choice(clearances[at].status as usize));
+        }
+        let lowering = content.lowering(&site, &clearances, &values);
+        let together = if anew.layers { content.layers_together(&values) } else { self.together };
+        let after = content.after_limits(&site, &clearances, lowering, &values, together);
+        for (slot, value) in (slots.after..).zip(after) {
+            take(&mut values, &mut anew, slot, value);
         }
         let mut findings = base.findings.clone();
-        for at in self.findings.iter().copied() {
-            if anew.findings[at] || !alike {
-                findings[at] = content.truth_of(&content.findings[at], &site, &values);
-            }
+        if !alike {
+            anew.findings = content.quick.open_findings(&values);
+            anew.findings.add(&self.standing_findings);
+        }
+        for at in anew.findings.iter() {
+            findings[at] = content.truth_of(&content.findings[at], &site, &values);
         }
         content.guards(&site, region, &state, &mut findings);
-        let by_limits =
-            self.limits.iter().filter_map(|at| Some((clearances[*at].breaks(), content.limits[*at].verdict?)));
-        let by_findings = self.findings.iter().filter_map(|at| Some((findings[*at], content.findings[*at].verdict?)));
-        let settled = Settled::of(by_limits.chain(by_findings));
+        // all others do not hold, before and now
+        anew.limits.add(&self.standing_limits);
+        anew.findings.add(&self.standing_findings);
+        let settled = Settled::of(content.verdict_rules((&anew.limits, &clearances), (&anew.findings, &findings)));
         Judged { state, site, values, clearances, findings, settled, lowering }
+    }
+
+    /// Of a height that may be otherwise elsewhere along the wall, the value may hide what was read.
+    fn mark_heights(&self, site: &Site, anew: &mut Anew) {
+        for fact in FACTS {
+            let FactKind::Height(a, b) = fact.kind else {
+                continue;
+            };
+            if site.elsewhere(a, b) != LevelChange::None && site.height(a, b) != self.base.site.height(a, b) {
+                anew.mark_limits(&self.looks, self.content.fact_slot(fact.id));
+            }
+        }
+    }
+}
+
+impl Content {
+    /// Judges a visit again with each of these answers, and says where that differs from judging these from the start. For
+    /// tests: nothing ever may.
+    #[must_use]
+    pub fn judged_again_differs(&self, answers: &Answers, others: &[Answers]) -> Option<String> {
+        let judging = Judging::new(self, answers);
+        others.iter().find_map(|other| judging.differs(other))
     }
 }
 
 /// What has to be computed anew.
 struct Anew {
-    questions: Vec<bool>,
-    defined: Vec<bool>,
-    limits: Vec<bool>,
-    findings: Vec<bool>,
+    questions: Bits,
+    defined: Bits,
+    limits: Bits,
+    findings: Bits,
+    layers: bool,
 }
 
 impl Anew {
     fn new(content: &Content) -> Self {
         Anew {
-            questions: vec![false; content.flow.questions.len()],
-            defined: vec![false; content.defined.len()],
-            limits: vec![false; content.limits.len()],
-            findings: vec![false; content.findings.len()],
+            questions: Bits::none(content.flow.questions.len()),
+            defined: Bits::none(content.defined.len()),
+            limits: Bits::none(content.limits.len()),
+            findings: Bits::none(content.findings.len()),
+            layers: false,
         }
     }
 
-    fn mark(&mut self, looks: &[Looks]) {
-        for look in looks {
-            match *look {
-                Looks::Question(at) => self.questions[at] = true,
-                Looks::Defined(at) => self.defined[at] = true,
-                Looks::Limit(at) => self.limits[at] = true,
-                Looks::Finding(at) => self.findings[at] = true,
-            }
-        }
+    /// Marks what looks at a value.
+    fn mark(&mut self, looks: &Looks, slot: usize) {
+        looks.questions[slot].iter().for_each(|at| self.questions.insert(*at));
+        looks.defined[slot].iter().for_each(|at| self.defined.insert(*at));
+        looks.findings[slot].iter().for_each(|at| self.findings.insert(*at));
+        self.layers |= looks.layers.has(slot);
+        self.mark_limits(looks, slot);
+    }
+
+    fn mark_limits(&mut self, looks: &Looks, slot: usize) {
+        looks.limits[slot].iter().for_each(|at| self.limits.insert(*at));
     }
 }

@@ -2,11 +2,12 @@
 
 use super::model::{Along, Assessment, Clearance, Judged, Lowering, Settled, middle};
 use crate::content::{AFTER_LIMITS, AfterId, Content, Finding, Guard, Limit, Verdict};
-use crate::flow::{Answer, Answers, Condition, FAR, Slot, State, Truth, Value};
+use crate::flow::{Answer, Answers, Bits, Condition, FAR, Slot, State, Truth, Value};
 use crate::names::{FigureId, QuestionId};
 use crate::site::{FACTS, FactId, FactKind, Figures, LevelChange, Site, SitePart};
 use crate::units::{Length, Slope, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
+use std::rc::Rc;
 
 impl Content {
     /// Draws the conclusions from a set of answers.
@@ -23,14 +24,16 @@ impl Content {
     }
 
     fn assess_state<'c>(&'c self, answers: &'c Answers, units: Units, state: State) -> Assessment<'c> {
-        let Judged { state, site, values, clearances, findings, mut settled, lowering } = self.judge(answers, state);
+        let Judged { state, site, values, mut clearances, findings, mut settled, lowering } =
+            self.judge(answers, state);
+        self.tell_measures(&mut clearances, &site, &values);
         settled.certain = settled.certain.min(self.for_good(answers));
         let mut assessment = Assessment {
             content: self,
             answers,
             units,
             state,
-            site,
+            site: Rc::unwrap_or_clone(site),
             values,
             clearances,
             findings,
@@ -95,29 +98,37 @@ impl Content {
                 Truth::Unknown => Value::Unknown,
             });
         }
-        let clearances: Vec<Clearance> =
-            self.limits.iter().map(|l| self.clear(l, &site, region, &values, true)).collect();
+        let open_limits = self.quick.open_limits(region, &values);
+        let mut clearances: Vec<Clearance> = self.limits.iter().map(Clearance::off).collect();
+        for at in open_limits.iter() {
+            clearances[at] = self.clear(&self.limits[at], &site, region, &values);
+        }
         values.extend(clearances.iter().map(|c| Value::choice(c.status as usize)));
         values.resize(self.slots.after, Value::Unknown);
         let lowering = self.lowering(&site, &clearances, &values);
-        let after = self.after_limits(&site, &clearances, lowering, &values);
+        let after = self.after_limits(&site, &clearances, lowering, &values, self.layers_together(&values));
         for (row, value) in AFTER_LIMITS.iter().zip(after) {
             let waiting = asking && self.rests_of(row.id, &values).any(|slot| values[slot] == Value::Unasked);
             values.push(if waiting && value != Value::Absent { Value::Unasked } else { value });
         }
-        let mut findings: Vec<Truth> = self.findings.iter().map(|f| self.truth_of(f, &site, &values)).collect();
+        let open_findings = self.quick.open_findings(&values);
+        let mut findings = vec![Truth::No; self.findings.len()];
+        for at in open_findings.iter() {
+            findings[at] = self.truth_of(&self.findings[at], &site, &values);
+        }
         self.guards(&site, region, &state, &mut findings);
-        let settled = Settled::of(self.verdict_rules(&clearances, &findings));
-        Judged { state, site, values, clearances, findings, settled, lowering }
+        let settled = Settled::of(self.verdict_rules((&open_limits, &clearances), (&open_findings, &findings)));
+        Judged { state, site: Rc::new(site), values, clearances, findings, settled, lowering }
     }
 
     /// What the program itself sees, where no rule says it: never a milder verdict for want of a rule.
     pub(super) fn guards(&self, site: &Site, region: Option<usize>, state: &State, findings: &mut [Truth]) {
-        let told = self.findings.iter().zip(findings.iter()).filter(|(f, _)| f.tells_held);
-        let told = told.fold(Truth::No, |any, (_, truth)| any.or(*truth));
+        let told = self.quick.telling.iter().fold(Truth::No, |any, at| any.or(findings[*at]));
         let asked = |id: QuestionId| state.values[self.catalog.names.at(id)] != Value::Unasked;
-        let known = |truth: bool, id: QuestionId| if asked(id) { Truth::from(truth) } else { Truth::Unknown };
-        for (at, guard) in self.findings.iter().enumerate().filter_map(|(at, f)| Some((at, f.guard?))) {
+        let known = |truth: bool, id: QuestionId| {
+            if asked(id) { Truth::from(truth) } else { Truth::Unknown }
+        };
+        for (at, guard) in self.quick.guards.iter().copied() {
             findings[at] = match guard {
                 Guard::UntoldTrace => site.held().and(!told),
                 Guard::NoLimits => {
@@ -142,14 +153,8 @@ impl Content {
     }
 
     pub(crate) fn figures(&self, region: Option<usize>) -> Figures<'_> {
-        // the content bounds risers by bounding the rise of a step or the thickness of a slab
-        let risers = [QuestionId::StepRise, QuestionId::SlabThickness].map(|id| self.catalog.names.at(id));
-        let highest_riser = self
-            .limits
-            .iter()
-            .filter(|l| risers.contains(&usize::from(l.measure)) && l.sense == Sense::AtMost && l.holds_in(region))
-            .map(|l| Length::from_steps(l.bound))
-            .min();
+        let risers = self.quick.risers.iter().map(|at| &self.limits[*at]).filter(|limit| limit.holds_in(region));
+        let highest_riser = risers.map(|limit| Length::from_steps(limit.bound)).min();
         let slab = self.figure_length(FigureId::SlabLap).zip(self.figure_number(FigureId::SlabDensity));
         Figures { per_reading: self.per_reading, highest_riser, slab, usual: &self.usual }
     }
@@ -176,7 +181,9 @@ impl Content {
         if let Some(defined) = at.checked_sub(self.slots.defined).and_then(|i| self.defined.get(i)) {
             return self.only_tape_leaves_open(&defined.when, site, values);
         }
-        let Some(fact) = at.checked_sub(self.slots.facts).and_then(|i| FACTS.get(i)) else { return false };
+        let Some(fact) = at.checked_sub(self.slots.facts).and_then(|i| FACTS.get(i)) else {
+            return false;
+        };
         match fact.kind {
             FactKind::Height(..) | FactKind::OverFinish | FactKind::Length => {
                 is_measured(values[at]) && site.elsewhere_for(fact) == LevelChange::None
@@ -201,40 +208,26 @@ impl Content {
     /// Whether a limit of this country is broken, with such values.
     pub(super) fn breaks_with(&self, at: usize, site: &Site, values: &[Value]) -> Truth {
         let region = self.limits[at].regions.checked_ilog2().map(|bit| bit as usize);
-        self.clear(&self.limits[at], site, region, values, false).breaks()
+        self.clear(&self.limits[at], site, region, values).breaks()
     }
 
-    /// A limit held against its measure; `along` says whether where along the wall is wanted.
-    pub(super) fn clear(
-        &self,
-        limit: &Limit,
-        site: &Site,
-        region: Option<usize>,
-        values: &[Value],
-        along: bool,
-    ) -> Clearance {
-        let off = Clearance {
-            applies: Truth::No,
-            status: Status::Off,
-            measured: None,
-            short_by: None,
-            along: None,
-            close_counts: limit.verdict == Some(Verdict::ChangePlan),
-        };
+    /// A limit held against its measure; where along the wall, and of one that is off the measure, is told by
+    /// [`Content::tell_measures`].
+    pub(super) fn clear(&self, limit: &Limit, site: &Site, region: Option<usize>, values: &[Value]) -> Clearance {
+        let off = Clearance::off(limit);
         let mut applies = if limit.holds_in(region) { limit.when.eval(values) } else { Truth::No };
         if applies == Truth::Unknown && off.close_counts && self.only_tape_leaves_open(&limit.when, site, values) {
             applies = Truth::Yes;
         }
         let value = values.get(limit.measure as usize).copied().unwrap_or_default();
-        if value == Value::Absent {
+        if value == Value::Absent || applies == Truth::No {
             return off;
         }
         let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i));
         let elsewhere = fact.map_or(LevelChange::None, |fact| site.elsewhere_for(fact));
-        let status = match (applies, value.low().zip(value.high())) {
-            (Truth::No, _) => Status::Off,
-            (_, None) => Status::Unknown,
-            (_, Some((low, high))) => match judge(limit.sense, limit.bound, low, high) {
+        let status = match value.low().zip(value.high()) {
+            None => Status::Unknown,
+            Some((low, high)) => match judge(limit.sense, limit.bound, low, high) {
                 // not the tape leaves it open, but that nobody measured at the other places
                 Status::Close if elsewhere != LevelChange::None || !is_measured(value) => Status::Unknown,
                 // a fall is taken as it was read, to the finest length that there is; one that misses by less than the tape
@@ -257,8 +250,20 @@ impl Content {
         };
         let measured = self.as_read(limit.measure, site, value);
         let short_by = measured.map(|m| shortfall(limit.sense, limit.bound, m));
-        let along = if along { self.along(site, limit) } else { None };
-        Clearance { applies, status, measured, short_by, along, ..off }
+        Clearance { applies, status, measured, short_by, ..off }
+    }
+
+    /// What texts may ask of limits besides: where along the wall they are met least, and the measures of those that are off.
+    fn tell_measures(&self, clearances: &mut [Clearance], site: &Site, values: &[Value]) {
+        for (limit, clearance) in self.limits.iter().zip(clearances) {
+            let value = values.get(limit.measure as usize).copied().unwrap_or_default();
+            if value == Value::Absent {
+                continue;
+            }
+            clearance.measured = self.as_read(limit.measure, site, value);
+            clearance.short_by = clearance.measured.map(|m| shortfall(limit.sense, limit.bound, m));
+            clearance.along = self.along(site, limit);
+        }
     }
 
     /// A number as it was read, without what it may be elsewhere; the middle of what it may be.
@@ -275,7 +280,9 @@ impl Content {
     /// Where along the wall a limit on a height is met least.
     fn along(&self, site: &Site, limit: &Limit) -> Option<Along> {
         let fact = (limit.measure as usize).checked_sub(self.slots.facts).and_then(|i| FACTS.get(i))?;
-        let FactKind::Height(upper, lower) = fact.kind else { return None };
+        let FactKind::Height(upper, lower) = fact.kind else {
+            return None;
+        };
         let closest = site.closest(upper, lower)?;
         let short_over = match limit.sense {
             Sense::AtLeast => site.short_over(upper, lower, Length::from_steps(limit.bound))?,
@@ -284,21 +291,23 @@ impl Content {
         Some(Along { at: closest.at, short_over })
     }
 
-    /// Values of [`crate::content::AFTER_LIMITS`], in their order.
+    /// Values of [`crate::content::AFTER_LIMITS`], in their order; `together` says how thick the layers of the work are.
     pub(super) fn after_limits(
         &self,
         site: &Site,
         clearances: &[Clearance],
         lowering: Option<Lowering>,
         values: &[Value],
+        together: Option<Length>,
     ) -> [Value; 7] {
         let length = |l: Option<Length>| l.map_or(Value::Unknown, |l| Value::Is(l.steps()));
         let deeper = lowering.filter(|l| l.by > Length::ZERO).map_or(Length::ZERO, |l| l.sure);
         let fill = site.levels.above(Level::Finish, Level::Ground).map(|h| h.up);
-        let together = self.layers_together(values);
         let dig = together.zip(fill).map(|(together, fill)| together + deeper - fill);
         // what has no layers is not dug for
-        let dug = |value: Value| if together.is_none() && site.feature.is_some() { Value::Absent } else { value };
+        let dug = |value: Value| {
+            if together.is_none() && site.feature.is_some() { Value::Absent } else { value }
+        };
         let failed = clearances.iter().zip(&self.limits).filter(|(c, l)| c.breaks().is_yes() && l.verdict.is_some());
         let failed = i64::try_from(failed.count()).unwrap_or(i64::MAX);
         let threshold = values[self.fact_slot(FactId::ThresholdAboveFinish)];
@@ -347,23 +356,20 @@ impl Content {
     }
 
     pub(crate) fn when_lowered(&self, slot: Slot) -> i64 {
-        let slot = slot as usize;
-        if (self.slots.facts..self.slots.defined).contains(&slot) {
-            FACTS[slot - self.slots.facts].kind.when_lowered()
-        } else {
-            0
-        }
+        self.slots.when_lowered(slot)
     }
 
-    /// Every rule that carries a verdict, with its truth.
+    /// Every rule that carries a verdict and may hold, with its truth: of those that are open by their conditions, and of those
+    /// that the program sees by itself.
     pub(super) fn verdict_rules<'a>(
         &'a self,
-        clearances: &'a [Clearance],
-        findings: &'a [Truth],
+        (open_limits, clearances): (&'a Bits, &'a [Clearance]),
+        (open_findings, findings): (&'a Bits, &'a [Truth]),
     ) -> impl Iterator<Item = (Truth, Verdict)> + 'a {
-        let limits = self.limits.iter().zip(clearances).filter_map(|(l, c)| Some((c.breaks(), l.verdict?)));
-        let rules = self.findings.iter().zip(findings).filter_map(|(f, t)| Some((*t, f.verdict?)));
-        limits.chain(rules)
+        let limits = open_limits.iter().filter_map(|at| Some((clearances[at].breaks(), self.limits[at].verdict?)));
+        let guards = self.quick.guards.iter().map(|(at, _)| *at);
+        let rules = open_findings.iter().chain(guards);
+        limits.chain(rules.filter_map(|at| Some((findings[at], self.findings[at].verdict?))))
     }
 }
 

@@ -33,50 +33,34 @@ impl Content {
         if open.iter().any(|slot| usize::from(*slot) == self.catalog.names.at(QuestionId::Feature)) {
             return None;
         }
-        let mut tried = values.to_vec();
-        let mut best: Option<(Length, Vec<bool>)> = None;
-        let mut left = MOST_SETS;
-        self.thickest(&open, &mut tried, &mut best, &mut left);
-        let (_, there) = best?;
-        let laid = self.layers.iter().zip(there).zip(truths).filter(|((_, there), _)| *there);
-        let laid: Vec<Laid<'_>> =
-            laid.map(|((layer, _), truth)| Laid { layer, certain: truth == Truth::Yes }).collect();
-        (!laid.is_empty()).then_some(laid)
-    }
-
-    /// Tries every answer to the open questions.
-    fn thickest(
-        &self,
-        open: &[Slot],
-        tried: &mut Vec<Value>,
-        best: &mut Option<(Length, Vec<bool>)>,
-        left: &mut usize,
-    ) {
-        let Some((slot, rest)) = open.split_first() else {
-            *left = left.saturating_sub(1);
-            let there: Vec<bool> = self.layers.iter().map(|l| l.when.eval(tried).is_possible()).collect();
-            let layers = self.layers.iter().zip(&there).filter(|(_, there)| **there);
-            let together = layers.fold(Length::ZERO, |sum, (layer, _)| sum + layer.thickness);
-            if best.as_ref().is_none_or(|(most, _)| together > *most) {
-                *best = Some((together, there));
-            }
-            return;
-        };
-        let at = usize::from(*slot);
-        let before = tried[at];
-        for value in self.values_of(at) {
-            if *left == 0 {
-                break;
-            }
-            tried[at] = value;
-            self.thickest(rest, tried, best, left);
+        if open.is_empty() {
+            let there = self.layers.iter().zip(truths).filter(|(_, truth)| truth.is_possible());
+            let laid: Vec<Laid<'_>> = there.map(|(layer, _)| Laid { layer, certain: true }).collect();
+            return (!laid.is_empty()).then_some(laid);
         }
-        tried[at] = before;
+        let mut trying = Thickest {
+            content: self,
+            // all others stay as they are, whatever is answered
+            layers: (0..truths.len()).filter(|at| truths[*at] == Truth::Unknown).collect(),
+            tried: values.to_vec(),
+            there: Vec::new(),
+            best: None,
+            left: MOST_SETS,
+        };
+        trying.try_all(&open);
+        let (_, maybe) = trying.best?;
+        let there = |at: &usize| truths[*at] == Truth::Yes || maybe.contains(at);
+        let laid = self.layers.iter().zip(&truths).enumerate().filter(|(at, _)| there(at));
+        let laid: Vec<Laid<'_>> =
+            laid.map(|(_, (layer, truth))| Laid { layer, certain: *truth == Truth::Yes }).collect();
+        (!laid.is_empty()).then_some(laid)
     }
 
     /// The values that a question may have, as far as layers can tell them apart.
     fn values_of(&self, number: usize) -> Vec<Value> {
-        let Some(question) = self.flow.questions.get(number) else { return vec![Value::Unknown] };
+        let Some(question) = self.flow.questions.get(number) else {
+            return vec![Value::Unknown];
+        };
         let count = question.choices.len();
         match question.kind {
             QuestionKind::OneOf => (0..count).map(Value::choice).collect(),
@@ -90,5 +74,45 @@ impl Content {
     pub(crate) fn layers_together(&self, values: &[Value]) -> Option<Length> {
         let laid = self.laid(values)?;
         Some(laid.iter().fold(Length::ZERO, |sum, laid| sum + laid.layer.thickness))
+    }
+}
+
+/// Every answer to the open questions, tried for the thickest layers.
+struct Thickest<'c> {
+    content: &'c Content,
+    /// The layers that hang on the open questions.
+    layers: Vec<usize>,
+    tried: Vec<Value>,
+    /// Those of them that are there with what is tried.
+    there: Vec<usize>,
+    /// The thickest, and which layers that are.
+    best: Option<(Length, Vec<usize>)>,
+    /// How many sets of answers may still be tried.
+    left: usize,
+}
+
+impl Thickest<'_> {
+    fn try_all(&mut self, open: &[Slot]) {
+        let Some((slot, rest)) = open.split_first() else {
+            self.left = self.left.saturating_sub(1);
+            let rows = &self.content.layers;
+            self.there.clear();
+            self.there.extend(self.layers.iter().filter(|at| rows[**at].when.eval(&self.tried).is_possible()));
+            let together = self.there.iter().fold(Length::ZERO, |sum, at| sum + rows[*at].thickness);
+            if self.best.as_ref().is_none_or(|(most, _)| together > *most) {
+                self.best = Some((together, self.there.clone()));
+            }
+            return;
+        };
+        let at = usize::from(*slot);
+        let before = self.tried[at];
+        for value in self.content.values_of(at) {
+            if self.left == 0 {
+                break;
+            }
+            self.tried[at] = value;
+            self.try_all(rest);
+        }
+        self.tried[at] = before;
     }
 }

@@ -1,7 +1,7 @@
 //! The surface brought down until every limit passes.
 
 use super::model::{Assessment, Clearance, Lowering};
-use crate::content::{Basis, Content, Limit};
+use crate::content::{Content, Limit};
 use crate::flow::{FAR, Truth, Value};
 use crate::site::{FACTS, FactId, FactKind, Site};
 use crate::units::{Elevation, Length};
@@ -114,22 +114,13 @@ impl Assessment<'_> {
 
 impl Content {
     /// The highest finish that meets every limit which lowering can help.
-    ///
-    /// Limits that only advise count for the exit and for the threshold, which must both lie open, whoever says so; and for
-    /// the floor inside a wall that has no exit.
     pub(crate) fn lowering(&self, site: &Site, clearances: &[Clearance], values: &[Value]) -> Option<Lowering> {
-        let always = [FactId::ExitAboveFinish, FactId::ThresholdAboveFinish, FactId::FloorAboveFinish]
-            .map(|id| self.fact_slot(id));
         let below_mark = site.levels.above(Level::Mark, Level::Finish).map(|h| h.up);
         let mut worst: Option<(i64, i64, usize)> = None;
         let mut ends: Option<(Length, Length)> = None;
-        for (i, (limit, c)) in self.limits.iter().zip(clearances).enumerate() {
-            let helps = limit.sense == Sense::AtLeast
-                && self.when_lowered(limit.measure) == 1
-                && !(site.faces_ground() && self.is_against_wall(limit))
-                && (limit.verdict.is_some()
-                    || always.contains(&usize::from(limit.measure)) && limit.origin.basis != Basis::Memory)
-                && c.applies == Truth::Yes;
+        for i in self.quick.lowering.iter().copied().filter(|i| clearances[*i].applies == Truth::Yes) {
+            let (limit, c) = (&self.limits[i], &clearances[i]);
+            let helps = !(site.faces_ground() && self.is_against_wall(limit));
             let (true, Some(short), Some(low)) = (helps, c.short_by, values[limit.measure as usize].low()) else {
                 continue;
             };
@@ -156,18 +147,10 @@ impl Content {
             _ => Length::from_steps(sure),
         };
         let step = site.height(Level::Mark, Level::Finish).filter(|_| level).and(highest);
-        let threshold = self.fact_slot(FactId::ThresholdAboveFinish);
-        let steps = || {
-            self.limits.iter().zip(clearances).enumerate().filter(move |(_, (l, c))| {
-                usize::from(l.measure) == threshold
-                    && l.sense == Sense::AtMost
-                    && l.verdict.is_some()
-                    && c.applies == Truth::Yes
-            })
-        };
-        let step_breaks = step.and_then(|step| steps().find(|(_, (l, _))| step.steps() > l.bound).map(|(i, _)| i));
-        let lowest =
-            site.height(Level::Mark, Level::Finish).and(steps().map(|(_, (l, _))| Length::from_steps(l.bound)).min());
+        let steps = self.quick.step_at_door.iter().copied().filter(|i| clearances[*i].applies == Truth::Yes);
+        let bound = |i: usize| Length::from_steps(self.limits[i].bound);
+        let step_breaks = step.and_then(|step| steps.clone().find(|i| step > bound(*i)));
+        let lowest = site.height(Level::Mark, Level::Finish).and(steps.map(bound).min());
         // too close to call counts as missed, so it comes down by as much as is sure
         let close = clearances[limit].status == Status::Close && clearances[limit].breaks().is_yes();
         let by = if close { sure.max(Length::ZERO) } else { Length::from_steps(short.max(0)) };

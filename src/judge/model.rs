@@ -10,6 +10,7 @@ use crate::units::{Length, Units};
 use crate::wall::{Sense, Status};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
+use std::rc::Rc;
 
 /// A verdict, and what it rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,9 +85,10 @@ pub struct Assessment<'c> {
 }
 
 /// An assessment without the answers it was made from.
+#[derive(Debug, PartialEq)]
 pub(crate) struct Judged {
     pub(crate) state: State,
-    pub(crate) site: Site,
+    pub(crate) site: Rc<Site>,
     pub(crate) values: Vec<Value>,
     pub(crate) clearances: Vec<Clearance>,
     pub(crate) findings: Vec<Truth>,
@@ -122,6 +124,18 @@ pub struct Along {
 }
 
 impl Clearance {
+    /// Of a limit that does not apply.
+    pub(super) fn off(limit: &Limit) -> Clearance {
+        Clearance {
+            applies: Truth::No,
+            status: Status::Off,
+            measured: None,
+            short_by: None,
+            along: None,
+            close_counts: limit.verdict == Some(Verdict::ChangePlan),
+        }
+    }
+
     /// Whether the limit is broken: unknown if it may be.
     #[must_use]
     pub fn breaks(&self) -> Truth {

@@ -238,8 +238,9 @@ impl Tried<'_, '_> {
                 proof.unsettled.push(broken(promise, None));
             }
         }
-        let short = |(promise, visit): &(_, usize)| broken(promise, Some(self.short(Happens::Broken(promise), *visit)));
-        proof.faults.extend(each(&breaks, short));
+        proof.faults.extend(each(&breaks, |(promise, visit)| {
+            broken(promise, Some(self.short(Happens::Broken(promise), *visit)))
+        }));
     }
 
     /// The shortest visit found in which it happens as in this one.

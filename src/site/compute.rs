@@ -5,7 +5,7 @@ use super::model::{Figures, Site};
 use super::openings::around;
 use super::parts::{Parts, SitePart};
 use super::terms::{LevelChange, Outer, SaidFall};
-use super::water::{Trace, Traces};
+use super::water::{AllEnds, Ends};
 use crate::flow::{FAR, Truth, Value};
 use crate::names::{OpeningKind, Shape};
 use crate::units::{Elevation, KILOGRAMS_IN_POUND, Length, Slope};
@@ -17,7 +17,7 @@ impl Site {
     /// The values of [`FACTS`], in their order. What each rests on is noted for [`Site::missing`].
     #[must_use]
     pub fn facts(&mut self, figures: Figures<'_>) -> Vec<Value> {
-        let traces = Traces::of(self, figures.per_reading, figures.usual);
+        let traces = AllEnds::of(self, figures.per_reading, figures.usual);
         let (values, rests) = Computing::new(self, &traces, figures).all();
         self.rests = rests;
         self.held = Some(traces.held_or_on_wood());
@@ -28,7 +28,7 @@ impl Site {
 /// The facts of a site while they are computed.
 struct Computing<'s> {
     site: &'s Site,
-    traces: &'s Traces,
+    traces: &'s AllEnds,
     figures: Figures<'s>,
     /// The parts that the fact rests on which is being computed.
     used: Cell<Parts>,
@@ -49,7 +49,7 @@ impl Site {
 }
 
 impl<'s> Computing<'s> {
-    fn new(site: &'s Site, traces: &'s Traces, figures: Figures<'s>) -> Self {
+    fn new(site: &'s Site, traces: &'s AllEnds, figures: Figures<'s>) -> Self {
         Computing { site, traces, figures, used: Cell::default() }
     }
 
@@ -75,7 +75,7 @@ impl<'s> Computing<'s> {
     }
 
     /// The way of a drop, noted with all that it rests on.
-    fn trace(&self, start: Start) -> &Trace {
+    fn trace(&self, start: Start) -> Ends {
         self.used.set(self.used.get().and(self.traces.rests(start)));
         if self.site.faces_ground() {
             self.note(SitePart::Ground);
@@ -85,7 +85,7 @@ impl<'s> Computing<'s> {
 
     /// Whether a drop from one of these starts is held by the work.
     fn held<const N: usize>(&self, starts: [Start; N]) -> Truth {
-        starts.into_iter().fold(Truth::No, |any, start| any.or(self.trace(start).ends(End::is_held)))
+        starts.into_iter().fold(Truth::No, |any, start| any.or(self.trace(start).are(End::is_held)))
     }
 
     /// Whether drops from all places of the wall end outside.
@@ -93,8 +93,8 @@ impl<'s> Computing<'s> {
         Start::ON_WALL
             .into_iter()
             .map(|start| self.trace(start))
-            .filter(|trace| **trace != Trace::Absent)
-            .fold(Truth::Yes, |all, trace| all.and(trace.ends(End::leaves_wall)))
+            .filter(|ends| *ends != Ends::Absent)
+            .fold(Truth::Yes, |all, ends| all.and(ends.are(End::leaves_wall)))
     }
 
     fn least_over(&self, kind: OpeningKind, part: SitePart) -> Value {

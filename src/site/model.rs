@@ -25,7 +25,7 @@ pub struct Figures<'c> {
 }
 
 /// The answers in building terms.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 #[allow(clippy::struct_excessive_bools)] // facts that do not hang together
 pub struct Site {
     /// Heights at the wall.
@@ -256,7 +256,8 @@ impl Site {
     /// the wall. The threshold counts only at its door.
     #[must_use]
     pub fn closest(&self, a: Level, b: Level) -> Option<Closest> {
-        if a == Level::Mark || b == Level::Mark {
+        // where nothing was measured along the wall, every line is level
+        if a == Level::Mark || b == Level::Mark || self.along.is_empty() {
             return None;
         }
         let (a, b) = self.facing(a, b);

@@ -225,6 +225,7 @@ fn levels(look: &Look<'_>, built: bool, wood_lines: &[Option<Length>]) -> (Level
     if let (false, Some(up)) = (levels.has(Wood), derived) {
         levels.add(Reading { lower: Wood, upper: Mark, up, readings: DERIVED_READINGS });
     }
+    levels.join();
     (levels, touch_finish)
 }
 

@@ -26,7 +26,7 @@ impl LevelChange {
 }
 
 /// Which way the surface falls, as it was said.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum SaidFall {
     /// Away from the wall, by so much.
     Away(Length),
@@ -39,7 +39,7 @@ pub(super) enum SaidFall {
 }
 
 /// The outer edge of the work.
-#[derive(Debug, Clone, Copy, Default)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub(super) enum Outer {
     /// Not known.
     #[default]

@@ -6,7 +6,7 @@ use super::terms::{SaidFall, Strip};
 use crate::flow::{Truth, Value};
 use crate::units::{Length, Slope};
 use crate::wall::{Edge, Fall, Height, Joint, Level, NOMINAL, Opened, Spec, System, Usual};
-use crate::water::{End, Path, Start, path};
+use crate::water::{ENDS, End, Path, Start, end_of, path};
 
 /// An open joint, as wide as it turns out to be.
 const GAP: Length = Length::ZERO;
@@ -31,37 +31,64 @@ pub enum Trace {
     Ways(Vec<Traced>),
 }
 
+/// Where drops that start at one place may end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Ends {
+    /// Heights or cladding are not known.
+    Unknown,
+    /// This wall has no such place.
+    Absent,
+    /// At these, as bits of their places in [`ENDS`](crate::water::ENDS); never none.
+    Among(i64),
+}
+
+impl Ends {
+    fn bit(end: End) -> i64 {
+        1 << end as usize
+    }
+
+    /// The end, as rules see it: unknown if there are several.
+    pub(super) fn value(self) -> Value {
+        match self {
+            Ends::Absent => Value::Absent,
+            Ends::Among(bits) if bits.count_ones() == 1 => Value::Is(bits),
+            Ends::Unknown | Ends::Among(_) => Value::Unknown,
+        }
+    }
+
+    /// Whether it is such a one: unknown if it may or may not be; no where there is no such place.
+    pub(super) fn are(self, such: impl Fn(End) -> bool) -> Truth {
+        let Ends::Among(bits) = self else { return if self == Ends::Absent { Truth::No } else { Truth::Unknown } };
+        let wanted = ENDS.iter().filter(|(end, _)| such(*end)).fold(0, |all, (end, _)| all | Ends::bit(*end));
+        if bits & !wanted == 0 {
+            Truth::Yes
+        } else if bits & wanted == 0 {
+            Truth::No
+        } else {
+            Truth::Unknown
+        }
+    }
+}
+
 impl Trace {
+    fn in_the_end(&self) -> Ends {
+        match self {
+            Trace::Unknown => Ends::Unknown,
+            Trace::Absent => Ends::Absent,
+            Trace::Ways(ways) => Ends::Among(ways.iter().fold(0, |all, way| all | Ends::bit(way.path.end))),
+        }
+    }
+
     /// The end, as rules see it: unknown if there are several.
     #[must_use]
     pub fn value(&self) -> Value {
-        match self {
-            Trace::Unknown => Value::Unknown,
-            Trace::Absent => Value::Absent,
-            Trace::Ways(ways) => {
-                let first = ways[0].path.end;
-                if ways.iter().all(|w| w.path.end == first) { Value::choice(first as usize) } else { Value::Unknown }
-            }
-        }
+        self.in_the_end().value()
     }
 
     /// Whether its end is such a one: unknown if it may or may not be; no where there is no such place.
     #[must_use]
     pub fn ends(&self, such: impl Fn(End) -> bool) -> Truth {
-        match self {
-            Trace::Unknown => Truth::Unknown,
-            Trace::Absent => Truth::No,
-            Trace::Ways(ways) => {
-                let (yes, all) = (ways.iter().filter(|w| such(w.path.end)).count(), ways.len());
-                if yes == all {
-                    Truth::Yes
-                } else if yes == 0 {
-                    Truth::No
-                } else {
-                    Truth::Unknown
-                }
-            }
-        }
+        self.in_the_end().are(such)
     }
 
     /// The way with the worst end.
@@ -91,9 +118,32 @@ impl Site {
         if ways.is_empty() { Trace::Absent } else { Trace::Ways(ways) }
     }
 
+    /// Where drops from a start end: [`Site::trace`] without the ways.
+    pub(super) fn ends(&self, start: Start, per_reading: Length, usual: &Usual) -> Ends {
+        if start == Start::Channel && self.drainage.no_channel {
+            return Ends::Absent;
+        }
+        let (mut any, mut found) = (false, 0);
+        self.each_wall(start, per_reading, usual, |wall| {
+            any = true;
+            found |= end_of(&wall, start, usual).map_or(0, Ends::bit);
+        });
+        match (any, found) {
+            (false, _) => Ends::Unknown,
+            (true, 0) => Ends::Absent,
+            (true, found) => Ends::Among(found),
+        }
+    }
+
     /// The walls that fit the answers, as far as they matter to a start.
     #[must_use]
     pub fn walls(&self, start: Start, per_reading: Length, usual: &Usual) -> Vec<Spec> {
+        let mut walls = Vec::new();
+        self.each_wall(start, per_reading, usual, |wall| walls.push(wall));
+        walls
+    }
+
+    fn each_wall(&self, start: Start, per_reading: Length, usual: &Usual, mut each: impl FnMut(Spec)) {
         let drainage = &self.drainage;
         let on_the_work = matches!(start, Start::Joint | Start::Surface);
         // where the surface falls is a matter of its own: from the wall, what is not known is taken to be right
@@ -107,8 +157,6 @@ impl Site {
             joints = &opened;
         }
         let feet = self.foot(start, per_reading, usual);
-        let mut walls =
-            Vec::with_capacity(feet.len() * drainage.systems.len() * joints.len() * falls.len() * edges.len());
         let ground = self.level_above(Level::Ground, Level::Finish).unwrap_or(-usual.ground_below);
         let wood_below = self.wood_below_exit(per_reading);
         let (depth, slope) = (self.depth.unwrap_or(usual.depth), self.fall_slope(usual));
@@ -122,7 +170,7 @@ impl Site {
                 for joint in joints {
                     for fall in falls {
                         for edge in edges {
-                            walls.push(Spec {
+                            each(Spec {
                                 system: *system,
                                 core: self.core,
                                 exit,
@@ -146,7 +194,6 @@ impl Site {
                 }
             }
         }
-        walls
     }
 
     /// How far below the surface an open, drained strip before the wall lies, or a drained channel before the door, and
@@ -298,6 +345,22 @@ impl Traces {
     pub fn from(&self, start: Start) -> &Trace {
         &self.0[start as usize]
     }
+}
+
+/// Where drops from all starts end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct AllEnds([Ends; Start::ALL.len()]);
+
+impl AllEnds {
+    /// Follows a drop from every start.
+    pub(super) fn of(site: &Site, per_reading: Length, usual: &Usual) -> AllEnds {
+        AllEnds(Start::ALL.map(|start| site.ends(start, per_reading, usual)))
+    }
+
+    /// From one start.
+    pub(super) fn from(&self, start: Start) -> Ends {
+        self.0[start as usize]
+    }
 
     /// What the way from a start hangs on: see [`Site::walls`], which reads it.
     pub(super) fn rests(&self, start: Start) -> Parts {
@@ -314,7 +377,7 @@ impl Traces {
             ],
             Start::DoorHead => &[SitePart::Pan, SitePart::Door, SitePart::Finish],
             // whether there is such a channel at all comes first
-            Start::Channel if *self.from(start) == Trace::Absent => &[],
+            Start::Channel if self.from(start) == Ends::Absent => &[],
             Start::Face | Start::Behind | Start::Channel => &[
                 SitePart::System,
                 SitePart::ChannelEnd,
@@ -333,6 +396,6 @@ impl Traces {
 
     /// Whether a drop from anywhere, on the wall, in the joint or on the surface, ends held by the work, or on wood.
     pub(super) fn held_or_on_wood(&self) -> Truth {
-        Start::ALL.into_iter().fold(Truth::No, |any, start| any.or(self.from(start).ends(End::is_bad)))
+        Start::ALL.into_iter().fold(Truth::No, |any, start| any.or(self.from(start).are(End::is_bad)))
     }
 }

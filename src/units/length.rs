@@ -58,14 +58,20 @@ pub enum LengthError {
         /// What stood where a unit belongs.
         unit: String,
     },
-    /// A fraction with nothing below the line, or larger than one after a whole number.
+    /// A fraction with nothing below the line, larger than one after a whole number, or of parts that no tape measure shows.
     #[error("`{fraction}` is not a fraction of an inch; a tape measure shows halves to 64ths, such as 3/4")]
     BadFraction {
         /// The fraction as typed.
         fraction: String,
     },
+    /// `7 3/4` where lengths without a unit are millimetres.
+    #[error("`{found}` has no unit, and a fraction is of an inch: type {found} in, or millimetres as a whole number")]
+    BareFraction {
+        /// The text as typed.
+        found: String,
+    },
     /// `1,200`.
-    #[error("`{found}` can be read in two ways; write 1200 or 1.2")]
+    #[error("`{found}` can be read in two ways; write {} or {}", found.replace(',', ""), found.replacen(',', ".", 1))]
     AmbiguousComma {
         /// The number as typed.
         found: String,
@@ -321,11 +327,8 @@ impl LengthReader<'_> {
                 let len = rest.find(|c: char| !c.is_alphabetic()).unwrap_or(rest.len());
                 tokens.push(Token::Unit(rest[..len].to_lowercase()));
                 // a full stop after an abbreviation: `in.`
-                if rest[len..].starts_with('.') && !rest[len + 1..].starts_with(|c: char| c.is_ascii_digit()) {
-                    len + 1
-                } else {
-                    len
-                }
+                // whatever follows it: `4 ft.6 in.` is no decimal
+                len + usize::from(rest[len..].starts_with('.'))
             } else if rest.starts_with("''") {
                 tokens.push(Token::Unit("''".to_owned()));
                 2
@@ -354,6 +357,7 @@ impl LengthReader<'_> {
                 i += 1;
             }
             let (num, den, used) = self.quantity(&tokens[i..])?;
+            let of_parts = tokens[i..i + used].iter().any(|token| matches!(token, Token::Slash));
             i += used;
             let unit = match tokens.get(i) {
                 Some(Token::Unit(word)) => {
@@ -363,6 +367,9 @@ impl LengthReader<'_> {
                 _ if last == Some(LengthUnit::Foot) => LengthUnit::Inch,
                 None if last.is_none() => match self.units {
                     Units::Inch => LengthUnit::Inch,
+                    Units::Metric if of_parts => {
+                        return Err(LengthError::BareFraction { found: self.text.to_owned() });
+                    }
                     Units::Metric => LengthUnit::Millimetre,
                 },
                 _ => return Err(self.unreadable(self.text)),
@@ -413,7 +420,8 @@ impl LengthReader<'_> {
         let bad = || LengthError::BadFraction { fraction: format!("{top}/{}", bottom.unwrap_or("")) };
         let bottom = bottom.ok_or_else(bad)?;
         let (num, den) = (decimal(top).map_err(|_| bad())?, decimal(bottom).map_err(|_| bad())?);
-        if num.den != 1 || den.den != 1 || den.num == 0 || den.num > 64 {
+        // halves to 64ths: a power of two
+        if num.den != 1 || den.den != 1 || !(2..=64).contains(&den.num) || den.num.count_ones() != 1 {
             return Err(bad());
         }
         Ok((num.num, den.num))

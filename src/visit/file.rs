@@ -1,5 +1,6 @@
 //! The form of the file.
 
+use super::bounded::read_bounded;
 use super::given::{Misfit, Run, RunRef, or_empty};
 use super::tries::Try;
 use super::whole::write_whole;
@@ -19,6 +20,9 @@ const SET_ASIDE_FORMAT: u32 = 2;
 
 /// The version of a file in which no stretch of wall has anything set aside.
 const FIRST_FORMAT: u32 = 1;
+
+/// The largest file that is read as a visit, in millions of bytes: some thousand answers and notes fit in.
+const MOST_MB: u64 = 1;
 
 /// A visit as it stands in its file.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -254,7 +258,7 @@ impl Visit {
     /// # Errors
     /// As [`Visit::read`].
     pub fn open(path: &Path) -> Result<(Visit, String), VisitError> {
-        let text = std::fs::read_to_string(path).map_err(|reason| match reason.kind() {
+        let text = read_bounded(path, MOST_MB).map_err(|reason| match reason.kind() {
             std::io::ErrorKind::NotFound => VisitError::Missing { path: path.to_owned() },
             _ => VisitError::Read { path: path.to_owned(), reason },
         })?;

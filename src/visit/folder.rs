@@ -1,8 +1,11 @@
 //! The visits of a folder.
 
 use super::file::{Visit, VisitError};
-use std::io;
+use std::io::{self, Read};
 use std::path::{Path, PathBuf};
+
+/// How many bytes of a file are looked at for the mark of a visit; none is larger.
+const LOOKED_AT: u64 = 1_000_000;
 
 /// The files of a folder that may be visits by their name: those that end in `.yaml` or `.yml`, in the order of their names.
 /// Folders below it are left out.
@@ -28,17 +31,22 @@ pub fn may_be_visits(folder: &Path) -> io::Result<Vec<PathBuf>> {
 /// nobody can look into, and cannot be read.
 #[must_use]
 pub fn visit_in(path: &Path) -> Option<Result<Visit, VisitError>> {
-    let bytes = match std::fs::read(path) {
-        Ok(bytes) => bytes,
+    match begins(path) {
+        Ok(bytes) if !says_so(&bytes) => return None,
+        Ok(_) => {}
         Err(reason) => return Some(Err(VisitError::Read { path: path.to_owned(), reason })),
-    };
-    if !says_so(&bytes) {
-        return None;
     }
     match Visit::read(path) {
         Err(VisitError::NotAVisit { .. }) => None,
         read => Some(read),
     }
+}
+
+/// The bytes of a file, as far as a visit may reach.
+fn begins(path: &Path) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    std::fs::File::open(path)?.take(LOOKED_AT).read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 /// Whether a line begins with the mark of a visit.

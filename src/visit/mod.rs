@@ -12,6 +12,7 @@
 //! - "not sure" to a question that is gone stays under `not_sure`;
 //! - comments come to stand at the head of the file once something in it has to be written anew.
 
+mod bounded;
 mod file;
 mod folder;
 mod given;
@@ -20,6 +21,7 @@ mod lock;
 mod tries;
 mod whole;
 
+pub use bounded::read_bounded;
 pub use file::{FORMAT, Note, ShownVerdict, Visit, VisitError};
 pub use folder::{may_be_visits, visit_in};
 pub use given::{Misfit, Run, Why, write_answer};

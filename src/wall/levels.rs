@@ -4,7 +4,7 @@
 //! Each such reading joins two levels. The height of one level above another follows along any
 //! chain of readings; the shortest chain is the best known.
 
-use crate::units::{Elevation, Length};
+use crate::units::Length;
 
 /// A level at the wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -66,15 +66,26 @@ impl Height {
 }
 
 /// All readings at one place.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Levels {
     readings: Vec<Reading>,
+    /// Between any two levels, once all readings are there: see [`Levels::join`].
+    joined: Option<[Above; LEVELS.len()]>,
 }
+
+/// What is known of each level, counted up from one of them.
+type Above = [Option<Height>; LEVELS.len()];
 
 impl Levels {
     /// Adds a reading.
     pub fn add(&mut self, reading: Reading) {
         self.readings.push(reading);
+        self.joined = None;
+    }
+
+    /// Works out every height once, where many are asked for.
+    pub fn join(&mut self) {
+        self.joined = Some(LEVELS.map(|from| self.all_above(from, usize::MAX)));
     }
 
     /// Whether any reading touches the level.
@@ -87,7 +98,10 @@ impl Levels {
     /// if no chain joins them.
     #[must_use]
     pub fn above(&self, a: Level, b: Level) -> Option<Height> {
-        self.above_without(a, b, usize::MAX)
+        match &self.joined {
+            Some(joined) => joined[b as usize][a as usize],
+            None => self.all_above(b, usize::MAX)[a as usize],
+        }
     }
 
     /// How far `upper` was read to stand above `lower`, by one reading between these two.
@@ -106,28 +120,48 @@ impl Levels {
     /// levels. Zero if they agree or nothing was measured twice.
     #[must_use]
     pub fn conflict(&self) -> Length {
+        if self.is_without_circles() {
+            return Length::ZERO;
+        }
         let apart = |(i, r): (usize, &Reading)| {
-            let others = self.above_without(r.upper, r.lower, i)?;
+            let others = self.all_above(r.lower, i)[r.upper as usize]?;
             Some((others.up - r.up).abs())
         };
         self.readings.iter().enumerate().filter_map(apart).max().unwrap_or(Length::ZERO)
     }
 
-    fn above_without(&self, a: Level, b: Level, leave_out: usize) -> Option<Height> {
+    /// Whether no reading joins two levels that others join already.
+    fn is_without_circles(&self) -> bool {
+        // by level: which others it hangs together with, as bits
+        let mut together: [u8; LEVELS.len()] = LEVELS.map(|level| 1 << level as u8);
+        self.readings.iter().all(|r| {
+            let (lower, upper) = (together[r.lower as usize], together[r.upper as usize]);
+            for level in LEVELS.iter().filter(|level| (lower | upper) & 1 << **level as u8 != 0) {
+                together[*level as usize] = lower | upper;
+            }
+            lower & upper == 0
+        })
+    }
+
+    /// How far each level stands above `from`, by the chain with the fewest measured readings; without one of the readings.
+    fn all_above(&self, from: Level, leave_out: usize) -> Above {
         // at most six levels: relax until nothing gets better
-        let mut best: [Option<(u32, Elevation)>; LEVELS.len()] = [None; LEVELS.len()];
-        best[b as usize] = Some((0, Elevation::MARK));
+        let mut best: Above = [None; LEVELS.len()];
+        best[from as usize] = Some(Height { up: Length::ZERO, readings: 0 });
+        if !self.has(from) {
+            return best;
+        }
         for _ in 0..LEVELS.len() {
             let mut better = false;
             for (i, r) in self.readings.iter().enumerate() {
                 if i == leave_out {
                     continue;
                 }
-                let cost = r.readings;
                 for (from, to, up) in [(r.lower, r.upper, r.up), (r.upper, r.lower, -r.up)] {
-                    let Some((n, at)) = best[from as usize] else { continue };
-                    if best[to as usize].is_none_or(|(m, _)| n + cost < m) {
-                        best[to as usize] = Some((n + cost, at + up));
+                    let Some(Height { up: at, readings }) = best[from as usize] else { continue };
+                    let readings = readings + r.readings;
+                    if best[to as usize].is_none_or(|known| readings < known.readings) {
+                        best[to as usize] = Some(Height { up: at + up, readings });
                         better = true;
                     }
                 }
@@ -136,6 +170,6 @@ impl Levels {
                 break;
             }
         }
-        best[a as usize].map(|(readings, at)| Height { up: at.above(Elevation::MARK), readings })
+        best
     }
 }

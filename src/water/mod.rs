@@ -29,5 +29,6 @@ mod start;
 mod trace;
 
 pub use load::{Carried, Channel, Discharge, Hour, LITRES_IN_GALLON, Runoff, driving_rain_index, rain_on_wall};
+pub(crate) use start::end_of;
 pub use start::{Start, path, path_on};
 pub use trace::{ENDS, End, Path, Step, trace};

@@ -1,6 +1,6 @@
 //! Where a drop starts, and its way from there.
 
-use super::trace::{End, Path, trace};
+use super::trace::{End, Path, follow, trace};
 use crate::units::Length;
 use crate::wall::{Assembly, Core, Cut, Fall, Fault, Part, Point, Spec, System, Usual};
 
@@ -87,7 +87,23 @@ pub fn path_on(wall: &Assembly<'_>, start: Start) -> Option<Path> {
     path_from(wall, start, first)
 }
 
+/// Where such a drop ends, without its way.
+pub(crate) fn end_of(spec: &Spec, start: Start, usual: &Usual) -> Option<End> {
+    let first = start.first(spec)?;
+    let wall = Assembly::of(spec, start.cut(), usual);
+    let (number, from) = set_on(&wall, start, first)?;
+    Some(in_the_end(&wall, follow(wall.pieces(), number, from, |_| {})))
+}
+
 fn path_from(wall: &Assembly<'_>, start: Start, first: Part) -> Option<Path> {
+    let (number, from) = set_on(wall, start, first)?;
+    let mut path = trace(wall.pieces(), number, from);
+    path.end = in_the_end(wall, path.end);
+    Some(path)
+}
+
+/// The piece that a drop is set onto, and where on it.
+fn set_on(wall: &Assembly<'_>, start: Start, first: Part) -> Option<(usize, Point)> {
     let pieces = wall.pieces();
     let number = pieces.iter().position(|piece| piece.part == first)?;
     let line = &pieces[number].line;
@@ -103,9 +119,11 @@ fn path_from(wall: &Assembly<'_>, start: Start, first: Part) -> Option<Path> {
         }
         _ => line[0],
     };
-    let mut path = trace(pieces, number, from);
-    if wall.spec.fall == Fall::Along && matches!(path.end, End::Standing | End::AtJoint) {
-        path.end = End::AlongWall;
-    }
-    Some(path)
+    Some((number, from))
+}
+
+/// What stands on a surface that falls along the wall runs on along it.
+fn in_the_end(wall: &Assembly<'_>, end: End) -> End {
+    let stands = matches!(end, End::Standing | End::AtJoint);
+    if wall.spec.fall == Fall::Along && stands { End::AlongWall } else { end }
 }

@@ -149,18 +149,23 @@ const CLING: Length = Length::sixty_fourths(20);
 /// Its height never rises, and it ends: a piece it comes back to without having fallen is one it stands on.
 #[must_use]
 pub fn trace(pieces: &[Piece], start: usize, at: Point) -> Path {
-    let mut path = Path { steps: Vec::new(), end: End::OnGround };
-    let Some(mut piece) = pieces.get(start) else { return path };
+    let mut steps = Vec::new();
+    let end = follow(pieces, start, at, |step| steps.push(step));
+    Path { steps, end }
+}
+
+/// The same, with each part of the way told as it is gone; gives where it ends.
+pub(super) fn follow(pieces: &[Piece], start: usize, at: Point, mut told: impl FnMut(Step)) -> End {
+    let Some(mut piece) = pieces.get(start) else { return End::OnGround };
     let mut here = at;
     // every turn goes to another piece or down; more turns than this would be a circle
     for _ in 0..4 * pieces.len() + 4 {
         if let Some(end) = stays(piece.part) {
-            path.steps.push(Step { on: piece.part, from: here, to: here });
-            path.end = end;
-            return path;
+            told(Step { on: piece.part, from: here, to: here });
+            return end;
         }
         let (to, landed) = run_down(pieces, piece, here);
-        path.steps.push(Step { on: piece.part, from: here, to });
+        told(Step { on: piece.part, from: here, to });
         if let Some(next) = landed {
             piece = next;
             here = to;
@@ -168,26 +173,22 @@ pub fn trace(pieces: &[Piece], start: usize, at: Point) -> Path {
         }
         if piece.part == Part::Finish && piece.line.last() == Some(&to) {
             let drained = below(pieces, piece, to).is_some_and(|(next, _)| next.part == Part::Drain);
-            path.end = if drained { End::InChannel } else { End::OnFinish };
-            return path;
+            return if drained { End::InChannel } else { End::OnFinish };
         }
         if !is_end(piece, to) {
-            path.end = stands(piece, to);
-            return path;
+            return stands(piece, to);
         }
         let vertical = is_upright(piece, to);
         let behind = if vertical { behind(pieces, piece, to) } else { None };
         let beside = behind.map(|next| (next, Point { x: next.line[0].x, y: to.y }));
         let Some((next, point)) = beside.or_else(|| below(pieces, piece, to)) else {
             // nothing lies below: it went in under the surface, and there is no telling where it comes out
-            path.end = End::BehindWork;
-            return path;
+            return End::BehindWork;
         };
         piece = next;
         here = point;
     }
-    path.end = stands(piece, here);
-    path
+    stands(piece, here)
 }
 
 /// Where a drop that comes onto such a piece stays for good.

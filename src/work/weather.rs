@@ -65,6 +65,36 @@ pub enum WeatherError {
         /// What stands there.
         found: String,
     },
+    /// A column stands twice, maybe under two of its names.
+    #[error("`{first}` and `{second}` are the same column; keep one of them")]
+    Twice {
+        /// One of them.
+        first: String,
+        /// The other.
+        second: String,
+    },
+    /// A row has more cells than the head.
+    #[error(
+        "line {line} has {found} cells, and the head has {wanted}; write decimals with a point, and one cell a column"
+    )]
+    Cells {
+        /// The line.
+        line: u64,
+        /// How many there are.
+        found: usize,
+        /// How many the head has.
+        wanted: usize,
+    },
+    /// More rain than ever fell in a day.
+    #[error(
+        "line {line}: `{found}` mm of rain in a day cannot be; the most ever measured are 1825 mm. For inches name the column `rain_in`"
+    )]
+    Rain {
+        /// The line.
+        line: u64,
+        /// What stands there.
+        found: String,
+    },
     /// Columns are not parted by commas.
     #[error("the columns are not parted by commas; save the table as CSV with commas")]
     Commas,
@@ -86,6 +116,10 @@ const METRES_PER_MILE: f64 = 1609.344;
 const LOW: &[&str] = &["low", "temp_min", "min"];
 const HIGH: &[&str] = &["high", "temp_max", "max"];
 const RAIN: &[&str] = &["rain", "precipitation", "precip"];
+/// The warmest night of the earth was 42.6 degrees Celsius (Quriyat, Oman, 2018; from memory): a low above that is no Celsius.
+const WARMEST_LOW: f64 = 43.0;
+/// The most rain of a day, in millimetres: Foc-Foc, La Reunion, 1966 (World Meteorological Organization; from memory).
+const MOST_RAIN: f64 = 1825.0;
 
 impl Record {
     /// Reads a table with one row a day: `date` (2026-11-25 or 2026/11/25), `low` and `high` in degrees Celsius, `rain` in
@@ -104,7 +138,20 @@ impl Record {
         if head.iter().all(str::is_empty) {
             return Err(WeatherError::Empty);
         }
-        let place = |names: &[&str]| head.iter().position(|h| names.iter().any(|n| h.eq_ignore_ascii_case(n)));
+        let is = |h: &str, names: &[&str]| names.iter().any(|n| h.eq_ignore_ascii_case(n));
+        for names in [
+            &["date"][..],
+            &[LOW, &["low_f"]].concat(),
+            &[HIGH, &["high_f"]].concat(),
+            &[RAIN, &["rain_in"]].concat(),
+            &["wind", "wind_mph"],
+        ] {
+            let mut there = head.iter().filter(|h| is(h, names));
+            if let (Some(first), Some(second)) = (there.next(), there.next()) {
+                return Err(WeatherError::Twice { first: first.to_owned(), second: second.to_owned() });
+            }
+        }
+        let place = |names: &[&str]| head.iter().position(|h| is(h, names));
         let column = |wanted: &'static str, names: &[&str], imperial: &str| {
             place(names)
                 .map(|at| (at, false))
@@ -120,18 +167,21 @@ impl Record {
         for record in reader.records() {
             let record = record.map_err(|e| WeatherError::Table(e.to_string()))?;
             let line = record.position().map_or(0, csv::Position::line);
+            if record.iter().skip(head.len()).any(|cell| !cell.is_empty()) {
+                return Err(WeatherError::Cells { line, found: record.len(), wanted: head.len() });
+            }
             let field = |at: usize| record.get(at).unwrap_or_default();
             let value = |at: usize, what| WeatherError::Value { line, found: field(at).to_owned(), what };
             let number = |at: usize, what| {
-                let n = field(at).parse::<f64>().ok().filter(|n| n.is_finite() && n.abs() < 5000.0);
+                let n = field(at).parse::<f64>().ok().filter(|n| n.is_finite());
                 n.ok_or_else(|| value(at, what))
             };
             let date = field(date_at).replace('/', "-").parse::<Date>().map_err(|_| value(date_at, "date"))?;
-            let degrees = |(at, fahrenheit): (usize, bool)| {
+            let degrees = |(at, fahrenheit): (usize, bool), most: f64| {
                 let n = number(at, "temperature")?;
                 let celsius = if fahrenheit { (n - 32.0) / 1.8 } else { n };
                 // the records of the earth are -89 and 57
-                if !(-90.0..=60.0).contains(&celsius) {
+                if !(-90.0..=most).contains(&celsius) {
                     return Err(WeatherError::Degrees { line, found: format!("{celsius:.0}") });
                 }
                 Ok(if fahrenheit { Temperature::of_fahrenheit(n) } else { Temperature::of_celsius(n) })
@@ -143,6 +193,9 @@ impl Record {
                 return Err(value(rain_at.0, "rain"));
             }
             let rain = if rain_at.1 { rain * 25.4 } else { rain };
+            if rain > MOST_RAIN {
+                return Err(WeatherError::Rain { line, found: format!("{rain:.0}") });
+            }
             if days.last().is_some_and(|last| last.date.tomorrow().ok() != Some(date)) {
                 return Err(WeatherError::Gap { line, date });
             }
@@ -153,7 +206,7 @@ impl Record {
             #[allow(clippy::cast_possible_truncation)]
             // tenths of a millimetre of rain in a day, of a metre in a second
             let tenths = |n: f64| (n * 10.0).round() as i64;
-            let (low, high) = (degrees(low_at)?, degrees(high_at)?);
+            let (low, high) = (degrees(low_at, WARMEST_LOW)?, degrees(high_at, 60.0)?);
             if low > high {
                 return Err(WeatherError::Turned { line });
             }

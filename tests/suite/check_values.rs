@@ -1,7 +1,7 @@
 //! Values from outside the project, each with its source.
 
 use crate::support::{CONTENT, with};
-use wallfoot::units::{Length, Slope, Units};
+use wallfoot::units::{Length, LengthError, Slope, Units};
 use wallfoot::wall::{StairFault, StairRules, flight, slabs};
 
 fn inch(text: &str) -> Length {
@@ -79,9 +79,19 @@ fn an_inch_is_25_4_millimetres() {
 /// Lengths that look like lengths and are none.
 #[test]
 fn slips_are_refused() {
-    for text in ["-", "+", "3/0", "5'-13\"", "9 1/256", "7 9/4", "1,200 mm", "2 m 3 ft", "1e9", "--3", "3 4"] {
+    for text in
+        ["-", "+", "3/0", "5'-13\"", "9 1/256", "7 9/4", "1,200 mm", "2 m 3 ft", "1e9", "--3", "3 4", "1/3", "2 2/7 in"]
+    {
         assert!(Length::parse(text, Units::Inch).is_err(), "{text}");
     }
+    // where lengths are millimetres, a fraction without a unit is asked about
+    for text in ["7 3/4", "1/2"] {
+        assert!(matches!(Length::parse(text, Units::Metric), Err(LengthError::BareFraction { .. })), "{text}");
+        assert_eq!(Length::parse(&format!("{text} in"), Units::Metric), Length::parse(text, Units::Inch));
+    }
+    // the full stop of an abbreviation, with and without a space behind it
+    assert_eq!(inch("4 ft.6 in."), inch("54 in"));
+    assert_eq!(inch("4 ft .6 in"), inch("48.6 in"));
     for (text, sixteenths) in [
         ("7 3/4", 124),
         ("7-3/4\"", 124),

@@ -390,6 +390,8 @@ fn hours_of_weather_give_the_driving_rain_index() {
         ("a,b\n1,2\n", "there is no column `wind`; there is: a, b"),
         ("wind,direction,rain\n5,180,2\n5,400,2\n", "line 3: `400` cannot be a direction in degrees"),
         ("wind,direction,rain\n", "there is no hour with wind, direction and rain"),
+        ("wind,direction,rain\n5,180,2\n5,180,0,4\n", "line 3 has 4 cells, and the head has 3"),
+        ("wind,direction,rain,Rainfall\n5,180,2,2\n", "`rain` and `Rainfall` are the same column"),
     ] {
         std::fs::write(folder.path().join("hours.csv"), content).unwrap();
         let output = run(folder.path(), &args);

@@ -193,6 +193,15 @@ fn weather_files_that_cannot_be_read_say_why() {
     assert!(said("date;low;high;rain\n2026-01-01;1;2;0\n").contains("commas"));
     assert!(said("date,low,high,rain\n2026-07-01,65,90,0\n").contains("`low_f` and `high_f`"));
     assert!(said("date,low,high,rain\n2026-07-01,15,20,\n").contains("an empty cell says nothing"));
+    // warmer than any night was: degrees Fahrenheit, though they look like Celsius
+    assert!(said("date,low,high,rain\n2026-07-01,50,60,0\n").contains("`low_f` and `high_f`"));
+    assert!(said("date,low,high,rain\n2026-07-01,15,20,4999\n").contains("`rain_in`"));
+    // decimal commas move the columns
+    assert!(said("date,low,high,rain\n2026-07-01,15,5,20,0\n").contains("line 2 has 5 cells"));
+    assert_eq!(said("date,low,temp_min,high,rain\n"), "`low` and `temp_min` are the same column; keep one of them");
+    assert_eq!(said("date,Rain,low,high,rain\n"), "`Rain` and `rain` are the same column; keep one of them");
+    // a spreadsheet leaves empty cells at the end
+    assert!(Record::parse("date,low,high,rain\n2026-07-01,15,20,0,,\n").is_ok());
     assert_eq!(said(""), "there is no day in it");
     // a trace of rain is wet
     let trace = Record::parse("date,low,high,rain\n2026-07-01,15,20,T\n").unwrap();

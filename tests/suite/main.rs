@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)] // in a test, that is the failure
 
 mod after;
+mod again;
 mod along;
 mod answer;
 mod asked;

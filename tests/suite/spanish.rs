@@ -105,6 +105,7 @@ fn errors_of_what_is_typed_are_words() {
         parsed("3 ells"),
         parsed("3 1/0 in"),
         parsed("1,200"),
+        length(Length::parse("7 3/4", Units::Metric).unwrap_err()),
         parsed("3 in 2 mm"),
         parsed("99999999 m"),
     ];

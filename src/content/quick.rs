@@ -1,0 +1,40 @@
+//! What judging looks at again and again, sorted once from the rows: which of them can count at all, and lists of those that do
+//! something special.
+
+use super::rows::Guard;
+use crate::flow::{Bits, Gates, Value};
+
+/// Rows sorted for judging.
+#[derive(Debug, Default)]
+pub struct Quick {
+    pub(super) limits: Gates,
+    pub(super) findings: Gates,
+    /// By region, the limits that hold there.
+    pub(super) limits_in: Vec<Bits>,
+    /// The limits that hold where the region is not known.
+    pub(super) limits_anywhere: Bits,
+    /// Limits that lowering the surface helps, and that say how far.
+    pub(crate) lowering: Vec<usize>,
+    /// Limits with a verdict that bound the step at the door from above.
+    pub(crate) step_at_door: Vec<usize>,
+    /// Limits that bound a riser from above.
+    pub(crate) risers: Vec<usize>,
+    /// Findings that the program sees by itself.
+    pub(crate) guards: Vec<(usize, Guard)>,
+    /// Findings that tell that water is held.
+    pub(crate) telling: Vec<usize>,
+}
+
+impl Quick {
+    /// The limits that may apply, with the values before them; all others are off.
+    pub(crate) fn open_limits(&self, region: Option<usize>, values: &[Value]) -> Bits {
+        let mut open = self.limits.open(values);
+        open.keep(region.and_then(|here| self.limits_in.get(here)).unwrap_or(&self.limits_anywhere));
+        open
+    }
+
+    /// The findings that may hold by their condition; all others certainly do not.
+    pub(crate) fn open_findings(&self, values: &[Value]) -> Bits {
+        self.findings.open(values)
+    }
+}
