@@ -8,6 +8,7 @@ use crate::flow::{Condition, Place, Truth};
 use crate::judge::Judged;
 use crate::solve::Lit;
 use crate::wall::Status;
+use std::collections::BTreeSet;
 
 /// Something that has to be so in some visit.
 #[derive(Debug, Clone)]
@@ -122,6 +123,19 @@ impl Happens<'_> {
             Happens::Owed(when) => formula.state(when).truth.yes,
             Happens::Given(verdict) => formula.verdict[verdict as usize],
             Happens::Broken(promise) => formula.promise(promise).1,
+        }
+    }
+
+    /// The names that it looks at in what is told.
+    pub(super) fn asks(self) -> BTreeSet<usize> {
+        let reads = |when: &Condition| when.reads().map(usize::from).collect::<Vec<usize>>();
+        match self {
+            Happens::Owed(when) => reads(when).into_iter().collect(),
+            Happens::Broken(promise) => {
+                let parts = [&promise.holds, &promise.told_by].into_iter().flatten().chain(&promise.not_together);
+                parts.chain([&promise.when]).flat_map(reads).collect()
+            }
+            _ => BTreeSet::new(),
         }
     }
 

@@ -163,17 +163,18 @@ pub(super) fn climb(
 /// From one visit to one in which it happens.
 fn climb_from(what: Happens<'_>, watch: &Watch<'_>, content: &Content, start: &Answers) -> Option<Answers> {
     let judging = Judging::new(content, start);
+    let telling = watch.telling.only(&what.asks());
     let mut answers = start.clone();
     for _ in 0..MOST_STEPS {
         let judged = judging.judge(&answers);
-        let (far, slots) = distance(what, content, &judged, &Told::of(&watch.telling, &judged));
+        let (far, slots) = distance(what, content, &judged, &Told::of(&telling, &judged));
         let mut best: Option<(i64, Answers)> = None;
         for question in behind(content, &slots, &judged) {
             let now = answers.get(question).cloned();
             for answer in others(content, question, now.as_ref()) {
                 set(&mut answers, question, answer);
                 let judged = judging.judge(&answers);
-                let told = Told::of(&watch.telling, &judged);
+                let told = Told::of(&telling, &judged);
                 let (there, _) = distance(what, content, &judged, &told);
                 if there < best.as_ref().map_or(far, |(far, _)| *far) {
                     if there == 0 && happens(what, watch, content, &answers) {

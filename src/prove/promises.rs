@@ -5,6 +5,7 @@ use crate::flow::{Condition, Truth, Value};
 use crate::judge::{Assessment, Judged};
 use crate::site::Site;
 use std::cell::OnceCell;
+use std::collections::BTreeSet;
 
 /// A promise that the advice for one visit does not keep.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -116,6 +117,13 @@ impl<'c> AdviceNames<'c> {
         content.cautions.iter().for_each(|r| row("caution", &r.id, &r.when, true));
         let findings = content.findings.iter().map(|f| slot(&format!("finding.{}", f.id))).collect();
         AdviceNames { content, verdict: slot(VERDICT_NAME), findings, rows }
+    }
+
+    /// The same where nobody asks for other names than these.
+    pub(super) fn only(&self, names: &BTreeSet<usize>) -> AdviceNames<'c> {
+        let findings = self.findings.iter().map(|slot| slot.filter(|slot| names.contains(slot))).collect();
+        let rows = self.rows.iter().filter(|(slot, ..)| names.contains(slot)).copied().collect();
+        AdviceNames { content: self.content, verdict: self.verdict, findings, rows }
     }
 
     /// The values of a visit with what is told of it.

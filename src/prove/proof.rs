@@ -245,8 +245,8 @@ impl Tried<'_, '_> {
 
     /// The shortest visit found in which it happens as in this one.
     fn short(&self, what: Happens<'_>, visit: usize) -> Answers {
-        let is =
-            |_: &Answers, judged: &Judged| what.happens(self.content, judged, &Told::of(&self.watch.telling, judged));
+        let telling = self.watch.telling.only(&what.asks());
+        let is = |_: &Answers, judged: &Judged| what.happens(self.content, judged, &Told::of(&telling, judged));
         shortest(self.content, &self.visits[visit], &is)
     }
 }

@@ -28,7 +28,9 @@ fn shorter(content: &Content, answers: &Answers, so: &dyn Fn(&Answers) -> bool) 
         given.reverse();
         for questions in given.chunks(many.max(1)) {
             let mut without = short.clone();
-            questions.iter().for_each(|question| without.clear(*question));
+            for question in questions {
+                without.clear(*question);
+            }
             if so(&without) {
                 short = without;
                 fewer = true;

@@ -195,7 +195,9 @@ impl Sat {
             return;
         }
         let mut wishes = vec![None; self.store.count()];
-        like.iter().for_each(|lit| wishes[lit.var()] = Some(lit.is_plain()));
+        for lit in like {
+            wishes[lit.var()] = Some(lit.is_plain());
+        }
         self.window = Window::new(wishes);
     }
 

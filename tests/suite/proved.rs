@@ -98,7 +98,7 @@ fn a_proof_is_the_same_each_time() {
 /// follow from those.
 fn built(sat: &mut Sat, made: &[(bool, Vec<(usize, bool)>)], wide: &[usize]) -> Vec<Lit> {
     let mut lits: Vec<Lit> = (0..6).map(|_| sat.free()).collect();
-    sat.one_of(&lits[..3].to_vec());
+    sat.one_of(&lits[..3]);
     for (nth, (all, parts)) in made.iter().enumerate() {
         let parts: Vec<Lit> = parts
             .iter()
