@@ -134,7 +134,7 @@ struct Group<'w, 'c> {
 }
 
 /// What came of a group of claims.
-struct Came {
+struct Proven {
     sights: Sights,
     tried: Vec<Answers>,
     never: BTreeMap<usize, Option<Flaw>>,
@@ -149,10 +149,10 @@ impl<'w, 'c> Group<'w, 'c> {
         Group { content, drawn, searching, eye, watch, never: BTreeMap::new(), kept: BTreeSet::new() }
     }
 
-    fn came(self) -> (Theory<'c>, Came) {
+    fn came(self) -> (Theory<'c>, Proven) {
         let Searching { formula, tried, .. } = self.searching;
         let calls = formula.sat.calls();
-        (formula, Came { sights: self.eye.sights, tried, never: self.never, kept: self.kept, calls })
+        (formula, Proven { sights: self.eye.sights, tried, never: self.never, kept: self.kept, calls })
     }
 
     /// Looks for it; whether it can never be so.

@@ -19,17 +19,17 @@ pub(super) struct Watch<'c> {
 }
 
 /// The first visit that shows something, by its place among those that were tried; nothing while none does.
-type First = Option<usize>;
+type FirstSeen = Option<usize>;
 
 /// What was seen.
 #[derive(Debug, Clone)]
 pub(super) struct Sights {
     /// By claim: where it happens.
-    pub(super) claims: Vec<First>,
+    pub(super) claims: Vec<FirstSeen>,
     /// By promise: where it is broken.
-    pub(super) breaks: Vec<First>,
+    pub(super) breaks: Vec<FirstSeen>,
     /// By rule that says "find out first": where that is the verdict and the rule holds.
-    pub(super) waits: Vec<First>,
+    pub(super) waits: Vec<FirstSeen>,
     /// The visit in which the fewest rules with a verdict hold or may, and how many those are.
     pub(super) calmest: Option<(usize, usize)>,
 }
@@ -89,7 +89,7 @@ pub(super) struct Eye<'w, 'c> {
 
 impl<'w, 'c> Eye<'w, 'c> {
     pub(super) fn new(watch: &'w Watch<'c>, sights: Sights) -> Self {
-        let open = |seen: &[First]| -> Vec<usize> { (0..seen.len()).filter(|at| seen[*at].is_none()).collect() };
+        let open = |seen: &[FirstSeen]| -> Vec<usize> { (0..seen.len()).filter(|at| seen[*at].is_none()).collect() };
         let (claims, breaks, waits) = (open(&sights.claims), open(&sights.breaks), open(&sights.waits));
         Eye { watch, sights, claims, breaks, waits }
     }
@@ -102,7 +102,7 @@ impl<'w, 'c> Eye<'w, 'c> {
             sights.calmest = Some((stand, place));
         }
         let told = Told::of(&watch.telling, judged);
-        let note = |open: &mut Vec<usize>, seen: &mut [First], is: &dyn Fn(usize) -> bool| {
+        let note = |open: &mut Vec<usize>, seen: &mut [FirstSeen], is: &dyn Fn(usize) -> bool| {
             open.retain(|at| {
                 let is = is(*at);
                 if is {

@@ -1,6 +1,7 @@
 //! Statements in three values, as two statements each.
 
-use super::sat::{Lit, Sat};
+use super::lit::Lit;
+use super::sat::Sat;
 use std::ops::Not;
 
 /// A statement that may be certain, certainly not, or unknown: never both of the first two.

@@ -16,9 +16,11 @@
 //! ```
 
 mod kleene;
+mod lit;
 mod sat;
 mod store;
 mod window;
 
 pub use kleene::Kleene;
-pub use sat::{Lit, Sat};
+pub use lit::Lit;
+pub use sat::Sat;

@@ -1,35 +1,9 @@
 //! The formula, and what is asked of it.
 
-use super::store::{Kind, Store};
+use super::lit::Lit;
+use super::store::{LitKind, Store};
 use super::window::Window;
 use std::collections::{HashMap, HashSet};
-use std::ops::Not;
-
-/// A statement or its opposite.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Lit(u32);
-
-impl Lit {
-    pub(super) fn of(var: usize) -> Lit {
-        Lit(u32::try_from(var).unwrap_or(u32::MAX) << 1)
-    }
-
-    pub(super) fn var(self) -> usize {
-        (self.0 >> 1) as usize
-    }
-
-    /// Whether it is a statement and not the opposite of one.
-    pub(super) fn is_plain(self) -> bool {
-        self.0 & 1 == 0
-    }
-}
-
-impl Not for Lit {
-    type Output = Lit;
-    fn not(self) -> Lit {
-        Lit(self.0 ^ 1)
-    }
-}
 
 /// A formula that can be asked about under assumptions. What is added stays.
 ///
@@ -92,15 +66,15 @@ impl Sat {
 
     /// A statement that nothing is known of yet, and that follows from others.
     pub fn fresh(&mut self) -> Lit {
-        self.made(Kind::Follows, None)
+        self.made(LitKind::Follows, None)
     }
 
     /// A statement that anybody is free to make: what follows from it is not asked for with it.
     pub fn free(&mut self) -> Lit {
-        self.made(Kind::Free, None)
+        self.made(LitKind::Free, None)
     }
 
-    fn made(&mut self, kind: Kind, parts: Option<Box<[Lit]>>) -> Lit {
+    fn made(&mut self, kind: LitKind, parts: Option<Box<[Lit]>>) -> Lit {
         let lit = Lit::of(self.store.add(kind, parts));
         if self.whole {
             self.window.take(&[lit], &self.store);
@@ -153,7 +127,7 @@ impl Sat {
                 }
                 self.clauses += parts.len() as u64 + 1;
                 let parts: Box<[Lit]> = parts.into();
-                let all = self.made(Kind::Made, Some(parts.clone()));
+                let all = self.made(LitKind::Made, Some(parts.clone()));
                 self.gates.insert(parts, all);
                 all
             }

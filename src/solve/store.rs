@@ -1,11 +1,11 @@
 //! A formula, kept apart from any solver: what statements are made of, and which clauses hang on which.
 
-use super::sat::Lit;
+use super::lit::Lit;
 use std::collections::HashMap;
 
 /// What a statement is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Kind {
+pub(super) enum LitKind {
     /// What anybody is free to say.
     Free,
     /// What follows from what was said.
@@ -22,7 +22,7 @@ pub(super) struct Wide {
 /// All statements and clauses.
 #[derive(Default)]
 pub(super) struct Store {
-    kinds: Vec<Kind>,
+    kinds: Vec<LitKind>,
     parts: Vec<Option<Box<[Lit]>>>,
     clauses: Vec<Box<[Lit]>>,
     /// By statement: the clauses that hang on it.
@@ -39,7 +39,7 @@ impl Store {
         self.kinds.len()
     }
 
-    pub(super) fn add(&mut self, kind: Kind, parts: Option<Box<[Lit]>>) -> usize {
+    pub(super) fn add(&mut self, kind: LitKind, parts: Option<Box<[Lit]>>) -> usize {
         self.kinds.push(kind);
         self.parts.push(parts);
         self.of.push(Vec::new());
@@ -76,7 +76,7 @@ impl Store {
 
     /// The statements that a clause hangs on if nothing else is said: what follows hangs on what is said, and not the other way round.
     pub(super) fn usual(&self, clause: &[Lit]) -> Vec<usize> {
-        for kind in [Kind::Follows, Kind::Free] {
+        for kind in [LitKind::Follows, LitKind::Free] {
             let such: Vec<usize> = clause.iter().map(|lit| lit.var()).filter(|var| self.kinds[*var] == kind).collect();
             if !such.is_empty() {
                 return such;
@@ -85,7 +85,7 @@ impl Store {
         clause.iter().map(|lit| lit.var()).collect()
     }
 
-    pub(super) fn kind(&self, var: usize) -> Kind {
+    pub(super) fn kind(&self, var: usize) -> LitKind {
         self.kinds[var]
     }
 

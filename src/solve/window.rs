@@ -1,7 +1,7 @@
 //! The part of a formula that the solver holds. It grows with what is asked for.
 
-use super::sat::Lit;
-use super::store::{Kind, Store, Wide};
+use super::lit::Lit;
+use super::store::{LitKind, Store, Wide};
 use batsat::{Callbacks, Solver, SolverInterface, Var, lbool};
 
 /// A solver that tells nobody how far it is, and so can go from one thread to another.
@@ -79,7 +79,7 @@ impl Window {
             self.global.push(u32::try_from(var).unwrap_or(NONE));
             let wished = self.like.get(var).copied().flatten().map_or(lbool::UNDEF, lbool::from);
             // what is made of others follows once they are decided
-            let decides = self.like.is_empty() || store.kind(var) != Kind::Made;
+            let decides = self.like.is_empty() || store.kind(var) != LitKind::Made;
             self.local[var] = self.solver.new_var(wished, decides).idx();
         }
         batsat::Lit::new(Var::unsafe_from_idx(self.local[var]), lit.is_plain())
