@@ -165,8 +165,7 @@ impl Diagnostics {
             }
             if let Some(source) = source {
                 let to = (mistake.place.start as usize).clamp(from, source.text.len().max(from));
-                let passed = source.text.as_bytes().get(from..to).unwrap_or_default();
-                line += passed.iter().filter(|byte| **byte == b'\n').count();
+                line += source.text.get(from..to).unwrap_or_default().matches('\n').count();
                 from = to;
             }
             Found {

@@ -28,8 +28,8 @@ fn in_utf8(bytes: Vec<u8>) -> std::io::Result<String> {
         return Err(Error::new(ErrorKind::InvalidData, "its text is in UTF-16; save it anew as UTF-8"));
     }
     String::from_utf8(bytes).map_err(|error| {
-        let before = &error.as_bytes()[..error.utf8_error().valid_up_to()];
-        let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
+        let before = error.as_bytes().iter().take(error.utf8_error().valid_up_to());
+        let line = before.filter(|byte| **byte == b'\n').count() + 1;
         let text =
             format!("line {line} is in no UTF-8, maybe in an older code of letters; save the file anew as UTF-8");
         Error::new(ErrorKind::InvalidData, text)
