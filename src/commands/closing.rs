@@ -78,8 +78,8 @@ pub(super) fn left(how: Leaving, again: &Again<'_>, content: &Content) -> Result
     }
 }
 
-/// From here on, Ctrl-C where no menu reads it (a line that is typed, the time between two prompts) says the same and ends
-/// the program. What is being written is written to its end first.
+/// From here on, Ctrl-C where no menu reads it (a line that is typed, the time between two prompts), a terminal that is closed and a
+/// program that is told to end say the same and end the program, and the terminal is as it was before. What is being written is written to its end first.
 pub(super) fn watch(again: &Again<'_>, content: &Content) {
     let text = harmless(&again.text(content)).into_owned();
     // where no handler can be set, Ctrl-C ends the program as it ends any other; the answers are on disk

@@ -300,7 +300,17 @@ impl CommandError {
     pub(super) fn exit_code(&self) -> u8 {
         match self {
             CommandError::Output(error) => error.exit_code(),
-            CommandError::NothingToSet | CommandError::NoContractor | CommandError::NoCommand { .. } => 2,
+            CommandError::NothingToSet
+            | CommandError::NoContractor
+            | CommandError::NoCommand { .. }
+            | CommandError::NoNote
+            | CommandError::NoWeather
+            | CommandError::NamelessStretch
+            | CommandError::Date { .. }
+            | CommandError::At(_)
+            | CommandError::TooMany { .. }
+            | CommandError::Region { .. }
+            | CommandError::Language { .. } => 2,
             CommandError::Interrupted => INTERRUPTED,
             CommandError::Changes { mistakes, .. } if mistakes.iter().any(ChangeError::is_wrong_use) => 2,
             _ => 1,

@@ -4,7 +4,7 @@ use super::bounded::read_bounded;
 use super::given::{Misfit, Run, RunRef, or_empty};
 use super::tries::Try;
 use super::whole::write_whole;
-use crate::flow::{Answers, Flow};
+use crate::flow::{Answers, Flow, nearest, one_line};
 use crate::units::Units;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -201,23 +201,119 @@ pub enum FormatError {
         /// The line, from 1.
         line: u64,
     },
-    /// Anything else, in the words of the reader of YAML.
-    #[error("{0}")]
-    Yaml(Box<serde_yaml::Error>),
+    /// A word that begins a part of a visit, and is none of its parts.
+    #[error(
+        "`{key}` in line {line} is no part of a visit{}",
+        near.as_ref().map(|near| format!("; is it meant to be `{near}`?")).unwrap_or_default()
+    )]
+    NoPart {
+        /// The word.
+        key: String,
+        /// The line, from 1.
+        line: u64,
+        /// The part that is most like it.
+        near: Option<String>,
+    },
+    /// A line that breaks the form of the file.
+    #[error("line {line} cannot be read, or does not follow from the one before: `{text}`. {}", slip.hint())]
+    Line {
+        /// The line, from 1.
+        line: u64,
+        /// What stands there.
+        text: String,
+        /// What seems to be wrong with it.
+        slip: Slip,
+    },
+    /// The text ends in the middle, or is nothing like a visit.
+    #[error("it ends in the middle, or is nothing like a visit; a line of one looks like `  stage: planned`")]
+    NoLine,
 }
 
-impl From<serde_yaml::Error> for FormatError {
-    fn from(error: serde_yaml::Error) -> FormatError {
+/// What seems to be wrong with a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Slip {
+    /// It is moved in by a tab.
+    Tab,
+    /// A quotation mark stands alone.
+    Quote,
+    /// A bracket stands alone.
+    Bracket,
+    /// It begins with a mark that means something to YAML.
+    Mark,
+    /// No more is known.
+    Other,
+}
+
+impl Slip {
+    fn of(text: &str) -> Slip {
+        let odd = |mark| text.matches(mark).count() % 2 == 1;
+        let uneven = |open, close| text.matches(open).count() != text.matches(close).count();
+        let value = text.split_once(": ").map_or(text, |(_, value)| value).trim();
+        if text.chars().take_while(|c| c.is_whitespace()).any(|c| c == '\t') {
+            Slip::Tab
+        } else if value.starts_with(['&', '*', '!', '@', '`', '%']) {
+            Slip::Mark
+        } else if uneven('[', ']') || uneven('{', '}') {
+            Slip::Bracket
+        } else if odd('"') || odd('\'') {
+            Slip::Quote
+        } else {
+            Slip::Other
+        }
+    }
+
+    fn hint(self) -> &'static str {
+        match self {
+            Slip::Tab => "Move it in with spaces, not with a tab",
+            Slip::Quote => "A quotation mark is missing, or one is too many",
+            Slip::Bracket => "A bracket is missing, or one is too many",
+            Slip::Mark => "Put what stands behind the colon in quotation marks",
+            Slip::Other => {
+                "Each line is a name, a colon, a space and the answer, and is moved in as far as its neighbours"
+            }
+        }
+    }
+}
+
+impl FormatError {
+    /// In our own words: those of the reader of YAML are for programmers.
+    fn of(error: serde_yaml::Error, text: &str) -> FormatError {
         match error {
             serde_yaml::Error::DuplicateMappingKey { key: Some(key), location } => {
                 FormatError::Twice { key, line: location.line() }
             }
             serde_yaml::Error::MultipleDocuments { location, .. } => FormatError::Documents { line: location.line() },
+            serde_yaml::Error::SerdeUnknownField { field, expected, location } => {
+                let near = nearest(&field, expected.into_iter()).map(str::to_owned);
+                FormatError::NoPart { key: one_line(&field).into_owned(), line: location.line(), near }
+            }
             // the library's list of errors may grow
-            other => FormatError::Yaml(Box::new(other)),
+            other => {
+                let line = other.location().map_or(0, |location| location.line());
+                // a mark that stands alone is found where the next thing begins
+                let at = usize::try_from(line).unwrap_or_default();
+                let lines: Vec<&str> = text.lines().take(at).collect();
+                let Some(last) = at.checked_sub(1).and_then(|at| lines.get(at)) else { return FormatError::NoLine };
+                let before = lines.len().checked_sub(2).map(|at| lines[at]);
+                let slip = match (Slip::of(last), before.map(Slip::of)) {
+                    (Slip::Other, Some(before @ (Slip::Bracket | Slip::Quote))) => before,
+                    (own, _) => own,
+                };
+                FormatError::Line { line, text: shown(last), slip }
+            }
         }
     }
 }
+
+/// A line as it is shown, not longer than a screen is wide.
+fn shown(line: &str) -> String {
+    let line = one_line(line);
+    let start: String = line.trim().chars().take(SHOWN).collect();
+    if start.len() < line.trim().len() { format!("{start}...") } else { start }
+}
+
+/// How much of a line is shown.
+const SHOWN: usize = 60;
 
 #[derive(Deserialize)]
 struct Header {
@@ -271,7 +367,8 @@ impl Visit {
     /// As [`Visit::read`], except for reading the file.
     pub fn parse(text: &str, path: &Path) -> Result<Visit, VisitError> {
         let path = || path.to_owned();
-        let reason = |error: serde_yaml::Error| VisitError::Format { path: path(), reason: error.into() };
+        let reason =
+            |error: serde_yaml::Error| VisitError::Format { path: path(), reason: FormatError::of(error, text) };
         let header: Header = serde_yaml::from_str_with_options(text, strict()).map_err(reason)?;
         match header.wallfoot_visit {
             None => Err(VisitError::NotAVisit { path: path() }),
