@@ -114,9 +114,10 @@ impl Happens<'_> {
                 let (applies, status) = (formula.limits[at].applies.yes, formula.status(at, status));
                 formula.sat.all(&[applies, status])
             }
-            Happens::Finding(at) => formula.findings[at].yes,
+            Happens::Finding(at) if formula.content.findings[at].guard.is_some() => formula.findings[at].yes,
+            Happens::Finding(at) => formula.state(&formula.content.findings[at].when).truth.yes,
             Happens::Row(row) => {
-                let printed = formula.printed(row.when, row.if_possible);
+                let printed = formula.state(row.when).truth.yes;
                 let verdict = row.verdict.map_or(formula.sat.yes(), |v| formula.verdict[v as usize]);
                 formula.sat.all(&[printed, verdict])
             }
@@ -165,16 +166,11 @@ impl Happens<'_> {
             Happens::Limit(at, status) => {
                 judged.clearances[at].applies == Truth::Yes && judged.clearances[at].status == status
             }
-            Happens::Finding(at) => judged.findings[at] == Truth::Yes,
+            // what holds only because nobody knows better is not what the row is there for
+            Happens::Finding(at) if content.findings[at].guard.is_some() => judged.findings[at] == Truth::Yes,
+            Happens::Finding(at) => content.findings[at].when.eval(&judged.values).is_yes(),
             Happens::Row(row) => {
-                row.verdict.is_none_or(|v| v == judged.settled.verdict)
-                    && match row.when.eval(&judged.values) {
-                        Truth::Yes => true,
-                        Truth::No => false,
-                        Truth::Unknown => {
-                            row.if_possible || content.only_tape_leaves_open(row.when, &judged.site, &judged.values)
-                        }
-                    }
+                row.verdict.is_none_or(|v| v == judged.settled.verdict) && row.when.eval(&judged.values).is_yes()
             }
             Happens::Owed(when) => when.eval(told.values()).is_yes(),
             Happens::Given(verdict) => judged.settled.verdict == verdict,

@@ -6,10 +6,15 @@ use super::short::shortest;
 use crate::content::{Content, Rule, Verdict};
 use crate::flow::{Answers, Slot};
 use crate::judge::{Judged, Judging, representatives};
+use crate::names::QuestionId;
 
 /// How many other questions are answered after one that a rule looks at, and with how many answers each.
 const THEN_ASKED: usize = 8;
 const THEN_ANSWERED: usize = 6;
+
+/// What is no answer that somebody looks up.
+const EVERYBODY_KNOWS: [QuestionId; 4] =
+    [QuestionId::Region, QuestionId::Stage, QuestionId::Cladding, QuestionId::Feature];
 
 /// For each rule with a visit in which it says "find out first": how many have answers that lead out, and what is wrong with the others.
 pub(super) fn lead_out<'a>(content: &Content, waits: impl Iterator<Item = (Rule, &'a Answers)>) -> (usize, Vec<Flaw>) {
@@ -54,6 +59,9 @@ fn leads_out(content: &Content, rule: Rule, from: &Answers) -> bool {
     };
     let questions: Vec<usize> = behind(content, &slots, &judging.base).into_iter().collect();
     let gone = |answers: &Answers| !judging.judge(answers).truth(rule).is_possible();
+    // where the house stands and what is built there is nothing that anybody finds out
+    let known = EVERYBODY_KNOWS.map(|id| content.catalog.names.at(id));
+    let questions: Vec<usize> = questions.into_iter().filter(|question| !known.contains(question)).collect();
     for (nth, question) in questions.iter().enumerate() {
         for answer in representatives(&content.flow.questions[*question]) {
             let mut next = from.clone();

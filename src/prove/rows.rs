@@ -14,8 +14,6 @@ pub(super) struct CalledRow<'c> {
     pub(super) when: &'c Condition,
     /// Only with this verdict.
     pub(super) verdict: Option<Verdict>,
-    /// Whether it counts too where nobody knows.
-    pub(super) if_possible: bool,
     /// Where it stands.
     pub(super) place: Place,
 }
@@ -23,14 +21,13 @@ pub(super) struct CalledRow<'c> {
 /// All rows but questions, limits, findings and promises, which have claims of their own.
 pub(super) fn called(content: &Content) -> Vec<CalledRow<'_>> {
     let c = content;
-    let row =
-        |kind, id, when| CalledRow { kind, id, when, verdict: None, if_possible: false, place: place(c, kind, id) };
+    let row = |kind, id, when| CalledRow { kind, id, when, verdict: None, place: place(c, kind, id) };
     let mut rows: Vec<CalledRow<'_>> = Vec::new();
     rows.extend(c.layers.iter().map(|r| row("layer", r.id.as_str(), &r.when)));
     rows.extend(c.tasks.iter().map(|r| row("task", r.id.as_str(), &r.when)));
     rows.extend(c.asks.iter().map(|r| row("contractor", r.id.as_str(), &r.when)));
     rows.extend(c.calls.iter().map(|r| row("trade", r.id.as_str(), &r.when)));
-    rows.extend(c.cautions.iter().map(|r| CalledRow { if_possible: true, ..row("caution", r.id.as_str(), &r.when) }));
+    rows.extend(c.cautions.iter().map(|r| row("caution", r.id.as_str(), &r.when)));
     rows.extend(c.materials.iter().map(|r| row("material", r.id.as_str(), &r.when)));
     rows.extend(c.joint_tasks.iter().map(|r| row("joint", r.id.as_str(), &r.when)));
     rows.extend(c.photos.iter().map(|r| row("photo", r.id.as_str(), &r.when)));

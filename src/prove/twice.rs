@@ -4,7 +4,7 @@ use super::formula::{Measured, Theory, Valued};
 use super::numbers::Which;
 use super::outcome::{Flaw, FlawKind};
 use crate::content::{Content, Guard, Rule, Verdict};
-use crate::flow::{Answers, Slot, Value};
+use crate::flow::{Answers, QuestionKind, Slot, Value};
 use crate::judge::{Judged, number_answer};
 use crate::site::{FACTS, Fact, FactId, FactKind};
 use crate::solve::{Kleene, Lit};
@@ -142,7 +142,8 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers]) -> (usize, 
         .collect();
     let (mut proved, mut only_tried, mut faults) = (0, 0, Vec::new());
     // near the visits that were tried, whatever for; once for all clearances
-    let pool: Vec<&Answers> = tried.iter().rev().take(MOST_HILLS).collect();
+    let apart = (tried.len() / MOST_HILLS).max(1);
+    let pool: Vec<&Answers> = tried.iter().rev().step_by(apart).take(MOST_HILLS).collect();
     let mut found = hill(content, &pool, &facts);
     for fact in &facts {
         let grows = formula.alike(content.fact_slot(fact.id), &layer, true);
@@ -187,13 +188,13 @@ fn hill(content: &Content, starts: &[&Answers], facts: &[&Fact]) -> Option<(Answ
         |judged: &Judged| -> Vec<Value> { facts.iter().map(|f| judged.values[content.fact_slot(f.id)]).collect() };
     for answers in starts.iter().copied() {
         let before = judge(answers);
-        for id in before.site.read_for(crate::site::SitePart::Finish) {
-            let question = content.catalog.names.at(id);
-            let Some(n) = answers.get(question).and_then(|a| a.value().known()) else { continue };
-            if content.flow.questions[question].kind != crate::flow::QuestionKind::Length {
+        // a clearance grows with whatever it is measured by: the finish, the exit, the wood, a thing on the wall
+        for (question, answer) in answers.iter() {
+            let length = content.flow.questions[question].kind == QuestionKind::Length;
+            let Some(n) = answer.value().known().filter(|_| length && before.state.shown[question].is_yes()) else {
                 continue;
-            }
-            for by in [1, 5, 25, 150].map(|mm| Length::mm(mm).steps()).into_iter().flat_map(|by| [by, -by]) {
+            };
+            for by in MOVES.map(|mm| Length::mm(mm).steps()).into_iter().flat_map(|by| [by, -by]) {
                 let mut after = answers.clone();
                 after.set(question, number_answer(content.flow.questions[question].kind, n + by));
                 let there = judge(&after);
@@ -246,6 +247,9 @@ fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Ju
         !moved.is_empty() && moved.iter().all(|at| (slots.facts..slots.defined).contains(at) && room(*at))
     })
 }
+
+/// How far a length is moved, up and down, in millimetres: across a figure, a band between two figures, and far beyond both.
+const MOVES: [i64; 5] = [1, 5, 25, 150, 600];
 
 /// How many visits are moved.
 const MOST_HILLS: usize = 120;

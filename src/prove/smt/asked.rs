@@ -89,11 +89,14 @@ impl SmtWriting<'_> {
                 let held = &self.rules.limits[at];
                 all([held.applies.clone(), held.status[status as usize].clone()])
             }
-            Happens::Finding(at) => self.rules.findings[at].yes.clone(),
+            Happens::Finding(at) => match self.content.findings[at].guard {
+                Some(_) => self.rules.findings[at].yes.clone(),
+                None => self.condition(&self.content.findings[at].when).yes,
+            },
             Happens::Row(row) => {
                 let verdict = row.verdict.map(|verdict| self.rules.verdict[verdict as usize].clone());
-                let printed = self.printed(row.when, row.if_possible);
-                all(std::iter::once(printed).chain(verdict))
+                let called = self.condition(row.when).yes;
+                all(std::iter::once(called).chain(verdict))
             }
             Happens::Owed(when) => self.condition(when).yes,
             Happens::Given(verdict) => self.rules.verdict[verdict as usize].clone(),
