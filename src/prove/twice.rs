@@ -10,7 +10,7 @@ use crate::site::{FACTS, Fact, FactId, FactKind};
 use crate::solve::{Kleene, Lit};
 use crate::units::Length;
 use crate::wall::{Level, Sense};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What follows from facts: the part of a formula that is there twice.
 #[derive(Debug)]
@@ -142,9 +142,7 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers]) -> (usize, 
         .collect();
     let (mut proved, mut only_tried, mut faults) = (0, 0, Vec::new());
     // near the visits that were tried, whatever for; once for all clearances
-    let apart = (tried.len() / MOST_HILLS).max(1);
-    let pool: Vec<&Answers> = tried.iter().rev().step_by(apart).take(MOST_HILLS).collect();
-    let mut found = hill(content, &pool, &facts);
+    let mut found = hills(content, &spread(content, tried), &facts);
     for fact in &facts {
         let grows = formula.alike(content.fact_slot(fact.id), &layer, true);
         let mut worse = Vec::new();
@@ -162,8 +160,10 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers]) -> (usize, 
             proved += 1;
             continue;
         }
-        let from = formula.draft(&Answers::default()).answers;
-        let here = found.take().or_else(|| hill(content, &[&from], &facts));
+        let here = found.remove(&fact.id).or_else(|| {
+            let from = formula.draft(&Answers::default()).answers;
+            hills(content, &[&from], &facts).remove(&fact.id)
+        });
         match here {
             Some((low, high)) => faults.push(Flaw {
                 kind: FlawKind::WorseWithRoom,
@@ -181,8 +181,22 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers]) -> (usize, 
     (proved, only_tried, faults)
 }
 
-/// Two visits, of which the second has more room everywhere and is judged worse, near one of these.
-fn hill(content: &Content, starts: &[&Answers], facts: &[&Fact]) -> Option<(Answers, Answers)> {
+/// Visits of every verdict: where one stands in the way already, a milder rule that stands in it too is not seen.
+fn spread<'a>(content: &Content, tried: &'a [Answers]) -> Vec<&'a Answers> {
+    let mut by_verdict: [Vec<&Answers>; 4] = Default::default();
+    for answers in tried.iter().rev() {
+        by_verdict[content.settle(answers).verdict as usize].push(answers);
+    }
+    let some = |visits: Vec<&'a Answers>| {
+        let apart = (visits.len() / MOST_HILLS).max(1);
+        visits.into_iter().step_by(apart).take(MOST_HILLS)
+    };
+    by_verdict.into_iter().flat_map(some).collect()
+}
+
+/// By clearance two visits, of which the second has more room everywhere and is judged worse for it, near one of these.
+fn hills(content: &Content, starts: &[&Answers], facts: &[&Fact]) -> BTreeMap<FactId, (Answers, Answers)> {
+    let mut found = BTreeMap::new();
     let judge = |answers: &Answers| content.judge(answers, content.flow.state(answers));
     let room =
         |judged: &Judged| -> Vec<Value> { facts.iter().map(|f| judged.values[content.fact_slot(f.id)]).collect() };
@@ -203,19 +217,20 @@ fn hill(content: &Content, starts: &[&Answers], facts: &[&Fact]) -> Option<(Answ
                     _ => a == b,
                 });
                 let step = judged_step(content, &before) == judged_step(content, &there);
-                let worse = more && step && there.settled.verdict > before.settled.verdict;
-                if worse && by_room_alone(content, facts, &before, &there) {
-                    return Some((answers.clone(), after));
+                if more && step && there.settled.verdict > before.settled.verdict {
+                    for id in by_room_alone(content, facts, &before, &there) {
+                        found.entry(id).or_insert_with(|| (answers.clone(), after.clone()));
+                    }
                 }
             }
         }
     }
-    None
+    found
 }
 
-/// Whether some rule that stands in the way there and not before looks at nothing else that moved but the clearances: a step at a door or
-/// a drop at an end is no matter of room.
-fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Judged) -> bool {
+/// The clearances at which some rule looks that stands in the way there and not before, and that looks at nothing else that moved: a step at
+/// a door or a drop at an end is no matter of room.
+fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Judged) -> BTreeSet<FactId> {
     let slots = content.slots;
     let room = |slot: usize| {
         let fact = &FACTS[slot - slots.facts];
@@ -224,7 +239,17 @@ fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Ju
             || facts.iter().any(|other| other.id == fact.id)
             || facts.iter().any(|other| turned(&other))
     };
-    content.rules().filter(|rule| there.truth(*rule).is_possible() && !before.truth(*rule).is_possible()).any(|rule| {
+    let named = |slot: usize| {
+        let fact = &FACTS[slot - slots.facts];
+        let same = |other: &&&Fact| match (fact.kind, other.kind) {
+            (FactKind::Height(a, b), FactKind::Height(c, d)) => (a, b) == (c, d) || (a, b) == (d, c),
+            _ => fact.id == other.id,
+        };
+        let covered = |other: &&&Fact| fact.id == FactId::ExitBuried && other.id == FactId::ExitAboveFinish;
+        facts.iter().find(|other| same(other) || covered(other)).map(|fact| fact.id)
+    };
+    let new = content.rules().filter(|rule| there.truth(*rule).is_possible() && !before.truth(*rule).is_possible());
+    new.flat_map(|rule| {
         let mut todo: Vec<Slot> = match rule {
             Rule::Limit(at) => content.limits[at].when.reads().chain([content.limits[at].measure]).collect(),
             Rule::Finding(at) => content.findings[at].when.reads().collect(),
@@ -244,15 +269,17 @@ fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Ju
                 moved.insert(at);
             }
         }
-        !moved.is_empty() && moved.iter().all(|at| (slots.facts..slots.defined).contains(at) && room(*at))
+        let alone = moved.iter().all(|at| (slots.facts..slots.defined).contains(at) && room(*at));
+        moved.into_iter().filter(move |_| alone).filter_map(named)
     })
+    .collect()
 }
 
 /// How far a length is moved, up and down, in millimetres: across a figure, a band between two figures, and far beyond both.
 const MOVES: [i64; 5] = [1, 5, 25, 150, 600];
 
-/// How many visits are moved.
-const MOST_HILLS: usize = 120;
+/// How many visits of each verdict are moved.
+const MOST_HILLS: usize = 60;
 
 /// Which rules bound something from above, and whether they are met: a step that gets too high is no matter of room.
 fn judged_step(content: &Content, judged: &Judged) -> Vec<crate::flow::Truth> {
