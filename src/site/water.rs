@@ -38,7 +38,7 @@ pub(super) enum Ends {
     Unknown,
     /// This wall has no such place.
     Absent,
-    /// At these, as bits of their places in [`ENDS`](crate::water::ENDS); never none.
+    /// At these, as bits of their places in [`ENDS`]; never none.
     Among(i64),
 }
 
