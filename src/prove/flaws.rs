@@ -97,7 +97,7 @@ pub(super) fn one_verdict(formula: &mut Theory<'_>) -> (usize, Vec<Flaw>) {
     let mut faults = Vec::new();
     let count = cases.len();
     for case in cases {
-        if formula.sat.can(&case) {
+        if formula.sat.can_at_all(&case) {
             faults.push(Flaw {
                 kind: FlawKind::NotOneVerdict,
                 row: "verdict",

@@ -73,7 +73,7 @@ impl SmtWriting<'_> {
     fn claim(&mut self, words: &str, term: &str, lit: Lit, formula: &mut Theory<'_>) {
         self.asked += 1;
         let name = format!("claim {}", self.asked);
-        let expected = if formula.sat.can(&[lit]) { "sat" } else { "unsat" };
+        let expected = if formula.sat.can_at_all(&[lit]) { "sat" } else { "unsat" };
         self.script.line(&format!("; {name} {expected} {words}"));
         let free = self.script.free(&name, "Bool");
         self.script.assert(&super::term::so(&free, term));
