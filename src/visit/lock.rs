@@ -58,7 +58,8 @@ impl VisitLock {
         let until = Instant::now() + PATIENCE;
         loop {
             let opened = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(&beside);
-            let file = match opened {
+            // what another user made can be locked without being written to
+            let file = match opened.or_else(|reason| File::open(&beside).map_err(|_| reason)) {
                 Ok(file) => file,
                 // on some systems a file that is being taken away cannot be opened for a moment
                 Err(reason)
@@ -78,14 +79,20 @@ impl VisitLock {
                     all.insert(beside, Arc::downgrade(&held));
                     return Ok(VisitLock(Some(held)));
                 }
-                Ok(()) => {}
+                Ok(()) if Instant::now() < until => {}
+                // a place at which nothing can be told apart
+                Ok(()) => return Ok(VisitLock(None)),
                 Err(TryLockError::WouldBlock) if Instant::now() < until => std::thread::sleep(LOOKS),
                 Err(TryLockError::WouldBlock) => {
                     let who = std::fs::read_to_string(&beside).unwrap_or_default();
                     let who = crate::flow::one_line(who.trim()).into_owned();
                     return Err(VisitError::InUse { path: path.to_owned(), who, beside });
                 }
-                Err(TryLockError::Error(_)) => return Ok(VisitLock(None)),
+                Err(TryLockError::Error(_)) => {
+                    // there are no locks here, so nobody else holds one
+                    let _ = std::fs::remove_file(&beside);
+                    return Ok(VisitLock(None));
+                }
             }
         }
     }
