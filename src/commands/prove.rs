@@ -39,6 +39,9 @@ pub(super) struct ProveArgs {
     /// Read the files and check what they refer to, and prove nothing
     #[arg(long, conflicts_with_all = ["visits", "form"])]
     quick: bool,
+    /// Begin from other visits: what is only tried on visits is tried on others. Any number draws its own
+    #[arg(long, value_name = "NUMBER", default_value_t = 1, conflicts_with_all = ["list", "sources", "quick", "map"])]
+    draw: u64,
     /// Draw the flow: all questions in their order, and which answers bring them up. As a picture of pages to print, unless
     /// the ending of the file or this says otherwise
     #[arg(long, value_enum, value_name = "FORMAT", conflicts_with_all = ["list", "sources", "visits", "form", "quick"])]
@@ -86,7 +89,7 @@ pub(super) fn run(args: &ProveArgs, global: &Global) -> Result<(), CommandError>
     }
     let named = crate::prove::named_in_texts(&mut content);
     let mut waiting = Waiting::new();
-    let proof = crate::prove::prove(&content, &named, &mut |done, all| waiting.say(done, all));
+    let proof = crate::prove::prove_from(&content, &named, args.draw, &mut |done, all| waiting.say(done, all));
     waiting.end();
     let replays = Replays::write(args.visits.as_deref(), &content, &proof)?;
     if args.form == ProofForm::Json {

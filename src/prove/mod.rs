@@ -32,7 +32,7 @@ pub use beside::{ModelCheck, draw_visit, together};
 pub use map::{FlowMap, MapArrow, MapQuestion, MapSection, flow_map};
 pub use outcome::{Flaw, FlawKind, Proof};
 pub use promises::{Breach, Broken, Held, hold};
-pub use proof::{ProofProgress, named_in_texts, prove};
+pub use proof::{ProofProgress, named_in_texts, prove, prove_from};
 pub use smt::smt;
 
 use crate::content::{Content, Guard};

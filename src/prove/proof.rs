@@ -41,8 +41,15 @@ pub fn named_in_texts(content: &mut Content) -> BTreeSet<String> {
 /// Proves the content over all answers. `named` are the names that texts use. The same content always gives the same proof.
 #[must_use]
 pub fn prove(content: &Content, named: &BTreeSet<String>, progress: ProofProgress<'_>) -> Proof {
+    prove_from(content, named, 1, progress)
+}
+
+/// The same from another draw of visits to begin with: what is proved stays, what is only tried on visits, and what is not settled, is tried
+/// on others.
+#[must_use]
+pub fn prove_from(content: &Content, named: &BTreeSet<String>, draw: u64, progress: ProofProgress<'_>) -> Proof {
     let watch = Watch::new(content);
-    let mut draw = Draw::new(1);
+    let mut draw = Draw::new(draw);
     let first: Vec<Answers> = (0..DRAWN).map(|_| drawn(content, &mut draw)).collect();
     let mut sights = watch.nothing();
     watch.look(&mut sights, &first, 0);
