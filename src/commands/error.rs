@@ -6,7 +6,7 @@ use crate::flow::{AnswerError, ContentError};
 use crate::render::PdfError;
 use crate::units::LengthError;
 use crate::visit::VisitError;
-use crate::work::WeatherError;
+use crate::work::{TableSlip, WeatherError};
 use jiff::civil::Date;
 use std::io;
 use std::path::PathBuf;
@@ -608,26 +608,9 @@ pub enum HoursError {
         /// The most that is taken.
         most: f64,
     },
-    /// A column stands twice, maybe under two of its names.
-    #[error("`{first}` and `{second}` are the same column; keep one of them")]
-    Twice {
-        /// One of them.
-        first: String,
-        /// The other.
-        second: String,
-    },
-    /// A row has more cells than the head.
-    #[error(
-        "line {line} has {found} cells, and the head has {wanted}; write decimals with a point, and one cell a column"
-    )]
-    Cells {
-        /// The line, from 1.
-        line: u64,
-        /// How many there are.
-        found: usize,
-        /// How many the head has.
-        wanted: usize,
-    },
+    /// Values stand in the wrong column.
+    #[error(transparent)]
+    Slip(#[from] TableSlip),
     /// Not one hour with all three.
     #[error("there is no hour with wind, direction and rain")]
     Empty,

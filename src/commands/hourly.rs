@@ -4,6 +4,7 @@ use super::error::CommandError;
 use super::error::HoursError;
 use crate::judge::Exposure;
 use crate::water::{Hour, driving_rain_index};
+use crate::work::TableSlip;
 use std::path::Path;
 
 /// Hours in a mean year.
@@ -21,12 +22,7 @@ pub(super) fn exposure(path: &Path, wall_faces: f64) -> Result<Exposure, Command
 fn hours(path: &Path, wall_faces: f64) -> Result<Exposure, HoursError> {
     let mut reader = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_path(path)?;
     let head = reader.headers()?.clone();
-    for names in [WIND, FROM, RAIN] {
-        let mut there = head.iter().filter(|h| names.iter().any(|n| h.eq_ignore_ascii_case(n)));
-        if let (Some(first), Some(second)) = (there.next(), there.next()) {
-            return Err(HoursError::Twice { first: first.to_owned(), second: second.to_owned() });
-        }
-    }
+    TableSlip::in_head(&head, &[WIND, FROM, RAIN])?;
     let column = |names: &[&'static str]| {
         head.iter()
             .position(|h| names.iter().any(|n| h.eq_ignore_ascii_case(n)))
@@ -37,9 +33,7 @@ fn hours(path: &Path, wall_faces: f64) -> Result<Exposure, HoursError> {
     for (row, record) in reader.records().enumerate() {
         let record = record?;
         let line = record.position().map_or(row as u64 + 2, csv::Position::line);
-        if record.iter().skip(head.len()).any(|cell| !cell.is_empty()) {
-            return Err(HoursError::Cells { line, found: record.len(), wanted: head.len() });
-        }
+        TableSlip::in_row(&head, &record, line)?;
         let number = |column: usize, what: &'static str, least: f64, most: f64| {
             let text = record.get(column).unwrap_or_default();
             match text.parse::<f64>() {

@@ -5,7 +5,7 @@ use std::io::{Error, ErrorKind, Read};
 use std::path::Path;
 
 /// A million bytes.
-const MB: u64 = 1_000_000;
+pub(super) const MB: u64 = 1_000_000;
 /// The two ways in which a text in UTF-16 begins.
 const WIDE: [[u8; 2]; 2] = [[0xff, 0xfe], [0xfe, 0xff]];
 

@@ -1,6 +1,6 @@
 //! The form of the file.
 
-use super::bounded::read_bounded;
+use super::bounded::{MB, read_bounded};
 use super::given::{Misfit, Run, RunRef, or_empty};
 use super::tries::Try;
 use super::whole::write_whole;
@@ -400,7 +400,13 @@ impl Visit {
             // writing to a text cannot fail
             let _ = writeln!(text, "#{comment}");
         }
-        Ok(text + &body)
+        let whole = text + &body;
+        // what could not be read again is not written
+        if whole.len() as u64 > MOST_MB * MB {
+            let reason = std::io::Error::other(format!("it would be larger than {MOST_MB} MB"));
+            return Err(VisitError::Write { path: path.to_owned(), reason });
+        }
+        Ok(whole)
     }
 
     /// Writes the visit: into a new file beside it first, which then takes its place, so that the

@@ -17,6 +17,7 @@
 mod calendar;
 mod order;
 mod quantities;
+mod table;
 mod weather;
 
 pub use calendar::{Booked, Booking, Calendar, Open, ToBook};
@@ -24,4 +25,5 @@ pub use order::{Activity, Network, OrderError, Schedule};
 pub use quantities::{
     bags_for, beads_from, exact_units, joint_volume, pieces_with_laps, rolls_for, units_to_cover, whole, with_waste,
 };
+pub use table::TableSlip;
 pub use weather::{Day, Need, Reason, Record, WeatherError};

@@ -1,5 +1,6 @@
 //! Weather windows: which work fits which day, and how often a job would have been done in time.
 
+use super::table::TableSlip;
 use crate::units::Temperature;
 use jiff::civil::Date;
 
@@ -65,26 +66,9 @@ pub enum WeatherError {
         /// What stands there.
         found: String,
     },
-    /// A column stands twice, maybe under two of its names.
-    #[error("`{first}` and `{second}` are the same column; keep one of them")]
-    Twice {
-        /// One of them.
-        first: String,
-        /// The other.
-        second: String,
-    },
-    /// A row has more cells than the head.
-    #[error(
-        "line {line} has {found} cells, and the head has {wanted}; write decimals with a point, and one cell a column"
-    )]
-    Cells {
-        /// The line.
-        line: u64,
-        /// How many there are.
-        found: usize,
-        /// How many the head has.
-        wanted: usize,
-    },
+    /// Values stand in the wrong column.
+    #[error(transparent)]
+    Slip(#[from] TableSlip),
     /// More rain than ever fell in a day.
     #[error(
         "line {line}: `{found}` mm of rain in a day cannot be; the most ever measured are 1825 mm. For inches name the column `rain_in`"
@@ -139,18 +123,9 @@ impl Record {
             return Err(WeatherError::Empty);
         }
         let is = |h: &str, names: &[&str]| names.iter().any(|n| h.eq_ignore_ascii_case(n));
-        for names in [
-            &["date"][..],
-            &[LOW, &["low_f"]].concat(),
-            &[HIGH, &["high_f"]].concat(),
-            &[RAIN, &["rain_in"]].concat(),
-            &["wind", "wind_mph"],
-        ] {
-            let mut there = head.iter().filter(|h| is(h, names));
-            if let (Some(first), Some(second)) = (there.next(), there.next()) {
-                return Err(WeatherError::Twice { first: first.to_owned(), second: second.to_owned() });
-            }
-        }
+        let (low, high, rain) =
+            ([LOW, &["low_f"]].concat(), [HIGH, &["high_f"]].concat(), [RAIN, &["rain_in"]].concat());
+        TableSlip::in_head(&head, &[&["date"], &low, &high, &rain, &["wind", "wind_mph"]])?;
         let place = |names: &[&str]| head.iter().position(|h| is(h, names));
         let column = |wanted: &'static str, names: &[&str], imperial: &str| {
             place(names)
@@ -167,9 +142,7 @@ impl Record {
         for record in reader.records() {
             let record = record.map_err(|e| WeatherError::Table(e.to_string()))?;
             let line = record.position().map_or(0, csv::Position::line);
-            if record.iter().skip(head.len()).any(|cell| !cell.is_empty()) {
-                return Err(WeatherError::Cells { line, found: record.len(), wanted: head.len() });
-            }
+            TableSlip::in_row(&head, &record, line)?;
             let field = |at: usize| record.get(at).unwrap_or_default();
             let value = |at: usize, what| WeatherError::Value { line, found: field(at).to_owned(), what };
             let number = |at: usize, what| {

@@ -313,6 +313,17 @@ fn pipes_and_circles_in_a_folder_of_questions_are_not_waited_for() {
     assert!(many.len() < 200_000, "{}", many.len());
 }
 
+/// A visit never grows beyond what is read: what could not be read again is refused before it is written.
+#[test]
+fn a_note_that_makes_a_visit_too_large_is_refused() {
+    let folder = folder();
+    let mut visit = Visit::read(&folder.path().join("v.yaml")).unwrap();
+    visit.answers.insert("visit_name".to_owned(), "a".repeat(1_000_000));
+    let error = visit.write(&folder.path().join("v.yaml")).unwrap_err().to_string();
+    assert!(error.contains("it would be larger than 1 MB"), "{error}");
+    assert_eq!(std::fs::read_to_string(folder.path().join("v.yaml")).unwrap(), BEGUN);
+}
+
 #[test]
 fn a_dash_is_the_screen() {
     let folder = folder();
