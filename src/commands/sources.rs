@@ -1,28 +1,73 @@
 //! Where content comes from: the built-in files, and a folder laid over them.
 
 use super::error::CommandError;
+use crate::content::{Content, counts_for, language_of};
 use crate::flow::{ContentError, Diagnostics, Fields, Node, Source, Tree};
 use crate::visit::read_bounded;
+use miniz_oxide::inflate;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::LazyLock;
 
-/// The files of `questions/`: path, text, and the tree that the build script packed.
-static QUESTIONS: &[(&str, &str, &[u8])] = &include!(concat!(env!("OUT_DIR"), "/content.rs"));
-
-/// Folders of the content that hold no questions or rules.
-const NOT_CONTENT: [&str; 1] = ["demo/"];
-/// Folder of the translations, one file or more a language: `translations/es.yaml`, `translations/es-tasks.yaml`.
-const TRANSLATIONS: &str = "translations/";
-
-/// A built-in file that is no content, such as a demo visit.
-#[must_use]
-pub fn embedded(path: &str) -> Option<&'static str> {
-    QUESTIONS.iter().find(|(p, ..)| *p == path).map(|(_, text, _)| *text)
+/// What the build made of `questions/`.
+struct BuiltIn {
+    /// The content as it is used, checked and packed, for each language.
+    languages: &'static [(&'static str, &'static [u8])],
+    /// The texts of all of them.
+    texts: &'static str,
+    /// The files that it was read from, and how long each is.
+    files: &'static [(&'static str, usize)],
+    /// What stands in the files, one behind the other: only for what lays files of a user over them, and for `prove`.
+    deflated: &'static [u8],
+    /// How long that is.
+    length: usize,
+    /// The demo visits.
+    visits: &'static [(&'static str, &'static str)],
 }
 
-/// The languages of the built-in translations, each once or more.
+static BUILT_IN: BuiltIn = include!(concat!(env!("OUT_DIR"), "/content.rs"));
+
+/// The files that the built-in content was read from, with their trees.
+static FILES: LazyLock<Vec<Source>> = LazyLock::new(files);
+
+fn files() -> Vec<Source> {
+    let text = inflate::decompress_to_vec_with_limit(BUILT_IN.deflated, BUILT_IN.length).unwrap_or_default();
+    let mut rest: &'static str = String::from_utf8(text).unwrap_or_default().leak();
+    let mut files = Vec::with_capacity(BUILT_IN.files.len());
+    for (name, length) in BUILT_IN.files {
+        let (text, more) = rest.split_at_checked(*length).unwrap_or_default();
+        rest = more;
+        files.push(Source::new(*name, text));
+    }
+    // the build has read them all
+    for file in files.clone().leak() {
+        let tree = Node::read(file, 0, &mut Diagnostics::default());
+        let file = files.iter_mut().find(|known| known.name == file.name);
+        if let Some(file) = file {
+            file.tree = tree.map(|tree| &*Box::leak(Box::new(tree)));
+        }
+    }
+    files
+}
+
+/// A demo visit.
+#[must_use]
+pub fn embedded(path: &str) -> Option<&'static str> {
+    BUILT_IN.visits.iter().find(|(known, _)| *known == path).map(|(_, text)| *text)
+}
+
+/// The languages of the built-in translations.
 pub(super) fn languages() -> impl Iterator<Item = &'static str> {
-    QUESTIONS.iter().filter_map(|(path, ..)| language(path))
+    BUILT_IN.languages.iter().map(|(language, _)| *language).filter(|language| *language != "en")
+}
+
+/// The built-in content in a language, as the build checked and packed it; nothing if there is no such language. It is what
+/// [`Content::load`] makes of the built-in files.
+#[must_use]
+pub fn built_in(lang: Option<&str>) -> Option<Content> {
+    let lang = lang.unwrap_or("en");
+    let (_, block) = BUILT_IN.languages.iter().find(|(language, _)| *language == lang)?;
+    Content::unpacked(block, BUILT_IN.texts)
 }
 
 /// The content files: the built-in ones, with the folder's files laid over those of the same
@@ -33,9 +78,8 @@ pub(super) fn languages() -> impl Iterator<Item = &'static str> {
 /// false.
 pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>, CommandError> {
     let mut files: BTreeMap<String, Source> = BTreeMap::new();
-    for (path, text, packed) in QUESTIONS {
-        let source = Source { name: (*path).to_owned(), text: (*text).into(), packed: Some(packed), local: false };
-        files.insert((*path).to_owned(), source);
+    for file in FILES.iter() {
+        files.insert(file.name.clone(), file.clone());
     }
     if let Some(folder) = folder {
         let mut over = BTreeMap::new();
@@ -51,7 +95,7 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
         files.append(&mut over);
     }
     if let Some(lang) = lang.filter(|l| *l != "*" && *l != "en") {
-        let mut known: Vec<&str> = files.keys().filter_map(|path| language(path)).collect();
+        let mut known: Vec<&str> = files.keys().filter_map(|path| language_of(path)).collect();
         known.sort_unstable();
         known.dedup();
         if !known.contains(&lang) {
@@ -59,10 +103,7 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
             return Err(CommandError::Language { found: lang.to_owned(), known });
         }
     }
-    files.retain(|path, _| match language(path) {
-        Some(language) => lang.is_some_and(|l| l == "*" || l == language),
-        None => !NOT_CONTENT.iter().any(|folder| path.starts_with(folder)),
-    });
+    files.retain(|path, _| counts_for(path, lang));
     Ok(files.into_values().collect())
 }
 
@@ -85,12 +126,6 @@ fn stands_alone(source: &Source) -> Result<bool, ContentError> {
 pub(super) fn local_limits(path: &Path) -> Result<Source, CommandError> {
     let text = super::outside::read_text(path)?;
     Ok(Source { local: true, ..Source::new(path.display().to_string(), text) })
-}
-
-/// The language of a translation file: `es` for `translations/es-tasks.yaml`.
-fn language(path: &str) -> Option<&str> {
-    let name = path.strip_prefix(TRANSLATIONS)?;
-    name.split(['.', '-']).next()
 }
 
 fn read_folder(

@@ -1,5 +1,6 @@
 //! Rows of the content about material: figures to count with, and what is counted by which formula.
 
+use crate::pack::packed;
 use super::rows::{Origin, RowReader, WHO, Who, id_text};
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node, Tree, nearest};
@@ -20,6 +21,8 @@ pub struct Figure {
     pub origin: Origin,
 }
 
+packed!(struct Figure { id, what, value, own, origin });
+
 /// The value of a figure or of an input.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FigureValue {
@@ -28,6 +31,8 @@ pub enum FigureValue {
     /// A number, in thousandths.
     Number(i64),
 }
+
+packed!(enum FigureValue { 0: Length(one), 1: Number(one) });
 
 impl FigureValue {
     pub(crate) fn kind(self) -> &'static str {
@@ -71,6 +76,8 @@ pub enum Formula {
     /// A count.
     Count,
 }
+
+packed!(enum Formula { 0: Area, 1: Patch, 2: Volume, 3: Run, 4: Weight, 5: Courses, 6: Pieces, 7: Butted, 8: Rolls, 9: Tape, 10: Units, 11: Bags, 12: Cartridges, 13: Fill, 14: Joints, 15: Count });
 
 /// What a formula needs: its parameters, whether each is a length, whether waste comes on top, and whether its result
 /// is a count with a unit of its own.
@@ -221,6 +228,8 @@ pub enum FromVisit {
     VoidDepth,
 }
 
+packed!(enum FromVisit { 0: WallLength, 1: WorkDepth, 2: DigDepth, 3: FillDepth, 4: BaseLength, 5: BaseWidth, 6: EdgeLength, 7: Beads, 8: StepSlabs, 9: VoidLength, 10: VoidWidth, 11: VoidDepth });
+
 /// Names of what the visit says: name, which, whether a length.
 pub const FROM_VISIT: [(&str, FromVisit, bool); 12] = [
     ("wall_length", FromVisit::WallLength, true),
@@ -247,6 +256,8 @@ pub enum Input {
     /// The thickness of all layers of a material, by its number.
     Layer(usize),
 }
+
+packed!(enum Input { 0: FromVisit(one), 1: Figure(one), 2: Layer(one) });
 
 /// The units of counts, each with two words: `unit.…` and `unit.….one`.
 pub(crate) const COUNTS: [(&str, &str); 6] = [
@@ -281,6 +292,8 @@ pub struct QuantityRow {
     pub priced: bool,
 }
 
+packed!(struct QuantityRow { id, who, when, what, formula, unit, inputs, waste, priced });
+
 /// Material that nobody can count from a visit.
 #[derive(Debug, Clone)]
 pub struct Uncounted {
@@ -291,6 +304,8 @@ pub struct Uncounted {
     /// What it is, and why it is not counted.
     pub what: String,
 }
+
+packed!(struct Uncounted { id, when, what });
 
 impl RowReader<'_> {
     pub(crate) fn figure(&mut self, node: &Node<'_>) -> Option<Figure> {

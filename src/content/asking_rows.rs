@@ -1,5 +1,6 @@
 //! How the order of the questions is weighed.
 
+use crate::pack::packed;
 use super::rows::RowReader;
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node};
@@ -31,6 +32,8 @@ pub struct Asking {
     /// How much more a question elsewhere must settle before one walks on early, per cent.
     pub walk: i64,
 }
+
+packed!(struct Asking { dangers_first, danger_reach, trade, finding, limit, choice, yes, mark, computed, minutes, walk });
 
 impl RowReader<'_> {
     /// The row `asking`. Without it every question counts alike.

@@ -1,5 +1,6 @@
 //! All content, as the rest of the program uses it.
 
+use crate::pack::{Late, Packed, Unpacker, packed};
 use super::after::AfterId;
 use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
 use super::asking_rows::Asking;
@@ -20,7 +21,7 @@ use crate::names::{FigureId, QuestionId};
 use crate::site::{Catalog, FACTS, FactId};
 use crate::units::{Length, Units};
 use crate::wall::Usual;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 /// The states of a limit as a choice, in the order of their bits.
 pub const LIMIT_STATES: [&str; 5] = ["passes", "close", "fails", "unknown", "off"];
@@ -97,7 +98,7 @@ pub struct Content {
     /// Findings.
     pub findings: Vec<Finding>,
     /// What must hold of every advice; nothing of it is ever printed for a user.
-    pub promises: Vec<Promise>,
+    pub promises: Late<Vec<Promise>>,
     /// Built-in promises that the user's own files took the ground from: they name rows that are no longer there.
     pub promises_left_out: usize,
     /// Parts of the checklist, in order.
@@ -113,11 +114,11 @@ pub struct Content {
     /// Limits of materials.
     pub materials: Vec<Material>,
     /// Where each row stands, by its kind and id: `finding.wiring_wet`.
-    pub places: HashMap<String, Place>,
+    pub places: Late<BTreeMap<String, Place>>,
     /// The works that figures rest on.
-    pub works: Vec<Work>,
+    pub works: Late<Vec<Work>>,
     /// Which row rests on which of them.
-    pub resting: Vec<Resting>,
+    pub resting: Late<Vec<Resting>>,
     /// Headings and labels.
     pub words: BTreeMap<String, String>,
     /// The languages there are translations for.
@@ -137,6 +138,8 @@ pub struct Content {
     pub quick: Quick,
 }
 
+packed!(struct Content { flow, vocabulary, catalog, materials_of_layers, per_reading, tolerance_basis, asking, inch_regions, letter_regions, defined, eras, limits, stairs, layers, laps, joint_tasks, photos, weather_needs, plan_figures, quantities, uncounted, sealed_things, activities, repair_later, suspects, scope, remove, loads, usual, usual_rows, runoff, roughness, coursing, findings, promises, promises_left_out, phases, tasks, asks, calls, cautions, materials, places, works, resting, words, languages, untranslated, source_phrases, regions_with_limits, claddings_without_rules, slots, quick });
+
 /// Where the kinds of names start in the list of values.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Slots {
@@ -150,7 +153,17 @@ pub struct Slots {
     pub after: usize,
 }
 
+packed!(struct Slots { facts, defined, limits, after });
+
 impl Content {
+    /// Content as the build packed it; nothing if these bytes are not what it packed.
+    #[must_use]
+    pub fn unpacked(bytes: &'static [u8], texts: &'static str) -> Option<Content> {
+        let mut from = Unpacker::new(bytes, texts);
+        let content = Content::unpack(&mut from);
+        (from.is_done() && !from.torn()).then_some(content)
+    }
+
     /// A heading or label. Its key is one of [`super::words::keys`], which loading has checked.
     #[must_use]
     pub fn word<'c>(&'c self, key: &'c str) -> &'c str {

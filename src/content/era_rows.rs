@@ -3,6 +3,7 @@
 //! One row says for some regions: what was built before this year may still hold it. A defined fact asks them by name
 //! (`eras: year_built`). A region without a row has no year to rely on, so there the fact holds whatever the year is.
 
+use crate::pack::packed;
 use super::rows::{Origin, RowReader, id_text};
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node, Place, Slot};
@@ -21,6 +22,8 @@ pub struct Era {
     /// Where the year comes from.
     pub origin: Origin,
 }
+
+packed!(struct Era { id, of, regions, before, origin });
 
 impl RowReader<'_> {
     pub(crate) fn era(&mut self, node: &Node<'_>, regions: &[String]) -> Option<(Era, Place)> {

@@ -1,5 +1,6 @@
 //! Rows of the content about the joint: its tasks with their owners, and photographs.
 
+use crate::pack::packed;
 use super::lap_rows::Laps;
 use super::rows::{RowReader, WHO, Who};
 use crate::flow::{Condition, Fields, Node, Place};
@@ -26,6 +27,8 @@ pub struct JointTask {
     pub sets: Vec<usize>,
 }
 
+packed!(struct JointTask { id, when, what, usual, from, hold, check, sets });
+
 /// A photograph to take.
 #[derive(Debug, Clone)]
 pub struct Photo {
@@ -38,6 +41,8 @@ pub struct Photo {
     /// From where.
     pub from: String,
 }
+
+packed!(struct Photo { id, when, what, from });
 
 impl RowReader<'_> {
     /// The tasks at the joint. They stand in working order, so a layer that laps over another is set further down.

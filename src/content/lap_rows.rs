@@ -1,5 +1,6 @@
 //! Which layer of a wall laps over which, and the order of work that follows: what laps over comes later.
 
+use crate::pack::packed;
 use super::rows::{Origin, RowReader};
 use super::works::Must;
 use crate::flow::{Fields, Node, Place, nearest};
@@ -19,6 +20,8 @@ pub struct LapRow {
     pub place: Place,
 }
 
+packed!(struct LapRow { over, under, because, origin, place });
+
 /// All laps of a wall.
 #[derive(Debug, Clone, Default)]
 pub struct Laps {
@@ -27,6 +30,8 @@ pub struct Laps {
     /// The pairs.
     pub rows: Vec<LapRow>,
 }
+
+packed!(struct Laps { layers, rows });
 
 /// Two steps of work in the wrong order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -156,7 +156,7 @@ impl ContentLoader<'_> {
         let calls: Vec<Call> = gathered.list("trades").iter().filter_map(|node| rows.call(node)).collect();
         let cautions: Vec<Caution> = gathered.list("cautions").iter().filter_map(|node| rows.caution(node)).collect();
         let materials = gathered.list("materials").iter().filter_map(|node| rows.material(node)).collect();
-        let mut places: HashMap<String, Place> = std::mem::take(&mut rows.seen);
+        let mut places: BTreeMap<String, Place> = std::mem::take(&mut rows.seen).into_iter().collect();
         places.extend(defined_places);
         let (promises, promises_left_out) = self.promises(
             gathered.list("promises"),
@@ -232,7 +232,7 @@ impl ContentLoader<'_> {
             roughness,
             coursing,
             findings,
-            promises,
+            promises: promises.into(),
             promises_left_out,
             phases,
             tasks,
@@ -240,9 +240,9 @@ impl ContentLoader<'_> {
             calls,
             cautions,
             materials,
-            places,
-            works: register.works,
-            resting: register.resting,
+            places: places.into(),
+            works: register.works.into(),
+            resting: register.resting.into(),
             words,
             languages,
             untranslated: Vec::new(),
@@ -340,7 +340,7 @@ impl ContentLoader<'_> {
         {
             self.diags.error(first.place, "where there are promises, no question can be called `verdict`");
         }
-        let replaced = sources.iter().any(|s| s.packed.is_none() && !s.local);
+        let replaced = sources.iter().any(|s| s.tree.is_none() && !s.local);
         let mut left_out = 0;
         let mut seen = HashMap::new();
         let mut promises = Vec::with_capacity(nodes.len());
@@ -349,7 +349,7 @@ impl ContentLoader<'_> {
             let mut rows = RowReader { names, diags: &mut found, register, sources, seen: std::mem::take(&mut seen) };
             let promise = rows.promise(node);
             seen = rows.seen;
-            let built_in = sources.get(node.place.file()).is_some_and(|s| s.packed.is_some());
+            let built_in = sources.get(node.place.file()).is_some_and(|s| s.tree.is_some());
             if replaced && built_in && !found.is_empty() {
                 left_out += 1;
                 continue;
@@ -418,7 +418,7 @@ impl ContentLoader<'_> {
     ) {
         // a built-in translation cannot know what a folder laid over the built-in questions left out, and
         // of a file that could not be read nobody knows what it holds
-        let replaced = sources.iter().any(|s| s.packed.is_none());
+        let replaced = sources.iter().any(|s| s.tree.is_none());
         let incomplete = content.vocabulary.is_incomplete();
         for language in &content.languages.clone() {
             let wanted = lang == Some(language.as_str());
@@ -457,7 +457,7 @@ impl ContentLoader<'_> {
                 }
             });
             for (key, (place, _)) in texts {
-                let built_in = sources.get(place.file()).is_some_and(|s| s.packed.is_some());
+                let built_in = sources.get(place.file()).is_some_and(|s| s.tree.is_some());
                 if incomplete || replaced && built_in {
                     continue;
                 }

@@ -1,5 +1,6 @@
 //! Promises: what must hold of the advice, whatever is answered. Nobody is told of them but the author of the content.
 
+use crate::pack::packed;
 use super::rows::{Origin, RowReader, id_text};
 use super::verdict::Verdict;
 use super::works::Must;
@@ -30,6 +31,8 @@ pub struct Promise {
     /// Where it stands.
     pub place: Place,
 }
+
+packed!(struct Promise { id, when, or_unknown, allowed, holds, told_by, not_together, because, origin, place });
 
 impl Promise {
     /// Whether this verdict may be given where the promise is owed.

@@ -1,6 +1,7 @@
 //! What judging looks at again and again, sorted once from the rows: which of them can count at all, and lists of those that do
 //! something special.
 
+use crate::pack::packed;
 use super::rows::Guard;
 use crate::flow::{Bits, Gates, Value};
 
@@ -24,6 +25,8 @@ pub struct Quick {
     /// Findings that tell that water is held.
     pub(crate) telling: Vec<usize>,
 }
+
+packed!(struct Quick { limits, findings, limits_in, limits_anywhere, lowering, step_at_door, risers, guards, telling });
 
 impl Quick {
     /// The limits that may apply, with the values before them; all others are off.

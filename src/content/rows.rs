@@ -1,5 +1,6 @@
 //! The rows of the content: limits, findings, tasks, questions for the contractor, and so on.
 
+use crate::pack::packed;
 use super::basis::{BASES, Basis};
 use super::verdict::Verdict;
 use super::works::{Must, Register, Said};
@@ -21,6 +22,8 @@ pub enum Sheet {
     Exterior,
 }
 
+packed!(enum Sheet { 0: Homeowner, 1: Landscaper, 2: Exterior });
+
 /// Who does a task.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Who {
@@ -31,6 +34,8 @@ pub enum Who {
     /// The exterior trade.
     Exterior,
 }
+
+packed!(enum Who { 0: Homeowner, 1: Hardscape, 2: Exterior });
 
 impl Who {
     /// All of them, in the order of the sheets.
@@ -57,6 +62,8 @@ pub struct Origin {
     /// How it was obtained.
     pub basis: Basis,
 }
+
+packed!(struct Origin { source, edition, basis });
 
 /// A published minimum or maximum.
 #[derive(Debug, Clone)]
@@ -85,6 +92,8 @@ pub struct Limit {
     pub origin: Origin,
 }
 
+packed!(struct Limit { id, regions, what, measure, sense, bound, when, because, verdict, danger, origin });
+
 /// What the program itself sees that no rule of the content may leave unsaid: advice must not get milder where content
 /// and program know too little of each other. The content has one finding for each, which says so.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -96,6 +105,8 @@ pub enum Guard {
     /// No rule that carries a verdict speaks of the cladding.
     NoRules,
 }
+
+packed!(enum Guard { 0: UntoldTrace, 1: NoLimits, 2: NoRules });
 
 impl Guard {
     /// All of them, with their words in the content.
@@ -130,6 +141,8 @@ pub struct Finding {
     pub origin: Origin,
 }
 
+packed!(struct Finding { id, when, guard, tells_held, spare, verdict, danger, title, say, todo, origin });
+
 /// A part of the checklist.
 #[derive(Debug, Clone)]
 pub struct Phase {
@@ -138,6 +151,8 @@ pub struct Phase {
     /// Its title.
     pub title: String,
 }
+
+packed!(struct Phase { id, title });
 
 /// A question for the hardscape contractor.
 #[derive(Debug, Clone)]
@@ -164,6 +179,8 @@ pub struct Ask {
     pub joint: bool,
 }
 
+packed!(struct Ask { id, rank, weight, when, ask, why, good, weak, follow_up, joint });
+
 /// When to bring in another trade.
 #[derive(Debug, Clone)]
 pub struct Call {
@@ -180,6 +197,8 @@ pub struct Call {
     /// Why.
     pub because: String,
 }
+
+packed!(struct Call { id, trade, when, point, say, because });
 
 /// A danger.
 #[derive(Debug, Clone)]
@@ -198,6 +217,8 @@ pub struct Caution {
     pub sheets: Vec<Sheet>,
 }
 
+packed!(struct Caution { id, rank, when, say, origin, sheets });
+
 /// A limit of a material: weather, cure, laps.
 #[derive(Debug, Clone)]
 pub struct Material {
@@ -215,6 +236,8 @@ pub struct Material {
     pub sheets: Vec<Sheet>,
 }
 
+packed!(struct Material { id, when, what, limit, origin, sheets });
+
 /// A yes/no fact that the content defines by a condition.
 #[derive(Debug, Clone)]
 pub struct Defined {
@@ -225,6 +248,8 @@ pub struct Defined {
     /// When it holds.
     pub when: Condition,
 }
+
+packed!(struct Defined { name, means, when });
 
 /// The verdicts that a rule can carry: those that are worse than [`Verdict::GoAhead`].
 const VERDICTS: [Verdict; 3] = [Verdict::ChangePlan, Verdict::FindOutFirst, Verdict::ExteriorTradeFirst];

@@ -1,5 +1,6 @@
 //! Rows of the checklist.
 
+use crate::pack::packed;
 use super::lap_rows::Laps;
 use super::rows::{Phase, RowReader, Sheet, WHO, Who};
 use crate::flow::{Condition, Fields, Node, Place};
@@ -28,6 +29,8 @@ pub struct Task {
     /// The numbers of the layers that it sets, in its order.
     pub sets: Vec<usize>,
 }
+
+packed!(struct Task { id, phase, rank, who, when, todo, because, hold, sheets, sets });
 
 impl RowReader<'_> {
     /// The checklist. It is printed by phases and in the order of the files, so a layer that laps over another is set

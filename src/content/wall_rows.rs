@@ -1,5 +1,6 @@
 //! Rows of the content about the wall and the work: stairs, layers, coursing.
 
+use crate::pack::packed;
 use super::rows::{Origin, RowReader, id_text};
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node};
@@ -16,6 +17,8 @@ pub struct Stairs {
     /// Where they come from.
     pub origin: Origin,
 }
+
+packed!(struct Stairs { region, rules, origin });
 
 /// A layer of the work.
 #[derive(Debug, Clone)]
@@ -34,6 +37,8 @@ pub struct Layer {
     pub origin: Origin,
 }
 
+packed!(struct Layer { id, when, what, material, thickness, origin });
+
 /// A gauge of brickwork.
 #[derive(Debug, Clone)]
 pub struct CoursingRow {
@@ -48,6 +53,8 @@ pub struct CoursingRow {
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct CoursingRow { id, regions, what, gauge, origin });
 
 /// A pitch in whole degrees as a slope, rounded down, so that the pitch itself is kept.
 fn pitch(degrees: i64) -> Slope {

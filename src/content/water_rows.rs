@@ -1,5 +1,6 @@
 //! Rows of the content about water: suspected paths, what may come to light, loads.
 
+use crate::pack::packed;
 use super::rows::{Origin, RowReader};
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node};
@@ -33,6 +34,8 @@ pub struct Suspect {
     pub wet: String,
 }
 
+packed!(struct Suspect { id, start, faults, when, what, speaks_for, speaks_against, look, damage, wet });
+
 /// Something that speaks for or against a suspect.
 #[derive(Debug, Clone)]
 pub struct Evidence {
@@ -44,6 +47,8 @@ pub struct Evidence {
     pub weight: i64,
 }
 
+packed!(struct Evidence { when, say, weight });
+
 /// A remark that is made when it holds.
 #[derive(Debug, Clone)]
 pub struct Remark {
@@ -54,6 +59,8 @@ pub struct Remark {
     /// The remark.
     pub say: String,
 }
+
+packed!(struct Remark { id, when, say });
 
 /// A default of the load.
 #[derive(Debug, Clone)]
@@ -68,6 +75,8 @@ pub struct LoadDefault {
     pub origin: Origin,
 }
 
+packed!(struct LoadDefault { id, what, length, origin });
+
 /// What part of the rain runs off something.
 #[derive(Debug, Clone)]
 pub struct RunoffRow {
@@ -80,6 +89,8 @@ pub struct RunoffRow {
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct RunoffRow { id, what, part, origin });
 
 /// A figure of the trade that a wall is built with where nobody measured or said.
 #[derive(Debug, Clone)]
@@ -94,6 +105,8 @@ pub struct UsualRow {
     pub origin: Origin,
 }
 
+packed!(struct UsualRow { id, what, figure, origin });
+
 /// What kind of figure it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum UsualFigure {
@@ -102,6 +115,8 @@ pub enum UsualFigure {
     /// A slope.
     Slope(Slope),
 }
+
+packed!(enum UsualFigure { 0: Length(one), 1: Slope(one) });
 
 /// The roughness of a channel.
 #[derive(Debug, Clone)]
@@ -113,6 +128,8 @@ pub struct RoughnessRow {
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct RoughnessRow { kind, n, origin });
 
 const STARTS: [(&str, Start); 6] = [
     ("face", Start::Face),

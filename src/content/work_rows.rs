@@ -1,5 +1,6 @@
 //! Rows of the content about the work: activities, and what weather they need.
 
+use crate::pack::packed;
 use super::lap_rows::Laps;
 use super::rows::{Origin, RowReader, WHO, Who, id_text};
 use super::verdict::Verdict;
@@ -20,6 +21,8 @@ pub struct WeatherNeed {
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct WeatherNeed { id, what, need, origin });
 
 /// What the duration of an activity is counted by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -42,6 +45,8 @@ pub enum Per {
     FillVolume,
 }
 
+packed!(enum Per { 0: OpenedArea, 1: WallLength, 2: SurfaceArea, 3: BaseWeight, 4: ConcreteVolume, 5: EdgeLength, 6: VoidVolume, 7: FillVolume });
+
 /// Answers that a planned visit is taken to give once it stands as planned and has leaked.
 #[derive(Debug, Clone)]
 pub struct RepairLater {
@@ -51,6 +56,8 @@ pub struct RepairLater {
     pub set: Vec<(usize, Answer)>,
 }
 
+packed!(struct RepairLater { when, set });
+
 /// What an activity does to the wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum WallWork {
@@ -59,6 +66,8 @@ pub enum WallWork {
     /// After it the wall sheds water again.
     Closes,
 }
+
+packed!(enum WallWork { 0: Opens, 1: Closes });
 
 /// An activity of the plan.
 #[derive(Debug, Clone)]
@@ -100,6 +109,8 @@ pub struct ActivityRow {
     /// Where the duration comes from.
     pub origin: Origin,
 }
+
+packed!(struct ActivityRow { id, who, when, what, hours, rate, crew, after, hold, weather, cure_days, office_days, one_go, hands_on, verdict, sets, wall, origin });
 
 /// An activity whose references are still names.
 pub(crate) struct RawActivity {

@@ -1,5 +1,6 @@
 //! The register of works: which codes, standards, pages and books a figure may rest on, and which rows rest on which.
 
+use crate::pack::packed;
 use super::basis::Basis;
 use crate::flow::{Diagnostics, Fields, Node, Place, nearest};
 use std::collections::{HashMap, HashSet};
@@ -23,6 +24,8 @@ pub struct Work {
     pub note: String,
 }
 
+packed!(struct Work { id, cited_as, title, body, edition, read, note });
+
 /// What of a work was read by whoever wrote a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum HowRead {
@@ -33,6 +36,8 @@ pub enum HowRead {
     /// Nothing: it is remembered.
     Memory,
 }
+
+packed!(enum HowRead { 0: Text, 1: Quotation, 2: Memory });
 
 impl HowRead {
     /// All of them, with their words in the content.
@@ -73,6 +78,8 @@ pub struct Resting {
     /// How its figure was obtained.
     pub basis: Basis,
 }
+
+packed!(struct Resting { kind, id, works, source, basis });
 
 /// What a row must say of its source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

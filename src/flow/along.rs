@@ -3,6 +3,7 @@
 //! Both are typed on one line, entries apart by `;`, the height behind `=`:
 //! `0 = 13 in; 12 ft = 9 1/2 in` and `main_door 4 ft to 7 ft; window 12 ft to 15 ft = 14 in`.
 
+use crate::pack::packed;
 use super::answer_error::AnswerError;
 use super::model::Choice;
 use crate::units::{Length, Units};
@@ -16,6 +17,8 @@ pub struct ProfilePoint {
     pub below: Length,
 }
 
+packed!(struct ProfilePoint { at, below });
+
 /// Something that takes up a piece of the wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Placed {
@@ -28,6 +31,8 @@ pub struct Placed {
     /// Its lowest edge below the mark, if it was measured.
     pub below: Option<Length>,
 }
+
+packed!(struct Placed { choice, from, to, below });
 
 /// Reads heights along the wall, in the order of their places.
 ///

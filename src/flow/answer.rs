@@ -1,5 +1,6 @@
 //! Answers: what a user says to a question, and how it is read from text.
 
+use crate::pack::packed;
 use super::along::{Placed, ProfilePoint, read_places, read_profile, show_places, show_profile};
 use super::answer_error::AnswerError;
 use super::harmless::one_line;
@@ -31,6 +32,8 @@ pub enum Answer {
     /// Openings with their places; never empty.
     Places(Vec<Placed>),
 }
+
+packed!(enum Answer { 0: NotSure, 1: Choice(one), 2: Several(one), 3: YesNo(one), 4: Length(one), 5: Number(one), 6: Year(one), 7: Text(one), 8: Profile(one), 9: Places(one) });
 
 impl Answer {
     /// The answer as rules see it.

@@ -1,5 +1,6 @@
 //! What the things on a wall are called in questions, as content has it; what is said to somebody is in [`super::Spoken`].
 
+use crate::pack::packed;
 use super::condition::Condition;
 
 /// A name that texts of questions may use, with what it is called in each case.
@@ -13,6 +14,8 @@ pub struct Wording {
     pub cases: Vec<WordingCase>,
 }
 
+packed!(struct Wording { name, general, cases });
+
 /// What something is called in one case.
 #[derive(Debug, Clone)]
 pub struct WordingCase {
@@ -23,6 +26,8 @@ pub struct WordingCase {
     /// What it is called then.
     pub called: Called,
 }
+
+packed!(struct WordingCase { id, when, called });
 
 /// What something is called.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -35,6 +40,8 @@ pub struct Called {
     pub help: Option<String>,
 }
 
+packed!(struct Called { say, short, help });
+
 /// The texts that a question has for built work, where they differ.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct BuiltTexts {
@@ -45,3 +52,5 @@ pub struct BuiltTexts {
     /// How to find out.
     pub how: Option<String>,
 }
+
+packed!(struct BuiltTexts { ask, why, how });

@@ -81,11 +81,13 @@ pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut
     let wordings = loader.wordings();
     let built_when = loader.built_when();
     loader.check_texts(&wordings, built_when.is_some());
-    let FlowLoader { raw, index, names, .. } = loader;
+    let FlowLoader { raw, names, .. } = loader;
     let places = raw.iter().map(|r| r.place).collect();
-    let questions = raw.into_iter().map(|r| r.question).collect();
+    let questions: Vec<Question> = raw.into_iter().map(|r| r.question).collect();
+    let mut by_id: Vec<usize> = (0..questions.len()).collect();
+    by_id.sort_by(|one, other| questions[*one].id.cmp(&questions[*other].id));
     let sections = sections.into_iter().map(|s| s.section).collect();
-    Loaded { flow: Flow { sections, questions, wordings, built_when, index }, names, places }
+    Loaded { flow: Flow { sections, questions, wordings, built_when, by_id }, names, places }
 }
 
 fn section<'n, 'a>(doc: &'n Node<'a>, diags: &mut Diagnostics) -> Option<RawSection<'n, 'a>> {

@@ -1,10 +1,10 @@
 //! What a flow means, once every name in it has been resolved.
 
+use crate::pack::packed;
 use super::called::{BuiltTexts, Wording};
 use super::condition::Condition;
 use super::diagnostic::Place;
 use super::vocabulary::Kind;
-use std::collections::HashMap;
 
 /// All sections and questions, in the order in which they are asked.
 ///
@@ -20,8 +20,11 @@ pub struct Flow {
     pub wordings: Vec<Wording>,
     /// When the work is built, so that questions have their texts for built work.
     pub built_when: Option<Condition>,
-    pub(super) index: HashMap<String, usize>,
+    /// The numbers of all questions, in the order of their ids.
+    pub(super) by_id: Vec<usize>,
 }
+
+packed!(struct Flow { sections, questions, wordings, built_when, by_id });
 
 /// A part of the interview.
 #[derive(Debug, Clone)]
@@ -35,6 +38,8 @@ pub struct Section {
     /// A small drawing in characters, shown with it where there is room for drawings.
     pub sketch: Option<String>,
 }
+
+packed!(struct Section { id, title, intro, sketch });
 
 /// A question.
 #[derive(Debug, Clone)]
@@ -86,6 +91,8 @@ pub struct Question {
     pub written: Place,
 }
 
+packed!(struct Question { id, section, depth, short, ask, why, how, built, kind, choices, not_sure, plan, as_finish_rises, effort, place, place_built, first, at_once, needs, bounds, visible, written });
+
 /// The kinds of answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum QuestionKind {
@@ -108,6 +115,8 @@ pub enum QuestionKind {
     /// Any number of the choices, each with its place along the wall.
     Places,
 }
+
+packed!(enum QuestionKind { 0: OneOf, 1: SeveralOf, 2: YesNo, 3: Length, 4: Number, 5: Year, 6: Text, 7: Profile, 8: Places });
 
 impl QuestionKind {
     /// The word in content.
@@ -146,6 +155,8 @@ pub struct Choice {
     pub place: Place,
 }
 
+packed!(struct Choice { id, label, hint, hint_built, also, traits, place });
+
 /// Something that is true of a choice, such as how a cladding drains. Rules speak of it as of a question:
 /// `cladding.drains: laps` holds for every cladding whose row says so.
 #[derive(Debug, Clone)]
@@ -157,6 +168,8 @@ pub struct Trait {
     /// Where it stands.
     pub place: Place,
 }
+
+packed!(struct Trait { name, values, place });
 
 impl Choice {
     /// A choice without traits.
@@ -183,6 +196,8 @@ pub struct Effort {
     pub who: String,
 }
 
+packed!(struct Effort { minutes, with, who });
+
 /// Where a person stands to answer a question.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub enum Stand {
@@ -196,6 +211,8 @@ pub enum Stand {
     #[default]
     Wall,
 }
+
+packed!(enum Stand { 0: Anywhere, 1: Offer, 2: Inside, 3: Wall });
 
 impl Stand {
     /// All places with their words in content.
@@ -236,11 +253,14 @@ pub struct Bounds {
     pub usual: Option<(i64, i64)>,
 }
 
+packed!(struct Bounds { least, most, usual });
+
 impl Flow {
     /// The number of a question.
     #[must_use]
     pub fn question(&self, id: &str) -> Option<usize> {
-        self.index.get(id).copied()
+        let at = self.by_id.binary_search_by(|number| self.questions[*number].id.as_str().cmp(id)).ok()?;
+        Some(self.by_id[at])
     }
 }
 

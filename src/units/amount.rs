@@ -1,5 +1,6 @@
 //! Areas, volumes and temperatures.
 
+use crate::pack::packed;
 use super::{Length, Units};
 
 /// A pound is 0.45359237 kg exactly.
@@ -38,6 +39,8 @@ pub struct Volume(i128);
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Temperature(i64);
+
+packed!(struct Temperature(one));
 
 impl Length {
     /// The area of a rectangle with these sides.

@@ -1,5 +1,6 @@
 //! Lengths and heights, exact in both inch fractions and millimetres.
 
+use crate::pack::packed;
 use super::Units;
 use super::number::{NotADecimal, decimal, round_div};
 use std::ops::{Add, Mul, Neg, Sub};
@@ -21,6 +22,8 @@ use std::ops::{Add, Mul, Neg, Sub};
 /// Parsing fails with a [`LengthError`] that says what to type instead.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Length(i64);
+
+packed!(struct Length(one));
 
 /// A height above (or, negative, below) the mark of a visit.
 ///

@@ -1,5 +1,6 @@
 //! Slopes of surfaces.
 
+use crate::pack::packed;
 use super::number::{decimal, round_div};
 use super::{Length, Units};
 
@@ -17,6 +18,8 @@ use super::{Length, Units};
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Slope(i64);
+
+packed!(struct Slope(one));
 
 const WHOLE: i128 = 1_000_000_000;
 
