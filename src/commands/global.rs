@@ -237,5 +237,5 @@ impl Global {
 /// The ids of all countries.
 fn regions(content: &Content) -> Vec<String> {
     let question = &content.flow.questions[content.catalog.names.at(QuestionId::Region)];
-    question.choices.iter().map(|choice| choice.id.clone()).collect()
+    question.choices.iter().map(|choice| choice.id.to_string()).collect()
 }

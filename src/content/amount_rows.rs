@@ -1,18 +1,18 @@
 //! Rows of the content about material: figures to count with, and what is counted by which formula.
 
-use crate::pack::packed;
 use super::rows::{Origin, RowReader, WHO, Who, id_text};
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node, Tree, nearest};
+use crate::pack::{Text, packed};
 use crate::units::Length;
 
 /// A figure that quantities are counted with: a default until the user sets it.
 #[derive(Debug, Clone)]
 pub struct Figure {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// The value.
     pub value: FigureValue,
     /// Whether the user has set it.
@@ -273,13 +273,13 @@ pub(crate) const COUNTS: [(&str, &str); 6] = [
 #[derive(Debug, Clone)]
 pub struct QuantityRow {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// Who brings it.
     pub who: Who,
     /// When it is needed.
     pub when: Condition,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// By which formula.
     pub formula: Formula,
     /// The unit of a count.
@@ -298,11 +298,11 @@ packed!(struct QuantityRow { id, who, when, what, formula, unit, inputs, waste, 
 #[derive(Debug, Clone)]
 pub struct Uncounted {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it is needed.
     pub when: Condition,
     /// What it is, and why it is not counted.
-    pub what: String,
+    pub what: Text,
 }
 
 packed!(struct Uncounted { id, when, what });
@@ -331,12 +331,7 @@ impl RowReader<'_> {
         Some(Figure { id, what, value: value?, own: false, origin })
     }
 
-    pub(crate) fn quantity(
-        &mut self,
-        node: &Node<'_>,
-        figures: &[Figure],
-        materials: &[String],
-    ) -> Option<QuantityRow> {
+    pub(crate) fn quantity(&mut self, node: &Node<'_>, figures: &[Figure], materials: &[Text]) -> Option<QuantityRow> {
         let mut fields = Fields::of(node, "a quantity", self.diags)?;
         let id = self.id(&mut fields, "quantity");
         let who = fields.need_word("who", &WHO, self.diags);
@@ -374,7 +369,7 @@ impl RowReader<'_> {
     }
 
     /// All parameters of a formula, each once.
-    fn inputs(&mut self, node: &Node<'_>, form: &Form, figures: &[Figure], materials: &[String]) -> Option<Vec<Input>> {
+    fn inputs(&mut self, node: &Node<'_>, form: &Form, figures: &[Figure], materials: &[Text]) -> Option<Vec<Input>> {
         let names: Vec<&str> = form.params.iter().map(|p| p.0).collect();
         let Tree::Map(entries) = &node.tree else {
             let message = format!("`inputs` must be a map with {}, not {}", names.join(", "), node.describe());
@@ -397,7 +392,7 @@ impl RowReader<'_> {
         inputs.into_iter().collect()
     }
 
-    fn input(&mut self, node: &Node<'_>, is_length: bool, figures: &[Figure], materials: &[String]) -> Option<Input> {
+    fn input(&mut self, node: &Node<'_>, is_length: bool, figures: &[Figure], materials: &[Text]) -> Option<Input> {
         let name = node.text().unwrap_or_default();
         let found = if let Some((_, given, kind)) = FROM_VISIT.iter().find(|g| g.0 == name) {
             Some((Input::FromVisit(*given), *kind))
@@ -424,14 +419,14 @@ impl RowReader<'_> {
     }
 
     /// Choices of a question, as bits of their places.
-    pub(crate) fn choices_of(&mut self, nodes: &[&Node<'_>], choices: &[String]) -> i64 {
+    pub(crate) fn choices_of(&mut self, nodes: &[&Node<'_>], choices: &[Text]) -> i64 {
         let mut bits = 0;
         for node in nodes {
             let name = node.text().unwrap_or_default();
             if let Some(at) = choices.iter().position(|c| c == name) {
                 bits |= 1 << at;
             } else if !choices.is_empty() {
-                let hint = nearest(name, choices.iter().map(String::as_str));
+                let hint = nearest(name, choices.iter().map(Text::as_str));
                 let hint = hint.map(|near| format!("did you mean `{near}`?"));
                 self.diags.error_with_hint(node.place, format!("there is no choice `{name}`"), hint);
             }

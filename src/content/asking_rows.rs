@@ -1,9 +1,9 @@
 //! How the order of the questions is weighed.
 
-use crate::pack::packed;
 use super::rows::RowReader;
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node};
+use crate::pack::packed;
 
 /// How the order of the questions is weighed. All of it is a choice of the authors: it changes when something is asked, and
 /// never what is advised.

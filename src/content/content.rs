@@ -1,6 +1,5 @@
 //! All content, as the rest of the program uses it.
 
-use crate::pack::{Late, Packed, Unpacker, packed};
 use super::after::AfterId;
 use super::amount_rows::{Figure, FigureValue, QuantityRow, Uncounted};
 use super::asking_rows::Asking;
@@ -18,6 +17,7 @@ use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
 use super::works::{Resting, Work};
 use crate::flow::{Flow, Place, Slot, Vocabulary};
 use crate::names::{FigureId, QuestionId};
+use crate::pack::{Late, Packed, Text, Unpacker, packed};
 use crate::site::{Catalog, FACTS, FactId};
 use crate::units::{Length, Units};
 use crate::wall::Usual;
@@ -36,7 +36,7 @@ pub struct Content {
     /// Names that the program computes with, claddings and features.
     pub catalog: Catalog,
     /// The materials of layers.
-    pub materials_of_layers: Vec<String>,
+    pub materials_of_layers: Vec<Text>,
     /// How far one reading may be off, and how that is known.
     pub per_reading: Length,
     /// How the tolerance is known.
@@ -114,20 +114,20 @@ pub struct Content {
     /// Limits of materials.
     pub materials: Vec<Material>,
     /// Where each row stands, by its kind and id: `finding.wiring_wet`.
-    pub places: Late<BTreeMap<String, Place>>,
+    pub places: Late<BTreeMap<Text, Place>>,
     /// The works that figures rest on.
     pub works: Late<Vec<Work>>,
     /// Which row rests on which of them.
     pub resting: Late<Vec<Resting>>,
     /// Headings and labels.
-    pub words: BTreeMap<String, String>,
+    pub words: BTreeMap<Text, Text>,
     /// The languages there are translations for.
-    pub languages: Vec<String>,
+    pub languages: Vec<Text>,
     /// The keys of the texts that the chosen language does not have, in their order; none for English.
-    pub untranslated: Vec<String>,
+    pub untranslated: Vec<Text>,
     /// What is said in sources beside the titles of works: English, and the chosen language; the longest first. Titles keep
     /// theirs.
-    pub source_phrases: Vec<(String, String)>,
+    pub source_phrases: Vec<(Text, Text)>,
     /// Regions that some limit names, as bits.
     pub regions_with_limits: i64,
     /// Claddings of which no rule with a verdict speaks, as bits.
@@ -167,7 +167,7 @@ impl Content {
     /// A heading or label. Its key is one of [`super::words::keys`], which loading has checked.
     #[must_use]
     pub fn word<'c>(&'c self, key: &'c str) -> &'c str {
-        self.words.get(key).map_or(key, String::as_str)
+        self.words.get(key).map_or(key, Text::as_str)
     }
 
     /// Whether any rule carries a verdict. Without one, everything would look fine.

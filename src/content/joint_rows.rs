@@ -1,20 +1,20 @@
 //! Rows of the content about the joint: its tasks with their owners, and photographs.
 
-use crate::pack::packed;
 use super::lap_rows::Laps;
 use super::rows::{RowReader, WHO, Who};
 use crate::flow::{Condition, Fields, Node, Place};
 use crate::names::{Named, QuestionId};
+use crate::pack::{Text, packed};
 
 /// A task at the joint between wall and stone.
 #[derive(Debug, Clone)]
 pub struct JointTask {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it is called for.
     pub when: Condition,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// Who usually does it.
     pub usual: Who,
     /// A question whose answer names the owner.
@@ -22,7 +22,7 @@ pub struct JointTask {
     /// Whether work stops until someone has looked.
     pub hold: bool,
     /// What has to be seen then; may be empty.
-    pub check: String,
+    pub check: Text,
     /// The numbers of the layers that it sets, in its order.
     pub sets: Vec<usize>,
 }
@@ -33,13 +33,13 @@ packed!(struct JointTask { id, when, what, usual, from, hold, check, sets });
 #[derive(Debug, Clone)]
 pub struct Photo {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it is wanted.
     pub when: Condition,
     /// Of what.
-    pub what: String,
+    pub what: Text,
     /// From where.
-    pub from: String,
+    pub from: Text,
 }
 
 packed!(struct Photo { id, when, what, from });

@@ -1,9 +1,9 @@
 //! What judging looks at again and again, sorted once from the rows: which of them can count at all, and lists of those that do
 //! something special.
 
-use crate::pack::packed;
 use super::rows::Guard;
 use crate::flow::{Bits, Gates, Value};
+use crate::pack::packed;
 
 /// Rows sorted for judging.
 #[derive(Debug, Default)]

@@ -1,11 +1,11 @@
 //! Rows of the content about the work: activities, and what weather they need.
 
-use crate::pack::packed;
 use super::lap_rows::Laps;
 use super::rows::{Origin, RowReader, WHO, Who, id_text};
 use super::verdict::Verdict;
 use super::works::Must;
 use crate::flow::{Answer, Condition, Diagnostics, Fields, Flow, Node, Place, Tree};
+use crate::pack::{Text, packed};
 use crate::units::{Temperature, Units};
 use crate::work::{Activity, Need, Network, OrderError};
 
@@ -13,9 +13,9 @@ use crate::work::{Activity, Need, Network, OrderError};
 #[derive(Debug, Clone)]
 pub struct WeatherNeed {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// The work.
-    pub what: String,
+    pub what: Text,
     /// The need.
     pub need: Need,
     /// Where it comes from.
@@ -73,13 +73,13 @@ packed!(enum WallWork { 0: Opens, 1: Closes });
 #[derive(Debug, Clone)]
 pub struct ActivityRow {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// Who does it.
     pub who: Who,
     /// When it is called for.
     pub when: Condition,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// Hours of the whole crew together, in thousandths.
     pub hours: i64,
     /// Person-hours for each unit, in thousandths, and the unit.
@@ -275,14 +275,14 @@ impl RowReader<'_> {
     /// Resolves the names of activities and weather needs; names that are not there, circles, and layers of the wall in the
     /// wrong order are mistakes.
     pub(crate) fn activities(&mut self, raw: Vec<RawActivity>, needs: &[WeatherNeed], laps: &Laps) -> Vec<ActivityRow> {
-        let ids: Vec<String> = raw.iter().map(|a| a.row.id.clone()).collect();
+        let ids: Vec<Text> = raw.iter().map(|a| a.row.id.clone()).collect();
         let places: Vec<Place> = raw.iter().map(|a| a.place).collect();
         let mut rows = Vec::with_capacity(raw.len());
         for RawActivity { mut row, after, weather, .. } in raw {
             for (name, place) in after {
                 match ids.iter().position(|id| *id == name) {
                     Some(at) => row.after.push(at),
-                    None => self.unknown(place, "activity", &name, ids.iter().map(String::as_str)),
+                    None => self.unknown(place, "activity", &name, ids.iter().map(Text::as_str)),
                 }
             }
             if let Some((name, place)) = weather {

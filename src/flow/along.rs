@@ -3,9 +3,9 @@
 //! Both are typed on one line, entries apart by `;`, the height behind `=`:
 //! `0 = 13 in; 12 ft = 9 1/2 in` and `main_door 4 ft to 7 ft; window 12 ft to 15 ft = 14 in`.
 
-use crate::pack::packed;
 use super::answer_error::AnswerError;
 use super::model::Choice;
+use crate::pack::packed;
 use crate::units::{Length, Units};
 
 /// A height at a place along the wall.

@@ -1,11 +1,11 @@
 //! Answers: what a user says to a question, and how it is read from text.
 
-use crate::pack::packed;
 use super::along::{Placed, ProfilePoint, read_places, read_profile, show_places, show_profile};
 use super::answer_error::AnswerError;
 use super::harmless::one_line;
 use super::model::{Bounds, Question, QuestionKind};
 use super::value::Value;
+use crate::pack::packed;
 use crate::units::{Length, Units};
 
 /// An answer to one question.
@@ -216,7 +216,7 @@ impl Question {
     pub fn show_answer(&self, answer: &Answer, units: Units) -> Option<String> {
         Some(match answer {
             Answer::NotSure => return None,
-            Answer::Choice(index) => self.choices.get(*index)?.label.clone(),
+            Answer::Choice(index) => self.choices.get(*index)?.label.to_string(),
             Answer::Several(0) => return Some(String::new()),
             Answer::Several(bits) => self
                 .choices
@@ -232,7 +232,7 @@ impl Question {
             Answer::Text(text) => text.clone(),
             Answer::Profile(points) => show_profile(points, |l| l.show(units)),
             Answer::Places(list) => {
-                let name = |i: usize| self.choices.get(i).map_or_else(String::new, |c| c.label.clone());
+                let name = |i: usize| self.choices.get(i).map_or_else(String::new, |c| c.label.to_string());
                 show_places(list, name, |l| l.show(units))
             }
         })

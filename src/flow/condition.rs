@@ -1,8 +1,8 @@
 //! Conditions, compiled to flat tests over small integers.
 
-use crate::pack::packed;
 use super::value::{Truth, Value};
 use super::vocabulary::Slot;
+use crate::pack::packed;
 
 /// A test of one value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]

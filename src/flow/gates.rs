@@ -4,10 +4,10 @@
 //! cannot do without ([`Condition::demands`]). So for every choice of a question there is a mask with one bit a condition: whether
 //! it may still be true with that choice. A few hundred masks, laid over each other, leave the few that have to be looked at.
 
-use crate::pack::packed;
 use super::condition::{Condition, Test};
 use super::value::Value;
 use super::vocabulary::Slot;
+use crate::pack::packed;
 use std::collections::BTreeMap;
 
 /// More choices than this are looked at together.

@@ -9,6 +9,7 @@ use super::template::placeholders;
 use super::vocabulary::{Slot, Vocabulary, nearest};
 use super::wording::{PARTS, name_and_part};
 use super::yaml::{Node, Tree};
+use crate::pack::Text;
 use std::collections::HashMap;
 
 /// What loading the flows gives.
@@ -107,7 +108,7 @@ fn section<'n, 'a>(doc: &'n Node<'a>, diags: &mut Diagnostics) -> Option<RawSect
 
 struct FlowLoader<'n, 'a, 'd> {
     raw: Vec<Raw<'n, 'a>>,
-    index: HashMap<String, usize>,
+    index: HashMap<Text, usize>,
     names: Vocabulary,
     docs: &'n [Node<'a>],
     sources: &'d [Source],
@@ -227,7 +228,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
     }
 
     /// A text of a question, whose names are checked when all are known.
-    fn said(&mut self, fields: &mut Fields<'n, 'a>, name: &'static str) -> Option<String> {
+    fn said(&mut self, fields: &mut Fields<'n, 'a>, name: &'static str) -> Option<Text> {
         let place = fields.take(name)?.place;
         let text = fields.text(name, self.diags)?;
         self.written.extend(placeholders(&text).into_iter().map(|name| (place, name.to_owned())));
@@ -235,7 +236,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
     }
 
     /// The same for built work.
-    fn said_of_built(&mut self, fields: &mut Fields<'n, 'a>, name: &'static str) -> Option<String> {
+    fn said_of_built(&mut self, fields: &mut Fields<'n, 'a>, name: &'static str) -> Option<Text> {
         let place = fields.take(name).map(|node| node.place);
         self.for_built = self.for_built.or(place);
         self.said(fields, name)
@@ -425,7 +426,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             }
             let hint = self.said(&mut fields, "hint");
             let hint_built = self.said_of_built(&mut fields, "hint_built");
-            let also = fields.texts("also", self.diags).join(", ");
+            let also = fields.texts("also", self.diags).join(", ").into();
             let then = fields.list("then", self.diags);
             let traits = if rows.is_some() { fields.rest(self.diags) } else { Vec::new() };
             fields.finish(self.diags);
@@ -487,7 +488,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             Some(&to) if stands(to) => return Some(to),
             Some(_) => self.diags.error(node.place, format!("`{name}` {told}")),
             None => {
-                let hint = nearest(name, self.index.keys().map(String::as_str));
+                let hint = nearest(name, self.index.keys().map(Text::as_str));
                 let hint = hint.map(|n| format!("did you mean `{n}`?"));
                 self.diags.error_with_hint(node.place, format!("there is no question `{name}`"), hint);
             }
@@ -507,7 +508,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             for (bit, name, place) in &raw.references {
                 let Some(&to) = self.index.get(*name) else {
                     if let Some((message, _)) = self.names.missing(name) {
-                        let hint = nearest(name, self.index.keys().map(String::as_str));
+                        let hint = nearest(name, self.index.keys().map(Text::as_str));
                         self.diags.error_with_hint(*place, message, hint.map(|n| format!("did you mean `{n}`?")));
                     }
                     continue;
@@ -609,12 +610,12 @@ const KINDS: [(&str, QuestionKind); 9] = [
 ];
 
 /// A drawing in characters, line by line as it stands.
-fn sketch(node: &Node<'_>, diags: &mut Diagnostics) -> Option<String> {
+fn sketch(node: &Node<'_>, diags: &mut Diagnostics) -> Option<Text> {
     let text = node.text()?.trim_end();
     if text.lines().any(|line| line.chars().count() > WIDEST_SKETCH) {
         diags.error(node.place, format!("a sketch is at most {WIDEST_SKETCH} characters wide"));
     }
-    Some(text.to_owned())
+    Some(text.into())
 }
 
 fn effort(node: &Node<'_>, diags: &mut Diagnostics) -> Effort {
@@ -622,7 +623,7 @@ fn effort(node: &Node<'_>, diags: &mut Diagnostics) -> Effort {
     let Some(mut fields) = Fields::of(node, "`effort`", diags) else { return Effort::default() };
     let minutes = fields.need_whole("minutes", diags).unwrap_or(0);
     let with = fields.text("with", diags).unwrap_or_default();
-    let who = fields.word("who", &WHO, diags).unwrap_or("you").to_owned();
+    let who = fields.word("who", &WHO, diags).unwrap_or("you").into();
     fields.finish(diags);
     Effort { minutes, with, who }
 }

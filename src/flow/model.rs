@@ -1,10 +1,10 @@
 //! What a flow means, once every name in it has been resolved.
 
-use crate::pack::packed;
 use super::called::{BuiltTexts, Wording};
 use super::condition::Condition;
 use super::diagnostic::Place;
 use super::vocabulary::Kind;
+use crate::pack::{Text, packed};
 
 /// All sections and questions, in the order in which they are asked.
 ///
@@ -30,13 +30,13 @@ packed!(struct Flow { sections, questions, wordings, built_when, by_id });
 #[derive(Debug, Clone)]
 pub struct Section {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// Its title as shown.
-    pub title: String,
+    pub title: Text,
     /// A sentence shown when the section starts.
-    pub intro: Option<String>,
+    pub intro: Option<Text>,
     /// A small drawing in characters, shown with it where there is room for drawings.
-    pub sketch: Option<String>,
+    pub sketch: Option<Text>,
 }
 
 packed!(struct Section { id, title, intro, sketch });
@@ -45,19 +45,19 @@ packed!(struct Section { id, title, intro, sketch });
 #[derive(Debug, Clone)]
 pub struct Question {
     /// Its id, unique over all files.
-    pub id: String,
+    pub id: Text,
     /// The number of its section.
     pub section: usize,
     /// How many parents it hangs below.
     pub depth: usize,
     /// Its name in lists and tables.
-    pub short: String,
+    pub short: Text,
     /// The question itself.
-    pub ask: String,
+    pub ask: Text,
     /// Why it matters.
-    pub why: String,
+    pub why: Text,
     /// How to find out.
-    pub how: String,
+    pub how: Text,
     /// Texts of its own for built work.
     pub built: BuiltTexts,
     /// What kind of answer it takes.
@@ -140,15 +140,15 @@ impl QuestionKind {
 #[derive(Debug, Clone)]
 pub struct Choice {
     /// Its id, unique in the question.
-    pub id: String,
+    pub id: Text,
     /// Its text.
-    pub label: String,
+    pub label: Text,
     /// How to recognise it.
-    pub hint: Option<String>,
+    pub hint: Option<Text>,
     /// The same for built work, where it differs.
-    pub hint_built: Option<String>,
+    pub hint_built: Option<Text>,
     /// Other words that people look for it by, separated by commas. Nobody is shown them.
-    pub also: String,
+    pub also: Text,
     /// What rules may ask about it: name and values. Only choices that come from rows have any.
     pub traits: Vec<Trait>,
     /// Where it stands.
@@ -162,9 +162,9 @@ packed!(struct Choice { id, label, hint, hint_built, also, traits, place });
 #[derive(Debug, Clone)]
 pub struct Trait {
     /// Its name.
-    pub name: String,
+    pub name: Text,
     /// Its values; several where the row has a list.
-    pub values: Vec<String>,
+    pub values: Vec<Text>,
     /// Where it stands.
     pub place: Place,
 }
@@ -174,13 +174,13 @@ packed!(struct Trait { name, values, place });
 impl Choice {
     /// A choice without traits.
     #[must_use]
-    pub fn new(id: String, label: String, hint: Option<String>) -> Choice {
-        Choice { id, label, hint, hint_built: None, also: String::new(), traits: Vec::new(), place: Place::default() }
+    pub fn new(id: Text, label: Text, hint: Option<Text>) -> Choice {
+        Choice { id, label, hint, hint_built: None, also: Text::default(), traits: Vec::new(), place: Place::default() }
     }
 
     /// The values of a trait; none where the row does not have it.
     #[must_use]
-    pub fn values_of(&self, name: &str) -> &[String] {
+    pub fn values_of(&self, name: &str) -> &[Text] {
         self.traits.iter().find(|t| t.name == name).map_or(&[], |t| t.values.as_slice())
     }
 }
@@ -191,9 +191,9 @@ pub struct Effort {
     /// Minutes.
     pub minutes: i64,
     /// Tools, in words.
-    pub with: String,
+    pub with: Text,
     /// Who can do it: `you`, `crew`, `exterior` or `office`.
-    pub who: String,
+    pub who: Text,
 }
 
 packed!(struct Effort { minutes, with, who });

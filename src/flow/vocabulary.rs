@@ -1,15 +1,15 @@
 //! The names that conditions and texts may use, with their kinds.
 
-use crate::pack::packed;
+use crate::pack::{Text, packed};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What kind of value a name has.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Kind {
     /// One of these.
-    OneOf(Vec<String>),
+    OneOf(Vec<Text>),
     /// Any number of these.
-    SeveralOf(Vec<String>),
+    SeveralOf(Vec<Text>),
     /// Yes or no.
     YesNo,
     /// A length.
@@ -30,7 +30,7 @@ packed!(enum Kind { 0: OneOf(one), 1: SeveralOf(one), 2: YesNo, 3: Length, 4: Sl
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Name {
     /// The name as written in conditions.
-    pub text: String,
+    pub text: Text,
     /// Its kind.
     pub kind: Kind,
 }
@@ -46,7 +46,7 @@ pub struct Family {
     /// The question.
     pub slot: Slot,
     /// Each value, and the bits of the choices that have it.
-    pub values: Vec<(String, i64)>,
+    pub values: Vec<(Text, i64)>,
 }
 
 packed!(struct Family { slot, values });
@@ -60,12 +60,12 @@ pub struct Vocabulary {
     names: Vec<Name>,
     /// The slots of all names, in the order of their texts.
     sorted: Vec<Slot>,
-    families: BTreeMap<String, Family>,
+    families: BTreeMap<Text, Family>,
     questions_only: bool,
     /// Whether it holds what follows from the rules, for promises.
     advice: bool,
     /// Names that are there but could not be read; what uses them is not at fault.
-    broken: BTreeSet<String>,
+    broken: BTreeSet<Text>,
     /// Whether a whole file could not be read, so that any name may be missing for that reason.
     incomplete: bool,
 }
@@ -81,7 +81,7 @@ impl Vocabulary {
 
     /// Notes that a name exists but could not be read.
     pub(super) fn add_broken(&mut self, text: &str) {
-        self.broken.insert(text.to_owned());
+        self.broken.insert(text.into());
     }
 
     /// Notes that a file could not be read: missing names are not reported then.
@@ -109,18 +109,18 @@ impl Vocabulary {
     pub fn add(&mut self, text: &str, kind: Kind) -> Option<Slot> {
         let at = self.place(text).err()?;
         let slot = Slot::try_from(self.names.len()).ok()?;
-        self.names.push(Name { text: text.to_owned(), kind });
+        self.names.push(Name { text: text.into(), kind });
         self.sorted.insert(at, slot);
         Some(slot)
     }
 
     /// Notes that a choice of a question has a value of a trait.
     pub(super) fn add_trait(&mut self, question: &str, slot: Slot, name: &str, value: &str, bit: i64) {
-        let family = self.families.entry(format!("{question}.{name}"));
+        let family = self.families.entry(format!("{question}.{name}").into());
         let values = &mut family.or_insert_with(|| Family { slot, values: Vec::new() }).values;
         match values.iter_mut().find(|(known, _)| known == value) {
             Some((_, bits)) => *bits |= bit,
-            None => values.push((value.to_owned(), bit)),
+            None => values.push((value.into(), bit)),
         }
     }
 
@@ -185,7 +185,7 @@ impl Vocabulary {
             None if text.contains('.') => ("fact", text),
             None => ("question", text),
         };
-        let families = self.families.keys().map(String::as_str);
+        let families = self.families.keys().map(Text::as_str);
         let known = self.names.iter().map(|n| n.text.as_str()).chain(families);
         let hint = nearest(text, known).map(|n| format!("did you mean `{n}`?"));
         Some((format!("no {what} `{shown}`"), hint))

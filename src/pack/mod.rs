@@ -8,8 +8,10 @@
 
 mod late;
 mod plain;
+mod text;
 
 pub use late::Late;
+pub use text::Text;
 
 use std::collections::HashMap;
 

@@ -7,6 +7,7 @@ use super::sheets::{Leaf, MOST_CAUTIONS};
 use crate::content::{Ask, Call, Sheet, Task, Verdict, Who};
 use crate::judge::{Assessment, Headline, Standing};
 use crate::names::Stage;
+use crate::pack::Text;
 use crate::say::sentences;
 
 /// How many questions to the contractor stand on the sheet; they are ranked.
@@ -249,7 +250,7 @@ impl Assessment<'_> {
 
     /// A question to the contractor with some points of a good answer and of a weak one, and room for what was said.
     fn short_ask(&self, ask: &Ask, good: usize, weak: usize, again: bool) -> Block {
-        let some = |list: &[String], most: usize| {
+        let some = |list: &[Text], most: usize| {
             let list: Vec<String> = list.iter().take(most).map(|text| self.fill(text)).collect();
             vec![list.join(" ")]
         };

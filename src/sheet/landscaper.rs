@@ -230,7 +230,7 @@ impl Assessment<'_> {
         let Some(digging) = self.digging() else { return };
         let layer = |laid: &crate::judge::Laid<'_>| {
             let what = if laid.certain {
-                laid.layer.what.clone()
+                laid.layer.what.to_string()
             } else {
                 self.word_with("dig.perhaps", &[("layer", &laid.layer.what)])
             };

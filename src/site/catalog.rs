@@ -1,7 +1,7 @@
 //! What the program needs of the content to read a visit: names resolved, claddings and features as rows.
 
 use crate::names::{Carrier, Drains, Drawn, Lifts, Names, Shape};
-use crate::pack::packed;
+use crate::pack::{Text, packed};
 use crate::units::Length;
 
 /// A cladding.
@@ -52,7 +52,7 @@ pub struct Catalog {
     /// One for each choice of the question on the feature.
     pub features: Vec<Feature>,
     /// The names of exits; each has a word `exit.kind.…`.
-    pub exit_kinds: Vec<String>,
+    pub exit_kinds: Vec<Text>,
     /// For each choice of joists, how far the lowest wood usually lies below the threshold.
     pub wood_lines: Vec<Option<Length>>,
 }

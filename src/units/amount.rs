@@ -1,7 +1,7 @@
 //! Areas, volumes and temperatures.
 
-use crate::pack::packed;
 use super::{Length, Units};
+use crate::pack::packed;
 
 /// A pound is 0.45359237 kg exactly.
 pub const KILOGRAMS_IN_POUND: f64 = 0.453_592_37;

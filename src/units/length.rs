@@ -1,8 +1,8 @@
 //! Lengths and heights, exact in both inch fractions and millimetres.
 
-use crate::pack::packed;
 use super::Units;
 use super::number::{NotADecimal, decimal, round_div};
+use crate::pack::packed;
 use std::ops::{Add, Mul, Neg, Sub};
 
 /// A signed length.

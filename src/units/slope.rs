@@ -1,8 +1,8 @@
 //! Slopes of surfaces.
 
-use crate::pack::packed;
 use super::number::{decimal, round_div};
 use super::{Length, Units};
+use crate::pack::packed;
 
 /// A slope: rise over run, positive when it falls away from the wall.
 ///

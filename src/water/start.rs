@@ -1,7 +1,7 @@
 //! Where a drop starts, and its way from there.
 
-use crate::pack::packed;
 use super::trace::{End, Path, follow, trace};
+use crate::pack::packed;
 use crate::units::Length;
 use crate::wall::{Assembly, Core, Cut, Fall, Fault, Part, Point, Spec, System, Usual};
 

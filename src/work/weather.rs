@@ -1,7 +1,7 @@
 //! Weather windows: which work fits which day, and how often a job would have been done in time.
 
-use crate::pack::packed;
 use super::table::TableSlip;
+use crate::pack::packed;
 use crate::units::Temperature;
 use jiff::civil::Date;
 
