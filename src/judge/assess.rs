@@ -7,6 +7,7 @@ use crate::names::{FigureId, QuestionId};
 use crate::site::{FACTS, FactId, FactKind, Figures, LevelChange, Site, SitePart};
 use crate::units::{Length, Slope, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
+use std::cell::OnceCell;
 use std::rc::Rc;
 
 impl Content {
@@ -42,6 +43,7 @@ impl Content {
             open: Vec::new(),
             exposure: None,
             notes: super::Notes::default(),
+            lowered_for_room: OnceCell::new(),
         };
         assessment.open = assessment.open_points();
         assessment

@@ -35,9 +35,9 @@ impl Leaf<'_, '_> {
     /// What it comes to: verdict, why, the figure, the wall, and what to do next.
     fn answer_page(&self) -> Vec<Block> {
         let lengths = [360, 240, 150, 110, 76, 40];
+        let a = self.of;
+        let (headline, pictures) = (a.headline(), a.pictures());
         first_that_fits(lengths, PAGE.less(HEAD), |length| {
-            let a = self.of;
-            let headline = a.headline();
             let mut blocks = self.danger_blocks(length);
             blocks.push(a.verdict());
             blocks.extend(self.stretch_table(if length > 100 { 8 } else { 3 }));
@@ -48,7 +48,7 @@ impl Leaf<'_, '_> {
             if lower && a.after_work().is_some_and(|after| after.opened.is_some()) {
                 blocks.push(Block::Paragraph(a.word("text.or_open_the_wall")));
             }
-            blocks.extend(a.pictures());
+            blocks.extend(pictures.iter().cloned());
             let steps: Vec<ListItem> = a
                 .first_steps()
                 .iter()
