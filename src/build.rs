@@ -3,6 +3,7 @@
 //! gives.
 
 #![allow(dead_code, unreachable_pub, unused_imports, missing_docs)] // rooms of the program, of which a part is needed
+#![allow(clippy::struct_field_names)] // what is public there is private here
 
 mod content;
 mod flow;

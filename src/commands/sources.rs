@@ -25,6 +25,7 @@ struct BuiltIn {
     visits: &'static [(&'static str, &'static str)],
 }
 
+#[allow(clippy::unreadable_literal)] // written by the build
 static BUILT_IN: BuiltIn = include!(concat!(env!("OUT_DIR"), "/content.rs"));
 
 /// The files that the built-in content was read from, with their trees.

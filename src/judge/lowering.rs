@@ -30,7 +30,8 @@ impl Assessment<'_> {
     pub fn lowered_for_room(&self) -> Lowered {
         let found = || {
             self.lowered_for(&|limit| {
-                limit.sense == Sense::AtLeast && self.content.when_lowered(limit.measure) == 1 || self.bounds_step(limit)
+                limit.sense == Sense::AtLeast && self.content.when_lowered(limit.measure) == 1
+                    || self.bounds_step(limit)
             })
         };
         *self.lowered_for_room.get_or_init(found)

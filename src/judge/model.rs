@@ -8,10 +8,10 @@ use crate::names::{Choices, DefinedId, QuestionId, Shape};
 use crate::site::{FactId, Site};
 use crate::units::{Length, Units};
 use crate::wall::{Sense, Status};
-use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::rc::Rc;
+use std::sync::OnceLock;
 
 /// A verdict, and what it rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -84,7 +84,7 @@ pub struct Assessment<'c> {
     /// What the visit holds besides its answers.
     pub notes: Notes,
     /// What [`Assessment::lowered_for_room`] found: it judges the visit a few times, and many places ask for it.
-    pub lowered_for_room: OnceCell<Lowered>,
+    pub lowered_for_room: OnceLock<Lowered>,
 }
 
 /// How far the surface has to go down so that every limit which can fail a plan is met.

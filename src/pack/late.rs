@@ -69,6 +69,7 @@ impl<T: Packed + Default + Clone> Clone for Late<T> {
     }
 }
 
+#[allow(clippy::into_iter_without_iter)] // `iter` is that of what is in it
 impl<'l, T: Packed + Default> IntoIterator for &'l Late<T>
 where
     &'l T: IntoIterator,

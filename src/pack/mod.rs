@@ -201,6 +201,7 @@ impl Unpacker {
     }
 
     /// What was packed apart, to be unpacked later.
+    #[must_use]
     pub fn apart(&mut self) -> Unpacker {
         let count = self.size();
         Unpacker { bytes: self.take(count), texts: self.texts, torn: self.torn }

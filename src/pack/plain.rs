@@ -122,7 +122,9 @@ impl<T: Packed> Packed for Option<T> {
 impl<T: Packed> Packed for Vec<T> {
     fn pack(&self, to: &mut Packer<'_>) {
         to.number(self.len() as u64);
-        self.iter().for_each(|value| value.pack(to));
+        for value in self {
+            value.pack(to);
+        }
     }
     fn unpack(from: &mut Unpacker) -> Vec<T> {
         let count = from.count();
@@ -133,7 +135,9 @@ impl<T: Packed> Packed for Vec<T> {
 impl<T: Packed> Packed for Box<[T]> {
     fn pack(&self, to: &mut Packer<'_>) {
         to.number(self.len() as u64);
-        self.iter().for_each(|value| value.pack(to));
+        for value in self {
+            value.pack(to);
+        }
     }
     fn unpack(from: &mut Unpacker) -> Box<[T]> {
         let count = from.count();
@@ -143,7 +147,9 @@ impl<T: Packed> Packed for Box<[T]> {
 
 impl<T: Packed, const N: usize> Packed for [T; N] {
     fn pack(&self, to: &mut Packer<'_>) {
-        self.iter().for_each(|value| value.pack(to));
+        for value in self {
+            value.pack(to);
+        }
     }
     fn unpack(from: &mut Unpacker) -> [T; N] {
         array::from_fn(|_| T::unpack(from))
@@ -179,7 +185,9 @@ impl<K: Packed + Ord, V: Packed> Packed for BTreeMap<K, V> {
 impl<T: Packed + Ord> Packed for BTreeSet<T> {
     fn pack(&self, to: &mut Packer<'_>) {
         to.number(self.len() as u64);
-        self.iter().for_each(|value| value.pack(to));
+        for value in self {
+            value.pack(to);
+        }
     }
     fn unpack(from: &mut Unpacker) -> BTreeSet<T> {
         let count = from.count();

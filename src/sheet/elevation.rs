@@ -421,7 +421,7 @@ impl Assessment<'_> {
             }
             let name = kind.map_or_else(|| thing.label.to_string(), |kind| self.word(opening_word(kind)));
             let height = kind.and_then(|kind| self.height_without_place(kind));
-            list.push(height.map_or(name.to_string(), |height| item(&name, &height)));
+            list.push(height.map_or(name.clone(), |height| item(&name, &height)));
         }
         if self.said::<Downspout>().is_some_and(|said| said != Downspout::None)
             && let Some(leads) = self.question_in_words(QuestionId::Downspout)

@@ -70,7 +70,8 @@ fn numbers_and_texts_come_back() {
 #[test]
 fn a_start_unpacks_only_what_it_needs() {
     let content = built_in(None).unwrap();
-    let late = [content.promises.is_made(), content.places.is_made(), content.works.is_made(), content.resting.is_made()];
+    let late =
+        [content.promises.is_made(), content.places.is_made(), content.works.is_made(), content.resting.is_made()];
     assert_eq!(late, [false; 4]);
     assert_eq!(content.promises.len(), CONTENT.promises.len());
     assert!(content.promises.is_made());

@@ -339,7 +339,7 @@ fn names_of_the_content() -> BTreeSet<&'static str> {
     let figures = content.plan_figures.iter().map(|figure| figure.id.as_str());
     let materials = content.materials.iter().map(|material| material.id.as_str());
     let layers = content.layers.iter().map(|layer| layer.id.as_str());
-    let layers = layers.chain(content.materials_of_layers.iter().map(|layer| layer.as_str()));
+    let layers = layers.chain(content.materials_of_layers.iter().map(wallfoot::pack::Text::as_str));
     let rows = content.loads.iter().map(|row| row.id.as_str()).chain(content.runoff.iter().map(|row| row.id.as_str()));
     let questions = questions.map(|question| question.id.as_str());
     let names = questions.chain(choices).chain(facts).chain(after).chain(defined).chain(limits);
