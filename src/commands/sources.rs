@@ -7,7 +7,7 @@ use crate::visit::read_bounded;
 use miniz_oxide::inflate;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::LazyLock;
+use std::sync::{LazyLock, OnceLock};
 
 /// What the build made of `questions/`.
 struct BuiltIn {
@@ -28,33 +28,55 @@ struct BuiltIn {
 #[allow(clippy::unreadable_literal)] // written by the build
 static BUILT_IN: BuiltIn = include!(concat!(env!("OUT_DIR"), "/content.rs"));
 
-/// The files that the built-in content was read from, with their trees.
-static FILES: LazyLock<Vec<Source>> = LazyLock::new(files);
+/// A file that the built-in content was read from.
+struct BuiltInFile {
+    source: Source,
+    /// Its tree, once somebody wants it.
+    tree: OnceLock<Option<Node<'static>>>,
+}
 
-fn files() -> Vec<Source> {
+/// A file of the content, the program's own or a user's.
+enum ContentFile {
+    BuiltIn(&'static BuiltInFile),
+    Own(Source),
+}
+
+/// The files that the built-in content was read from.
+static FILES: LazyLock<Vec<BuiltInFile>> = LazyLock::new(files);
+
+fn files() -> Vec<BuiltInFile> {
     let text = inflate::decompress_to_vec_with_limit(BUILT_IN.deflated, BUILT_IN.length).unwrap_or_default();
     let mut rest: &'static str = String::from_utf8(text).unwrap_or_default().leak();
     let mut files = Vec::with_capacity(BUILT_IN.files.len());
     for (name, length) in BUILT_IN.files {
         let (text, more) = rest.split_at_checked(*length).unwrap_or_default();
         rest = more;
-        files.push(Source::new(*name, text));
-    }
-    // the build has read them all
-    for file in files.clone().leak() {
-        let tree = Node::read(file, 0, &mut Diagnostics::default());
-        let file = files.iter_mut().find(|known| known.name == file.name);
-        if let Some(file) = file {
-            file.tree = tree.map(|tree| &*Box::leak(Box::new(tree)));
-        }
+        files.push(BuiltInFile { source: Source::new(*name, text), tree: OnceLock::new() });
     }
     files
 }
 
-/// A demo visit.
+impl ContentFile {
+    fn read(self) -> Source {
+        match self {
+            ContentFile::BuiltIn(file) => {
+                // the build has read it without a mistake
+                let read = || Node::read(&file.source, 0, &mut Diagnostics::default());
+                Source { tree: file.tree.get_or_init(read).as_ref(), ..file.source.clone() }
+            }
+            ContentFile::Own(source) => source,
+        }
+    }
+}
+
+/// The text of a built-in file, such as a demo visit.
 #[must_use]
 pub fn embedded(path: &str) -> Option<&'static str> {
-    BUILT_IN.visits.iter().find(|(known, _)| *known == path).map(|(_, text)| *text)
+    let visit = BUILT_IN.visits.iter().find(|(known, _)| *known == path);
+    visit.map(|(_, text)| *text).or_else(|| {
+        let file = FILES.iter().find(|file| file.source.name == path)?;
+        Some(&file.source.text)
+    })
 }
 
 /// The languages of the built-in translations.
@@ -78,10 +100,8 @@ pub fn built_in(lang: Option<&str>) -> Option<Content> {
 /// When the folder or a file in it cannot be read, when there is no such language, or when `standalone` is neither true nor
 /// false.
 pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>, CommandError> {
-    let mut files: BTreeMap<String, Source> = BTreeMap::new();
-    for file in FILES.iter() {
-        files.insert(file.name.clone(), file.clone());
-    }
+    let mut files: BTreeMap<String, ContentFile> =
+        FILES.iter().map(|file| (file.source.name.clone(), ContentFile::BuiltIn(file))).collect();
     if let Some(folder) = folder {
         let mut over = BTreeMap::new();
         read_folder(folder, folder, &mut Vec::new(), &mut over)?;
@@ -93,7 +113,7 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
             // the labels of the screens belong to the program; a set may bring its own
             files.retain(|path, _| path == "words.yaml");
         }
-        files.append(&mut over);
+        files.extend(over.into_iter().map(|(path, source)| (path, ContentFile::Own(source))));
     }
     if let Some(lang) = lang.filter(|l| *l != "*" && *l != "en") {
         let mut known: Vec<&str> = files.keys().filter_map(|path| language_of(path)).collect();
@@ -105,7 +125,7 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
         }
     }
     files.retain(|path, _| counts_for(path, lang));
-    Ok(files.into_values().collect())
+    Ok(files.into_values().map(ContentFile::read).collect())
 }
 
 /// Whether a set of questions says in its `content.yaml` that it is whole. What else is wrong with that file is found when the

@@ -1,7 +1,7 @@
 //! Mistakes in content, gathered and shown with the lines they stand on.
 
-use super::yaml::Node;
-use crate::pack::packed;
+use super::place::Place;
+use super::tree::Node;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use std::borrow::Cow;
 use std::fmt;
@@ -30,36 +30,6 @@ impl Source {
     #[must_use]
     pub fn line(&self, place: Place) -> usize {
         line_of(place, &self.text)
-    }
-}
-
-/// A place in a content file: bytes `start..end` of file number `file`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub struct Place {
-    pub(super) file: u32,
-    pub(super) start: u32,
-    pub(super) end: u32,
-}
-
-packed!(struct Place { file, start, end });
-
-impl Place {
-    /// The place of what stands in no file.
-    #[must_use]
-    pub fn nowhere() -> Place {
-        Place { file: u32::MAX, ..Place::default() }
-    }
-
-    /// The number of the file.
-    #[must_use]
-    pub fn file(self) -> usize {
-        self.file as usize
-    }
-
-    /// The byte at which it starts.
-    #[must_use]
-    pub fn start(self) -> usize {
-        self.start as usize
     }
 }
 

@@ -2,13 +2,14 @@
 
 use super::called::{BuiltTexts, Called, Wording, WordingCase};
 use super::condition::{Condition, Test};
-use super::diagnostic::{Diagnostics, Place, Source};
+use super::diagnostic::{Diagnostics, Source};
 use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand};
+use super::place::Place;
 use super::reader::{Fields, condition, length, thousandths};
 use super::template::placeholders;
+use super::tree::{Node, Tree};
 use super::vocabulary::{Slot, Vocabulary, nearest};
 use super::wording::{PARTS, name_and_part};
-use super::yaml::{Node, Tree};
 use crate::pack::Text;
 use std::collections::HashMap;
 
@@ -87,6 +88,8 @@ pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut
     let questions: Vec<Question> = raw.into_iter().map(|r| r.question).collect();
     let mut by_id: Vec<usize> = (0..questions.len()).collect();
     by_id.sort_by(|one, other| questions[*one].id.cmp(&questions[*other].id));
+    // of an id that stands twice, which is a mistake, the first counts
+    by_id.dedup_by(|later, first| questions[*later].id == questions[*first].id);
     let sections = sections.into_iter().map(|s| s.section).collect();
     Loaded { flow: Flow { sections, questions, wordings, built_when, by_id }, names, places }
 }

@@ -2,7 +2,7 @@
 
 use super::called::{BuiltTexts, Wording};
 use super::condition::Condition;
-use super::diagnostic::Place;
+use super::place::Place;
 use super::vocabulary::Kind;
 use crate::pack::{Text, packed};
 

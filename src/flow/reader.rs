@@ -1,10 +1,11 @@
 //! Reading maps of the YAML tree field by field, noting every mistake and going on.
 
 use super::condition::{Condition, Test};
-use super::diagnostic::{Diagnostics, Place};
+use super::diagnostic::Diagnostics;
 use super::model::Trait;
+use super::place::Place;
+use super::tree::{Key, Node, Tree};
 use super::vocabulary::{Family, Kind, Vocabulary, nearest};
-use super::yaml::{Key, Node, Tree};
 use crate::pack::Text;
 use crate::units::{Length, Slope, Units};
 

@@ -2,10 +2,10 @@
 
 use super::{Packed, Packer, Unpacker};
 use std::fmt;
-use std::ops::{Deref, DerefMut};
+use std::ops::Deref;
 use std::sync::OnceLock;
 
-/// Something that lies packed until it is asked for. It is used like what is in it.
+/// Something that lies packed until it is asked for. It is looked at like what is in it.
 pub struct Late<T> {
     packed: Option<Unpacker>,
     made: OnceLock<T>,
@@ -39,21 +39,6 @@ impl<T: Packed + Default> Deref for Late<T> {
     type Target = T;
     fn deref(&self) -> &T {
         self.made()
-    }
-}
-
-impl<T: Packed + Default> DerefMut for Late<T> {
-    fn deref_mut(&mut self) -> &mut T {
-        let packed = self.packed.take();
-        if self.made.get().is_none() {
-            let made = packed.map(|mut from| T::unpack(&mut from)).unwrap_or_default();
-            self.made = OnceLock::from(made);
-        }
-        // it was put in above
-        match self.made.get_mut() {
-            Some(made) => made,
-            None => unreachable!("it has been made"),
-        }
     }
 }
 
