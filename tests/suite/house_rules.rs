@@ -294,7 +294,7 @@ const NO_NAMES: [(&str, &[&str]); 46] = [
     ("flow/load.rs", &["crew", "exterior", "length"]),
     ("flow/model.rs", &["length", "wall"]),
     ("flow/reader.rs", &["length"]),
-    ("flow/yaml.rs", &["nothing"]),
+    ("flow/tree.rs", &["nothing"]),
     // parameters of formulas
     (
         "judge/amounts.rs",
