@@ -30,6 +30,8 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 
+pub mod pack;
+
 pub mod units;
 
 pub mod flow;

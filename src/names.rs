@@ -5,6 +5,7 @@
 //! is a mistake in the content. After that nothing is looked up by its text.
 
 use crate::flow::{Flow, QuestionKind, Slot};
+use crate::pack::{Packed, Packer, Unpacker, packed};
 
 /// Something that the program needs and the content must have.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -60,6 +61,19 @@ macro_rules! named {
             const ALL: &'static [Self] = &[$($name::$id,)*];
             fn text(self) -> &'static str {
                 match self { $($name::$id => $text,)* }
+            }
+        }
+
+        impl Packed for $name {
+            fn pack(&self, to: &mut Packer<'_>) {
+                to.number(*self as u64);
+            }
+            fn unpack(from: &mut Unpacker) -> $name {
+                let at = from.size();
+                $name::ALL.get(at).copied().unwrap_or_else(|| {
+                    from.tear();
+                    $name::ALL[0]
+                })
             }
         }
     };
@@ -490,6 +504,8 @@ pub struct Names {
     loads: [usize; LoadId::ALL.len()],
     runoffs: [usize; RunoffId::ALL.len()],
 }
+
+packed!(struct Names { questions, known, places, defined, figures, materials, loads, runoffs });
 
 /// What is wrong with a name of the table.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -104,7 +104,7 @@ impl Config {
             config.language = setting(&mut fields, "language", &mut mistakes);
             config.letterhead = fields.take("letterhead").and_then(|node| head(node, path, &mut mistakes));
             let book = fields.text("prices", &mut mistakes);
-            config.prices = book.map(|book| path.parent().unwrap_or_else(|| Path::new("")).join(book));
+            config.prices = book.map(|book| path.parent().unwrap_or_else(|| Path::new("")).join(book.as_str()));
             fields.finish(&mut mistakes);
         }
         mistakes.into_result(std::slice::from_ref(&source)).map_err(ConfigError::Mistakes)?;
@@ -138,10 +138,12 @@ fn head(node: &Node<'_>, path: &Path, mistakes: &mut Diagnostics) -> Option<OwnH
         return Some(OwnHead { lines: lines.collect(), ..OwnHead::default() });
     }
     let mut fields = Fields::of(node, "`letterhead`", mistakes)?;
-    let mut lines: Vec<String> = fields.text("name", mistakes).into_iter().collect();
-    lines.extend(fields.texts("lines", mistakes));
-    let (phone, licence) = (fields.text("phone", mistakes), fields.text("licence", mistakes));
-    let logo = fields.text("logo", mistakes).map(|logo| path.parent().unwrap_or_else(|| Path::new("")).join(logo));
+    let mut lines: Vec<String> = fields.text("name", mistakes).map(String::from).into_iter().collect();
+    lines.extend(fields.texts("lines", mistakes).into_iter().map(String::from));
+    let mut text = |name| fields.text(name, mistakes).map(String::from);
+    let (phone, licence) = (text("phone"), text("licence"));
+    let logo =
+        fields.text("logo", mistakes).map(|logo| path.parent().unwrap_or_else(|| Path::new("")).join(logo.as_str()));
     fields.finish(mistakes);
     Some(OwnHead { lines, phone, licence, logo })
 }

@@ -11,6 +11,7 @@ use crate::content::{Ask, Content, JointTask, Who};
 use crate::flow::{Answer, BuiltTexts, Choice, Condition, Effort, Question, QuestionKind, Spoken, Stand};
 use crate::interview::{Asker, Count, Leaving, Progress, Prompt, Reply};
 use crate::judge::{Assessment, Notes, Owned};
+use crate::pack::Text;
 use crate::units::Units;
 use crate::visit::OpenVisit;
 use clap::Args;
@@ -78,11 +79,12 @@ pub(super) fn hear(
     let mut gone = None;
     let title = content.word("heading.heard").to_owned();
     // where it was left: at the first that was not asked yet
-    let is_open = |ask: &&Ask| open.visit().contractors.get(name).is_none_or(|heard| !heard.contains_key(&ask.id));
+    let is_open =
+        |ask: &&Ask| open.visit().contractors.get(name).is_none_or(|heard| !heard.contains_key(ask.id.as_str()));
     let mut at = asks.iter().position(is_open).unwrap_or(0);
     while let Some(ask) = asks.get(at) {
         let question = heard_question(&assessment, ask, content);
-        let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(&ask.id));
+        let heard = open.visit().contractors.get(name).and_then(|heard| heard.get(ask.id.as_str()));
         let current = heard.and_then(|points| marked(points, &question));
         let reply = put(asker, &question, &title, (at + 1, asks.len()), current.as_ref(), (units, path))?;
         let said = match step(reply, &mut at) {
@@ -153,10 +155,10 @@ pub(super) fn own(
         }
     }
     // where it was left: at the first that nobody was named for yet
-    let mut at = tasks.iter().position(|(task, _)| !open.visit().owners.contains_key(&task.id)).unwrap_or(0);
+    let mut at = tasks.iter().position(|(task, _)| !open.visit().owners.contains_key(task.id.as_str())).unwrap_or(0);
     while let Some((task, known)) = tasks.get(at) {
         let question = owner_question(&assessment, task, content);
-        let current = open.visit().owners.get(&task.id).and_then(|owners| marked(owners, &question));
+        let current = open.visit().owners.get(task.id.as_str()).and_then(|owners| marked(owners, &question));
         // what the interview said, or who usually does it, is marked, so that Enter confirms it; it counts once it is confirmed
         let offered = current.clone().or_else(|| marked(&offered(task, known), &question));
         let reply = put(asker, &question, &title, (at + 1, tasks.len()), offered.as_ref(), (units, path))?;
@@ -211,7 +213,7 @@ fn offered(task: &JointTask, known: &Owned) -> Vec<String> {
 /// The choices that stand in a file, as an answer. Of a list that holds nothing known, nobody can say what was meant: that is
 /// no answer yet.
 fn marked(ids: &[String], question: &Question) -> Option<Answer> {
-    let choices = question.choices.iter().enumerate().filter(|(_, choice)| ids.contains(&choice.id));
+    let choices = question.choices.iter().enumerate().filter(|(_, choice)| ids.iter().any(|id| *id == choice.id));
     let bits = choices.fold(0, |bits, (i, _)| bits | 1 << i);
     (bits != 0 || ids.is_empty()).then_some(Answer::Several(bits))
 }
@@ -231,7 +233,7 @@ fn put_in(
     match said {
         Answer::Several(bits) => {
             let picked = question.choices.iter().enumerate().filter(|(i, _)| bits & (1 << i) != 0);
-            map.insert(id.to_owned(), picked.map(|(_, choice)| choice.id.clone()).collect());
+            map.insert(id.to_owned(), picked.map(|(_, choice)| choice.id.to_string()).collect());
             true
         }
         // not asked, or not sure what was said: it stays open
@@ -269,41 +271,39 @@ fn heard_question(assessment: &Assessment<'_>, ask: &Ask, content: &Content) -> 
         let text = assessment.word_with("heard.weak_point", &[("text", &assessment.fill(text))]);
         (format!("weak.{}", i + 1), text)
     });
-    let choices = good.chain(weak).map(|(id, label)| Choice::new(id, label, None)).collect();
+    let choices = good.chain(weak).map(|(id, label)| Choice::new(id.into(), label.into(), None)).collect();
     Question {
-        ask: assessment.fill(&ask.ask),
-        why: assessment.fill(&ask.why),
-        how: content.word("heard.how").to_owned(),
-        short: content.word("heard.short").to_owned(),
-        ..marks(ask.id.clone(), choices)
+        ask: assessment.fill(&ask.ask).into(),
+        why: assessment.fill(&ask.why).into(),
+        how: content.word("heard.how").into(),
+        short: content.word("heard.short").into(),
+        ..marks(ask.id.to_string(), choices)
     }
 }
 
 fn owner_question(assessment: &Assessment<'_>, task: &JointTask, content: &Content) -> Question {
-    let choices = words()
-        .iter()
-        .map(|id| Choice::new((*id).to_owned(), content.word(&format!("who.{id}")).to_owned(), None))
-        .collect();
+    let choices =
+        words().iter().map(|id| Choice::new((*id).into(), content.word(&format!("who.{id}")).into(), None)).collect();
     let usual = content.word(&format!("who.{}", task.usual.word())).to_owned();
     Question {
-        ask: assessment.word_with("owner.ask", &[("task", &assessment.fill(&task.what))]),
-        why: content.word("owner.why").to_owned(),
-        how: assessment.word_with("owner.how", &[("usual", &usual)]),
-        short: content.word("label.owner").to_owned(),
-        ..marks(task.id.clone(), choices)
+        ask: assessment.word_with("owner.ask", &[("task", &assessment.fill(&task.what))]).into(),
+        why: content.word("owner.why").into(),
+        how: assessment.word_with("owner.how", &[("usual", &usual)]).into(),
+        short: content.word("label.owner").into(),
+        ..marks(task.id.to_string(), choices)
     }
 }
 
 /// A question of which several choices can be marked, and that is none of the flow.
 pub(super) fn marks(id: String, choices: Vec<Choice>) -> Question {
     Question {
-        id,
+        id: id.into(),
         section: 0,
         depth: 0,
-        short: String::new(),
-        ask: String::new(),
-        why: String::new(),
-        how: String::new(),
+        short: Text::default(),
+        ask: Text::default(),
+        why: Text::default(),
+        how: Text::default(),
         built: BuiltTexts::default(),
         kind: QuestionKind::SeveralOf,
         choices,

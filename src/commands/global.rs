@@ -126,8 +126,7 @@ impl Global {
     }
 
     pub(super) fn content(&self) -> Result<&'static mut Content, CommandError> {
-        let sources = self.sources()?;
-        let content = Content::load_for_good(&sources, self.lang.as_deref())?;
+        let content = self.loaded()?;
         if let (Some(settings), None) = (&self.settings, &self.region)
             && let Some(region) = &settings.region
         {
@@ -144,6 +143,15 @@ impl Global {
             ));
         }
         Ok(content)
+    }
+
+    /// The content: as the build packed it, where nothing of a user's own comes in.
+    fn loaded(&self) -> Result<&'static mut Content, CommandError> {
+        let own = self.questions.is_some() || self.limits.is_some();
+        if let Some(content) = (!own).then(|| sources::built_in(self.lang.as_deref())).flatten() {
+            return Ok(Box::leak(Box::new(content)));
+        }
+        Ok(Content::load_for_good(&self.sources()?, self.lang.as_deref())?)
     }
 
     pub(super) fn sources(&self) -> Result<Vec<crate::flow::Source>, CommandError> {
@@ -229,5 +237,5 @@ impl Global {
 /// The ids of all countries.
 fn regions(content: &Content) -> Vec<String> {
     let question = &content.flow.questions[content.catalog.names.at(QuestionId::Region)];
-    question.choices.iter().map(|choice| choice.id.clone()).collect()
+    question.choices.iter().map(|choice| choice.id.to_string()).collect()
 }

@@ -46,7 +46,7 @@ mod written;
 pub use config::{Config, OwnHead, Setting};
 pub use error::{BookError, ChangeError, CommandError, ConfigError, HoursError, OutputError, WeekdayError};
 pub use listing::listing;
-pub use sources::{embedded, sources};
+pub use sources::{built_in, embedded, sources};
 pub use works::works_page;
 pub use written::{Format, Seems};
 

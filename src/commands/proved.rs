@@ -61,7 +61,7 @@ fn listed(content: &Content, answers: &Answers) -> Vec<(String, String)> {
     let questions = &content.flow.questions;
     answers
         .iter()
-        .filter_map(|(at, answer)| Some((questions[at].id.clone(), write_answer(&questions[at], answer)?)))
+        .filter_map(|(at, answer)| Some((questions[at].id.to_string(), write_answer(&questions[at], answer)?)))
         .collect()
 }
 

@@ -114,7 +114,7 @@ fn changes(
             Err(mistake) => mistakes.push(mistake),
             Ok((number, answer)) => {
                 if set.insert(number, answer).is_some() {
-                    mistakes.push(ChangeError::Twice { id: content.flow.questions[number].id.clone() });
+                    mistakes.push(ChangeError::Twice { id: content.flow.questions[number].id.to_string() });
                 }
             }
         }
@@ -128,7 +128,7 @@ fn changes(
         if by.iter().any(|other| failed.contains(other)) {
             continue;
         }
-        let id = |number: usize| content.flow.questions[number].id.clone();
+        let id = |number: usize| content.flow.questions[number].id.to_string();
         let by = by.iter().map(|other| (id(*other), after.get(*other).map(|answer| say.answer(*other, answer))));
         mistakes.push(ChangeError::NotAsked { id: id(*number), by: by.collect() });
     }

@@ -1,28 +1,96 @@
 //! Where content comes from: the built-in files, and a folder laid over them.
 
 use super::error::CommandError;
+use crate::content::{Content, counts_for, language_of};
 use crate::flow::{ContentError, Diagnostics, Fields, Node, Source, Tree};
 use crate::visit::read_bounded;
+use miniz_oxide::inflate;
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
+use std::sync::{LazyLock, OnceLock};
 
-/// The files of `questions/`: path, text, and the tree that the build script packed.
-static QUESTIONS: &[(&str, &str, &[u8])] = &include!(concat!(env!("OUT_DIR"), "/content.rs"));
-
-/// Folders of the content that hold no questions or rules.
-const NOT_CONTENT: [&str; 1] = ["demo/"];
-/// Folder of the translations, one file or more a language: `translations/es.yaml`, `translations/es-tasks.yaml`.
-const TRANSLATIONS: &str = "translations/";
-
-/// A built-in file that is no content, such as a demo visit.
-#[must_use]
-pub fn embedded(path: &str) -> Option<&'static str> {
-    QUESTIONS.iter().find(|(p, ..)| *p == path).map(|(_, text, _)| *text)
+/// What the build made of `questions/`.
+struct BuiltIn {
+    /// The content as it is used, checked and packed, for each language.
+    languages: &'static [(&'static str, &'static [u8])],
+    /// The texts of all of them.
+    texts: &'static str,
+    /// The files that it was read from, and how long each is.
+    files: &'static [(&'static str, usize)],
+    /// What stands in the files, one behind the other: only for what lays files of a user over them, and for `prove`.
+    deflated: &'static [u8],
+    /// How long that is.
+    length: usize,
+    /// The demo visits.
+    visits: &'static [(&'static str, &'static str)],
 }
 
-/// The languages of the built-in translations, each once or more.
+#[allow(clippy::unreadable_literal)] // written by the build
+static BUILT_IN: BuiltIn = include!(concat!(env!("OUT_DIR"), "/content.rs"));
+
+/// A file that the built-in content was read from.
+struct BuiltInFile {
+    source: Source,
+    /// Its tree, once somebody wants it.
+    tree: OnceLock<Option<Node<'static>>>,
+}
+
+/// A file of the content, the program's own or a user's.
+enum ContentFile {
+    BuiltIn(&'static BuiltInFile),
+    Own(Source),
+}
+
+/// The files that the built-in content was read from.
+static FILES: LazyLock<Vec<BuiltInFile>> = LazyLock::new(files);
+
+fn files() -> Vec<BuiltInFile> {
+    let text = inflate::decompress_to_vec_with_limit(BUILT_IN.deflated, BUILT_IN.length).unwrap_or_default();
+    let mut rest: &'static str = String::from_utf8(text).unwrap_or_default().leak();
+    let mut files = Vec::with_capacity(BUILT_IN.files.len());
+    for (name, length) in BUILT_IN.files {
+        let (text, more) = rest.split_at_checked(*length).unwrap_or_default();
+        rest = more;
+        files.push(BuiltInFile { source: Source::new(*name, text), tree: OnceLock::new() });
+    }
+    files
+}
+
+impl ContentFile {
+    fn read(self) -> Source {
+        match self {
+            ContentFile::BuiltIn(file) => {
+                // the build has read it without a mistake
+                let read = || Node::read(&file.source, 0, &mut Diagnostics::default());
+                Source { tree: file.tree.get_or_init(read).as_ref(), ..file.source.clone() }
+            }
+            ContentFile::Own(source) => source,
+        }
+    }
+}
+
+/// The text of a built-in file, such as a demo visit.
+#[must_use]
+pub fn embedded(path: &str) -> Option<&'static str> {
+    let visit = BUILT_IN.visits.iter().find(|(known, _)| *known == path);
+    visit.map(|(_, text)| *text).or_else(|| {
+        let file = FILES.iter().find(|file| file.source.name == path)?;
+        Some(&file.source.text)
+    })
+}
+
+/// The languages of the built-in translations.
 pub(super) fn languages() -> impl Iterator<Item = &'static str> {
-    QUESTIONS.iter().filter_map(|(path, ..)| language(path))
+    BUILT_IN.languages.iter().map(|(language, _)| *language).filter(|language| *language != "en")
+}
+
+/// The built-in content in a language, as the build checked and packed it; nothing if there is no such language. It is what
+/// [`Content::load`] makes of the built-in files.
+#[must_use]
+pub fn built_in(lang: Option<&str>) -> Option<Content> {
+    let lang = lang.unwrap_or("en");
+    let (_, block) = BUILT_IN.languages.iter().find(|(language, _)| *language == lang)?;
+    Content::unpacked(block, BUILT_IN.texts)
 }
 
 /// The content files: the built-in ones, with the folder's files laid over those of the same
@@ -32,11 +100,8 @@ pub(super) fn languages() -> impl Iterator<Item = &'static str> {
 /// When the folder or a file in it cannot be read, when there is no such language, or when `standalone` is neither true nor
 /// false.
 pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>, CommandError> {
-    let mut files: BTreeMap<String, Source> = BTreeMap::new();
-    for (path, text, packed) in QUESTIONS {
-        let source = Source { name: (*path).to_owned(), text: (*text).into(), packed: Some(packed), local: false };
-        files.insert((*path).to_owned(), source);
-    }
+    let mut files: BTreeMap<String, ContentFile> =
+        FILES.iter().map(|file| (file.source.name.clone(), ContentFile::BuiltIn(file))).collect();
     if let Some(folder) = folder {
         let mut over = BTreeMap::new();
         read_folder(folder, folder, &mut Vec::new(), &mut over)?;
@@ -48,10 +113,10 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
             // the labels of the screens belong to the program; a set may bring its own
             files.retain(|path, _| path == "words.yaml");
         }
-        files.append(&mut over);
+        files.extend(over.into_iter().map(|(path, source)| (path, ContentFile::Own(source))));
     }
     if let Some(lang) = lang.filter(|l| *l != "*" && *l != "en") {
-        let mut known: Vec<&str> = files.keys().filter_map(|path| language(path)).collect();
+        let mut known: Vec<&str> = files.keys().filter_map(|path| language_of(path)).collect();
         known.sort_unstable();
         known.dedup();
         if !known.contains(&lang) {
@@ -59,11 +124,8 @@ pub fn sources(folder: Option<&Path>, lang: Option<&str>) -> Result<Vec<Source>,
             return Err(CommandError::Language { found: lang.to_owned(), known });
         }
     }
-    files.retain(|path, _| match language(path) {
-        Some(language) => lang.is_some_and(|l| l == "*" || l == language),
-        None => !NOT_CONTENT.iter().any(|folder| path.starts_with(folder)),
-    });
-    Ok(files.into_values().collect())
+    files.retain(|path, _| counts_for(path, lang));
+    Ok(files.into_values().map(ContentFile::read).collect())
 }
 
 /// Whether a set of questions says in its `content.yaml` that it is whole. What else is wrong with that file is found when the
@@ -85,12 +147,6 @@ fn stands_alone(source: &Source) -> Result<bool, ContentError> {
 pub(super) fn local_limits(path: &Path) -> Result<Source, CommandError> {
     let text = super::outside::read_text(path)?;
     Ok(Source { local: true, ..Source::new(path.display().to_string(), text) })
-}
-
-/// The language of a translation file: `es` for `translations/es-tasks.yaml`.
-fn language(path: &str) -> Option<&str> {
-    let name = path.strip_prefix(TRANSLATIONS)?;
-    name.split(['.', '-']).next()
 }
 
 fn read_folder(

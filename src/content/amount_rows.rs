@@ -3,15 +3,16 @@
 use super::rows::{Origin, RowReader, WHO, Who, id_text};
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node, Tree, nearest};
+use crate::pack::{Text, packed};
 use crate::units::Length;
 
 /// A figure that quantities are counted with: a default until the user sets it.
 #[derive(Debug, Clone)]
 pub struct Figure {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// The value.
     pub value: FigureValue,
     /// Whether the user has set it.
@@ -19,6 +20,8 @@ pub struct Figure {
     /// Where the default comes from.
     pub origin: Origin,
 }
+
+packed!(struct Figure { id, what, value, own, origin });
 
 /// The value of a figure or of an input.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,6 +31,8 @@ pub enum FigureValue {
     /// A number, in thousandths.
     Number(i64),
 }
+
+packed!(enum FigureValue { 0: Length(one), 1: Number(one) });
 
 impl FigureValue {
     pub(crate) fn kind(self) -> &'static str {
@@ -71,6 +76,8 @@ pub enum Formula {
     /// A count.
     Count,
 }
+
+packed!(enum Formula { 0: Area, 1: Patch, 2: Volume, 3: Run, 4: Weight, 5: Courses, 6: Pieces, 7: Butted, 8: Rolls, 9: Tape, 10: Units, 11: Bags, 12: Cartridges, 13: Fill, 14: Joints, 15: Count });
 
 /// What a formula needs: its parameters, whether each is a length, whether waste comes on top, and whether its result
 /// is a count with a unit of its own.
@@ -221,6 +228,8 @@ pub enum FromVisit {
     VoidDepth,
 }
 
+packed!(enum FromVisit { 0: WallLength, 1: WorkDepth, 2: DigDepth, 3: FillDepth, 4: BaseLength, 5: BaseWidth, 6: EdgeLength, 7: Beads, 8: StepSlabs, 9: VoidLength, 10: VoidWidth, 11: VoidDepth });
+
 /// Names of what the visit says: name, which, whether a length.
 pub const FROM_VISIT: [(&str, FromVisit, bool); 12] = [
     ("wall_length", FromVisit::WallLength, true),
@@ -248,6 +257,8 @@ pub enum Input {
     Layer(usize),
 }
 
+packed!(enum Input { 0: FromVisit(one), 1: Figure(one), 2: Layer(one) });
+
 /// The units of counts, each with two words: `unit.…` and `unit.….one`.
 pub(crate) const COUNTS: [(&str, &str); 6] = [
     ("rows", "rows"),
@@ -262,13 +273,13 @@ pub(crate) const COUNTS: [(&str, &str); 6] = [
 #[derive(Debug, Clone)]
 pub struct QuantityRow {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// Who brings it.
     pub who: Who,
     /// When it is needed.
     pub when: Condition,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// By which formula.
     pub formula: Formula,
     /// The unit of a count.
@@ -281,16 +292,20 @@ pub struct QuantityRow {
     pub priced: bool,
 }
 
+packed!(struct QuantityRow { id, who, when, what, formula, unit, inputs, waste, priced });
+
 /// Material that nobody can count from a visit.
 #[derive(Debug, Clone)]
 pub struct Uncounted {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it is needed.
     pub when: Condition,
     /// What it is, and why it is not counted.
-    pub what: String,
+    pub what: Text,
 }
+
+packed!(struct Uncounted { id, when, what });
 
 impl RowReader<'_> {
     pub(crate) fn figure(&mut self, node: &Node<'_>) -> Option<Figure> {
@@ -316,12 +331,7 @@ impl RowReader<'_> {
         Some(Figure { id, what, value: value?, own: false, origin })
     }
 
-    pub(crate) fn quantity(
-        &mut self,
-        node: &Node<'_>,
-        figures: &[Figure],
-        materials: &[String],
-    ) -> Option<QuantityRow> {
+    pub(crate) fn quantity(&mut self, node: &Node<'_>, figures: &[Figure], materials: &[Text]) -> Option<QuantityRow> {
         let mut fields = Fields::of(node, "a quantity", self.diags)?;
         let id = self.id(&mut fields, "quantity");
         let who = fields.need_word("who", &WHO, self.diags);
@@ -359,7 +369,7 @@ impl RowReader<'_> {
     }
 
     /// All parameters of a formula, each once.
-    fn inputs(&mut self, node: &Node<'_>, form: &Form, figures: &[Figure], materials: &[String]) -> Option<Vec<Input>> {
+    fn inputs(&mut self, node: &Node<'_>, form: &Form, figures: &[Figure], materials: &[Text]) -> Option<Vec<Input>> {
         let names: Vec<&str> = form.params.iter().map(|p| p.0).collect();
         let Tree::Map(entries) = &node.tree else {
             let message = format!("`inputs` must be a map with {}, not {}", names.join(", "), node.describe());
@@ -382,7 +392,7 @@ impl RowReader<'_> {
         inputs.into_iter().collect()
     }
 
-    fn input(&mut self, node: &Node<'_>, is_length: bool, figures: &[Figure], materials: &[String]) -> Option<Input> {
+    fn input(&mut self, node: &Node<'_>, is_length: bool, figures: &[Figure], materials: &[Text]) -> Option<Input> {
         let name = node.text().unwrap_or_default();
         let found = if let Some((_, given, kind)) = FROM_VISIT.iter().find(|g| g.0 == name) {
             Some((Input::FromVisit(*given), *kind))
@@ -409,14 +419,14 @@ impl RowReader<'_> {
     }
 
     /// Choices of a question, as bits of their places.
-    pub(crate) fn choices_of(&mut self, nodes: &[&Node<'_>], choices: &[String]) -> i64 {
+    pub(crate) fn choices_of(&mut self, nodes: &[&Node<'_>], choices: &[Text]) -> i64 {
         let mut bits = 0;
         for node in nodes {
             let name = node.text().unwrap_or_default();
             if let Some(at) = choices.iter().position(|c| c == name) {
                 bits |= 1 << at;
             } else if !choices.is_empty() {
-                let hint = nearest(name, choices.iter().map(String::as_str));
+                let hint = nearest(name, choices.iter().map(Text::as_str));
                 let hint = hint.map(|near| format!("did you mean `{near}`?"));
                 self.diags.error_with_hint(node.place, format!("there is no choice `{name}`"), hint);
             }

@@ -3,6 +3,7 @@
 use super::rows::RowReader;
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node};
+use crate::pack::packed;
 
 /// How the order of the questions is weighed. All of it is a choice of the authors: it changes when something is asked, and
 /// never what is advised.
@@ -31,6 +32,8 @@ pub struct Asking {
     /// How much more a question elsewhere must settle before one walks on early, per cent.
     pub walk: i64,
 }
+
+packed!(struct Asking { dangers_first, danger_reach, trade, finding, limit, choice, yes, mark, computed, minutes, walk });
 
 impl RowReader<'_> {
     /// The row `asking`. Without it every question counts alike.

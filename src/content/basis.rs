@@ -1,5 +1,7 @@
 //! How a figure is known.
 
+use crate::pack::packed;
+
 /// How a figure was obtained.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Basis {
@@ -12,6 +14,8 @@ pub enum Basis {
     /// Common practice of the trade, no source.
     Practice,
 }
+
+packed!(enum Basis { 0: Published, 1: Reported, 2: Memory, 3: Practice });
 
 impl Basis {
     /// The word in content and in JSON.

@@ -3,6 +3,7 @@
 use super::gather::{ContentLoader, Gathered};
 use crate::flow::{Answer, Answers, Choice, Flow, Place, Trait, Truth, nearest};
 use crate::names::{Carrier, Drains, Drawn, Lifts, NameFault, Named, Needed, QuestionId, Shape};
+use crate::pack::Text;
 use crate::site::{Cladding, Feature};
 
 /// What a row of a cladding may say, and a row of a feature.
@@ -21,8 +22,8 @@ fn choices(flow: &Flow, id: QuestionId) -> &[Choice] {
 }
 
 /// The names of all exits that rows of claddings give, each once.
-pub(super) fn exit_kinds(flow: &Flow) -> Vec<String> {
-    let mut exits: Vec<String> = Vec::new();
+pub(super) fn exit_kinds(flow: &Flow) -> Vec<Text> {
+    let mut exits: Vec<Text> = Vec::new();
     for choice in choices(flow, QuestionId::Cladding) {
         for exit in EXITS.iter().flat_map(|name| choice.values_of(name)) {
             if !exits.contains(exit) {
@@ -34,7 +35,7 @@ pub(super) fn exit_kinds(flow: &Flow) -> Vec<String> {
 }
 
 impl ContentLoader<'_> {
-    pub(super) fn claddings(&mut self, flow: &Flow, exits: &[String]) -> Vec<Cladding> {
+    pub(super) fn claddings(&mut self, flow: &Flow, exits: &[Text]) -> Vec<Cladding> {
         let row = |choice: &Choice| {
             self.known_traits(choice, &OF_CLADDINGS, "a cladding");
             let exit = self.exit(choice, "exit", exits, true);
@@ -151,7 +152,7 @@ impl ContentLoader<'_> {
     }
 
     /// The number of an exit.
-    fn exit(&mut self, choice: &Choice, name: &str, exits: &[String], must: bool) -> Option<usize> {
+    fn exit(&mut self, choice: &Choice, name: &str, exits: &[Text], must: bool) -> Option<usize> {
         let field = self.field(choice, name, must)?;
         let [one] = field.values.as_slice() else {
             self.diags.error(field.place, format!("`{name}` must be one word"));

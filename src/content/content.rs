@@ -17,10 +17,11 @@ use super::work_rows::{ActivityRow, RepairLater, WeatherNeed};
 use super::works::{Resting, Work};
 use crate::flow::{Flow, Place, Slot, Vocabulary};
 use crate::names::{FigureId, QuestionId};
+use crate::pack::{Late, Packed, Text, Unpacker, packed};
 use crate::site::{Catalog, FACTS, FactId};
 use crate::units::{Length, Units};
 use crate::wall::Usual;
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 /// The states of a limit as a choice, in the order of their bits.
 pub const LIMIT_STATES: [&str; 5] = ["passes", "close", "fails", "unknown", "off"];
@@ -35,7 +36,7 @@ pub struct Content {
     /// Names that the program computes with, claddings and features.
     pub catalog: Catalog,
     /// The materials of layers.
-    pub materials_of_layers: Vec<String>,
+    pub materials_of_layers: Vec<Text>,
     /// How far one reading may be off, and how that is known.
     pub per_reading: Length,
     /// How the tolerance is known.
@@ -97,7 +98,7 @@ pub struct Content {
     /// Findings.
     pub findings: Vec<Finding>,
     /// What must hold of every advice; nothing of it is ever printed for a user.
-    pub promises: Vec<Promise>,
+    pub promises: Late<Vec<Promise>>,
     /// Built-in promises that the user's own files took the ground from: they name rows that are no longer there.
     pub promises_left_out: usize,
     /// Parts of the checklist, in order.
@@ -113,20 +114,20 @@ pub struct Content {
     /// Limits of materials.
     pub materials: Vec<Material>,
     /// Where each row stands, by its kind and id: `finding.wiring_wet`.
-    pub places: HashMap<String, Place>,
+    pub places: Late<BTreeMap<Text, Place>>,
     /// The works that figures rest on.
-    pub works: Vec<Work>,
+    pub works: Late<Vec<Work>>,
     /// Which row rests on which of them.
-    pub resting: Vec<Resting>,
+    pub resting: Late<Vec<Resting>>,
     /// Headings and labels.
-    pub words: BTreeMap<String, String>,
+    pub words: BTreeMap<Text, Text>,
     /// The languages there are translations for.
-    pub languages: Vec<String>,
+    pub languages: Vec<Text>,
     /// The keys of the texts that the chosen language does not have, in their order; none for English.
-    pub untranslated: Vec<String>,
+    pub untranslated: Vec<Text>,
     /// What is said in sources beside the titles of works: English, and the chosen language; the longest first. Titles keep
     /// theirs.
-    pub source_phrases: Vec<(String, String)>,
+    pub source_phrases: Vec<(Text, Text)>,
     /// Regions that some limit names, as bits.
     pub regions_with_limits: i64,
     /// Claddings of which no rule with a verdict speaks, as bits.
@@ -136,6 +137,8 @@ pub struct Content {
     /// Rows sorted for judging.
     pub quick: Quick,
 }
+
+packed!(struct Content { flow, vocabulary, catalog, materials_of_layers, per_reading, tolerance_basis, asking, inch_regions, letter_regions, defined, eras, limits, stairs, layers, laps, joint_tasks, photos, weather_needs, plan_figures, quantities, uncounted, sealed_things, activities, repair_later, suspects, scope, remove, loads, usual, usual_rows, runoff, roughness, coursing, findings, promises, promises_left_out, phases, tasks, asks, calls, cautions, materials, places, works, resting, words, languages, untranslated, source_phrases, regions_with_limits, claddings_without_rules, slots, quick });
 
 /// Where the kinds of names start in the list of values.
 #[derive(Debug, Clone, Copy, Default)]
@@ -150,11 +153,21 @@ pub struct Slots {
     pub after: usize,
 }
 
+packed!(struct Slots { facts, defined, limits, after });
+
 impl Content {
+    /// Content as the build packed it; nothing if these bytes are not what it packed.
+    #[must_use]
+    pub fn unpacked(bytes: &'static [u8], texts: &'static str) -> Option<Content> {
+        let mut from = Unpacker::new(bytes, texts);
+        let content = Content::unpack(&mut from);
+        (from.is_done() && !from.torn()).then_some(content)
+    }
+
     /// A heading or label. Its key is one of [`super::words::keys`], which loading has checked.
     #[must_use]
     pub fn word<'c>(&'c self, key: &'c str) -> &'c str {
-        self.words.get(key).map_or(key, String::as_str)
+        self.words.get(key).map_or(key, Text::as_str)
     }
 
     /// Whether any rule carries a verdict. Without one, everything would look fine.

@@ -6,14 +6,15 @@
 use super::rows::{Origin, RowReader, id_text};
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node, Place, Slot};
+use crate::pack::{Text, packed};
 
 /// A year of building, for some regions.
 #[derive(Debug, Clone)]
 pub struct Era {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// The defined fact that it belongs to.
-    pub of: String,
+    pub of: Text,
     /// The regions, as bits of their places among the choices.
     pub regions: i64,
     /// What was built before this year counts.
@@ -22,8 +23,10 @@ pub struct Era {
     pub origin: Origin,
 }
 
+packed!(struct Era { id, of, regions, before, origin });
+
 impl RowReader<'_> {
-    pub(crate) fn era(&mut self, node: &Node<'_>, regions: &[String]) -> Option<(Era, Place)> {
+    pub(crate) fn era(&mut self, node: &Node<'_>, regions: &[Text]) -> Option<(Era, Place)> {
         let mut fields = Fields::of(node, "a year of building", self.diags)?;
         let id = self.id(&mut fields, "era");
         let of = fields.need_text("of", self.diags);

@@ -4,16 +4,17 @@ use super::lap_rows::Laps;
 use super::rows::{RowReader, WHO, Who};
 use crate::flow::{Condition, Fields, Node, Place};
 use crate::names::{Named, QuestionId};
+use crate::pack::{Text, packed};
 
 /// A task at the joint between wall and stone.
 #[derive(Debug, Clone)]
 pub struct JointTask {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it is called for.
     pub when: Condition,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// Who usually does it.
     pub usual: Who,
     /// A question whose answer names the owner.
@@ -21,23 +22,27 @@ pub struct JointTask {
     /// Whether work stops until someone has looked.
     pub hold: bool,
     /// What has to be seen then; may be empty.
-    pub check: String,
+    pub check: Text,
     /// The numbers of the layers that it sets, in its order.
     pub sets: Vec<usize>,
 }
+
+packed!(struct JointTask { id, when, what, usual, from, hold, check, sets });
 
 /// A photograph to take.
 #[derive(Debug, Clone)]
 pub struct Photo {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it is wanted.
     pub when: Condition,
     /// Of what.
-    pub what: String,
+    pub what: Text,
     /// From where.
-    pub from: String,
+    pub from: Text,
 }
+
+packed!(struct Photo { id, when, what, from });
 
 impl RowReader<'_> {
     /// The tasks at the joint. They stand in working order, so a layer that laps over another is set further down.

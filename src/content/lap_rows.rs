@@ -3,6 +3,7 @@
 use super::rows::{Origin, RowReader};
 use super::works::Must;
 use crate::flow::{Fields, Node, Place, nearest};
+use crate::pack::{Text, packed};
 
 /// A layer laps over another, or covers it.
 #[derive(Debug, Clone)]
@@ -12,21 +13,25 @@ pub struct LapRow {
     /// The number of the layer below it.
     pub under: usize,
     /// What goes wrong the other way round.
-    pub because: String,
+    pub because: Text,
     /// Where it comes from.
     pub origin: Origin,
     /// Where it stands.
     pub place: Place,
 }
 
+packed!(struct LapRow { over, under, because, origin, place });
+
 /// All laps of a wall.
 #[derive(Debug, Clone, Default)]
 pub struct Laps {
     /// The names of the layers; each stands in at least one lap.
-    pub layers: Vec<String>,
+    pub layers: Vec<Text>,
     /// The pairs.
     pub rows: Vec<LapRow>,
 }
+
+packed!(struct Laps { layers, rows });
 
 /// Two steps of work in the wrong order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -92,7 +97,7 @@ impl RowReader<'_> {
                 self.diags.error(place, format!("`{over}` cannot lap over itself"));
                 continue;
             }
-            let mut layer = |name: String| {
+            let mut layer = |name: Text| {
                 laps.layers.iter().position(|known| *known == name).unwrap_or_else(|| {
                     laps.layers.push(name);
                     laps.layers.len() - 1
@@ -110,7 +115,7 @@ impl RowReader<'_> {
         for node in fields.list("sets", self.diags) {
             let name = node.text().unwrap_or_default();
             let Some(at) = laps.layers.iter().position(|layer| layer == name) else {
-                let near = nearest(name, laps.layers.iter().map(String::as_str));
+                let near = nearest(name, laps.layers.iter().map(Text::as_str));
                 let hint = near.map(|near| format!("did you mean `{near}`?"));
                 self.diags.error_with_hint(node.place, format!("no lap names the layer `{name}`"), hint);
                 continue;
@@ -138,7 +143,7 @@ impl RowReader<'_> {
                 format!(
                     "the {kind} `{late}` sets `{over}`, which laps over `{under}`, but does not come after `{early}`"
                 ),
-                Some(row.because.clone()),
+                Some(row.because.to_string()),
             );
         }
     }

@@ -20,6 +20,7 @@ use crate::flow::{
     load, nearest, placeholders,
 };
 use crate::names::{Named, Names, Needed, QuestionId};
+use crate::pack::Text;
 use crate::site::{Catalog, FACTS};
 use std::collections::{BTreeMap, HashMap};
 
@@ -59,7 +60,7 @@ impl Content {
 const EXIT_WORD: &str = "exit.kind.";
 
 /// The ids of the choices of a question; none where there is no such question, which is reported elsewhere.
-fn choice_ids(flow: &Flow, id: QuestionId) -> Vec<String> {
+fn choice_ids(flow: &Flow, id: QuestionId) -> Vec<Text> {
     let choices = flow.question(id.text()).map(|q| flow.questions[q].choices.as_slice());
     choices.into_iter().flatten().map(|c| c.id.clone()).collect()
 }
@@ -89,7 +90,7 @@ impl ContentLoader<'_> {
         slots.limits = names.len();
         let limit_nodes = Self::without_replaced(gathered.list("limits"), sources);
         let limit_nodes = limit_nodes.as_slice();
-        let states: Vec<String> = LIMIT_STATES.iter().map(|s| (*s).to_owned()).collect();
+        let states: Vec<Text> = LIMIT_STATES.iter().map(|s| (*s).into()).collect();
         for node in limit_nodes {
             if let Some(id) = id_of(node) {
                 names.add(&format!("limit.{id}"), Kind::OneOf(states.clone()));
@@ -139,7 +140,7 @@ impl ContentLoader<'_> {
         let kinds = choice_ids(&flow, QuestionId::ChannelKind);
         let roughness = gathered.list("roughness").iter().filter_map(|node| rows.roughness(node, &kinds)).collect();
         let coursing = gathered.list("coursing").iter().filter_map(|node| rows.coursing(node, &region_ids)).collect();
-        let mut materials_of: Vec<String> = Vec::new();
+        let mut materials_of: Vec<Text> = Vec::new();
         let layers: Vec<Layer> =
             gathered.list("layers").iter().filter_map(|node| rows.layer(node, &mut materials_of)).collect();
         let quantities = gathered.list("quantities").iter();
@@ -156,7 +157,8 @@ impl ContentLoader<'_> {
         let calls: Vec<Call> = gathered.list("trades").iter().filter_map(|node| rows.call(node)).collect();
         let cautions: Vec<Caution> = gathered.list("cautions").iter().filter_map(|node| rows.caution(node)).collect();
         let materials = gathered.list("materials").iter().filter_map(|node| rows.material(node)).collect();
-        let mut places: HashMap<String, Place> = std::mem::take(&mut rows.seen);
+        let mut places: BTreeMap<Text, Place> =
+            std::mem::take(&mut rows.seen).into_iter().map(|(row, place)| (row.into(), place)).collect();
         places.extend(defined_places);
         let (promises, promises_left_out) = self.promises(
             gathered.list("promises"),
@@ -171,7 +173,7 @@ impl ContentLoader<'_> {
                 ("ask", asks.iter().map(|a| a.id.as_str()).collect()),
             ],
         );
-        let mut languages: Vec<String> = gathered.translations.iter().map(|(l, ..)| (*l).to_owned()).collect();
+        let mut languages: Vec<Text> = gathered.translations.iter().map(|(l, ..)| (*l).into()).collect();
         languages.sort();
         languages.dedup();
         let place = |needed: Needed| match needed {
@@ -232,7 +234,7 @@ impl ContentLoader<'_> {
             roughness,
             coursing,
             findings,
-            promises,
+            promises: promises.into(),
             promises_left_out,
             phases,
             tasks,
@@ -240,9 +242,9 @@ impl ContentLoader<'_> {
             calls,
             cautions,
             materials,
-            places,
-            works: register.works,
-            resting: register.resting,
+            places: places.into(),
+            works: register.works.into(),
+            resting: register.resting.into(),
             words,
             languages,
             untranslated: Vec::new(),
@@ -265,11 +267,11 @@ impl ContentLoader<'_> {
         &mut self,
         nodes: &[&Node<'_>],
         (eras, era_places): (&[Era], &[Place]),
-        regions: &[String],
+        regions: &[Text],
         names: &mut Vocabulary,
-    ) -> (Vec<Defined>, Vec<(String, Place)>) {
+    ) -> (Vec<Defined>, Vec<(Text, Place)>) {
         let (mut defined, mut places) = (Vec::new(), Vec::new());
-        let mut by_era: Vec<String> = Vec::new();
+        let mut by_era: Vec<Text> = Vec::new();
         for node in nodes {
             let Some(mut fields) = Fields::of(node, "a defined fact", self.diags) else { continue };
             let name = fields.need_text("name", self.diags);
@@ -288,7 +290,7 @@ impl ContentLoader<'_> {
             } else if names.add(&name, Kind::YesNo).is_none() {
                 self.diags.error(place, format!("the fact `{name}` is there already"));
             } else {
-                places.push((format!("defined.{name}"), place));
+                places.push((format!("defined.{name}").into(), place));
                 defined.push(Defined { name, means, when });
             }
         }
@@ -305,7 +307,7 @@ impl ContentLoader<'_> {
         node: &Node<'_>,
         fact: &str,
         eras: &[Era],
-        regions: &[String],
+        regions: &[Text],
         names: &Vocabulary,
     ) -> Condition {
         let name = node.text().unwrap_or_default();
@@ -340,7 +342,7 @@ impl ContentLoader<'_> {
         {
             self.diags.error(first.place, "where there are promises, no question can be called `verdict`");
         }
-        let replaced = sources.iter().any(|s| s.packed.is_none() && !s.local);
+        let replaced = sources.iter().any(|s| s.tree.is_none() && !s.local);
         let mut left_out = 0;
         let mut seen = HashMap::new();
         let mut promises = Vec::with_capacity(nodes.len());
@@ -349,7 +351,7 @@ impl ContentLoader<'_> {
             let mut rows = RowReader { names, diags: &mut found, register, sources, seen: std::mem::take(&mut seen) };
             let promise = rows.promise(node);
             seen = rows.seen;
-            let built_in = sources.get(node.place.file()).is_some_and(|s| s.packed.is_some());
+            let built_in = sources.get(node.place.file()).is_some_and(|s| s.tree.is_some());
             if replaced && built_in && !found.is_empty() {
                 left_out += 1;
                 continue;
@@ -361,14 +363,14 @@ impl ContentLoader<'_> {
     }
 
     /// Regions by name, as bits of their places.
-    fn regions(&mut self, nodes: &[&Node<'_>], regions: &[String]) -> i64 {
+    fn regions(&mut self, nodes: &[&Node<'_>], regions: &[Text]) -> i64 {
         let mut bits = 0;
         for node in nodes {
             match regions.iter().position(|r| Some(r.as_str()) == node.text()) {
                 Some(at) => bits |= 1 << at,
                 None if regions.is_empty() => {}
                 None => {
-                    let near = nearest(node.text().unwrap_or_default(), regions.iter().map(String::as_str));
+                    let near = nearest(node.text().unwrap_or_default(), regions.iter().map(Text::as_str));
                     let hint = near.map(|n| format!("did you mean `{n}`?"));
                     let message = format!("there is no region `{}`", node.text().unwrap_or_default());
                     self.diags.error_with_hint(node.place, message, hint);
@@ -378,7 +380,7 @@ impl ContentLoader<'_> {
         bits
     }
 
-    fn words(&mut self, gathered: &Gathered<'_, '_>, exits: &[String], incomplete: bool) -> BTreeMap<String, String> {
+    fn words(&mut self, gathered: &Gathered<'_, '_>, exits: &[Text], incomplete: bool) -> BTreeMap<Text, Text> {
         let mut found = BTreeMap::new();
         let mut last = Place::default();
         for node in gathered.map("words") {
@@ -394,7 +396,7 @@ impl ContentLoader<'_> {
                 }
                 match value.text() {
                     Some(text) => {
-                        found.insert(key.text.to_string(), text.trim().to_owned());
+                        found.insert(key.text.as_ref().into(), text.trim().into());
                     }
                     None => self.diags.error(value.place, format!("a word must be a text, not {}", value.describe())),
                 }
@@ -402,7 +404,7 @@ impl ContentLoader<'_> {
         }
         let named = exits.iter().map(|exit| format!("{EXIT_WORD}{exit}"));
         let missing: Vec<String> =
-            words::keys().map(str::to_owned).chain(named).filter(|key| !found.contains_key(key)).collect();
+            words::keys().map(str::to_owned).chain(named).filter(|key| !found.contains_key(key.as_str())).collect();
         if !missing.is_empty() && !incomplete {
             self.diags.error(last, format!("these words are missing: {}", missing.join(", ")));
         }
@@ -418,7 +420,7 @@ impl ContentLoader<'_> {
     ) {
         // a built-in translation cannot know what a folder laid over the built-in questions left out, and
         // of a file that could not be read nobody knows what it holds
-        let replaced = sources.iter().any(|s| s.packed.is_none());
+        let replaced = sources.iter().any(|s| s.tree.is_none());
         let incomplete = content.vocabulary.is_incomplete();
         for language in &content.languages.clone() {
             let wanted = lang == Some(language.as_str());
@@ -434,7 +436,7 @@ impl ContentLoader<'_> {
             content.each_text(&mut |key, text| {
                 let Some((place, translated)) = texts.remove(key) else {
                     if wanted && !text.is_empty() {
-                        missing.push(key.to_owned());
+                        missing.push(key.into());
                     }
                     return;
                 };
@@ -453,11 +455,11 @@ impl ContentLoader<'_> {
                     );
                 }
                 if wanted {
-                    translated.clone_into(text);
+                    *text = translated.into();
                 }
             });
             for (key, (place, _)) in texts {
-                let built_in = sources.get(place.file()).is_some_and(|s| s.packed.is_some());
+                let built_in = sources.get(place.file()).is_some_and(|s| s.tree.is_some());
                 if incomplete || replaced && built_in {
                     continue;
                 }
@@ -471,14 +473,14 @@ impl ContentLoader<'_> {
 }
 
 /// The phrases of sources in a language, the longest first, so that a part of a phrase never takes its place.
-fn source_phrases(gathered: &Gathered<'_, '_>, lang: Option<&str>) -> Vec<(String, String)> {
-    let mut phrases: Vec<(String, String)> = Vec::new();
+fn source_phrases(gathered: &Gathered<'_, '_>, lang: Option<&str>) -> Vec<(Text, Text)> {
+    let mut phrases: Vec<(Text, Text)> = Vec::new();
     for (_, node) in gathered.phrases.iter().filter(|(language, _)| lang == Some(*language)) {
         let Tree::Map(entries) = &node.tree else { continue };
         phrases.extend(
             entries
                 .iter()
-                .map(|(key, value)| (key.text.to_string(), value.text().unwrap_or_default().trim().to_owned())),
+                .map(|(key, value)| (key.text.as_ref().into(), value.text().unwrap_or_default().trim().into())),
         );
     }
     phrases.sort_by_key(|(english, _)| std::cmp::Reverse(english.len()));

@@ -181,7 +181,7 @@ impl Content {
             FigureValue::Length(_) => Length::parse(text, units).ok().map(FigureValue::Length),
             FigureValue::Number(_) => parse_thousandths(text).map(FigureValue::Number),
         };
-        let (named, what, found) = (id.to_owned(), figure.what.clone(), text.to_owned());
+        let (named, what, found) = (id.to_owned(), figure.what.to_string(), text.to_owned());
         let Some(value) = value.filter(|v| !is_negative(*v)) else {
             return Err(OwnError::Kind { id: named, what, kind: figure.value.kind(), found });
         };
@@ -216,7 +216,7 @@ impl Content {
                 if let (FigureValue::Length(a), FigureValue::Length(b)) = (lap.value, piece.value)
                     && a >= b
                 {
-                    return Err(OwnError::Lap { lap: lap.id.clone(), piece: piece.id.clone() });
+                    return Err(OwnError::Lap { lap: lap.id.to_string(), piece: piece.id.to_string() });
                 }
             }
         }

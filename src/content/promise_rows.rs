@@ -4,13 +4,14 @@ use super::rows::{Origin, RowReader, id_text};
 use super::verdict::Verdict;
 use super::works::Must;
 use crate::flow::{Condition, Fields, Kind, Node, Place, Tree, Vocabulary, condition, nearest};
+use crate::pack::{Text, packed};
 use crate::wall::Status;
 
 /// What must hold of every advice.
 #[derive(Debug, Clone)]
 pub struct Promise {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it is owed.
     pub when: Condition,
     /// Whether its verdict is owed too where nobody knows whether `when` holds; "find out first" will do there.
@@ -24,12 +25,14 @@ pub struct Promise {
     /// Of these rows at most one is told.
     pub not_together: Vec<Condition>,
     /// Why.
-    pub because: String,
+    pub because: Text,
     /// Where it comes from.
     pub origin: Origin,
     /// Where it stands.
     pub place: Place,
 }
+
+packed!(struct Promise { id, when, or_unknown, allowed, holds, told_by, not_together, because, origin, place });
 
 impl Promise {
     /// Whether this verdict may be given where the promise is owed.
@@ -49,7 +52,7 @@ pub const TOLD: [&str; 6] = ["finding", "task", "trade", "caution", "ask", "limi
 /// read, so that none of those can look at what follows from itself. False where a question has the name of the verdict.
 pub(crate) fn open_to_advice<'i>(names: &mut Vocabulary, told: impl Iterator<Item = (&'static str, &'i str)>) -> bool {
     names.open_to_advice();
-    let verdicts = Verdict::ALL.iter().map(|v| v.word().to_owned()).collect();
+    let verdicts = Verdict::ALL.iter().map(|v| v.word().into()).collect();
     let is_free = names.add(VERDICT_NAME, Kind::OneOf(verdicts)).is_some();
     for (kind, id) in told {
         names.add(&format!("{kind}.{id}"), Kind::YesNo);

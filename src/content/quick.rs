@@ -3,6 +3,7 @@
 
 use super::rows::Guard;
 use crate::flow::{Bits, Gates, Value};
+use crate::pack::packed;
 
 /// Rows sorted for judging.
 #[derive(Debug, Default)]
@@ -24,6 +25,8 @@ pub struct Quick {
     /// Findings that tell that water is held.
     pub(crate) telling: Vec<usize>,
 }
+
+packed!(struct Quick { limits, findings, limits_in, limits_anywhere, lowering, step_at_door, risers, guards, telling });
 
 impl Quick {
     /// The limits that may apply, with the values before them; all others are off.

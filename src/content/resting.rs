@@ -3,10 +3,11 @@
 use super::basis::Basis;
 use super::rows::RowReader;
 use super::works::{InSource, Must, Resting, Said};
+use crate::pack::Text;
 
 impl RowReader<'_> {
     /// Holds a source against the register, notes the row there, and gives the edition: its own one, or that of its works.
-    pub(crate) fn rests_on(&mut self, said: &Said<'_>, source: &str, edition: String, basis: Option<Basis>) -> String {
+    pub(crate) fn rests_on(&mut self, said: &Said<'_>, source: &str, edition: Text, basis: Option<Basis>) -> Text {
         // the file of a town names its own sources, and nobody here can know them
         let own = self.is_local(said.place);
         let found = if own { InSource::default() } else { self.register.found(source).clone() };
@@ -14,10 +15,9 @@ impl RowReader<'_> {
         if !own || bare {
             self.check(said, source, &found, basis);
         }
-        let edition = if edition.is_empty() { self.register.editions(&found.works) } else { edition };
+        let edition = if edition.is_empty() { self.register.editions(&found.works).into() } else { edition };
         if let (Some(id), Some(basis)) = (said.id, basis) {
-            let row =
-                Resting { kind: said.kind, id: id.to_owned(), works: found.works, source: source.to_owned(), basis };
+            let row = Resting { kind: said.kind, id: id.into(), works: found.works, source: source.into(), basis };
             self.register.resting.push(row);
         }
         edition

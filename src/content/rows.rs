@@ -6,6 +6,7 @@ use super::works::{Must, Register, Said};
 use crate::flow::{
     Condition, Diagnostics, Fields, Node, Place, Slot, Source, Vocabulary, length, nearest, number, placeholders,
 };
+use crate::pack::{Text, packed};
 use crate::units::{Length, Slope};
 use crate::wall::Sense;
 use std::collections::HashMap;
@@ -21,6 +22,8 @@ pub enum Sheet {
     Exterior,
 }
 
+packed!(enum Sheet { 0: Homeowner, 1: Landscaper, 2: Exterior });
+
 /// Who does a task.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Who {
@@ -31,6 +34,8 @@ pub enum Who {
     /// The exterior trade.
     Exterior,
 }
+
+packed!(enum Who { 0: Homeowner, 1: Hardscape, 2: Exterior });
 
 impl Who {
     /// All of them, in the order of the sheets.
@@ -51,22 +56,24 @@ impl Who {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Origin {
     /// The document and section; empty for common practice.
-    pub source: String,
+    pub source: Text,
     /// The edition; empty if it does not matter.
-    pub edition: String,
+    pub edition: Text,
     /// How it was obtained.
     pub basis: Basis,
 }
+
+packed!(struct Origin { source, edition, basis });
 
 /// A published minimum or maximum.
 #[derive(Debug, Clone)]
 pub struct Limit {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// The regions where it holds, as bits of the choices of the question on the region; none: everywhere.
     pub regions: i64,
     /// Its name.
-    pub what: String,
+    pub what: Text,
     /// The slot of the measure.
     pub measure: Slot,
     /// Which way it bounds.
@@ -76,7 +83,7 @@ pub struct Limit {
     /// When it applies.
     pub when: Condition,
     /// What goes wrong beyond it.
-    pub because: String,
+    pub because: Text,
     /// What a failure means; nothing for rows that only advise.
     pub verdict: Option<Verdict>,
     /// Whether a failure endangers people, so that it is said before everything else.
@@ -84,6 +91,8 @@ pub struct Limit {
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct Limit { id, regions, what, measure, sense, bound, when, because, verdict, danger, origin });
 
 /// What the program itself sees that no rule of the content may leave unsaid: advice must not get milder where content
 /// and program know too little of each other. The content has one finding for each, which says so.
@@ -97,6 +106,8 @@ pub enum Guard {
     NoRules,
 }
 
+packed!(enum Guard { 0: UntoldTrace, 1: NoLimits, 2: NoRules });
+
 impl Guard {
     /// All of them, with their words in the content.
     pub const ALL: [(&'static str, Guard); 3] =
@@ -107,7 +118,7 @@ impl Guard {
 #[derive(Debug, Clone)]
 pub struct Finding {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it holds; always true for a guard.
     pub when: Condition,
     /// What the program sees, in place of a condition.
@@ -121,29 +132,33 @@ pub struct Finding {
     /// Whether it endangers people, so that it is said before everything else.
     pub danger: bool,
     /// A sentence.
-    pub title: String,
+    pub title: Text,
     /// Why.
-    pub say: String,
+    pub say: Text,
     /// What has to change.
-    pub todo: String,
+    pub todo: Text,
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct Finding { id, when, guard, tells_held, spare, verdict, danger, title, say, todo, origin });
 
 /// A part of the checklist.
 #[derive(Debug, Clone)]
 pub struct Phase {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// Its title.
-    pub title: String,
+    pub title: Text,
 }
+
+packed!(struct Phase { id, title });
 
 /// A question for the hardscape contractor.
 #[derive(Debug, Clone)]
 pub struct Ask {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// Its place among the questions, the smallest first; without one it comes after all that have one.
     pub rank: Option<i64>,
     /// 3 decides whether a contractor will do.
@@ -151,80 +166,90 @@ pub struct Ask {
     /// When it is asked.
     pub when: Condition,
     /// The question.
-    pub ask: String,
+    pub ask: Text,
     /// Why it is asked.
-    pub why: String,
+    pub why: Text,
     /// What a good answer contains.
-    pub good: Vec<String>,
+    pub good: Vec<Text>,
     /// What is not good enough.
-    pub weak: Vec<String>,
+    pub weak: Vec<Text>,
     /// What to ask then.
-    pub follow_up: String,
+    pub follow_up: Text,
     /// Whether it is about keeping water out of the wall itself.
     pub joint: bool,
 }
+
+packed!(struct Ask { id, rank, weight, when, ask, why, good, weak, follow_up, joint });
 
 /// When to bring in another trade.
 #[derive(Debug, Clone)]
 pub struct Call {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// The trade, as a word key.
     pub trade: &'static str,
     /// When it is called for.
     pub when: Condition,
     /// At which point of the work.
-    pub point: String,
+    pub point: Text,
     /// What to say to them.
-    pub say: String,
+    pub say: Text,
     /// Why.
-    pub because: String,
+    pub because: Text,
 }
+
+packed!(struct Call { id, trade, when, point, say, because });
 
 /// A danger.
 #[derive(Debug, Clone)]
 pub struct Caution {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// Its place among the cautions of a sheet that has room for few, the smallest first; without one it comes last.
     pub rank: Option<i64>,
     /// When it is printed.
     pub when: Condition,
     /// The text.
-    pub say: String,
+    pub say: Text,
     /// Where it comes from.
     pub origin: Origin,
     /// The sheets it is printed on.
     pub sheets: Vec<Sheet>,
 }
+
+packed!(struct Caution { id, rank, when, say, origin, sheets });
 
 /// A limit of a material: weather, cure, laps.
 #[derive(Debug, Clone)]
 pub struct Material {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it matters.
     pub when: Condition,
     /// The material.
-    pub what: String,
+    pub what: Text,
     /// The limit, in words.
-    pub limit: String,
+    pub limit: Text,
     /// Where it comes from.
     pub origin: Origin,
     /// The sheets it is printed on.
     pub sheets: Vec<Sheet>,
 }
 
+packed!(struct Material { id, when, what, limit, origin, sheets });
+
 /// A yes/no fact that the content defines by a condition.
 #[derive(Debug, Clone)]
 pub struct Defined {
     /// Its name.
-    pub name: String,
+    pub name: Text,
     /// What it means.
-    pub means: String,
+    pub means: Text,
     /// When it holds.
     pub when: Condition,
 }
+
+packed!(struct Defined { name, means, when });
 
 /// The verdicts that a rule can carry: those that are worse than [`Verdict::GoAhead`].
 const VERDICTS: [Verdict; 3] = [Verdict::ChangePlan, Verdict::FindOutFirst, Verdict::ExteriorTradeFirst];
@@ -253,7 +278,7 @@ pub(crate) const TRADES: [(&str, &str); 10] = [
 ];
 
 /// The text of an id that was read.
-pub(crate) fn id_text(id: Option<&(String, Place)>) -> Option<&str> {
+pub(crate) fn id_text(id: Option<&(Text, Place)>) -> Option<&str> {
     id.map(|(id, _)| id.as_str())
 }
 
@@ -270,7 +295,7 @@ pub(crate) struct RowReader<'d> {
 }
 
 impl RowReader<'_> {
-    pub(crate) fn id(&mut self, fields: &mut Fields<'_, '_>, kind: &str) -> Option<(String, Place)> {
+    pub(crate) fn id(&mut self, fields: &mut Fields<'_, '_>, kind: &str) -> Option<(Text, Place)> {
         let (id, place) = fields.need_id(self.diags)?;
         self.once(&id, place, kind).then_some((id, place))
     }
@@ -288,27 +313,27 @@ impl RowReader<'_> {
     }
 
     /// A text; its placeholders are checked.
-    pub(crate) fn text(&mut self, fields: &mut Fields<'_, '_>, name: &'static str, must: bool) -> String {
+    pub(crate) fn text(&mut self, fields: &mut Fields<'_, '_>, name: &'static str, must: bool) -> Text {
         let node = if must { fields.need(name, self.diags) } else { fields.take(name) };
-        let Some(node) = node else { return String::new() };
+        let Some(node) = node else { return Text::default() };
         self.text_of(node, name)
     }
 
-    fn text_of(&mut self, node: &Node<'_>, name: &str) -> String {
+    fn text_of(&mut self, node: &Node<'_>, name: &str) -> Text {
         let Some(text) = node.text().map(str::trim).filter(|t| !t.is_empty() && *t != "~") else {
             self.diags.error_with_hint(
                 node.place,
                 format!("`{name}` must be a text, not {}", node.describe()),
                 Some("a text that starts with `{`, `[` or `-`, or holds `: `, needs quotes".to_owned()),
             );
-            return String::new();
+            return Text::default();
         };
         for used in placeholders(text) {
             if let Some((message, hint)) = self.bad_placeholder(used) {
                 self.diags.error_with_hint(node.place, message, hint);
             }
         }
-        text.to_owned()
+        text.into()
     }
 
     /// What is wrong with a placeholder, if anything.
@@ -331,7 +356,7 @@ impl RowReader<'_> {
         Some((format!("{message} for `{{{used}}}`"), hint))
     }
 
-    fn texts(&mut self, fields: &mut Fields<'_, '_>, name: &'static str) -> Vec<String> {
+    fn texts(&mut self, fields: &mut Fields<'_, '_>, name: &'static str) -> Vec<Text> {
         let nodes = fields.list(name, self.diags);
         nodes.iter().map(|node| self.text_of(node, name)).collect()
     }
@@ -390,7 +415,7 @@ impl RowReader<'_> {
         sheets
     }
 
-    pub(crate) fn limit(&mut self, node: &Node<'_>, regions: &[String], before: Slot) -> Option<Limit> {
+    pub(crate) fn limit(&mut self, node: &Node<'_>, regions: &[Text], before: Slot) -> Option<Limit> {
         let mut fields = Fields::of(node, "a limit", self.diags)?;
         let id = self.id(&mut fields, "limit");
         let danger = fields.flag("danger", false, self.diags);
@@ -467,7 +492,7 @@ impl RowReader<'_> {
     }
 
     /// The regions of a row, as bits of their places.
-    pub(crate) fn regions(&mut self, fields: &mut Fields<'_, '_>, regions: &[String]) -> i64 {
+    pub(crate) fn regions(&mut self, fields: &mut Fields<'_, '_>, regions: &[Text]) -> i64 {
         let known: Vec<(&str, usize)> = regions.iter().enumerate().map(|(at, r)| (r.as_str(), at)).collect();
         fields.words("regions", &known, self.diags).into_iter().fold(0, |bits, at| bits | 1 << at)
     }

@@ -3,12 +3,13 @@
 use super::lap_rows::Laps;
 use super::rows::{Phase, RowReader, Sheet, WHO, Who};
 use crate::flow::{Condition, Fields, Node, Place};
+use crate::pack::{Text, packed};
 
 /// A line of the checklist.
 #[derive(Debug, Clone)]
 pub struct Task {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// The number of its phase.
     pub phase: usize,
     /// Its place among what is to be done next, the smallest first; without one it comes after all that have one.
@@ -18,9 +19,9 @@ pub struct Task {
     /// When it is called for.
     pub when: Condition,
     /// What to do.
-    pub todo: String,
+    pub todo: Text,
     /// Why; may be empty.
-    pub because: String,
+    pub because: Text,
     /// Whether to stop until someone has looked.
     pub hold: bool,
     /// The sheets it is printed on.
@@ -28,6 +29,8 @@ pub struct Task {
     /// The numbers of the layers that it sets, in its order.
     pub sets: Vec<usize>,
 }
+
+packed!(struct Task { id, phase, rank, who, when, todo, because, hold, sheets, sets });
 
 impl RowReader<'_> {
     /// The checklist. It is printed by phases and in the order of the files, so a layer that laps over another is set

@@ -1,11 +1,12 @@
 //! All texts of the content with their keys, for translations.
 
 use super::content::Content;
+use crate::pack::Text;
 
 impl Content {
     /// Visits every text with its key, in a fixed order.
     #[allow(clippy::too_many_lines)] // one line a text
-    pub fn each_text(&mut self, visit: &mut dyn FnMut(&str, &mut String)) {
+    pub fn each_text(&mut self, visit: &mut dyn FnMut(&str, &mut Text)) {
         for section in &mut self.flow.sections {
             visit(&format!("section.{}.title", section.id), &mut section.title);
             if let Some(intro) = &mut section.intro {

@@ -1,5 +1,7 @@
 //! The four verdicts.
 
+use crate::pack::packed;
+
 /// What the advisor says in the end. In rising order.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Verdict {
@@ -12,6 +14,8 @@ pub enum Verdict {
     /// The wall must be opened, or looked at, by an exterior trade first.
     ExteriorTradeFirst,
 }
+
+packed!(enum Verdict { 0: GoAhead, 1: ChangePlan, 2: FindOutFirst, 3: ExteriorTradeFirst });
 
 impl Verdict {
     /// All of them, in rising order.

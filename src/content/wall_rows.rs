@@ -3,6 +3,7 @@
 use super::rows::{Origin, RowReader, id_text};
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node};
+use crate::pack::{Text, packed};
 use crate::units::{Length, Slope};
 use crate::wall::{Coursing, StairRules};
 
@@ -17,15 +18,17 @@ pub struct Stairs {
     pub origin: Origin,
 }
 
+packed!(struct Stairs { region, rules, origin });
+
 /// A layer of the work.
 #[derive(Debug, Clone)]
 pub struct Layer {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it is there. Looks at questions only.
     pub when: Condition,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// The number of the material that it counts as in quantities.
     pub material: usize,
     /// How thick, by default.
@@ -34,20 +37,24 @@ pub struct Layer {
     pub origin: Origin,
 }
 
+packed!(struct Layer { id, when, what, material, thickness, origin });
+
 /// A gauge of brickwork.
 #[derive(Debug, Clone)]
 pub struct CoursingRow {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// The regions where it is usual, as bits of their places.
     pub regions: i64,
     /// The kind of brick.
-    pub what: String,
+    pub what: Text,
     /// The gauge.
     pub gauge: Coursing,
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct CoursingRow { id, regions, what, gauge, origin });
 
 /// A pitch in whole degrees as a slope, rounded down, so that the pitch itself is kept.
 fn pitch(degrees: i64) -> Slope {
@@ -58,7 +65,7 @@ fn pitch(degrees: i64) -> Slope {
 
 impl RowReader<'_> {
     /// A choice of joists, and how far the lowest wood then lies below the threshold.
-    pub(crate) fn wood_line(&mut self, node: &Node<'_>, joists: &[String]) -> Option<(usize, Length)> {
+    pub(crate) fn wood_line(&mut self, node: &Node<'_>, joists: &[Text]) -> Option<(usize, Length)> {
         let mut fields = Fields::of(node, "a wood line", self.diags)?;
         let known: Vec<(&str, usize)> = joists.iter().enumerate().map(|(at, j)| (j.as_str(), at)).collect();
         let at = fields.need_word("joists", &known, self.diags);
@@ -68,7 +75,7 @@ impl RowReader<'_> {
         Some((at?, below?))
     }
 
-    pub(crate) fn layer(&mut self, node: &Node<'_>, materials: &mut Vec<String>) -> Option<Layer> {
+    pub(crate) fn layer(&mut self, node: &Node<'_>, materials: &mut Vec<Text>) -> Option<Layer> {
         let mut fields = Fields::of(node, "a layer", self.diags)?;
         let id = self.id(&mut fields, "layer");
         let when = self.when(&mut fields);
@@ -85,7 +92,7 @@ impl RowReader<'_> {
         Some(Layer { id: id?.0, when, what, material: number, thickness: thickness?, origin })
     }
 
-    pub(crate) fn coursing(&mut self, node: &Node<'_>, regions: &[String]) -> Option<CoursingRow> {
+    pub(crate) fn coursing(&mut self, node: &Node<'_>, regions: &[Text]) -> Option<CoursingRow> {
         let mut fields = Fields::of(node, "a gauge of brickwork", self.diags)?;
         let id = self.id(&mut fields, "coursing");
         let regions = self.regions(&mut fields, regions);
@@ -102,7 +109,7 @@ impl RowReader<'_> {
         Some(CoursingRow { id, regions, what, gauge: gauge?, origin })
     }
 
-    pub(crate) fn stairs(&mut self, node: &Node<'_>, regions: &[String]) -> Option<Stairs> {
+    pub(crate) fn stairs(&mut self, node: &Node<'_>, regions: &[Text]) -> Option<Stairs> {
         let mut fields = Fields::of(node, "a row of stairs", self.diags)?;
         let known: Vec<(&str, usize)> = regions.iter().enumerate().map(|(at, r)| (r.as_str(), at)).collect();
         let at = fields.place();

@@ -4,6 +4,7 @@ use super::rows::{Origin, RowReader};
 use super::works::Must;
 use crate::flow::{Condition, Fields, Node};
 use crate::names::{LoadId, Named, RunoffId, UsualId};
+use crate::pack::{Text, packed};
 use crate::units::{Length, Slope};
 use crate::wall::{Fault, Faults, Usual};
 use crate::water::Start;
@@ -12,7 +13,7 @@ use crate::water::Start;
 #[derive(Debug, Clone)]
 pub struct Suspect {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// Where its drop starts; nothing for water that does not come through the foot of the wall.
     pub start: Option<Start>,
     /// What would have to be wrong.
@@ -20,18 +21,20 @@ pub struct Suspect {
     /// When it can exist.
     pub when: Condition,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// What speaks for it.
     pub speaks_for: Vec<Evidence>,
     /// What speaks against it.
     pub speaks_against: Vec<Evidence>,
     /// How to look, with the least damage.
-    pub look: String,
+    pub look: Text,
     /// How much damage that does: 0 none to 5 concrete taken out.
     pub damage: i64,
     /// What to wet in a hose test.
-    pub wet: String,
+    pub wet: Text,
 }
+
+packed!(struct Suspect { id, start, faults, when, what, speaks_for, speaks_against, look, damage, wet });
 
 /// Something that speaks for or against a suspect.
 #[derive(Debug, Clone)]
@@ -39,47 +42,55 @@ pub struct Evidence {
     /// When it does.
     pub when: Condition,
     /// What it is.
-    pub say: String,
+    pub say: Text,
     /// How much it weighs.
     pub weight: i64,
 }
+
+packed!(struct Evidence { when, say, weight });
 
 /// A remark that is made when it holds.
 #[derive(Debug, Clone)]
 pub struct Remark {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// When it holds.
     pub when: Condition,
     /// The remark.
-    pub say: String,
+    pub say: Text,
 }
+
+packed!(struct Remark { id, when, say });
 
 /// A default of the load.
 #[derive(Debug, Clone)]
 pub struct LoadDefault {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// The default.
     pub length: Length,
     /// Where it comes from.
     pub origin: Origin,
 }
 
+packed!(struct LoadDefault { id, what, length, origin });
+
 /// What part of the rain runs off something.
 #[derive(Debug, Clone)]
 pub struct RunoffRow {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// The part, in thousandths.
     pub part: i64,
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct RunoffRow { id, what, part, origin });
 
 /// A figure of the trade that a wall is built with where nobody measured or said.
 #[derive(Debug, Clone)]
@@ -87,12 +98,14 @@ pub struct UsualRow {
     /// Which it is: each fills a field of [`Usual`].
     pub id: UsualId,
     /// What it is. Only authors read it, so it has no translation.
-    pub what: String,
+    pub what: Text,
     /// The figure.
     pub figure: UsualFigure,
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct UsualRow { id, what, figure, origin });
 
 /// What kind of figure it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -102,6 +115,8 @@ pub enum UsualFigure {
     /// A slope.
     Slope(Slope),
 }
+
+packed!(enum UsualFigure { 0: Length(one), 1: Slope(one) });
 
 /// The roughness of a channel.
 #[derive(Debug, Clone)]
@@ -113,6 +128,8 @@ pub struct RoughnessRow {
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct RoughnessRow { kind, n, origin });
 
 const STARTS: [(&str, Start); 6] = [
     ("face", Start::Face),
@@ -193,7 +210,7 @@ impl RowReader<'_> {
         let origin = self.origin(&mut fields, "load", id.as_deref(), Must::Figure);
         fields.finish(self.diags);
         let id = id.filter(|id| self.once(id, place, "load"))?;
-        Some(LoadDefault { id, what, length: length?, origin })
+        Some(LoadDefault { id: id.into(), what, length: length?, origin })
     }
 
     pub(crate) fn runoff(&mut self, node: &Node<'_>) -> Option<RunoffRow> {
@@ -205,7 +222,7 @@ impl RowReader<'_> {
         let origin = self.origin(&mut fields, "runoff", id.as_deref(), Must::Figure);
         fields.finish(self.diags);
         let id = id.filter(|id| self.once(id, place, "runoff"))?;
-        Some(RunoffRow { id, what, part: part?, origin })
+        Some(RunoffRow { id: id.into(), what, part: part?, origin })
     }
 
     pub(crate) fn usual_row(&mut self, node: &Node<'_>) -> Option<UsualRow> {
@@ -232,7 +249,7 @@ impl RowReader<'_> {
         Some(UsualRow { id, what, figure: figure?, origin })
     }
 
-    pub(crate) fn roughness(&mut self, node: &Node<'_>, kinds: &[String]) -> Option<RoughnessRow> {
+    pub(crate) fn roughness(&mut self, node: &Node<'_>, kinds: &[Text]) -> Option<RoughnessRow> {
         let mut fields = Fields::of(node, "a roughness", self.diags)?;
         let known: Vec<(&str, usize)> = kinds.iter().enumerate().map(|(at, r)| (r.as_str(), at)).collect();
         let kind = fields.need_word("id", &known, self.diags);

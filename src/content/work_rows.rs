@@ -5,6 +5,7 @@ use super::rows::{Origin, RowReader, WHO, Who, id_text};
 use super::verdict::Verdict;
 use super::works::Must;
 use crate::flow::{Answer, Condition, Diagnostics, Fields, Flow, Node, Place, Tree};
+use crate::pack::{Text, packed};
 use crate::units::{Temperature, Units};
 use crate::work::{Activity, Need, Network, OrderError};
 
@@ -12,14 +13,16 @@ use crate::work::{Activity, Need, Network, OrderError};
 #[derive(Debug, Clone)]
 pub struct WeatherNeed {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// The work.
-    pub what: String,
+    pub what: Text,
     /// The need.
     pub need: Need,
     /// Where it comes from.
     pub origin: Origin,
 }
+
+packed!(struct WeatherNeed { id, what, need, origin });
 
 /// What the duration of an activity is counted by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -42,6 +45,8 @@ pub enum Per {
     FillVolume,
 }
 
+packed!(enum Per { 0: OpenedArea, 1: WallLength, 2: SurfaceArea, 3: BaseWeight, 4: ConcreteVolume, 5: EdgeLength, 6: VoidVolume, 7: FillVolume });
+
 /// Answers that a planned visit is taken to give once it stands as planned and has leaked.
 #[derive(Debug, Clone)]
 pub struct RepairLater {
@@ -50,6 +55,8 @@ pub struct RepairLater {
     /// The answers, by the number of the question.
     pub set: Vec<(usize, Answer)>,
 }
+
+packed!(struct RepairLater { when, set });
 
 /// What an activity does to the wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -60,17 +67,19 @@ pub enum WallWork {
     Closes,
 }
 
+packed!(enum WallWork { 0: Opens, 1: Closes });
+
 /// An activity of the plan.
 #[derive(Debug, Clone)]
 pub struct ActivityRow {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// Who does it.
     pub who: Who,
     /// When it is called for.
     pub when: Condition,
     /// What it is.
-    pub what: String,
+    pub what: Text,
     /// Hours of the whole crew together, in thousandths.
     pub hours: i64,
     /// Person-hours for each unit, in thousandths, and the unit.
@@ -100,6 +109,8 @@ pub struct ActivityRow {
     /// Where the duration comes from.
     pub origin: Origin,
 }
+
+packed!(struct ActivityRow { id, who, when, what, hours, rate, crew, after, hold, weather, cure_days, office_days, one_go, hands_on, verdict, sets, wall, origin });
 
 /// An activity whose references are still names.
 pub(crate) struct RawActivity {
@@ -264,14 +275,14 @@ impl RowReader<'_> {
     /// Resolves the names of activities and weather needs; names that are not there, circles, and layers of the wall in the
     /// wrong order are mistakes.
     pub(crate) fn activities(&mut self, raw: Vec<RawActivity>, needs: &[WeatherNeed], laps: &Laps) -> Vec<ActivityRow> {
-        let ids: Vec<String> = raw.iter().map(|a| a.row.id.clone()).collect();
+        let ids: Vec<Text> = raw.iter().map(|a| a.row.id.clone()).collect();
         let places: Vec<Place> = raw.iter().map(|a| a.place).collect();
         let mut rows = Vec::with_capacity(raw.len());
         for RawActivity { mut row, after, weather, .. } in raw {
             for (name, place) in after {
                 match ids.iter().position(|id| *id == name) {
                     Some(at) => row.after.push(at),
-                    None => self.unknown(place, "activity", &name, ids.iter().map(String::as_str)),
+                    None => self.unknown(place, "activity", &name, ids.iter().map(Text::as_str)),
                 }
             }
             if let Some((name, place)) = weather {

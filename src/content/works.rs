@@ -2,26 +2,29 @@
 
 use super::basis::Basis;
 use crate::flow::{Diagnostics, Fields, Node, Place, nearest};
+use crate::pack::{Text, packed};
 use std::collections::{HashMap, HashSet};
 
 /// A work that rows of the content cite.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Work {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// The words by which a source names it, the first one first.
-    pub cited_as: Vec<String>,
+    pub cited_as: Vec<Text>,
     /// Its full title.
-    pub title: String,
+    pub title: Text,
     /// The official body or standards body that issues it; empty where there is none.
-    pub body: String,
+    pub body: Text,
     /// The edition, or that it is not known.
-    pub edition: String,
+    pub edition: Text,
     /// What of it was read.
     pub read: HowRead,
     /// What else is to be known of it; may be empty.
-    pub note: String,
+    pub note: Text,
 }
+
+packed!(struct Work { id, cited_as, title, body, edition, read, note });
 
 /// What of a work was read by whoever wrote a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -33,6 +36,8 @@ pub enum HowRead {
     /// Nothing: it is remembered.
     Memory,
 }
+
+packed!(enum HowRead { 0: Text, 1: Quotation, 2: Memory });
 
 impl HowRead {
     /// All of them, with their words in the content.
@@ -65,14 +70,16 @@ pub struct Resting {
     /// What kind of row it is, such as "limit".
     pub kind: &'static str,
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// The works that its source names, by their places in the register.
     pub works: Vec<usize>,
     /// Its source, as it stands there; may be empty.
-    pub source: String,
+    pub source: Text,
     /// How its figure was obtained.
     pub basis: Basis,
 }
+
+packed!(struct Resting { kind, id, works, source, basis });
 
 /// What a row must say of its source.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -227,7 +234,7 @@ impl Register {
     /// The name of a work that the beginning of a source may be meant for.
     pub(crate) fn meant(&self, source: &str) -> Option<&str> {
         // of short names any other short word is near
-        let names = || self.works.iter().flat_map(|w| w.cited_as.iter().map(String::as_str)).filter(|n| n.len() > 4);
+        let names = || self.works.iter().flat_map(|w| w.cited_as.iter().map(Text::as_str)).filter(|n| n.len() > 4);
         (1..=4).rev().find_map(|count| {
             let end = words(source).take(count).map(|(_, end)| end).last()?;
             nearest(&source[..end], names())

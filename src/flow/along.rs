@@ -5,6 +5,7 @@
 
 use super::answer_error::AnswerError;
 use super::model::Choice;
+use crate::pack::packed;
 use crate::units::{Length, Units};
 
 /// A height at a place along the wall.
@@ -15,6 +16,8 @@ pub struct ProfilePoint {
     /// How far below the mark.
     pub below: Length,
 }
+
+packed!(struct ProfilePoint { at, below });
 
 /// Something that takes up a piece of the wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -28,6 +31,8 @@ pub struct Placed {
     /// Its lowest edge below the mark, if it was measured.
     pub below: Option<Length>,
 }
+
+packed!(struct Placed { choice, from, to, below });
 
 /// Reads heights along the wall, in the order of their places.
 ///

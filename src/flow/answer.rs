@@ -5,6 +5,7 @@ use super::answer_error::AnswerError;
 use super::harmless::one_line;
 use super::model::{Bounds, Question, QuestionKind};
 use super::value::Value;
+use crate::pack::packed;
 use crate::units::{Length, Units};
 
 /// An answer to one question.
@@ -31,6 +32,8 @@ pub enum Answer {
     /// Openings with their places; never empty.
     Places(Vec<Placed>),
 }
+
+packed!(enum Answer { 0: NotSure, 1: Choice(one), 2: Several(one), 3: YesNo(one), 4: Length(one), 5: Number(one), 6: Year(one), 7: Text(one), 8: Profile(one), 9: Places(one) });
 
 impl Answer {
     /// The answer as rules see it.
@@ -213,7 +216,7 @@ impl Question {
     pub fn show_answer(&self, answer: &Answer, units: Units) -> Option<String> {
         Some(match answer {
             Answer::NotSure => return None,
-            Answer::Choice(index) => self.choices.get(*index)?.label.clone(),
+            Answer::Choice(index) => self.choices.get(*index)?.label.to_string(),
             Answer::Several(0) => return Some(String::new()),
             Answer::Several(bits) => self
                 .choices
@@ -229,7 +232,7 @@ impl Question {
             Answer::Text(text) => text.clone(),
             Answer::Profile(points) => show_profile(points, |l| l.show(units)),
             Answer::Places(list) => {
-                let name = |i: usize| self.choices.get(i).map_or_else(String::new, |c| c.label.clone());
+                let name = |i: usize| self.choices.get(i).map_or_else(String::new, |c| c.label.to_string());
                 show_places(list, name, |l| l.show(units))
             }
         })

@@ -2,6 +2,7 @@
 
 use super::value::{Truth, Value};
 use super::vocabulary::Slot;
+use crate::pack::packed;
 
 /// A test of one value.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -20,6 +21,8 @@ pub enum Test {
     Known(bool),
 }
 
+packed!(enum Test { 0: Any(one), 1: Below(one), 2: AtMost(one), 3: Above(one), 4: AtLeast(one), 5: Known(one) });
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Op {
     /// Every one of the nodes up to `end` (not included).
@@ -31,6 +34,8 @@ pub(super) enum Op {
     /// A test.
     Test { slot: Slot, test: Test },
 }
+
+packed!(enum Op { 0: All { end }, 1: Any { end }, 2: Not, 3: Test { slot, test } });
 
 /// On which side of a truth a condition shall stay.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -80,6 +85,8 @@ pub enum Clause {
 pub struct Condition {
     steps: Box<[Op]>,
 }
+
+packed!(struct Condition { steps });
 
 impl Default for Condition {
     fn default() -> Self {

@@ -1,5 +1,7 @@
 //! Mistakes in content, gathered and shown with the lines they stand on.
 
+use super::place::Place;
+use super::tree::Node;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use std::borrow::Cow;
 use std::fmt;
@@ -12,8 +14,8 @@ pub struct Source {
     pub name: String,
     /// The whole text.
     pub text: Cow<'static, str>,
-    /// Its tree, packed when the program was built; nothing for files that are read while it runs.
-    pub packed: Option<&'static [u8]>,
+    /// Its tree, if it was read before. Files that belong to the program have one, so that they are told from a user's own.
+    pub tree: Option<&'static Node<'static>>,
     /// Whether its limits replace others of the same id: the rules of a town over those of a country.
     pub local: bool,
 }
@@ -21,43 +23,13 @@ pub struct Source {
 impl Source {
     /// A file that is read while the program runs.
     pub fn new(name: impl Into<String>, text: impl Into<Cow<'static, str>>) -> Source {
-        Source { name: name.into(), text: text.into(), packed: None, local: false }
+        Source { name: name.into(), text: text.into(), tree: None, local: false }
     }
 
     /// The line of a place in it, from 1.
     #[must_use]
     pub fn line(&self, place: Place) -> usize {
         line_of(place, &self.text)
-    }
-}
-
-/// A place in a content file: bytes `start..end` of file number `file`.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Serialize, serde::Deserialize)]
-pub struct Place {
-    // the number of a file is known when it is read
-    #[serde(skip)]
-    pub(super) file: u32,
-    pub(super) start: u32,
-    pub(super) end: u32,
-}
-
-impl Place {
-    /// The place of what stands in no file.
-    #[must_use]
-    pub fn nowhere() -> Place {
-        Place { file: u32::MAX, ..Place::default() }
-    }
-
-    /// The number of the file.
-    #[must_use]
-    pub fn file(self) -> usize {
-        self.file as usize
-    }
-
-    /// The byte at which it starts.
-    #[must_use]
-    pub fn start(self) -> usize {
-        self.start as usize
     }
 }
 

@@ -7,6 +7,7 @@
 use super::condition::{Condition, Test};
 use super::value::Value;
 use super::vocabulary::Slot;
+use crate::pack::packed;
 use std::collections::BTreeMap;
 
 /// More choices than this are looked at together.
@@ -24,6 +25,8 @@ pub struct Gates {
     masks: Vec<u64>,
 }
 
+packed!(struct Gates { count, words, names, masks });
+
 /// The masks of one name: where it is absent, where it has none of its choices, and for each choice.
 #[derive(Debug, Clone, Copy)]
 struct Gate {
@@ -34,6 +37,8 @@ struct Gate {
     choices: usize,
 }
 
+packed!(struct Gate { slot, first, choices });
+
 /// The conditions that are false where a name is absent, and those that are true for some of its choices only, as bits.
 type Demanding = (Vec<usize>, Vec<(usize, i64)>);
 
@@ -42,6 +47,8 @@ type Demanding = (Vec<usize>, Vec<(usize, i64)>);
 pub struct Bits {
     words: Vec<u64>,
 }
+
+packed!(struct Bits { words });
 
 impl Bits {
     /// None of so many.

@@ -2,13 +2,15 @@
 
 use super::called::{BuiltTexts, Called, Wording, WordingCase};
 use super::condition::{Condition, Test};
-use super::diagnostic::{Diagnostics, Place, Source};
+use super::diagnostic::{Diagnostics, Source};
 use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand};
+use super::place::Place;
 use super::reader::{Fields, condition, length, thousandths};
 use super::template::placeholders;
+use super::tree::{Node, Tree};
 use super::vocabulary::{Slot, Vocabulary, nearest};
 use super::wording::{PARTS, name_and_part};
-use super::yaml::{Node, Tree};
+use crate::pack::Text;
 use std::collections::HashMap;
 
 /// What loading the flows gives.
@@ -81,11 +83,15 @@ pub fn load(docs: &[Node<'_>], sources: &[Source], incomplete: bool, diags: &mut
     let wordings = loader.wordings();
     let built_when = loader.built_when();
     loader.check_texts(&wordings, built_when.is_some());
-    let FlowLoader { raw, index, names, .. } = loader;
+    let FlowLoader { raw, names, .. } = loader;
     let places = raw.iter().map(|r| r.place).collect();
-    let questions = raw.into_iter().map(|r| r.question).collect();
+    let questions: Vec<Question> = raw.into_iter().map(|r| r.question).collect();
+    let mut by_id: Vec<usize> = (0..questions.len()).collect();
+    by_id.sort_by(|one, other| questions[*one].id.cmp(&questions[*other].id));
+    // of an id that stands twice, which is a mistake, the first counts
+    by_id.dedup_by(|later, first| questions[*later].id == questions[*first].id);
     let sections = sections.into_iter().map(|s| s.section).collect();
-    Loaded { flow: Flow { sections, questions, wordings, built_when, index }, names, places }
+    Loaded { flow: Flow { sections, questions, wordings, built_when, by_id }, names, places }
 }
 
 fn section<'n, 'a>(doc: &'n Node<'a>, diags: &mut Diagnostics) -> Option<RawSection<'n, 'a>> {
@@ -105,7 +111,7 @@ fn section<'n, 'a>(doc: &'n Node<'a>, diags: &mut Diagnostics) -> Option<RawSect
 
 struct FlowLoader<'n, 'a, 'd> {
     raw: Vec<Raw<'n, 'a>>,
-    index: HashMap<String, usize>,
+    index: HashMap<Text, usize>,
     names: Vocabulary,
     docs: &'n [Node<'a>],
     sources: &'d [Source],
@@ -225,7 +231,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
     }
 
     /// A text of a question, whose names are checked when all are known.
-    fn said(&mut self, fields: &mut Fields<'n, 'a>, name: &'static str) -> Option<String> {
+    fn said(&mut self, fields: &mut Fields<'n, 'a>, name: &'static str) -> Option<Text> {
         let place = fields.take(name)?.place;
         let text = fields.text(name, self.diags)?;
         self.written.extend(placeholders(&text).into_iter().map(|name| (place, name.to_owned())));
@@ -233,7 +239,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
     }
 
     /// The same for built work.
-    fn said_of_built(&mut self, fields: &mut Fields<'n, 'a>, name: &'static str) -> Option<String> {
+    fn said_of_built(&mut self, fields: &mut Fields<'n, 'a>, name: &'static str) -> Option<Text> {
         let place = fields.take(name).map(|node| node.place);
         self.for_built = self.for_built.or(place);
         self.said(fields, name)
@@ -423,7 +429,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             }
             let hint = self.said(&mut fields, "hint");
             let hint_built = self.said_of_built(&mut fields, "hint_built");
-            let also = fields.texts("also", self.diags).join(", ");
+            let also = fields.texts("also", self.diags).join(", ").into();
             let then = fields.list("then", self.diags);
             let traits = if rows.is_some() { fields.rest(self.diags) } else { Vec::new() };
             fields.finish(self.diags);
@@ -485,7 +491,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             Some(&to) if stands(to) => return Some(to),
             Some(_) => self.diags.error(node.place, format!("`{name}` {told}")),
             None => {
-                let hint = nearest(name, self.index.keys().map(String::as_str));
+                let hint = nearest(name, self.index.keys().map(Text::as_str));
                 let hint = hint.map(|n| format!("did you mean `{n}`?"));
                 self.diags.error_with_hint(node.place, format!("there is no question `{name}`"), hint);
             }
@@ -505,7 +511,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             for (bit, name, place) in &raw.references {
                 let Some(&to) = self.index.get(*name) else {
                     if let Some((message, _)) = self.names.missing(name) {
-                        let hint = nearest(name, self.index.keys().map(String::as_str));
+                        let hint = nearest(name, self.index.keys().map(Text::as_str));
                         self.diags.error_with_hint(*place, message, hint.map(|n| format!("did you mean `{n}`?")));
                     }
                     continue;
@@ -607,12 +613,12 @@ const KINDS: [(&str, QuestionKind); 9] = [
 ];
 
 /// A drawing in characters, line by line as it stands.
-fn sketch(node: &Node<'_>, diags: &mut Diagnostics) -> Option<String> {
+fn sketch(node: &Node<'_>, diags: &mut Diagnostics) -> Option<Text> {
     let text = node.text()?.trim_end();
     if text.lines().any(|line| line.chars().count() > WIDEST_SKETCH) {
         diags.error(node.place, format!("a sketch is at most {WIDEST_SKETCH} characters wide"));
     }
-    Some(text.to_owned())
+    Some(text.into())
 }
 
 fn effort(node: &Node<'_>, diags: &mut Diagnostics) -> Effort {
@@ -620,7 +626,7 @@ fn effort(node: &Node<'_>, diags: &mut Diagnostics) -> Effort {
     let Some(mut fields) = Fields::of(node, "`effort`", diags) else { return Effort::default() };
     let minutes = fields.need_whole("minutes", diags).unwrap_or(0);
     let with = fields.text("with", diags).unwrap_or_default();
-    let who = fields.word("who", &WHO, diags).unwrap_or("you").to_owned();
+    let who = fields.word("who", &WHO, diags).unwrap_or("you").into();
     fields.finish(diags);
     Effort { minutes, with, who }
 }

@@ -2,9 +2,9 @@
 
 use super::called::{BuiltTexts, Wording};
 use super::condition::Condition;
-use super::diagnostic::Place;
+use super::place::Place;
 use super::vocabulary::Kind;
-use std::collections::HashMap;
+use crate::pack::{Text, packed};
 
 /// All sections and questions, in the order in which they are asked.
 ///
@@ -20,39 +20,44 @@ pub struct Flow {
     pub wordings: Vec<Wording>,
     /// When the work is built, so that questions have their texts for built work.
     pub built_when: Option<Condition>,
-    pub(super) index: HashMap<String, usize>,
+    /// The numbers of all questions, in the order of their ids.
+    pub(super) by_id: Vec<usize>,
 }
+
+packed!(struct Flow { sections, questions, wordings, built_when, by_id });
 
 /// A part of the interview.
 #[derive(Debug, Clone)]
 pub struct Section {
     /// Its id.
-    pub id: String,
+    pub id: Text,
     /// Its title as shown.
-    pub title: String,
+    pub title: Text,
     /// A sentence shown when the section starts.
-    pub intro: Option<String>,
+    pub intro: Option<Text>,
     /// A small drawing in characters, shown with it where there is room for drawings.
-    pub sketch: Option<String>,
+    pub sketch: Option<Text>,
 }
+
+packed!(struct Section { id, title, intro, sketch });
 
 /// A question.
 #[derive(Debug, Clone)]
 pub struct Question {
     /// Its id, unique over all files.
-    pub id: String,
+    pub id: Text,
     /// The number of its section.
     pub section: usize,
     /// How many parents it hangs below.
     pub depth: usize,
     /// Its name in lists and tables.
-    pub short: String,
+    pub short: Text,
     /// The question itself.
-    pub ask: String,
+    pub ask: Text,
     /// Why it matters.
-    pub why: String,
+    pub why: Text,
     /// How to find out.
-    pub how: String,
+    pub how: Text,
     /// Texts of its own for built work.
     pub built: BuiltTexts,
     /// What kind of answer it takes.
@@ -86,6 +91,8 @@ pub struct Question {
     pub written: Place,
 }
 
+packed!(struct Question { id, section, depth, short, ask, why, how, built, kind, choices, not_sure, plan, as_finish_rises, effort, place, place_built, first, at_once, needs, bounds, visible, written });
+
 /// The kinds of answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum QuestionKind {
@@ -109,6 +116,8 @@ pub enum QuestionKind {
     Places,
 }
 
+packed!(enum QuestionKind { 0: OneOf, 1: SeveralOf, 2: YesNo, 3: Length, 4: Number, 5: Year, 6: Text, 7: Profile, 8: Places });
+
 impl QuestionKind {
     /// The word in content.
     #[must_use]
@@ -131,43 +140,47 @@ impl QuestionKind {
 #[derive(Debug, Clone)]
 pub struct Choice {
     /// Its id, unique in the question.
-    pub id: String,
+    pub id: Text,
     /// Its text.
-    pub label: String,
+    pub label: Text,
     /// How to recognise it.
-    pub hint: Option<String>,
+    pub hint: Option<Text>,
     /// The same for built work, where it differs.
-    pub hint_built: Option<String>,
+    pub hint_built: Option<Text>,
     /// Other words that people look for it by, separated by commas. Nobody is shown them.
-    pub also: String,
+    pub also: Text,
     /// What rules may ask about it: name and values. Only choices that come from rows have any.
     pub traits: Vec<Trait>,
     /// Where it stands.
     pub place: Place,
 }
 
+packed!(struct Choice { id, label, hint, hint_built, also, traits, place });
+
 /// Something that is true of a choice, such as how a cladding drains. Rules speak of it as of a question:
 /// `cladding.drains: laps` holds for every cladding whose row says so.
 #[derive(Debug, Clone)]
 pub struct Trait {
     /// Its name.
-    pub name: String,
+    pub name: Text,
     /// Its values; several where the row has a list.
-    pub values: Vec<String>,
+    pub values: Vec<Text>,
     /// Where it stands.
     pub place: Place,
 }
 
+packed!(struct Trait { name, values, place });
+
 impl Choice {
     /// A choice without traits.
     #[must_use]
-    pub fn new(id: String, label: String, hint: Option<String>) -> Choice {
-        Choice { id, label, hint, hint_built: None, also: String::new(), traits: Vec::new(), place: Place::default() }
+    pub fn new(id: Text, label: Text, hint: Option<Text>) -> Choice {
+        Choice { id, label, hint, hint_built: None, also: Text::default(), traits: Vec::new(), place: Place::default() }
     }
 
     /// The values of a trait; none where the row does not have it.
     #[must_use]
-    pub fn values_of(&self, name: &str) -> &[String] {
+    pub fn values_of(&self, name: &str) -> &[Text] {
         self.traits.iter().find(|t| t.name == name).map_or(&[], |t| t.values.as_slice())
     }
 }
@@ -178,10 +191,12 @@ pub struct Effort {
     /// Minutes.
     pub minutes: i64,
     /// Tools, in words.
-    pub with: String,
+    pub with: Text,
     /// Who can do it: `you`, `crew`, `exterior` or `office`.
-    pub who: String,
+    pub who: Text,
 }
+
+packed!(struct Effort { minutes, with, who });
 
 /// Where a person stands to answer a question.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
@@ -196,6 +211,8 @@ pub enum Stand {
     #[default]
     Wall,
 }
+
+packed!(enum Stand { 0: Anywhere, 1: Offer, 2: Inside, 3: Wall });
 
 impl Stand {
     /// All places with their words in content.
@@ -236,11 +253,14 @@ pub struct Bounds {
     pub usual: Option<(i64, i64)>,
 }
 
+packed!(struct Bounds { least, most, usual });
+
 impl Flow {
     /// The number of a question.
     #[must_use]
     pub fn question(&self, id: &str) -> Option<usize> {
-        self.index.get(id).copied()
+        let at = self.by_id.binary_search_by(|number| self.questions[*number].id.as_str().cmp(id)).ok()?;
+        Some(self.by_id[at])
     }
 }
 

@@ -1,10 +1,12 @@
 //! Reading maps of the YAML tree field by field, noting every mistake and going on.
 
 use super::condition::{Condition, Test};
-use super::diagnostic::{Diagnostics, Place};
+use super::diagnostic::Diagnostics;
 use super::model::Trait;
+use super::place::Place;
+use super::tree::{Key, Node, Tree};
 use super::vocabulary::{Family, Kind, Vocabulary, nearest};
-use super::yaml::{Key, Node, Tree};
+use crate::pack::Text;
 use crate::units::{Length, Slope, Units};
 
 /// The fields of one map. Each is taken once; [`Fields::finish`] reports what nobody took.
@@ -66,19 +68,19 @@ impl<'n, 'a> Fields<'n, 'a> {
     }
 
     /// An optional text that is not empty.
-    pub fn text(&mut self, name: &'static str, diags: &mut Diagnostics) -> Option<String> {
+    pub fn text(&mut self, name: &'static str, diags: &mut Diagnostics) -> Option<Text> {
         let node = self.take(name)?;
-        scalar(node, name, diags).map(|text| text.trim().to_owned())
+        scalar(node, name, diags).map(|text| text.trim().into())
     }
 
     /// A text that must be there.
-    pub fn need_text(&mut self, name: &'static str, diags: &mut Diagnostics) -> Option<String> {
+    pub fn need_text(&mut self, name: &'static str, diags: &mut Diagnostics) -> Option<Text> {
         let node = self.need(name, diags)?;
-        scalar(node, name, diags).map(|text| text.trim().to_owned())
+        scalar(node, name, diags).map(|text| text.trim().into())
     }
 
     /// An id: small letters, digits and `_`, starting with a letter.
-    pub fn need_id(&mut self, diags: &mut Diagnostics) -> Option<(String, Place)> {
+    pub fn need_id(&mut self, diags: &mut Diagnostics) -> Option<(Text, Place)> {
         let node = self.need("id", diags)?;
         let text = scalar(node, "id", diags)?;
         let good = text.starts_with(|c: char| c.is_ascii_lowercase())
@@ -91,7 +93,7 @@ impl<'n, 'a> Fields<'n, 'a> {
             );
             return None;
         }
-        Some((text.to_owned(), node.place))
+        Some((text.into(), node.place))
     }
 
     /// An optional `true` or `false`; `default` without it.
@@ -120,11 +122,11 @@ impl<'n, 'a> Fields<'n, 'a> {
     }
 
     /// An optional list of texts.
-    pub fn texts(&mut self, name: &'static str, diags: &mut Diagnostics) -> Vec<String> {
+    pub fn texts(&mut self, name: &'static str, diags: &mut Diagnostics) -> Vec<Text> {
         self.list(name, diags)
             .iter()
             .filter_map(|node| scalar(node, name, diags))
-            .map(|text| text.trim().to_owned())
+            .map(|text| text.trim().into())
             .collect()
     }
 
@@ -185,8 +187,8 @@ impl<'n, 'a> Fields<'n, 'a> {
                 Tree::Scalar { .. } | Tree::Map(_) => vec![node],
             };
             let values = items.into_iter().filter_map(|item| scalar(item, &key.text, diags));
-            let values = values.map(str::to_owned).collect();
-            traits.push(Trait { name: key.text.to_string(), values, place: key.place });
+            let values = values.map(Text::from).collect();
+            traits.push(Trait { name: key.text.as_ref().into(), values, place: key.place });
         }
         traits
     }
@@ -447,7 +449,7 @@ pub(super) fn thousandths(text: &str, place: Place, diags: &mut Diagnostics) -> 
     number
 }
 
-fn choice_bit(name: &str, choices: &[String], node: &Node<'_>, diags: &mut Diagnostics) -> Option<i64> {
+fn choice_bit(name: &str, choices: &[Text], node: &Node<'_>, diags: &mut Diagnostics) -> Option<i64> {
     let text = node.text().unwrap_or_default();
     if let Some(at) = choices.iter().position(|c| c == text) {
         return Some(1 << at);
@@ -456,7 +458,7 @@ fn choice_bit(name: &str, choices: &[String], node: &Node<'_>, diags: &mut Diagn
         // its rows could not be read, which was reported
         return None;
     }
-    let hint = nearest(text, choices.iter().map(String::as_str))
+    let hint = nearest(text, choices.iter().map(Text::as_str))
         .map_or_else(|| format!("its choices: {}", choices.join(", ")), |n| format!("did you mean `{n}`?"));
     diags.error_with_hint(node.place, format!("`{name}` has no choice `{text}`"), Some(hint));
     None

@@ -1,14 +1,15 @@
 //! The names that conditions and texts may use, with their kinds.
 
-use std::collections::{HashMap, HashSet};
+use crate::pack::{Text, packed};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What kind of value a name has.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Kind {
     /// One of these.
-    OneOf(Vec<String>),
+    OneOf(Vec<Text>),
     /// Any number of these.
-    SeveralOf(Vec<String>),
+    SeveralOf(Vec<Text>),
     /// Yes or no.
     YesNo,
     /// A length.
@@ -23,14 +24,18 @@ pub enum Kind {
     Text,
 }
 
+packed!(enum Kind { 0: OneOf(one), 1: SeveralOf(one), 2: YesNo, 3: Length, 4: Slope, 5: Number, 6: Year, 7: Text });
+
 /// A name and its kind.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Name {
     /// The name as written in conditions.
-    pub text: String,
+    pub text: Text,
     /// Its kind.
     pub kind: Kind,
 }
+
+packed!(struct Name { text, kind });
 
 /// The place of a name in a list of values.
 pub type Slot = u16;
@@ -41,8 +46,10 @@ pub struct Family {
     /// The question.
     pub slot: Slot,
     /// Each value, and the bits of the choices that have it.
-    pub values: Vec<(String, i64)>,
+    pub values: Vec<(Text, i64)>,
 }
+
+packed!(struct Family { slot, values });
 
 /// Kinds of rows that names may speak of, by their first word; all but the limits in promises only.
 const ROWS: [&str; 6] = ["limit", "finding", "task", "trade", "caution", "ask"];
@@ -51,16 +58,19 @@ const ROWS: [&str; 6] = ["limit", "finding", "task", "trade", "caution", "ask"];
 #[derive(Debug, Clone, Default)]
 pub struct Vocabulary {
     names: Vec<Name>,
-    slots: HashMap<String, Slot>,
-    families: HashMap<String, Family>,
+    /// The slots of all names, in the order of their texts.
+    sorted: Vec<Slot>,
+    families: BTreeMap<Text, Family>,
     questions_only: bool,
     /// Whether it holds what follows from the rules, for promises.
     advice: bool,
     /// Names that are there but could not be read; what uses them is not at fault.
-    broken: HashSet<String>,
+    broken: BTreeSet<Text>,
     /// Whether a whole file could not be read, so that any name may be missing for that reason.
     incomplete: bool,
 }
+
+packed!(struct Vocabulary { names, sorted, families, questions_only, advice, broken, incomplete });
 
 impl Vocabulary {
     /// An empty vocabulary for `show_when`, which may look at questions and nothing else.
@@ -71,7 +81,7 @@ impl Vocabulary {
 
     /// Notes that a name exists but could not be read.
     pub(super) fn add_broken(&mut self, text: &str) {
-        self.broken.insert(text.to_owned());
+        self.broken.insert(text.into());
     }
 
     /// Notes that a file could not be read: missing names are not reported then.
@@ -97,22 +107,20 @@ impl Vocabulary {
 
     /// Adds a name; its slot, or nothing if the name is taken or there are too many.
     pub fn add(&mut self, text: &str, kind: Kind) -> Option<Slot> {
-        if self.slots.contains_key(text) {
-            return None;
-        }
+        let at = self.place(text).err()?;
         let slot = Slot::try_from(self.names.len()).ok()?;
-        self.names.push(Name { text: text.to_owned(), kind });
-        self.slots.insert(text.to_owned(), slot);
+        self.names.push(Name { text: text.into(), kind });
+        self.sorted.insert(at, slot);
         Some(slot)
     }
 
     /// Notes that a choice of a question has a value of a trait.
     pub(super) fn add_trait(&mut self, question: &str, slot: Slot, name: &str, value: &str, bit: i64) {
-        let family = self.families.entry(format!("{question}.{name}"));
+        let family = self.families.entry(format!("{question}.{name}").into());
         let values = &mut family.or_insert_with(|| Family { slot, values: Vec::new() }).values;
         match values.iter_mut().find(|(known, _)| known == value) {
             Some((_, bits)) => *bits |= bit,
-            None => values.push((value.to_owned(), bit)),
+            None => values.push((value.into(), bit)),
         }
     }
 
@@ -125,7 +133,12 @@ impl Vocabulary {
     /// The slot of a name.
     #[must_use]
     pub fn slot(&self, text: &str) -> Option<Slot> {
-        self.slots.get(text).copied()
+        self.place(text).ok().map(|at| self.sorted[at])
+    }
+
+    /// Where a name is in the order of their texts, or where it would be.
+    fn place(&self, text: &str) -> Result<usize, usize> {
+        self.sorted.binary_search_by(|slot| self.names[usize::from(*slot)].text.as_str().cmp(text))
     }
 
     /// The name at a slot.
@@ -172,8 +185,7 @@ impl Vocabulary {
             None if text.contains('.') => ("fact", text),
             None => ("question", text),
         };
-        let mut families: Vec<&str> = self.families.keys().map(String::as_str).collect();
-        families.sort_unstable();
+        let families = self.families.keys().map(Text::as_str);
         let known = self.names.iter().map(|n| n.text.as_str()).chain(families);
         let hint = nearest(text, known).map(|n| format!("did you mean `{n}`?"));
         Some((format!("no {what} `{shown}`"), hint))

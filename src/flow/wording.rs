@@ -6,6 +6,7 @@ use super::called::{Called, Wording};
 use super::model::{Flow, Question};
 use super::template::fill;
 use super::value::Value;
+use crate::pack::Text;
 use crate::units::Units;
 
 /// The parts of a name that a text can ask for: `{exit}`, `{exit.short}`, `{exit.help}`.
@@ -17,7 +18,7 @@ const MOST_TYPED: usize = 60;
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Spoken {
     built: bool,
-    names: Vec<(String, Called)>,
+    names: Vec<(Text, Called)>,
 }
 
 /// The texts of a question, ready to be shown.
@@ -56,9 +57,9 @@ impl Flow {
             let case = wording.cases.iter().find(|case| case.when.eval(values).is_yes());
             let called = case.map_or(&wording.general, |case| &case.called);
             let part =
-                |own: &Option<String>, general: &Option<String>| own.as_ref().or(general.as_ref()).map(|t| typed(t));
+                |own: &Option<Text>, general: &Option<Text>| own.as_ref().or(general.as_ref()).map(|t| typed(t).into());
             Called {
-                say: typed(&called.say),
+                say: typed(&called.say).into(),
                 short: part(&called.short, &wording.general.short),
                 help: part(&called.help, &wording.general.help),
             }
@@ -118,8 +119,8 @@ impl Spoken {
         }
     }
 
-    fn pick<'t>(&self, plain: &'t str, built: Option<&'t String>) -> &'t str {
-        built.filter(|_| self.built).map_or(plain, String::as_str)
+    fn pick<'t>(&self, plain: &'t str, built: Option<&'t Text>) -> &'t str {
+        built.filter(|_| self.built).map_or(plain, Text::as_str)
     }
 
     fn fill(&self, text: &str) -> String {
@@ -132,7 +133,7 @@ impl Spoken {
                 Some(_) => called.help.as_ref(),
             }?;
             let capital = written.starts_with(char::is_uppercase);
-            Some(if capital { capitalised(text) } else { text.clone() })
+            Some(if capital { capitalised(text) } else { text.to_string() })
         })
     }
 }

@@ -6,48 +6,12 @@
 //! turn into a boolean by itself. Anchors, aliases and tags are refused, which also rules out
 //! documents that unfold without end.
 
-use super::diagnostic::{Diagnostics, Place, Source};
+use super::diagnostic::{Diagnostics, Source};
 use super::harmless::harmless;
+use super::place::Place;
+use super::tree::{Key, Node, Tree};
 use granit_parser::{Event, Parser, ScalarStyle, Span};
-use serde::{Deserialize, Serialize};
 use std::borrow::Cow;
-
-/// A node of the tree, with its place.
-#[derive(Debug, Serialize, Deserialize)]
-pub struct Node<'a> {
-    /// Where it stands.
-    pub place: Place,
-    /// What it is.
-    #[serde(borrow)]
-    pub tree: Tree<'a>,
-}
-
-/// What a node is.
-#[derive(Debug, Serialize, Deserialize)]
-pub enum Tree<'a> {
-    /// A scalar, and whether it was written in quotes or as a block.
-    Scalar {
-        /// The text.
-        #[serde(borrow)]
-        text: Cow<'a, str>,
-        /// Whether it was quoted or a block: then it is text and nothing else.
-        quoted: bool,
-    },
-    /// A list.
-    List(#[serde(borrow)] Vec<Node<'a>>),
-    /// Keys and values in file order; keys are unique.
-    Map(#[serde(borrow)] Vec<(Key<'a>, Node<'a>)>),
-}
-
-/// A key of a map, with its place.
-#[derive(Debug, Serialize, Deserialize)]
-pub struct Key<'a> {
-    /// The key.
-    #[serde(borrow)]
-    pub text: Cow<'a, str>,
-    /// Where it stands.
-    pub place: Place,
-}
 
 /// Nesting deeper than this is refused.
 const DEEPEST: usize = 40;
@@ -56,31 +20,13 @@ impl<'a> Node<'a> {
     /// Reads one file. Mistakes go to `diags`; nothing is returned for a file that is no YAML
     /// or is empty.
     pub fn read(source: &'a Source, file: u32, diags: &mut Diagnostics) -> Option<Node<'a>> {
-        if let Some(node) = source.packed.and_then(|bytes| Node::unpack(bytes, file, &source.text)) {
+        if let Some(tree) = source.tree {
+            let mut node = tree.clone();
+            node.put_into(file);
             return Some(node);
         }
         let mut builder = Builder { file, diags, parser: Parser::new_from_str(&source.text), failed: false };
         builder.document()
-    }
-
-    /// The text of a plain or quoted scalar.
-    #[must_use]
-    pub fn text(&self) -> Option<&str> {
-        match &self.tree {
-            Tree::Scalar { text, .. } => Some(text),
-            _ => None,
-        }
-    }
-
-    /// What the node is, in the words of an error message.
-    #[must_use]
-    pub fn describe(&self) -> &'static str {
-        match &self.tree {
-            Tree::Scalar { text, quoted: false } if text.is_empty() || text == "~" || text == "null" => "nothing",
-            Tree::Scalar { .. } => "a text",
-            Tree::List(_) => "a list",
-            Tree::Map(_) => "a map",
-        }
     }
 }
 
@@ -218,54 +164,5 @@ fn clean(text: Cow<'_, str>) -> Cow<'_, str> {
     match text {
         Cow::Borrowed(text) => harmless(text),
         Cow::Owned(text) => Cow::Owned(harmless(&text).into_owned()),
-    }
-}
-
-/// Packing: the tree in the format of `postcard`. A plain word that stands in the file as it is, is not packed a second
-/// time; it is taken from the text of the file again.
-impl<'a> Node<'a> {
-    /// The tree of a file as bytes that [`Node::read`] takes from [`Source::packed`].
-    ///
-    /// # Errors
-    /// Those of `postcard`; none for a tree that was read.
-    pub fn pack(mut self, text: &str) -> postcard::Result<Vec<u8>> {
-        self.each_plain(&mut |place, word| {
-            if text.get(place.start as usize..place.end as usize) == Some(word) {
-                *word = Cow::Borrowed("");
-            }
-        });
-        postcard::to_allocvec(&self)
-    }
-
-    fn unpack(bytes: &'static [u8], file: u32, text: &'a str) -> Option<Node<'a>> {
-        let mut node: Node<'a> = postcard::from_bytes(bytes).ok()?;
-        node.each_plain(&mut |place, word| {
-            place.file = file;
-            if word.is_empty() {
-                *word = Cow::Borrowed(text.get(place.start as usize..place.end as usize).unwrap_or_default());
-            }
-        });
-        Some(node)
-    }
-
-    /// Every place, with its word where it is plain; with an empty one elsewhere.
-    fn each_plain(&mut self, visit: &mut impl FnMut(&mut Place, &mut Cow<'a, str>)) {
-        match &mut self.tree {
-            Tree::Scalar { text, quoted: false } => visit(&mut self.place, text),
-            Tree::Scalar { quoted: true, .. } => visit(&mut self.place, &mut Cow::Borrowed("")),
-            Tree::List(items) => {
-                visit(&mut self.place, &mut Cow::Borrowed(""));
-                for item in items {
-                    item.each_plain(visit);
-                }
-            }
-            Tree::Map(entries) => {
-                visit(&mut self.place, &mut Cow::Borrowed(""));
-                for (key, value) in entries {
-                    visit(&mut key.place, &mut key.text);
-                    value.each_plain(visit);
-                }
-            }
-        }
     }
 }

@@ -67,7 +67,10 @@ impl OneGo {
             for (label, own_hint, answer) in answers_of(&flow.questions[below], spoken, not_sure) {
                 let id = format!("{}.{}", choice.id, choices.len());
                 let label = format!("{}: {label}", choice.label);
-                choices.push((Choice { id, label, ..choice.clone() }, own_hint.or_else(|| hint.clone())));
+                choices.push((
+                    Choice { id: id.into(), label: label.into(), ..choice.clone() },
+                    own_hint.or_else(|| hint.clone()),
+                ));
                 self.picks.push(vec![said.clone(), (below, answer)]);
             }
         }
@@ -110,7 +113,7 @@ fn shown_with(
 fn answers_of(question: &Question, spoken: &Spoken, not_sure: &str) -> Vec<(String, Option<String>, Answer)> {
     let asked = spoken.asked(question);
     let line = |(i, choice): (usize, &Choice)| {
-        (choice.label.clone(), asked.hints.get(i).cloned().flatten(), Answer::Choice(i))
+        (choice.label.to_string(), asked.hints.get(i).cloned().flatten(), Answer::Choice(i))
     };
     let mut lines: Vec<(String, Option<String>, Answer)> = question.choices.iter().enumerate().map(line).collect();
     if question.not_sure {

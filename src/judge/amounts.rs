@@ -147,9 +147,9 @@ impl<'c> Assessment<'c> {
     /// Materials that are needed but lack a size here, and those that nobody can count from a visit.
     #[must_use]
     pub fn not_counted(&self) -> Vec<String> {
-        let lacking = self.wanted().filter(|row| self.entered(row).is_none()).map(|row| row.what.clone());
+        let lacking = self.wanted().filter(|row| self.entered(row).is_none()).map(|row| row.what.to_string());
         let never = self.content.uncounted.iter().filter(|row| row.when.eval(&self.values).is_yes());
-        lacking.chain(never.map(|row| row.what.clone())).collect()
+        lacking.chain(never.map(|row| row.what.to_string())).collect()
     }
 
     /// The rows that this visit calls for.

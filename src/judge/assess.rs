@@ -8,6 +8,7 @@ use crate::site::{FACTS, FactId, FactKind, Figures, LevelChange, Site, SitePart}
 use crate::units::{Length, Slope, Units};
 use crate::wall::{Level, Sense, Status, judge, shortfall};
 use std::rc::Rc;
+use std::sync::OnceLock;
 
 impl Content {
     /// Draws the conclusions from a set of answers.
@@ -42,6 +43,7 @@ impl Content {
             open: Vec::new(),
             exposure: None,
             notes: super::Notes::default(),
+            lowered_for_room: OnceLock::new(),
         };
         assessment.open = assessment.open_points();
         assessment

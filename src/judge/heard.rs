@@ -79,7 +79,7 @@ impl<'c> Assessment<'c> {
     #[must_use]
     pub fn marks(&self, contractor: &str) -> Vec<(&'c Ask, Grade)> {
         let heard = self.notes.contractors.get(contractor);
-        self.asks().map(|ask| (ask, Grade::of(ask, heard.and_then(|h| h.get(&ask.id))))).collect()
+        self.asks().map(|ask| (ask, Grade::of(ask, heard.and_then(|h| h.get(ask.id.as_str()))))).collect()
     }
 
     /// Of how many questions something was heard, and how many there are.
@@ -119,7 +119,7 @@ impl<'c> Assessment<'c> {
     }
 
     fn owner(&self, task: &JointTask) -> Owned {
-        match self.notes.owners.get(&task.id).map(Vec::as_slice) {
+        match self.notes.owners.get(task.id.as_str()).map(Vec::as_slice) {
             Some([]) => Owned::Nobody,
             Some([one]) => Owned::By(*one),
             Some(more) => Owned::Several(more.to_vec()),

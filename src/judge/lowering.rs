@@ -1,5 +1,6 @@
 //! The surface brought down until every limit passes.
 
+pub use super::model::Lowered;
 use super::model::{Assessment, Clearance, Lowering};
 use crate::content::{Content, Limit};
 use crate::flow::{FAR, Truth, Value};
@@ -12,19 +13,6 @@ const DEEPER: usize = 4;
 /// How deep it is looked for a height that meets what no figure solves: so many strides, each of so many readings of a tape.
 const STRIDES: i64 = 48;
 const READINGS: i64 = 8;
-
-/// How far the surface has to go down so that every limit which can fail a plan is met.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Lowered {
-    /// Every limit is met as it is, as far as is known.
-    NotNeeded,
-    /// By so much, a whole step of what is shown: then all are met. It was tried out.
-    By(Length),
-    /// By so much, and then the step at the door is too high: a landing or steps are needed there. It was tried out.
-    ByWithSteps(Length),
-    /// Lowering alone does not do it: another limit is in the way, or gets in the way.
-    NotEnough,
-}
 
 impl Assessment<'_> {
     /// How far the surface has to go down to meet every limit that can fail a plan, tried out on the whole visit.
@@ -40,9 +28,13 @@ impl Assessment<'_> {
     /// The same for those limits alone that ask for room above the surface, and for the step at the door.
     #[must_use]
     pub fn lowered_for_room(&self) -> Lowered {
-        self.lowered_for(&|limit| {
-            limit.sense == Sense::AtLeast && self.content.when_lowered(limit.measure) == 1 || self.bounds_step(limit)
-        })
+        let found = || {
+            self.lowered_for(&|limit| {
+                limit.sense == Sense::AtLeast && self.content.when_lowered(limit.measure) == 1
+                    || self.bounds_step(limit)
+            })
+        };
+        *self.lowered_for_room.get_or_init(found)
     }
 
     /// Whether a limit bounds the step at the door from above.

@@ -11,6 +11,7 @@ use crate::wall::{Sense, Status};
 use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::rc::Rc;
+use std::sync::OnceLock;
 
 /// A verdict, and what it rests on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -82,6 +83,21 @@ pub struct Assessment<'c> {
     pub exposure: Option<Exposure>,
     /// What the visit holds besides its answers.
     pub notes: Notes,
+    /// What [`Assessment::lowered_for_room`] found: it judges the visit a few times, and many places ask for it.
+    pub lowered_for_room: OnceLock<Lowered>,
+}
+
+/// How far the surface has to go down so that every limit which can fail a plan is met.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lowered {
+    /// Every limit is met as it is, as far as is known.
+    NotNeeded,
+    /// By so much, a whole step of what is shown: then all are met. It was tried out.
+    By(Length),
+    /// By so much, and then the step at the door is too high: a landing or steps are needed there. It was tried out.
+    ByWithSteps(Length),
+    /// Lowering alone does not do it: another limit is in the way, or gets in the way.
+    NotEnough,
 }
 
 /// An assessment without the answers it was made from.

@@ -152,7 +152,7 @@ impl<'c> Job<'_, 'c> {
             put(CostOf::Labour(trade, hours), hours as f64, prices.labour.get(trade));
         }
         for (row, amount) in totals(&self.quantities()).into_iter().filter(|(row, _)| row.priced) {
-            put(CostOf::Material(row, amount), amount.in_units(prices.units), prices.materials.get(&row.id));
+            put(CostOf::Material(row, amount), amount.in_units(prices.units), prices.materials.get(row.id.as_str()));
         }
         if self.stretches().iter().any(|(_, a)| a.certainly(DefinedId::WallToOpen)) {
             put(CostOf::HiddenDamage, 1.0, prices.hidden_damage.as_ref());

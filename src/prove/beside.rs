@@ -194,7 +194,8 @@ impl<'c> ModelCheck<'c> {
                     return format!("{not}{} {word}", question.id);
                 }
                 if let Some(bit) = posed.bits.iter().position(|bit| *bit == lit) {
-                    let choice = question.choices.get(bit).map_or_else(|| bit.to_string(), |choice| choice.id.clone());
+                    let choice =
+                        question.choices.get(bit).map_or_else(|| bit.to_string(), |choice| choice.id.to_string());
                     return format!("{not}{} = {choice}", question.id);
                 }
             }

@@ -123,7 +123,7 @@ pub(super) fn broken(promise: &Promise, visit: Option<Answers>) -> Flaw {
     Flaw {
         kind: FlawKind::Broken,
         row: "promise",
-        id: promise.id.clone(),
+        id: promise.id.to_string(),
         place: promise.place,
         message,
         against: Vec::new(),

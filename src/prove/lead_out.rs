@@ -37,7 +37,7 @@ pub(super) fn lead_out<'a>(content: &Content, waits: impl Iterator<Item = (Rule,
         faults.push(Flaw {
             kind: FlawKind::NoWayOut,
             row,
-            id: id.clone(),
+            id: id.to_string(),
             place: super::rows::place(content, row, id),
             message: format!(
                 "the {row} `{id}` says \"find out first\", and no answer that it looks at leads out of it"

@@ -335,7 +335,7 @@ fn read(content: &Content, named: &BTreeSet<String>, proof: &mut Proof) {
     read.extend(evidence.flat_map(|e| e.when.reads()));
     for (at, question) in content.flow.questions.iter().enumerate() {
         let by_rule = Slot::try_from(at).is_ok_and(|slot| read.contains(&slot));
-        if by_rule || content.catalog.names.reads(at) || named.contains(&question.id) {
+        if by_rule || content.catalog.names.reads(at) || named.contains(question.id.as_str()) {
             proof.shown += 1;
             continue;
         }

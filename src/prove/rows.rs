@@ -43,5 +43,5 @@ pub(super) fn called(content: &Content) -> Vec<CalledRow<'_>> {
 
 /// Where a row stands.
 pub(super) fn place(content: &Content, kind: &str, id: &str) -> Place {
-    content.places.get(&format!("{kind}.{id}")).copied().unwrap_or_else(Place::nowhere)
+    content.places.get(format!("{kind}.{id}").as_str()).copied().unwrap_or_else(Place::nowhere)
 }

@@ -38,7 +38,7 @@ pub(super) fn milder_unsure(content: &Content, visits: &[&Answers]) -> Vec<Flaw>
         Flaw {
             kind: FlawKind::MilderUnsure,
             row: "question",
-            id: asked.id.clone(),
+            id: asked.id.to_string(),
             place: asked.written,
             message: format!(
                 "where nobody is sure of `{}`, it is judged milder than with an answer, and nothing is to be found out",

@@ -48,9 +48,9 @@ impl Assessment<'_> {
                 Headline::Keep { below } => {
                     HeadlineJson { kind: "keep", highest_below_mark: Some(length(*below)), ..bare }
                 }
-                Headline::Limit(limit, _) => HeadlineJson { kind: "limit", limit: Some(limit.id.clone()), ..bare },
+                Headline::Limit(limit, _) => HeadlineJson { kind: "limit", limit: Some(limit.id.to_string()), ..bare },
                 Headline::FindOut { question, .. } => {
-                    let question = self.content.flow.questions[*question].id.clone();
+                    let question = self.content.flow.questions[*question].id.to_string();
                     HeadlineJson { kind: "find_out", question: Some(question), ..bare }
                 }
                 Headline::LookInto(_) => HeadlineJson { kind: "look_into", ..bare },

@@ -91,7 +91,7 @@ impl Assessment<'_> {
                     .rows
                     .into_iter()
                     .map(|(row, needed)| CourseJson {
-                        what: row.what.clone(),
+                        what: row.what.to_string(),
                         courses: row.gauge.courses(),
                         height: length(row.gauge.height()),
                         needed,

@@ -60,7 +60,7 @@ pub(crate) struct JointTaskJson {
 impl Assessment<'_> {
     pub(crate) fn why_json(&self) -> WhyJson {
         let flow = &self.content.flow;
-        let id = |q: usize| flow.questions[q].id.clone();
+        let id = |q: usize| flow.questions[q].id.to_string();
         let rules = |rules: &[Rule]| rules.iter().map(|rule| self.rule_id(*rule)).collect();
         let (nearest_change, no_change) = match self.change_worth_telling() {
             None | Some(Nearest::Nothing) => (None, None),
@@ -103,8 +103,8 @@ impl Assessment<'_> {
                     }
                 };
                 OutcomeJson {
-                    asked: (decisive.asked != decisive.question).then(|| asked.id.clone()),
-                    with: decisive.with.map(|q| flow.questions[q].id.clone()),
+                    asked: (decisive.asked != decisive.question).then(|| asked.id.to_string()),
+                    with: decisive.with.map(|q| flow.questions[q].id.to_string()),
                     answers,
                     from,
                     to,
@@ -122,7 +122,7 @@ impl Assessment<'_> {
                 Standing::NotEnough => "not_enough",
                 Standing::SecondTrade => "second_trade",
             };
-            let marks = self.marks(name).into_iter().map(|(ask, mark)| (ask.id.clone(), mark.word())).collect();
+            let marks = self.marks(name).into_iter().map(|(ask, mark)| (ask.id.to_string(), mark.word())).collect();
             (name.clone(), ContractorJson { standing, marks })
         };
         self.notes.contractors.keys().map(each).collect()
@@ -130,7 +130,7 @@ impl Assessment<'_> {
 
     pub(crate) fn joint_json(&self) -> Vec<JointTaskJson> {
         let each = |(task, owned): (&crate::content::JointTask, Owned)| JointTaskJson {
-            id: task.id.clone(),
+            id: task.id.to_string(),
             text: self.fill(&task.what),
             hold: task.hold,
             usual: task.usual.word(),

@@ -60,5 +60,5 @@ pub(crate) fn length(length: Length) -> Number {
 
 pub(crate) fn source(origin: &Origin) -> Citation {
     let basis: Basis = origin.basis;
-    Citation { document: origin.source.clone(), edition: origin.edition.clone(), basis: basis.word() }
+    Citation { document: origin.source.to_string(), edition: origin.edition.to_string(), basis: basis.word() }
 }

@@ -189,7 +189,7 @@ impl<'c> Job<'_, 'c> {
             totals: totals(&lists)
                 .into_iter()
                 .map(|(row, amount): (_, Amount)| TotalJson {
-                    id: row.id.clone(),
+                    id: row.id.to_string(),
                     amount: amount.value,
                     unit: amount.unit.word(),
                 })
@@ -200,7 +200,7 @@ impl<'c> Job<'_, 'c> {
                 .plan_figures
                 .iter()
                 .map(|f| FigureJson {
-                    id: f.id.clone(),
+                    id: f.id.to_string(),
                     what: lead.fill(&f.what),
                     value: value(f.value),
                     own: f.own,
@@ -218,7 +218,7 @@ impl<'c> Job<'_, 'c> {
         let lead = self.lead();
         let row = |(i, p): (usize, &crate::judge::Planned<'c>)| ActivityJson {
             number: i + 1,
-            id: p.row.id.clone(),
+            id: p.row.id.to_string(),
             what: lead.fill(&p.row.what),
             who: p.row.who.word(),
             crew: p.row.crew,
@@ -234,7 +234,7 @@ impl<'c> Job<'_, 'c> {
             cure_days: p.row.cure_days,
             office_days: p.row.office_days,
             hold: p.row.hold,
-            weather: p.row.weather.map(|w| lead.content.weather_needs[w].id.clone()),
+            weather: p.row.weather.map(|w| lead.content.weather_needs[w].id.to_string()),
             source: source(&p.row.origin),
         };
         plan.activities.iter().enumerate().map(row).collect()
@@ -242,7 +242,7 @@ impl<'c> Job<'_, 'c> {
 
     fn quantity_row(&self, q: &Quantity<'_>) -> QuantityJson {
         let lead = self.lead();
-        let figure = |number: usize| lead.content.plan_figures[number].id.clone();
+        let figure = |number: usize| lead.content.plan_figures[number].id.to_string();
         let inputs = q.inputs.iter().map(|input| {
             let value = value(input.value);
             let metric = value.plain.zip(metric(input.name)).map(|(number, factor)| number * factor);
@@ -250,7 +250,7 @@ impl<'c> Job<'_, 'c> {
             (input.name, row)
         });
         QuantityJson {
-            id: q.row.id.clone(),
+            id: q.row.id.to_string(),
             what: lead.fill(&q.row.what),
             who: q.row.who.word(),
             amount: q.amount.value,

@@ -268,11 +268,11 @@ impl Assessment<'_> {
             lowering: self.lowering.map(|l| LoweringRow {
                 by: length(l.by),
                 sure: length(l.sure),
-                governed_by: content.limits[l.limit].id.clone(),
+                governed_by: content.limits[l.limit].id.to_string(),
                 finish_below_mark: l.highest.map(length),
                 at_ends: l.ends.map(|(left, right)| [length(left), length(right)]),
                 step_at_door: l.step.map(length),
-                step_breaks: l.step_breaks.map(|i| content.limits[i].id.clone()),
+                step_breaks: l.step_breaks.map(|i| content.limits[i].id.to_string()),
                 keep: self.keep_row(l),
             }),
             ways: self
@@ -293,8 +293,8 @@ impl Assessment<'_> {
                     .layers
                     .iter()
                     .map(|laid| LayerRow {
-                        id: laid.layer.id.clone(),
-                        what: laid.layer.what.clone(),
+                        id: laid.layer.id.to_string(),
+                        what: laid.layer.what.to_string(),
                         thickness: length(laid.layer.thickness),
                         certain: laid.certain,
                         source: source(&laid.layer.origin),
@@ -313,7 +313,7 @@ impl Assessment<'_> {
                 cubic_metres: d.area.map(|area| area.by(d.together).as_cubic_metres()),
             }),
             find_out: self.open_rows(),
-            look_into: self.to_look_into().map(|f| f.id.clone()).collect(),
+            look_into: self.to_look_into().map(|f| f.id.to_string()).collect(),
             tasks: self.tasks(None).map(|t| self.task_row(t)).collect(),
             contractors: self.contractors_json(),
             joint_tasks: self.joint_json(),
@@ -322,14 +322,14 @@ impl Assessment<'_> {
             materials: self
                 .materials(None)
                 .map(|m| TextRow {
-                    id: m.id.clone(),
+                    id: m.id.to_string(),
                     text: format!("{}: {}", self.fill(&m.what), self.fill(&m.limit)),
                     source: source(&m.origin),
                 })
                 .collect(),
             cautions: self
                 .cautions(None)
-                .map(|c| TextRow { id: c.id.clone(), text: self.fill(&c.say), source: source(&c.origin) })
+                .map(|c| TextRow { id: c.id.to_string(), text: self.fill(&c.say), source: source(&c.origin) })
                 .collect(),
         }
     }
@@ -350,12 +350,12 @@ impl Assessment<'_> {
             }
             match self.answers.get(number) {
                 None => {}
-                Some(Answer::NotSure) => not_sure.push(question.id.clone()),
+                Some(Answer::NotSure) => not_sure.push(question.id.to_string()),
                 Some(_) => {
                     let slot = Slot::try_from(number).unwrap_or(Slot::MAX);
                     let text = self.value_in_words(slot).unwrap_or_default();
                     let number = self.number(slot, self.values[number]).unwrap_or_default();
-                    answers.insert(question.id.clone(), Answered { text, number });
+                    answers.insert(question.id.to_string(), Answered { text, number });
                 }
             }
         }
@@ -367,14 +367,14 @@ impl Assessment<'_> {
         let known = |slot: usize| {
             let value = self.values[slot];
             let slot = Slot::try_from(slot).ok()?;
-            Some((self.content.vocabulary.name(slot).text.clone(), self.number(slot, value)?))
+            Some((self.content.vocabulary.name(slot).text.to_string(), self.number(slot, value)?))
         };
         (slots.facts..slots.limits).chain(slots.after..self.values.len()).filter_map(known).collect()
     }
 
     fn finding_row(&self, finding: &crate::content::Finding) -> FindingRow {
         FindingRow {
-            id: finding.id.clone(),
+            id: finding.id.to_string(),
             verdict: finding.verdict.map(crate::content::Verdict::word),
             danger: finding.danger,
             title: self.fill(&finding.title),
@@ -386,8 +386,8 @@ impl Assessment<'_> {
 
     fn task_row(&self, task: &crate::content::Task) -> TaskRow {
         TaskRow {
-            id: task.id.clone(),
-            phase: self.content.phases[task.phase].id.clone(),
+            id: task.id.to_string(),
+            phase: self.content.phases[task.phase].id.to_string(),
             who: task.who.word(),
             r#do: self.fill(&task.todo),
             because: self.fill(&task.because),
@@ -398,7 +398,7 @@ impl Assessment<'_> {
 
     fn ask_row(&self, ask: &crate::content::Ask) -> AskRow {
         AskRow {
-            id: ask.id.clone(),
+            id: ask.id.to_string(),
             weight: ask.weight,
             ask: self.fill(&ask.ask),
             why: self.fill(&ask.why),
@@ -410,7 +410,7 @@ impl Assessment<'_> {
 
     fn call_row(&self, call: &crate::content::Call) -> CallRow {
         CallRow {
-            id: call.id.clone(),
+            id: call.id.to_string(),
             trade: call.trade.to_owned(),
             point: self.fill(&call.point),
             say: self.fill(&call.say),
@@ -420,8 +420,8 @@ impl Assessment<'_> {
 
     fn limit_row(&self, limit: &crate::content::Limit, clearance: crate::judge::Clearance) -> LimitRow {
         LimitRow {
-            id: limit.id.clone(),
-            what: limit.what.clone(),
+            id: limit.id.to_string(),
+            what: limit.what.to_string(),
             status: match clearance.status {
                 Status::Passes => "passes",
                 Status::Close => "close",
@@ -449,14 +449,14 @@ impl Assessment<'_> {
     fn open_row(&self, point: &crate::judge::OpenPoint, hangs: Option<&crate::judge::Decisive>) -> OpenRow {
         let question = &self.content.flow.questions[point.question];
         OpenRow {
-            question: question.id.clone(),
+            question: question.id.to_string(),
             measure_again: point.again,
             worst: point.worst.word(),
-            findings: point.findings.iter().map(|i| self.content.findings[*i].id.clone()).collect(),
-            limits: point.limits.iter().map(|i| self.content.limits[*i].id.clone()).collect(),
+            findings: point.findings.iter().map(|i| self.content.findings[*i].id.to_string()).collect(),
+            limits: point.limits.iter().map(|i| self.content.limits[*i].id.to_string()).collect(),
             minutes: question.effort.minutes,
-            with: question.effort.with.clone(),
-            who: question.effort.who.clone(),
+            with: question.effort.with.to_string(),
+            who: question.effort.who.to_string(),
             outcomes: hangs.map_or_else(Vec::new, |d| self.outcomes_json(d)),
         }
     }
@@ -481,10 +481,10 @@ impl Assessment<'_> {
             Kind::YesNo => Number { yes: Some(mid == 2), ..Number::default() },
             Kind::OneOf(ids) => {
                 let id = ids.get(usize::try_from(mid.trailing_zeros()).ok()?)?;
-                Number { choice: Some(id.clone()), ..Number::default() }
+                Number { choice: Some(id.to_string()), ..Number::default() }
             }
             Kind::SeveralOf(ids) => {
-                let chosen = ids.iter().enumerate().filter(|(i, _)| mid & (1 << i) != 0).map(|(_, id)| id.clone());
+                let chosen = ids.iter().enumerate().filter(|(i, _)| mid & (1 << i) != 0).map(|(_, id)| id.to_string());
                 Number { choices: Some(chosen.collect()), ..Number::default() }
             }
             Kind::Text => Number::default(),

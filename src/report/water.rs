@@ -114,7 +114,7 @@ pub(crate) fn water(a: &Assessment<'_>) -> WaterJson {
             .suspects()
             .iter()
             .map(|s| SuspectJson {
-                id: s.row.id.clone(),
+                id: s.row.id.to_string(),
                 score: s.score,
                 text: a.fill(&s.row.what),
                 path: s.row.start.zip(s.path.as_ref()).map(|(start, path)| way(a, start, path)),
@@ -146,7 +146,7 @@ pub(crate) fn water(a: &Assessment<'_>) -> WaterJson {
             total: flow(load.total),
             total_litres: load.rows.iter().map(|row| row.litres).sum(),
             total_gallons: load.rows.iter().map(|row| row.litres / LITRES_IN_GALLON).sum(),
-            not_counted: load.not_counted.iter().map(|q| a.content.flow.questions[*q].id.clone()).collect(),
+            not_counted: load.not_counted.iter().map(|q| a.content.flow.questions[*q].id.to_string()).collect(),
             channel: load.channel.map(|c| ChannelJson {
                 carries: c.carries.map(flow),
                 times_the_load: c.times,

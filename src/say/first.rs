@@ -77,7 +77,7 @@ impl Assessment<'_> {
         let reasons = self.short_reasons();
         let shown = |reason: &&String| match headline {
             // its figures stand above already
-            Some(Headline::Limit(limit, _)) => !reason.starts_with(&limit.what),
+            Some(Headline::Limit(limit, _)) => !reason.starts_with(limit.what.as_str()),
             Some(Headline::LookInto(finding)) => **reason != self.fill(&finding.title),
             _ => true,
         };
@@ -149,7 +149,7 @@ impl Assessment<'_> {
     pub fn danger_title(&self, step: &FirstStep<'_>) -> String {
         match step {
             FirstStep::Danger(finding) | FirstStep::LookInto(finding) => self.fill(&finding.title),
-            FirstStep::DangerLimit(limit) => limit.what.clone(),
+            FirstStep::DangerLimit(limit) => limit.what.to_string(),
             FirstStep::Call(_) | FirstStep::FindOut { .. } | FirstStep::Task(_) => String::new(),
         }
     }

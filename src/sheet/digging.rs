@@ -16,7 +16,7 @@ impl Assessment<'_> {
             .iter()
             .map(|laid| {
                 let what = if laid.certain {
-                    laid.layer.what.clone()
+                    laid.layer.what.to_string()
                 } else {
                     self.word_with("dig.perhaps", &[("layer", &laid.layer.what)])
                 };

@@ -419,7 +419,7 @@ impl Assessment<'_> {
             if kind.is_some_and(placed) {
                 continue;
             }
-            let name = kind.map_or_else(|| thing.label.clone(), |kind| self.word(opening_word(kind)));
+            let name = kind.map_or_else(|| thing.label.to_string(), |kind| self.word(opening_word(kind)));
             let height = kind.and_then(|kind| self.height_without_place(kind));
             list.push(height.map_or(name.clone(), |height| item(&name, &height)));
         }

@@ -51,7 +51,10 @@ impl Leaf<'_, '_> {
         blocks.push(Block::Page);
         // a picture that does not fit at the foot of a page leaves a part of it empty
         let room = PAGE.times(3.0).less(FOOT).less(Space::lines(18.0));
-        blocks.extend(first_that_fits(Depth::ALL, room, |depth| self.rest(depth)));
+        // the same in every layout
+        let mut pictures = self.of.pictures();
+        pictures.extend(self.of.joint_picture());
+        blocks.extend(first_that_fits(Depth::ALL, room, |depth| self.rest(depth, &pictures)));
         blocks
     }
 
@@ -60,12 +63,12 @@ impl Leaf<'_, '_> {
         let a = self.of;
         let tasks: Vec<&Task> = a.tasks(Some(Sheet::Exterior)).collect();
         let room = PAGE.less(HEAD).less(FOOT).less(Space::lines(2.0));
+        let (headline, pictures) = (a.headline(), a.pictures());
         first_that_fits([300, 200, 140, 100, 76, 50, 0], room, |length| {
-            let headline = a.headline();
             let mut blocks = vec![a.verdict()];
             blocks.extend(a.why_in_words(headline.as_ref()).map(Block::Paragraph));
             if length > 0 {
-                blocks.extend(a.pictures());
+                blocks.extend(pictures.iter().cloned());
             }
             if length > 100 {
                 a.short_limits(&mut blocks, 4);
@@ -94,8 +97,8 @@ impl Leaf<'_, '_> {
             (76, 2, 0, false),
             (40, 1, 0, false),
         ];
+        let headline = a.headline();
         first_that_fits(layouts, PAGE.less(HEAD), |(length, reasons, remarks, ways)| {
-            let headline = a.headline();
             let mut blocks = self.danger_blocks(length);
             blocks.push(a.verdict());
             blocks.extend(self.stretch_table(if length > 100 { 6 } else { 3 }));
@@ -119,11 +122,10 @@ impl Leaf<'_, '_> {
 
     /// The section as it has to be afterwards with the joint, where the water goes, on built work where it may get in; quantities and
     /// the checklist; material, weather, dangers and names.
-    fn rest(&self, depth: Depth) -> Vec<Block> {
+    fn rest(&self, depth: Depth, pictures: &[Block]) -> Vec<Block> {
         let a = self.of;
         let tasks: Vec<&Task> = a.tasks(Some(Sheet::Exterior)).filter(|t| !t.hold).collect();
-        let mut blocks = a.pictures();
-        blocks.extend(a.joint_picture());
+        let mut blocks = pictures.to_vec();
         if depth.whole {
             a.water_block(&mut blocks, false);
         } else {

@@ -19,7 +19,10 @@ impl Assessment<'_> {
                 limit.verdict == Some(Verdict::FindOutFirst) && clearance.status == Status::Fails
             });
             points.extend(
-                judged.map(|(limit, _)| ListItem { text: limit.what.clone(), lines: vec![self.fill(&limit.because)] }),
+                judged.map(|(limit, _)| ListItem {
+                    text: limit.what.to_string(),
+                    lines: vec![self.fill(&limit.because)],
+                }),
             );
         }
         points.truncate(MOST_OPEN);
@@ -68,7 +71,7 @@ impl Assessment<'_> {
         let limits = point.limits.iter().map(|i| &self.content.limits[*i]);
         let mut at_stake: Vec<(Option<Verdict>, String)> = findings
             .map(|f| (f.verdict, self.fill(&f.title)))
-            .chain(limits.map(|l| (l.verdict, l.what.clone())))
+            .chain(limits.map(|l| (l.verdict, l.what.to_string())))
             .collect();
         at_stake.sort_by_key(|(verdict, _)| std::cmp::Reverse(*verdict));
         let at_stake: Vec<String> = at_stake.into_iter().map(|(_, title)| title).take(3).collect();

@@ -7,6 +7,7 @@ use super::sheets::{Leaf, MOST_CAUTIONS};
 use crate::content::{Ask, Call, Sheet, Task, Verdict, Who};
 use crate::judge::{Assessment, Headline, Standing};
 use crate::names::Stage;
+use crate::pack::Text;
 use crate::say::sentences;
 
 /// How many questions to the contractor stand on the sheet; they are ranked.
@@ -34,9 +35,9 @@ impl Leaf<'_, '_> {
     /// What it comes to: verdict, why, the figure, the wall, and what to do next.
     fn answer_page(&self) -> Vec<Block> {
         let lengths = [360, 240, 150, 110, 76, 40];
+        let a = self.of;
+        let (headline, pictures) = (a.headline(), a.pictures());
         first_that_fits(lengths, PAGE.less(HEAD), |length| {
-            let a = self.of;
-            let headline = a.headline();
             let mut blocks = self.danger_blocks(length);
             blocks.push(a.verdict());
             blocks.extend(self.stretch_table(if length > 100 { 8 } else { 3 }));
@@ -47,7 +48,7 @@ impl Leaf<'_, '_> {
             if lower && a.after_work().is_some_and(|after| after.opened.is_some()) {
                 blocks.push(Block::Paragraph(a.word("text.or_open_the_wall")));
             }
-            blocks.extend(a.pictures());
+            blocks.extend(pictures.iter().cloned());
             let steps: Vec<ListItem> = a
                 .first_steps()
                 .iter()
@@ -249,7 +250,7 @@ impl Assessment<'_> {
 
     /// A question to the contractor with some points of a good answer and of a weak one, and room for what was said.
     fn short_ask(&self, ask: &Ask, good: usize, weak: usize, again: bool) -> Block {
-        let some = |list: &[String], most: usize| {
+        let some = |list: &[Text], most: usize| {
             let list: Vec<String> = list.iter().take(most).map(|text| self.fill(text)).collect();
             vec![list.join(" ")]
         };

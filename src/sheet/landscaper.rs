@@ -76,7 +76,11 @@ impl Leaf<'_, '_> {
             self.of.short_heights(&mut heights);
         }
         let room = PAGE.less(HEAD);
-        let first = first_that_fits(FIRST, room, |first| self.height_page(first, &heights));
+        // the same in every layout
+        let mut to_build = Vec::new();
+        self.of.height_to_build(&mut to_build);
+        to_build.extend(self.of.picture_to_build());
+        let first = first_that_fits(FIRST, room, |first| self.height_page(first, &to_build, &heights));
         let told = heights.first().is_some_and(|heading| first.contains(heading));
         let left = if told { &[][..] } else { &heights };
         if fits(&first, room) {
@@ -90,7 +94,7 @@ impl Leaf<'_, '_> {
     }
 
     /// The verdict, the height to build to, the picture, the heights, and where to stop.
-    fn height_page(&self, first: First, heights: &[Block]) -> Vec<Block> {
+    fn height_page(&self, first: First, to_build: &[Block], heights: &[Block]) -> Vec<Block> {
         let a = self.of;
         let stops: Vec<&Task> = a.tasks(Some(Sheet::Landscaper)).filter(|t| t.hold).collect();
         let roomy = first.letters > 100;
@@ -101,8 +105,7 @@ impl Leaf<'_, '_> {
             blocks.push(Block::Paragraph(a.word_with("text.because_of", &[("list", &reasons.join("; "))])));
         }
         blocks.extend(self.stretch_table(if roomy { 6 } else { 3 }));
-        a.height_to_build(&mut blocks);
-        blocks.extend(a.picture_to_build());
+        blocks.extend(to_build.iter().cloned());
         if first.heights {
             blocks.extend(heights.iter().cloned());
         }
@@ -230,7 +233,7 @@ impl Assessment<'_> {
         let Some(digging) = self.digging() else { return };
         let layer = |laid: &crate::judge::Laid<'_>| {
             let what = if laid.certain {
-                laid.layer.what.clone()
+                laid.layer.what.to_string()
             } else {
                 self.word_with("dig.perhaps", &[("layer", &laid.layer.what)])
             };

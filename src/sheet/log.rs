@@ -63,10 +63,10 @@ impl Assessment<'_> {
     pub fn what_it_is(&self, id: &str) -> String {
         let content = self.content;
         let question = content.flow.question(id).map(|q| self.short(q));
-        let finding = || content.findings.iter().find(|f| f.id == id).map(|f| f.title.clone());
-        let limit = || content.limits.iter().find(|l| l.id == id).map(|l| l.what.clone());
-        let task = || content.tasks.iter().find(|t| t.id == id).map(|t| t.todo.clone());
-        let joint = || content.joint_tasks.iter().find(|t| t.id == id).map(|t| t.what.clone());
+        let finding = || content.findings.iter().find(|f| f.id == id).map(|f| f.title.to_string());
+        let limit = || content.limits.iter().find(|l| l.id == id).map(|l| l.what.to_string());
+        let task = || content.tasks.iter().find(|t| t.id == id).map(|t| t.todo.to_string());
+        let joint = || content.joint_tasks.iter().find(|t| t.id == id).map(|t| t.what.to_string());
         let named = question.or_else(finding).or_else(limit).or_else(task).or_else(joint);
         named.map_or_else(|| id.to_owned(), |text| self.fill(&text))
     }

@@ -35,7 +35,10 @@ impl Assessment<'_> {
     pub(super) fn elevation_to_build(&self) -> Option<Block> {
         /// Letters of all its words; with so many it is some 145 mm high.
         const MOST: usize = 1400;
-        let view = self.elevation().filter(|view| self.site.slopes() && view.alt().chars().count() <= MOST)?;
+        if !self.site.slopes() {
+            return None;
+        }
+        let view = self.elevation().filter(|view| view.alt().chars().count() <= MOST)?;
         Some(Block::Elevation(Box::new(view)))
     }
 

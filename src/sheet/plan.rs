@@ -260,7 +260,7 @@ impl<'c> Job<'_, 'c> {
             .filter(|(number, _)| used(*number))
             .map(|(_, figure)| {
                 let from = if figure.own { lead.word("label.own_figure") } else { lead.origin(&figure.origin) };
-                vec![figure.id.clone(), lead.fill(&figure.what), lead.figure_words(figure.value), from]
+                vec![figure.id.to_string(), lead.fill(&figure.what), lead.figure_words(figure.value), from]
             })
             .collect();
         if rows.is_empty() {

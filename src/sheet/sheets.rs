@@ -5,6 +5,7 @@ use crate::content::{Caution, Limit, Material, Sheet, Task, Verdict};
 use crate::flow::Answer;
 use crate::judge::{Assessment, Clearance, FirstStep, Job};
 use crate::names::{QuestionId, Stage};
+use crate::pack::Text;
 use crate::say::{basis_word, rule_word, sentences};
 use crate::wall::Status;
 use std::collections::HashSet;
@@ -374,7 +375,7 @@ impl Assessment<'_> {
                     "text.contractor"
                 })));
             }
-            let fill_all = |list: &[String]| list.iter().map(|t| self.fill(t)).collect::<Vec<_>>();
+            let fill_all = |list: &[Text]| list.iter().map(|t| self.fill(t)).collect::<Vec<_>>();
             let mut parts = vec![
                 (self.word("label.why"), vec![self.fill(&ask.why)]),
                 (self.word("label.good"), fill_all(&ask.good)),
@@ -485,7 +486,7 @@ impl Assessment<'_> {
         }
         let row = |(limit, clearance): &(&Limit, Clearance)| {
             vec![
-                limit.what.clone(),
+                limit.what.to_string(),
                 format!("{} {}", self.content.word(rule_word(limit)), self.show(limit.measure, limit.bound)),
                 self.measured(limit, *clearance),
                 self.status(limit, *clearance),

@@ -1,6 +1,7 @@
 //! What the program needs of the content to read a visit: names resolved, claddings and features as rows.
 
 use crate::names::{Carrier, Drains, Drawn, Lifts, Names, Shape};
+use crate::pack::{Text, packed};
 use crate::units::Length;
 
 /// A cladding.
@@ -26,6 +27,8 @@ pub struct Cladding {
     pub in_courses: bool,
 }
 
+packed!(struct Cladding { drains, carried_by, usually, solid_on, exit, exit_without, exit_solid, drawn, in_courses });
+
 /// A kind of work.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Feature {
@@ -37,6 +40,8 @@ pub struct Feature {
     pub on_posts: bool,
 }
 
+packed!(struct Feature { shape, lifts, on_posts });
+
 /// The content as far as [`Site::read`](super::Site::read) needs it.
 #[derive(Debug, Clone)]
 pub struct Catalog {
@@ -47,10 +52,12 @@ pub struct Catalog {
     /// One for each choice of the question on the feature.
     pub features: Vec<Feature>,
     /// The names of exits; each has a word `exit.kind.…`.
-    pub exit_kinds: Vec<String>,
+    pub exit_kinds: Vec<Text>,
     /// For each choice of joists, how far the lowest wood usually lies below the threshold.
     pub wood_lines: Vec<Option<Length>>,
 }
+
+packed!(struct Catalog { names, claddings, features, exit_kinds, wood_lines });
 
 impl Cladding {
     /// Whether it certainly drains like a solid wall on that.

@@ -1,6 +1,7 @@
 //! The facts that are computed from the answers, by name.
 
 use crate::flow::Kind;
+use crate::pack::Text;
 use crate::wall::Level;
 use crate::water::ENDS;
 
@@ -52,13 +53,13 @@ pub enum FactKind {
 impl FactKind {
     /// The kind as conditions see it; `exits` are the names of exits.
     #[must_use]
-    pub fn kind(self, exits: &[String]) -> Kind {
+    pub fn kind(self, exits: &[Text]) -> Kind {
         match self {
             FactKind::Height(..) | FactKind::OverFinish | FactKind::Length => Kind::Length,
             FactKind::Slope => Kind::Slope,
             FactKind::Number => Kind::Number,
             FactKind::YesNo => Kind::YesNo,
-            FactKind::End => Kind::OneOf(END_WORDS.iter().map(|id| (*id).to_owned()).collect()),
+            FactKind::End => Kind::OneOf(END_WORDS.iter().map(|id| (*id).into()).collect()),
             FactKind::ExitKind => Kind::OneOf(exits.to_vec()),
         }
     }

@@ -154,7 +154,10 @@ fn options(prompt: &Prompt<'_>, labels: &Labels) -> Vec<(Entry, Answer)> {
     let plain = |key: &str, answer: Answer| (Entry::new(labels.get(key)), answer);
     let choices = |answer: fn(usize) -> Answer| {
         let option = |(i, c): (usize, &crate::flow::Choice)| {
-            (Entry { label: c.label.clone(), hint: prompt.hint(i).map(str::to_owned), also: c.also.clone() }, answer(i))
+            (
+                Entry { label: c.label.to_string(), hint: prompt.hint(i).map(str::to_owned), also: c.also.to_string() },
+                answer(i),
+            )
         };
         question.choices.iter().enumerate().map(option).collect::<Vec<_>>()
     };

@@ -1,6 +1,7 @@
 //! Areas, volumes and temperatures.
 
 use super::{Length, Units};
+use crate::pack::packed;
 
 /// A pound is 0.45359237 kg exactly.
 pub const KILOGRAMS_IN_POUND: f64 = 0.453_592_37;
@@ -38,6 +39,8 @@ pub struct Volume(i128);
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Temperature(i64);
+
+packed!(struct Temperature(one));
 
 impl Length {
     /// The area of a rectangle with these sides.

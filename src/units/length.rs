@@ -2,6 +2,7 @@
 
 use super::Units;
 use super::number::{NotADecimal, decimal, round_div};
+use crate::pack::packed;
 use std::ops::{Add, Mul, Neg, Sub};
 
 /// A signed length.
@@ -21,6 +22,8 @@ use std::ops::{Add, Mul, Neg, Sub};
 /// Parsing fails with a [`LengthError`] that says what to type instead.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Length(i64);
+
+packed!(struct Length(one));
 
 /// A height above (or, negative, below) the mark of a visit.
 ///

@@ -2,6 +2,7 @@
 
 use super::number::{decimal, round_div};
 use super::{Length, Units};
+use crate::pack::packed;
 
 /// A slope: rise over run, positive when it falls away from the wall.
 ///
@@ -17,6 +18,8 @@ use super::{Length, Units};
 /// ```
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default)]
 pub struct Slope(i64);
+
+packed!(struct Slope(one));
 
 const WHOLE: i128 = 1_000_000_000;
 

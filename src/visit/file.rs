@@ -369,13 +369,18 @@ impl Visit {
         let path = || path.to_owned();
         let reason =
             |error: serde_yaml::Error| VisitError::Format { path: path(), reason: FormatError::of(error, text) };
-        let header: Header = serde_yaml::from_str_with_options(text, strict()).map_err(reason)?;
-        match header.wallfoot_visit {
-            None => Err(VisitError::NotAVisit { path: path() }),
-            Some(found) if found > FORMAT => Err(VisitError::Newer { path: path(), found }),
-            Some(_) => {
-                let visit: Visit = serde_yaml::from_str_with_options(text, strict()).map_err(reason)?;
-                Ok(Visit { comments: comments(text), ..visit })
+        let newer = |found| VisitError::Newer { path: path(), found };
+        match serde_yaml::from_str_with_options::<Visit>(text, strict()) {
+            Ok(visit) if visit.wallfoot_visit > FORMAT => Err(newer(visit.wallfoot_visit)),
+            Ok(visit) => Ok(Visit { comments: comments(text), ..visit }),
+            Err(error) => {
+                // what does not say that it is a visit of this form need not be one in anything else
+                let header: Header = serde_yaml::from_str_with_options(text, strict()).map_err(reason)?;
+                Err(match header.wallfoot_visit {
+                    None => VisitError::NotAVisit { path: path() },
+                    Some(found) if found > FORMAT => newer(found),
+                    Some(_) => reason(error),
+                })
             }
         }
     }

@@ -147,12 +147,12 @@ impl Run {
                 continue;
             }
             anew = true;
-            self.answers.remove(&question.id);
-            self.set_aside.remove(&question.id);
+            self.answers.remove(question.id.as_str());
+            self.set_aside.remove(question.id.as_str());
             self.not_sure.retain(|id| *id != question.id);
             match write_answer(question, answer) {
-                Some(text) => _ = self.answers.insert(question.id.clone(), text),
-                None => self.not_sure.push(question.id.clone()),
+                Some(text) => _ = self.answers.insert(question.id.to_string(), text),
+                None => self.not_sure.push(question.id.to_string()),
             }
         }
         anew
@@ -163,7 +163,7 @@ impl Run {
         let (read, _) = RunRef::of(self).read(flow, None);
         for number in read.keys().filter(|number| answers.get(**number) == base.get(**number)) {
             let id = &flow.questions[*number].id;
-            self.answers.remove(id);
+            self.answers.remove(id.as_str());
             self.not_sure.retain(|other| other != id);
         }
     }
@@ -171,11 +171,12 @@ impl Run {
     /// Whether the text that counts is a length without a unit that says this. It then gets its unit: what tells it (the
     /// country) may be answered differently later.
     fn same_bare(&mut self, question: &Question, answer: &Answer) -> bool {
-        if self.not_sure.contains(&question.id) && question.not_sure {
+        if self.not_sure.iter().any(|id| *id == question.id) && question.not_sure {
             return false;
         }
-        let kept = if self.answers.contains_key(&question.id) { &mut self.answers } else { &mut self.set_aside };
-        let Some(text) = kept.get_mut(&question.id) else { return false };
+        let kept =
+            if self.answers.contains_key(question.id.as_str()) { &mut self.answers } else { &mut self.set_aside };
+        let Some(text) = kept.get_mut(question.id.as_str()) else { return false };
         let Some(ways) = reading(question, text, None).bare else { return false };
         if !ways.iter().any(|way| way.as_ref() == Ok(answer)) {
             return false;
@@ -227,7 +228,7 @@ impl Run {
 #[must_use]
 pub fn write_answer(question: &Question, answer: &Answer) -> Option<String> {
     // a choice that is not there cannot be read back, and so is asked again; it is never taken for "not sure"
-    let id = |index: usize| question.choices.get(index).map_or_else(|| format!("#{index}"), |c| c.id.clone());
+    let id = |index: usize| question.choices.get(index).map_or_else(|| format!("#{index}"), |c| c.id.to_string());
     Some(match answer {
         Answer::NotSure => return None,
         Answer::Choice(index) => id(*index),

@@ -1,5 +1,7 @@
 //! A measured number against a published limit.
 
+use crate::pack::packed;
+
 /// Which way a limit bounds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Sense {
@@ -8,6 +10,8 @@ pub enum Sense {
     /// The measure must not be more.
     AtMost,
 }
+
+packed!(enum Sense { 0: AtLeast, 1: AtMost });
 
 /// How a measure stands against a limit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

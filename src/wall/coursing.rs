@@ -1,5 +1,6 @@
 //! Masonry coursing: how high so many rows of brick stand, joints included.
 
+use crate::pack::packed;
 use crate::units::Length;
 
 /// A gauge of brickwork: so many courses measure so much, each with its joint.
@@ -10,6 +11,8 @@ pub struct Coursing {
     courses: i64,
     height: Length,
 }
+
+packed!(struct Coursing { courses, height });
 
 impl Coursing {
     /// `courses` rows, each with one joint, measure `height`; nothing if either is not above zero.

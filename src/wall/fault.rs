@@ -1,5 +1,7 @@
 //! What can be wrong with a wall or with the work before it.
 
+use crate::pack::packed;
+
 /// Something that is not as it should be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 #[repr(u8)]
@@ -31,6 +33,8 @@ pub enum Fault {
 /// A set of faults.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash)]
 pub struct Faults(u16);
+
+packed!(struct Faults(one));
 
 impl Faults {
     /// No fault.

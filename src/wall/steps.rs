@@ -1,5 +1,6 @@
 //! Flights of steps: equal risers, treads, and flights of stone slabs of one thickness.
 
+use crate::pack::packed;
 use crate::units::{Length, Slope};
 
 /// A flight of equal risers.
@@ -61,6 +62,8 @@ pub struct StairRules {
     /// Above which drop a guard is asked for.
     pub guard_above: Option<Length>,
 }
+
+packed!(struct StairRules { riser_most, riser_least, tread_least, tread_most, pace, pitch_most, spread_most, handrail_from, guard_above });
 
 /// A rule that a flight breaks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,5 +1,6 @@
 //! Figures of the trade that a wall is built with where nobody measured or said.
 
+use crate::pack::packed;
 use crate::units::{Length, Slope};
 
 /// What is usual. The program holds no such figure itself: whoever builds a wall brings them.
@@ -60,3 +61,5 @@ pub struct Usual {
     /// How far a channel that runs down behind the work reaches below the exit or the finish.
     pub channel_behind: Length,
 }
+
+packed!(struct Usual { fall, depth, ground_below, exit_clear, exit_covered, open_gap, gap_depth, bed_depth, drain_width, drain_depth, door_height, sill_below, sound_exit, sound_threshold, cut_clear, turned_out, flashing_leg, membrane_up, barrier_above, screed_leg, veneer_leg, veneer_barrier, ledge_below, least_step, head_leg, barrier_short, channel_behind });

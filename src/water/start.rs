@@ -1,6 +1,7 @@
 //! Where a drop starts, and its way from there.
 
 use super::trace::{End, Path, follow, trace};
+use crate::pack::packed;
 use crate::units::Length;
 use crate::wall::{Assembly, Core, Cut, Fall, Fault, Part, Point, Spec, System, Usual};
 
@@ -20,6 +21,8 @@ pub enum Start {
     /// On the surface.
     Surface,
 }
+
+packed!(enum Start { 0: Face, 1: Behind, 2: DoorHead, 3: Channel, 4: Joint, 5: Surface });
 
 impl Start {
     /// All of them.

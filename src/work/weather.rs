@@ -1,6 +1,7 @@
 //! Weather windows: which work fits which day, and how often a job would have been done in time.
 
 use super::table::TableSlip;
+use crate::pack::packed;
 use crate::units::Temperature;
 use jiff::civil::Date;
 
@@ -217,6 +218,8 @@ pub struct Need {
     /// The high must not be above this if the wind blows stronger than so many tenths of a metre per second.
     pub windy_high: Option<(Temperature, i64)>,
 }
+
+packed!(struct Need { low, high, mean_low, dry, dry_before, dry_after, keep_low, keep_high, windy_high });
 
 /// Why a day does not fit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

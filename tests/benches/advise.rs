@@ -28,7 +28,7 @@ fn demo() -> (Content, Visit) {
 /// All YAML of the content to trees, as for a folder given with `--questions`.
 #[divan::bench]
 fn parse_yaml(bencher: Bencher<'_, '_>) {
-    let sources: Vec<Source> = sources().into_iter().map(|s| Source { packed: None, ..s }).collect();
+    let sources: Vec<Source> = sources().into_iter().map(|s| Source { tree: None, ..s }).collect();
     bencher.bench(|| {
         for (i, source) in sources.iter().enumerate() {
             black_box(Node::read(source, u32::try_from(i).unwrap(), &mut Diagnostics::default()));

@@ -87,7 +87,7 @@ const LISTS: [(&str, &str, &str); 9] = [
 /// The shipped files, and files with so many copies of their rows in all.
 fn copied(times: usize) -> Vec<Source> {
     let mut all = sources();
-    let texts: Vec<Source> = all.iter().map(|source| Source { packed: None, ..source.clone() }).collect();
+    let texts: Vec<Source> = all.iter().map(|source| Source { tree: None, ..source.clone() }).collect();
     let mut diags = Diagnostics::default();
     let docs: Vec<Node<'_>> = texts.iter().filter_map(|source| Node::read(source, 0, &mut diags)).collect();
     let mut names = Names::default();

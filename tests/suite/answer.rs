@@ -137,7 +137,7 @@ fn first_things_are_whole_and_danger_comes_first() {
 fn missed(assessment: &Assessment<'_>) -> Vec<String> {
     let limits = assessment.limits().into_iter();
     let missed = limits.filter(|(limit, clearance)| limit.verdict.is_some() && clearance.breaks().is_yes());
-    missed.map(|(limit, _)| limit.id.clone()).collect()
+    missed.map(|(limit, _)| limit.id.to_string()).collect()
 }
 
 /// "To lower, to meet all limits": lowered by what is shown, nothing is missed any more. Where it says that lowering alone does

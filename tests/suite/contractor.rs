@@ -12,7 +12,7 @@ use wallfoot::units::Units;
 const FIRST: usize = 8;
 
 fn asked(answers: &Answers) -> Vec<String> {
-    CONTENT.assess(answers, Units::Inch).asks().map(|ask| ask.id.clone()).collect()
+    CONTENT.assess(answers, Units::Inch).asks().map(|ask| ask.id.to_string()).collect()
 }
 
 /// The first eight must hold all of `must`, and one of each list in `one_of`.

@@ -326,7 +326,7 @@ fn rot_is_never_said_of_block() {
                     said.extend(
                         limits
                             .filter(|(_, c)| c.applies.is_possible())
-                            .map(|(l, _)| (l.id.as_str(), l.because.clone())),
+                            .map(|(l, _)| (l.id.as_str(), l.because.to_string())),
                     );
                     for (id, text) in said {
                         // a board of wood rots whatever it hangs on

@@ -187,7 +187,7 @@ fn marked_spanish() -> Content {
             // a text is cut into lines and sentences: every word is marked
             let words = text.split_whitespace();
             let marked = words.map(|word| if word.contains('{') { word.to_owned() } else { format!("{FROM}{word}") });
-            *text = marked.collect::<Vec<_>>().join(" ");
+            *text = marked.collect::<Vec<_>>().join(" ").into();
         }
     });
     content

@@ -24,7 +24,7 @@ impl<F: FnMut(&Prompt<'_>) -> Reply> Scripted<F> {
 
 impl<F: FnMut(&Prompt<'_>) -> Reply> Asker for Scripted<F> {
     fn ask(&mut self, prompt: &Prompt<'_>) -> io::Result<Reply> {
-        self.asked.push(prompt.question.id.clone());
+        self.asked.push(prompt.question.id.to_string());
         assert!(self.asked.len() < 2000, "the interview does not end");
         Ok((self.reply)(prompt))
     }
@@ -99,7 +99,7 @@ fn a_stretch_marks_what_is_different() {
         }
         fn review(&mut self, lines: &[ReviewLine]) -> io::Result<Reviewed> {
             self.0 =
-                lines.iter().map(|line| (CONTENT.flow.questions[line.question].id.clone(), line.differs)).collect();
+                lines.iter().map(|line| (CONTENT.flow.questions[line.question].id.to_string(), line.differs)).collect();
             Ok(Reviewed::Done)
         }
         fn choose(&mut self, _: &str, _: &[String]) -> io::Result<Picked> {

@@ -9,6 +9,7 @@ mod asked;
 mod asked_first;
 mod bad_content;
 mod bad_visits;
+mod built_in;
 mod check_values;
 mod claddings;
 mod classes;

@@ -223,16 +223,17 @@ fn sheets_say_where_their_figures_come_from() {
         let limits = assessment.limits();
         assert_eq!(rows.len(), limits.len(), "{name}");
         for (row, (limit, _)) in rows.iter().zip(limits) {
-            let mark =
-                row[0].strip_prefix(&limit.what).and_then(|rest| rest.trim().strip_prefix('[')?.strip_suffix(']'));
+            let mark = row[0]
+                .strip_prefix(limit.what.as_str())
+                .and_then(|rest| rest.trim().strip_prefix('[')?.strip_suffix(']'));
             let (_, origin) = marks.iter().find(|(m, _)| Some(m.as_str()) == mark).unwrap();
             let basis = CONTENT.word(&format!("basis.{}", limit.origin.basis.word())).to_owned();
             assert!(
-                origin.starts_with(&limit.origin.source) && origin.ends_with(&basis),
+                origin.starts_with(limit.origin.source.as_str()) && origin.ends_with(&basis),
                 "{name}, {}: {origin}",
                 limit.id
             );
-            assert!(origin.contains(&limit.origin.edition), "{name}, {}: {origin}", limit.id);
+            assert!(origin.contains(limit.origin.edition.as_str()), "{name}, {}: {origin}", limit.id);
             seen.insert(basis);
         }
     }

@@ -25,7 +25,7 @@ pub(crate) fn with_changes(change: impl Fn(&str, &str) -> Option<String>) -> Res
     let source = |source: &Source| match change(&source.name, &source.text).filter(|text| *text != source.text) {
         Some(text) => {
             changed = true;
-            // the packed tree is that of the text before
+            // the tree that was read is that of the text before
             Source::new(source.name.clone(), text)
         }
         None => source.clone(),

@@ -57,7 +57,7 @@ fn several_contractors_stand_side_by_side() {
             } else {
                 (1..=ask.good.len()).map(|n| format!("good.{n}")).collect()
             };
-            (ask.id.clone(), points)
+            (ask.id.to_string(), points)
         };
         plain.asks().map(each).collect()
     };
@@ -120,7 +120,7 @@ fn every_task_at_the_joint_has_one_owner_or_is_a_finding() {
     assert!(page.contains("Tasks at the joint that nobody does"));
     // two owners are a finding; one each is none
     let owners = |list: &[Who]| -> BTreeMap<String, Vec<Who>> {
-        tasks.iter().map(|(t, _)| (t.id.clone(), list.to_vec())).collect()
+        tasks.iter().map(|(t, _)| (t.id.to_string(), list.to_vec())).collect()
     };
     for (list, finding) in [
         (&[Who::Exterior][..], None),

@@ -59,7 +59,7 @@ fn limit_row(assessment: &Assessment<'_>, limit: &Limit, clearance: Clearance) -
         format!("worst at {at}, short over {over}")
     });
     vec![
-        limit.id.clone(),
+        limit.id.to_string(),
         format!("{rule} {}", show(limit.bound)),
         clearance.measured.map_or_else(|| "?".to_owned(), show),
         LIMIT_STATES[clearance.status as usize].to_owned(),
@@ -94,7 +94,7 @@ pub(crate) fn short(name: &str, assessment: &Assessment<'_>) -> String {
     page.list("limits", &not_met.collect::<Vec<_>>());
     let ways = assessment.water_ways();
     page.list("water", &ways.iter().map(|w| format!("{} {}", w.start.word(), w.path.end.word())).collect::<Vec<_>>());
-    page.list("trades", &assessment.calls().map(|call| call.id.clone()).collect::<Vec<_>>());
+    page.list("trades", &assessment.calls().map(|call| call.id.to_string()).collect::<Vec<_>>());
     page.0
 }
 
@@ -187,11 +187,11 @@ fn findings(page: &mut Page, assessment: &Assessment<'_>) {
         .map(|finding| cells([verdict_word(finding.verdict), &finding.id]))
         .collect();
     page.table(&rows);
-    let plain = held.iter().filter(|finding| finding.verdict.is_none()).map(|finding| finding.id.clone());
+    let plain = held.iter().filter(|finding| finding.verdict.is_none()).map(|finding| finding.id.to_string());
     page.list("no verdict", &plain.collect::<Vec<_>>());
     let open = assessment.content.findings.iter().zip(&assessment.findings);
     let open = open.filter(|(finding, truth)| finding.verdict.is_some() && **truth == wallfoot::flow::Truth::Unknown);
-    page.list("may hold", &open.map(|(finding, _)| finding.id.clone()).collect::<Vec<_>>());
+    page.list("may hold", &open.map(|(finding, _)| finding.id.to_string()).collect::<Vec<_>>());
 }
 
 fn limits(page: &mut Page, assessment: &Assessment<'_>) {
@@ -200,7 +200,7 @@ fn limits(page: &mut Page, assessment: &Assessment<'_>) {
     page.table(&rows);
     let all = assessment.content.limits.iter().zip(&assessment.clearances);
     let maybe = all.filter(|(_, clearance)| clearance.applies == wallfoot::flow::Truth::Unknown);
-    page.list("may apply", &maybe.map(|(limit, _)| limit.id.clone()).collect::<Vec<_>>());
+    page.list("may apply", &maybe.map(|(limit, _)| limit.id.to_string()).collect::<Vec<_>>());
 }
 
 fn water(page: &mut Page, assessment: &Assessment<'_>) {
@@ -301,7 +301,7 @@ fn tasks(page: &mut Page, assessment: &Assessment<'_>) {
     for (letters, ids) in by_sheets.iter().rev() {
         page.list(letters, ids);
     }
-    page.list("trades", &assessment.calls().map(|call| call.id.clone()).collect::<Vec<_>>());
+    page.list("trades", &assessment.calls().map(|call| call.id.to_string()).collect::<Vec<_>>());
 }
 
 /// Rows that are printed on some sheet and on no other list of the page.
@@ -309,12 +309,12 @@ fn told_besides(page: &mut Page, assessment: &Assessment<'_>) {
     let holds = |when: &wallfoot::flow::Condition| when.eval(&assessment.values).is_yes();
     let photos = assessment.content.photos.iter().filter(|photo| holds(&photo.when));
     let lists: [(&str, Vec<String>); 6] = [
-        ("contractor", assessment.asks().map(|ask| ask.id.clone()).collect()),
-        ("cautions", assessment.cautions(None).map(|caution| caution.id.clone()).collect()),
-        ("materials", assessment.materials(None).map(|material| material.id.clone()).collect()),
-        ("joint", assessment.joint_tasks().iter().map(|(task, _)| task.id.clone()).collect()),
-        ("photos", photos.map(|photo| photo.id.clone()).collect()),
-        ("opened", assessment.to_remove().chain(assessment.scope()).map(|remark| remark.id.clone()).collect()),
+        ("contractor", assessment.asks().map(|ask| ask.id.to_string()).collect()),
+        ("cautions", assessment.cautions(None).map(|caution| caution.id.to_string()).collect()),
+        ("materials", assessment.materials(None).map(|material| material.id.to_string()).collect()),
+        ("joint", assessment.joint_tasks().iter().map(|(task, _)| task.id.to_string()).collect()),
+        ("photos", photos.map(|photo| photo.id.to_string()).collect()),
+        ("opened", assessment.to_remove().chain(assessment.scope()).map(|remark| remark.id.to_string()).collect()),
     ];
     for (label, ids) in &lists {
         page.list(label, ids);

@@ -34,7 +34,7 @@ fn weighty(assessment: &Assessment<'_>) -> Vec<String> {
         .limits()
         .into_iter()
         .filter(|(limit, c)| limit.verdict.is_some() && c.status == Status::Fails)
-        .map(|(limit, _)| limit.what.clone());
+        .map(|(limit, _)| limit.what.to_string());
     findings.chain(limits).collect()
 }
 
@@ -104,7 +104,7 @@ fn the_background_has_everything() {
         let calls = assessment.calls().map(|c| assessment.fill(&c.say));
         let materials = assessment.materials(None).map(|m| assessment.fill(&m.limit));
         let tasks = assessment.tasks(None).map(|t| assessment.fill(&t.because));
-        let limits = assessment.limits().into_iter().map(|(l, _)| l.what.clone());
+        let limits = assessment.limits().into_iter().map(|(l, _)| l.what.to_string());
         for what in cautions.chain(asks).chain(calls).chain(materials).chain(tasks).chain(limits) {
             assert!(says(&all, &what), "{name}: {what}");
         }

@@ -94,7 +94,7 @@ fn spanish_words_are_understood() {
     for (back, save) in [("atras", "guardar"), ("atrás", "save"), ("back", "salir")] {
         let (text, ended, _) = session(&spanish, &us, Units::Inch, &format!("{back}\n{save}\n"));
         assert_eq!(ended, Ended::Left(Leaving::Asked), "{back}, {save}: {text}");
-        let asked_again = spanish.flow.questions[spanish.flow.question("feature").unwrap()].ask.clone();
+        let asked_again = spanish.flow.questions[spanish.flow.question("feature").unwrap()].ask.to_string();
         let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
         assert!(text.contains(&asked_again), "{back} did not go back: {text}");
     }

@@ -336,7 +336,7 @@ proptest! {
         let amounts = |waste: i64| {
             let mut content = content();
             let shares: Vec<String> =
-                content.plan_figures.iter().filter(|f| f.what.ends_with('%')).map(|f| f.id.clone()).collect();
+                content.plan_figures.iter().filter(|f| f.what.ends_with('%')).map(|f| f.id.to_string()).collect();
             for id in &shares {
                 content.set_figure(id, &waste.to_string(), Units::Inch).unwrap();
             }
@@ -353,7 +353,7 @@ proptest! {
             };
             let all: BTreeMap<String, (f64, f64, f64)> = totals(&lists)
                 .into_iter()
-                .map(|(row, amount)| (row.id.clone(), (amount.value, sum(&row.id, |a| a.value), sum(&row.id, |a| a.exact))))
+                .map(|(row, amount)| (row.id.to_string(), (amount.value, sum(&row.id, |a| a.value), sum(&row.id, |a| a.exact))))
                 .collect();
             // what is bought of the membrane covers both strips after its laps
             for q in lists.iter().flatten().filter(|q| q.row.formula == Formula::Rolls) {

@@ -123,7 +123,7 @@ fn job_of(answers: &Answers) -> Job {
     let said = |id: &str| {
         let at = CONTENT.flow.question(id).filter(|at| shown[*at] == Truth::Yes)?;
         match answers.get(at)? {
-            Answer::Choice(choice) => Some(CONTENT.flow.questions[at].choices[*choice].id.clone()),
+            Answer::Choice(choice) => Some(CONTENT.flow.questions[at].choices[*choice].id.to_string()),
             _ => None,
         }
     };
@@ -571,9 +571,9 @@ fn combinations() -> Vec<Combination> {
 /// What keeps a visit from going ahead: findings and limits that hold or may hold.
 fn in_the_way(assessment: &Assessment<'_>) -> BTreeSet<String> {
     let findings = assessment.content.findings.iter().zip(&assessment.findings);
-    let findings = findings.filter(|(f, t)| t.is_possible() && f.verdict.is_some()).map(|(f, _)| f.id.clone());
+    let findings = findings.filter(|(f, t)| t.is_possible() && f.verdict.is_some()).map(|(f, _)| f.id.to_string());
     let limits = assessment.content.limits.iter().zip(&assessment.clearances);
-    let limits = limits.filter(|(l, c)| c.breaks().is_possible() && l.verdict.is_some()).map(|(l, _)| l.id.clone());
+    let limits = limits.filter(|(l, c)| c.breaks().is_possible() && l.verdict.is_some()).map(|(l, _)| l.id.to_string());
     findings.chain(limits).collect()
 }
 

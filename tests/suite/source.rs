@@ -233,7 +233,9 @@ impl Module {
                     // `super` would mean something else in there
                     let inline = word == "mod" && tokens.get(i + 2).is_some_and(|t| is_group(t, Delimiter::Brace));
                     assert!(!inline, "src/{}:{}: a module needs a file of its own", self.file, line_of(word));
-                    if at_top {
+                    if at_top && word == "macro_rules" {
+                        self.macro_item(tokens.get(i + 2));
+                    } else if at_top {
                         self.item(word, tokens.get(i + 1));
                     }
                     if !["const", "unsafe", "async"].contains(&word.to_string().as_str()) {
@@ -282,6 +284,13 @@ impl Module {
             let line = line_of(name);
             self.items.insert(name_text, Item { kind, line });
         }
+    }
+
+    /// A macro that other files may be given.
+    fn macro_item(&mut self, name: Option<&TokenTree>) {
+        let Some(TokenTree::Ident(name)) = name else { return };
+        let item = Item { kind: "macro".to_owned(), line: line_of(name) };
+        self.items.insert(name.to_string(), item);
     }
 
     /// Notes the path that begins here; how many tokens it takes.
@@ -401,7 +410,10 @@ pub(crate) fn files(folder: &Path, ending: &str) -> Vec<PathBuf> {
 fn every_way_of_using_is_seen() {
     let files = [
         ("lib.rs", "pub mod a; pub mod b;"),
-        ("a/mod.rs", "mod x; mod y; pub use x::X; pub(crate) use y::{Y as Renamed}; pub const HERE: u8 = 1;"),
+        (
+            "a/mod.rs",
+            "mod x; mod y; pub use x::X; pub(crate) use y::{Y as Renamed}; pub const HERE: u8 = 1; macro_rules! made { () => {}; } pub(crate) use made;",
+        ),
         ("a/x.rs", "pub struct X; pub fn free() {}"),
         ("a/y.rs", "use super::X; pub struct Y(X);"),
     ];
@@ -413,6 +425,7 @@ fn every_way_of_using_is_seen() {
     };
     for (text, from) in [
         ("use crate::a::X;", "a/x.rs"),
+        ("use crate::a::made;", "a/mod.rs"),
         ("use crate::a::{X, Renamed};", "a/x.rs a/y.rs"),
         ("use crate::{a::{X, HERE}, b};", "a/mod.rs a/x.rs b/mod.rs"),
         ("use super::super::a::Renamed as R;", "a/y.rs"),

@@ -12,11 +12,9 @@ use wallfoot::sheet::{Cover, Document};
 use wallfoot::units::Units;
 use wallfoot::visit::Visit;
 
-/// The built-in content, loaded once.
-pub(crate) static CONTENT: LazyLock<Content> = LazyLock::new(|| {
-    let sources = wallfoot::commands::sources(None, None).expect("the built-in files are there");
-    Content::load(&sources, None).expect("the built-in content is sound")
-});
+/// The built-in content, unpacked once.
+pub(crate) static CONTENT: LazyLock<Content> =
+    LazyLock::new(|| wallfoot::commands::built_in(None).expect("the built-in content is there"));
 
 /// All questions, in the order of the files.
 pub(crate) fn in_file_order(answers: &Answers, _: Option<usize>) -> Option<Next> {

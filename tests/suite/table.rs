@@ -43,7 +43,7 @@ fn turns(answers: &Answers) -> String {
 fn certain(assessment: &Assessment<'_>) -> BTreeSet<String> {
     let findings = CONTENT.findings.iter().zip(&assessment.findings).filter(|(_, t)| t.is_yes());
     let limits = CONTENT.limits.iter().zip(&assessment.clearances).filter(|(_, c)| c.breaks() == Truth::Yes);
-    findings.map(|(f, _)| f.id.clone()).chain(limits.map(|(l, _)| l.id.clone())).collect()
+    findings.map(|(f, _)| f.id.to_string()).chain(limits.map(|(l, _)| l.id.to_string())).collect()
 }
 
 /// Every limit that carries a verdict: met on its inside, missed on its outside, and on it as the row says.
@@ -222,9 +222,9 @@ const UNKNOWN: &str = "what is not known leaves other rules open too, and that a
 /// Every rule with a verdict, by its id: its truth and its verdict.
 fn rules(assessment: &Assessment<'_>) -> Vec<(String, Truth, Verdict)> {
     let findings = CONTENT.findings.iter().zip(&assessment.findings);
-    let findings = findings.filter_map(|(f, t)| Some((f.id.clone(), *t, f.verdict?)));
+    let findings = findings.filter_map(|(f, t)| Some((f.id.to_string(), *t, f.verdict?)));
     let limits = CONTENT.limits.iter().zip(&assessment.clearances);
-    findings.chain(limits.filter_map(|(l, c)| Some((l.id.clone(), c.breaks(), l.verdict?)))).collect()
+    findings.chain(limits.filter_map(|(l, c)| Some((l.id.to_string(), c.breaks(), l.verdict?)))).collect()
 }
 
 /// Every finding and every limit with a verdict is named by a row in which it holds or is missed; and taken away, it

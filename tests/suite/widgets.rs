@@ -320,7 +320,11 @@ fn people_find_their_words() {
     ] {
         let question = &CONTENT.flow.questions[CONTENT.flow.question(question).unwrap()];
         let found = question.choices.iter().filter(|c| {
-            let entry = Entry { label: c.label.clone(), hint: c.hint.clone(), also: c.also.clone() };
+            let entry = Entry {
+                label: c.label.to_string(),
+                hint: c.hint.as_ref().map(ToString::to_string),
+                also: c.also.to_string(),
+            };
             entry.fits(word).is_some()
         });
         let ids: Vec<&str> = found.map(|c| c.id.as_str()).collect();

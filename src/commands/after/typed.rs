@@ -10,8 +10,8 @@ impl Desk<'_, '_> {
     /// Asks for a name; Enter takes the one that is offered.
     pub(super) fn typed(&mut self, key: &str, offered: Option<&str>) -> Result<Went<String>, CommandError> {
         let question = Question {
-            short: self.word("menu.name"),
-            ask: self.word(key),
+            short: self.word("menu.name").into(),
+            ask: self.word(key).into(),
             kind: QuestionKind::Text,
             not_sure: false,
             ..marks(String::new(), Vec::new())

@@ -58,7 +58,7 @@ impl<'c> SmtWriting<'c> {
             let visible = self.condition(&question.visible);
             let shown = self.script.define(&format!("{id}: shown"), &visible.yes);
             let hidden = self.script.define(&format!("{id}: hidden"), &visible.no);
-            let choices = || question.choices.iter().map(|choice| choice.id.clone()).collect::<Vec<String>>();
+            let choices = || question.choices.iter().map(|choice| choice.id.to_string()).collect::<Vec<String>>();
             let (not_sure, is, among) = match question.kind {
                 QuestionKind::OneOf => self.one_of(id, &choices(), "not sure"),
                 QuestionKind::YesNo => self.one_of(id, &["no".to_owned(), "yes".to_owned()], "not sure"),
@@ -130,7 +130,9 @@ impl<'c> SmtWriting<'c> {
             return ValuedTerm::Counted { known, absent, low: format!("(- {high})"), high: format!("(- {low})") };
         }
         let words = match &self.content.vocabulary.name(u16::try_from(self.values.len()).unwrap_or(u16::MAX)).kind {
-            Kind::OneOf(words) | Kind::SeveralOf(words) => Some(words.clone()),
+            Kind::OneOf(words) | Kind::SeveralOf(words) => {
+                Some(words.iter().map(ToString::to_string).collect::<Vec<String>>())
+            }
             Kind::YesNo => Some(vec!["no".to_owned(), "yes".to_owned()]),
             Kind::Length | Kind::Slope | Kind::Number | Kind::Year | Kind::Text => None,
         };

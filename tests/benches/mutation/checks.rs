@@ -179,7 +179,7 @@ impl Checks {
             return Some(Check::Load);
         }
         let in_figures = changed.is_some_and(|changed| changed.kind == Kind::Figure);
-        let changed_files: Vec<Source> = sources.iter().filter(|s| in_figures && s.packed.is_none()).cloned().collect();
+        let changed_files: Vec<Source> = sources.iter().filter(|s| in_figures && s.tree.is_none()).cloned().collect();
         let touch = changed.map_or_else(Touch::all, |changed| Touch::of(changed, &content));
         // of a sound visit nothing is held but its verdict
         let verdicts = changed.is_none_or(Changed::reaches_verdicts);
