@@ -12,6 +12,7 @@ enum Told {
     /// Ctrl-C: it goes to every program in the terminal.
     Interrupt,
     /// To end: it goes to this program alone, or there is no terminal any more.
+    #[cfg_attr(not(unix), allow(dead_code))] // only there it is told from the other
     End,
 }
 
