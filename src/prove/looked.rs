@@ -15,7 +15,7 @@ const LOOKED_AT: usize = 50;
 /// Questions for which the program takes an answer where nobody has one, and says so: that wood lies behind a cladding and what carries
 /// it, that a barrier nobody has seen is whole, that a maker asks for nothing, that the ground at the wall counts at the ends, what is held back
 /// at the outer edge, and that a footing reaches as deep as the rows on it have it.
-const TAKEN: [QuestionId; 9] = [
+pub(super) const TAKEN: [QuestionId; 9] = [
     QuestionId::WoodBelowMark,
     QuestionId::JoistSize,
     QuestionId::Backing,

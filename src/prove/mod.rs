@@ -26,6 +26,7 @@ mod short;
 mod side;
 mod smt;
 mod twice;
+mod unsure;
 mod watch;
 
 pub use beside::{ModelCheck, draw_visit, together};

@@ -41,11 +41,13 @@ pub enum FlawKind {
     HiddenMatters,
     /// A question that was not listed as open changes the verdict.
     NotListed,
+    /// Not being sure of an answer is judged milder than the answer, and nothing is to be found out.
+    MilderUnsure,
 }
 
 impl FlawKind {
     /// All of them with their words in JSON.
-    pub const ALL: [(&'static str, FlawKind); 18] = [
+    pub const ALL: [(&'static str, FlawKind); 19] = [
         ("never_asked", FlawKind::NeverAsked),
         ("never_read", FlawKind::NeverRead),
         ("one_sided", FlawKind::OneSided),
@@ -64,6 +66,7 @@ impl FlawKind {
         ("not_certain", FlawKind::NotCertain),
         ("hidden_matters", FlawKind::HiddenMatters),
         ("not_listed", FlawKind::NotListed),
+        ("milder_unsure", FlawKind::MilderUnsure),
     ];
 
     /// Its word in JSON.

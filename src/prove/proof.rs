@@ -11,21 +11,29 @@ use super::lead_out::lead_out;
 use super::looked::look_at;
 use super::outcome::{Flaw, FlawKind, Proof};
 use super::promises::Told;
-use super::search::{Search, Searching};
+use super::search::{Is, Search, Searching};
 use super::seeds::{Draw, drawn};
 use super::short::shortest;
 use super::side::{each, halves};
 use super::twice::more_room;
+use super::unsure::milder_unsure;
 use super::watch::{Eye, Sights, Watch};
-use crate::content::{Content, Verdict};
+use crate::content::{Content, Rule, Verdict};
 use crate::flow::{Answers, Place, Slot, placeholders};
 use crate::judge::Judged;
 use crate::solve::Lit;
+use crate::wall::Status;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// How many visits are drawn to begin with.
 const DRAWN: usize = 900;
+
+/// From how many visits more something is looked for that was neither found nor ruled out: a row that has to count, and a promise.
+const MOST_AGAIN: [usize; 2] = [6, 1];
+
+/// How many visits are tried for a rule that stands alone: none has to be found.
+const LITTLE_PATIENCE: usize = 3;
 
 /// How far a proof has come: claims done, and of how many.
 pub type ProofProgress<'a> = &'a mut dyn FnMut(usize, usize);
@@ -60,6 +68,7 @@ pub fn prove_from(content: &Content, named: &BTreeSet<String>, draw: u64, progre
         || {
             let mut group = Group::new(content, &watch, &first, sights.clone());
             group.happen(&mut |done| progress(done + kept.load(Ordering::Relaxed), count));
+            group.stand_alone();
             group.keep(&here, &kept);
             let one = one_verdict(&mut group.searching.formula);
             let (formula, came) = group.came();
@@ -105,18 +114,20 @@ pub fn prove_from(content: &Content, named: &BTreeSet<String>, draw: u64, progre
     proof.proved += one;
     proof.faults.extend(no_verdict);
     all.promises(&kept, &mut proof);
-    let ((proved, hills, worse), ((shown, stuck), (looks, seen))) = halves(
-        || more_room(&mut formula, &all.visits),
+    let ((proved, hills, worse), ((shown, stuck), ((looks, seen), milder))) = halves(
+        || more_room(&mut formula, &all.visits, &all.sights),
         || {
             let waits = watch.waits.iter().zip(&all.sights.waits);
             let waits = waits.filter_map(|(rule, at)| Some((*rule, &all.visits[(*at)?])));
-            (lead_out(content, waits), look_at(content, &all.visits))
+            let lonely: BTreeSet<usize> = all.sights.lonely.iter().flatten().flatten().map(|(_, at)| *at).collect();
+            let lonely: Vec<&Answers> = lonely.into_iter().filter_map(|at| all.visits.get(at)).collect();
+            (lead_out(content, waits), (look_at(content, &all.visits), milder_unsure(content, &lonely)))
         },
     );
     proof.shown += shown;
     proof.proved += proved;
     proof.tried += hills + looks;
-    proof.faults.extend(stuck.into_iter().chain(worse).chain(seen));
+    proof.faults.extend(stuck.into_iter().chain(worse).chain(seen).chain(milder));
     let (statements, clauses, calls) = (formula.sat.statements(), formula.sat.clauses(), formula.sat.calls());
     proof.size = (statements, clauses, calls + promises.calls);
     proof.visits = visits;
@@ -162,17 +173,39 @@ impl<'w, 'c> Group<'w, 'c> {
         (formula, Proven { sights: self.eye.sights, tried, never: self.never, kept: self.kept, calls })
     }
 
-    /// Looks for it; whether it can never be so.
+    /// Looks for it from the calmest visit; whether it can never be so.
     fn is_never(&mut self, lit: Lit, what: Happens<'_>) -> bool {
+        self.is_never_from(&self.calmest(), lit, what)
+    }
+
+    /// The same once more, from other visits, for what came of nothing.
+    fn look_again(&mut self, nth: usize, lit: Lit, what: Happens<'_>, seen: &dyn Fn(&Sights) -> bool) {
+        let most = MOST_AGAIN[usize::from(matches!(what, Happens::Broken(_)))];
+        for again in 0..most {
+            let from = self.drawn.get((nth * most + again) % DRAWN).cloned().unwrap_or_default();
+            if self.is_never_from(&from, lit, what) || seen(&self.eye.sights) {
+                return;
+            }
+        }
+    }
+
+    fn is_never_from(&mut self, from: &Answers, lit: Lit, what: Happens<'_>) -> bool {
         let (content, telling) = (self.content, &self.watch.telling);
-        let is = |_: &Answers, judged: &Judged| what.happens(content, judged, &Told::of(telling, judged));
-        let calm = self.eye.sights.calmest.map(|(_, at)| at).unwrap_or_default();
-        let calm = self.drawn.get(calm).or(self.searching.tried.get(calm.saturating_sub(self.drawn.len()))).cloned();
-        let came = self.searching.find(&[lit], &calm.unwrap_or_default(), &is);
+        self.cannot_be(from, lit, &|_, judged| what.happens(content, judged, &Told::of(telling, judged)))
+    }
+
+    fn cannot_be(&mut self, from: &Answers, lit: Lit, is: Is<'_>) -> bool {
+        let came = self.searching.find(&[lit], from, is);
         for (place, judged) in self.searching.since() {
             self.eye.see(&judged, self.drawn.len() + place);
         }
         matches!(came, Search::Never)
+    }
+
+    fn calmest(&self) -> Answers {
+        let calm = self.eye.sights.calmest.map(|(_, at)| at).unwrap_or_default();
+        let calm = self.drawn.get(calm).or(self.searching.tried.get(calm.saturating_sub(self.drawn.len()))).cloned();
+        calm.unwrap_or_default()
     }
 
     /// Everything that has to happen in some visit.
@@ -188,6 +221,31 @@ impl<'w, 'c> Group<'w, 'c> {
                 self.never.insert(at, flaw);
             }
         }
+        for (at, claim) in self.watch.claims.iter().enumerate().filter(|(_, claim)| !claim.spare) {
+            if self.eye.sights.claims[at].is_none() && !self.never.contains_key(&at) {
+                let lit = claim.what.stated(&mut self.searching.formula);
+                self.look_again(at, lit, claim.what, &|sights| sights.claims[at].is_some());
+            }
+        }
+    }
+
+    /// By rule a visit in which it stands and as few others as can be: what it stands on is seen there.
+    fn stand_alone(&mut self) {
+        let patience = std::mem::replace(&mut self.searching.patience, LITTLE_PATIENCE);
+        for (at, rule) in self.watch.rules.iter().copied().enumerate() {
+            let alone = self.eye.sights.lonely[at][0].is_some_and(|(stand, _)| stand == 1);
+            let Some(verdict) = self.content.verdict_of(rule).filter(|_| !alone) else { continue };
+            let what = match rule {
+                Rule::Limit(at) => Happens::Limit(at, Status::Fails),
+                Rule::Finding(at) => Happens::Finding(at),
+            };
+            let formula = &mut self.searching.formula;
+            let (stated, given) = (what.stated(formula), formula.verdict[verdict as usize]);
+            let lit = formula.sat.all(&[stated, given]);
+            let from = self.calmest();
+            self.cannot_be(&from, lit, &|_, judged| judged.truth(rule).is_yes() && judged.settled.verdict == verdict);
+        }
+        self.searching.patience = patience;
     }
 
     /// These promises are kept.
@@ -204,6 +262,13 @@ impl<'w, 'c> Group<'w, 'c> {
                 }
             }
             done.fetch_add(1, Ordering::Relaxed);
+        }
+        for at in promises.iter().copied() {
+            if self.eye.sights.breaks[at].is_none() && !self.kept.contains(&at) {
+                let promise = &self.content.promises[at];
+                let (_, lit) = self.searching.formula.promise(promise);
+                self.look_again(at, lit, Happens::Broken(promise), &|sights| sights.breaks[at].is_some());
+            }
         }
     }
 }

@@ -22,11 +22,11 @@ pub(super) enum Search {
     NotFound,
 }
 
-/// How many visits are tried for one claim in which all rules are looked at that stand there.
+/// How many visits are tried for a claim that has to be settled.
 const MOST_TRIED: usize = 16;
 
-/// How often the solver is asked for one claim.
-const MOST_ASKED: usize = 48;
+/// How often the solver is asked for one claim, by each visit that may be tried.
+const MOST_ASKED: usize = 3;
 
 /// How many visits are kept to look at again.
 const MOST_KEPT: usize = 4000;
@@ -45,6 +45,8 @@ pub(super) struct Searching<'c> {
     judged: Vec<(usize, Rc<Judged>)>,
     /// How many were tried.
     pub(super) count: u64,
+    /// How many are tried for one claim, where all rules are looked at that stand there.
+    pub(super) patience: usize,
 }
 
 /// Whether a visit is what was looked for.
@@ -63,6 +65,7 @@ impl<'c> Searching<'c> {
             tried: Vec::new(),
             judged: Vec::new(),
             count: 0,
+            patience: MOST_TRIED,
         }
     }
 
@@ -79,8 +82,8 @@ impl<'c> Searching<'c> {
         let mut least = assumed.len();
         let lists: Vec<Lit> = self.formula.lists().into_iter().filter(|lit| self.formula.sat.heeds(*lit)).collect();
         assumed.extend(lists);
-        let mut left = MOST_TRIED;
-        for _ in 0..MOST_ASKED {
+        let mut left = self.patience;
+        for _ in 0..MOST_ASKED * self.patience {
             if !self.formula.sat.can_calmly(&assumed) {
                 // some other rule has to hold
                 if self.formula.sat.against_calm() && self.formula.sat.can(&assumed) {

@@ -3,9 +3,11 @@
 use super::formula::{Measured, Theory, Valued};
 use super::numbers::Which;
 use super::outcome::{Flaw, FlawKind};
+use super::side::each;
+use super::watch::Sights;
 use crate::content::{Content, Guard, Rule, Verdict};
-use crate::flow::{Answers, QuestionKind, Slot, Value};
-use crate::judge::{Judged, number_answer};
+use crate::flow::{Answer, Answers, QuestionKind, Slot, Truth};
+use crate::judge::{Judged, Judging, number_answer};
 use crate::site::{FACTS, Fact, FactId, FactKind};
 use crate::solve::{Kleene, Lit};
 use crate::units::Length;
@@ -119,7 +121,7 @@ fn clearances(content: &Content) -> Vec<&'static Fact> {
 }
 
 /// Proves it for each clearance: how many are proved, how many only tried, and what is wrong.
-pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers]) -> (usize, usize, Vec<Flaw>) {
+pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers], sights: &Sights) -> (usize, usize, Vec<Flaw>) {
     let content = formula.content;
     let slots = content.slots;
     let layer = formula.again();
@@ -142,7 +144,11 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers]) -> (usize, 
         .collect();
     let (mut proved, mut only_tried, mut faults) = (0, 0, Vec::new());
     // near the visits that were tried, whatever for; once for all clearances
-    let mut found = hills(content, &spread(content, tried), &facts);
+    let mut starts: BTreeSet<usize> = spread(content, tried).into_iter().collect();
+    starts.extend(sights.lonely.iter().flatten().flatten().map(|(_, place)| *place));
+    let starts: Vec<&Answers> = starts.into_iter().filter_map(|place| tried.get(place)).collect();
+    let rooms: Vec<Room> = facts.iter().map(|fact| Room::of(formula, fact)).collect();
+    let mut found = hills(content, &starts, &rooms);
     for fact in &facts {
         let grows = formula.alike(content.fact_slot(fact.id), &layer, true);
         let mut worse = Vec::new();
@@ -162,7 +168,7 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers]) -> (usize, 
         }
         let here = found.remove(&fact.id).or_else(|| {
             let from = formula.draft(&Answers::default()).answers;
-            hills(content, &[&from], &facts).remove(&fact.id)
+            hills(content, &[&from], &rooms).remove(&fact.id)
         });
         match here {
             Some((low, high)) => faults.push(Flaw {
@@ -182,45 +188,123 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers]) -> (usize, 
 }
 
 /// Visits of every verdict: where one stands in the way already, a milder rule that stands in it too is not seen.
-fn spread<'a>(content: &Content, tried: &'a [Answers]) -> Vec<&'a Answers> {
-    let mut by_verdict: [Vec<&Answers>; 4] = Default::default();
-    for answers in tried.iter().rev() {
-        by_verdict[content.settle(answers).verdict as usize].push(answers);
+fn spread(content: &Content, tried: &[Answers]) -> Vec<usize> {
+    let mut by_verdict: [Vec<usize>; 4] = Default::default();
+    for (place, answers) in tried.iter().enumerate().rev() {
+        by_verdict[content.settle(answers).verdict as usize].push(place);
     }
-    let some = |visits: Vec<&'a Answers>| {
+    let some = |visits: Vec<usize>| {
         let apart = (visits.len() / MOST_HILLS).max(1);
         visits.into_iter().step_by(apart).take(MOST_HILLS)
     };
     by_verdict.into_iter().flat_map(some).collect()
 }
 
-/// By clearance two visits, of which the second has more room everywhere and is judged worse for it, near one of these.
-fn hills(content: &Content, starts: &[&Answers], facts: &[&Fact]) -> BTreeMap<FactId, (Answers, Answers)> {
+/// A clearance, and where rules tell its values apart.
+struct Room {
+    fact: &'static Fact,
+    slot: usize,
+    /// The middle of each stretch between two figures, and a place beyond the first and the last.
+    stops: Vec<i64>,
+}
+
+impl Room {
+    fn of(formula: &Theory<'_>, fact: &'static Fact) -> Room {
+        let slot = formula.content.fact_slot(fact.id);
+        let mut figures = match &formula.values[slot] {
+            Valued::Measured(measured) => {
+                let figures = formula.numbers[measured.number].figures();
+                figures.into_iter().map(|figure| if measured.turned { -figure } else { figure }).collect()
+            }
+            Valued::Bits { .. } => Vec::new(),
+        };
+        figures.sort_unstable();
+        let mut stops: Vec<i64> = figures.windows(2).map(|two| i64::midpoint(two[0], two[1])).collect();
+        let far = Length::mm(BEYOND).steps();
+        stops.extend(figures.first().map(|first| first - far));
+        stops.extend(figures.last().map(|last| last + far));
+        Room { fact, slot, stops }
+    }
+}
+
+/// How far beyond all figures of a clearance is far, in millimetres.
+const BEYOND: i64 = 100;
+
+/// Two visits, of which the second has more room everywhere and is judged worse for it.
+type Hill = (Answers, Answers);
+
+/// By clearance the first hill near one of these visits.
+fn hills(content: &Content, starts: &[&Answers], rooms: &[Room]) -> BTreeMap<FactId, Hill> {
     let mut found = BTreeMap::new();
-    let judge = |answers: &Answers| content.judge(answers, content.flow.state(answers));
-    let room =
-        |judged: &Judged| -> Vec<Value> { facts.iter().map(|f| judged.values[content.fact_slot(f.id)]).collect() };
-    for answers in starts.iter().copied() {
-        let before = judge(answers);
-        // a clearance grows with whatever it is measured by: the finish, the exit, the wood, a thing on the wall
-        for (question, answer) in answers.iter() {
-            let length = content.flow.questions[question].kind == QuestionKind::Length;
-            let Some(n) = answer.value().known().filter(|_| length && before.state.shown[question].is_yes()) else {
+    for hills in each(starts, |answers| hills_at(content, answers, rooms)) {
+        for (id, hill) in hills {
+            found.entry(id).or_insert(hill);
+        }
+    }
+    found
+}
+
+/// Where a question with a length is moved to: a little, and to the middle of each stretch between two figures of the clearances that move
+/// with it. Nowhere if none does.
+fn moved(judging: &Judging<'_>, answers: &Answers, (question, n): (usize, i64), rooms: &[Room]) -> BTreeSet<i64> {
+    let step = Length::mm(1).steps();
+    let mut beside = answers.clone();
+    beside.set(question, Answer::Length(Length::from_steps(n + step)));
+    let there = judging.judge(&beside);
+    let mut to = BTreeSet::new();
+    for room in rooms {
+        let (Some(low), Some(high)) = (judging.base.values[room.slot].low(), judging.base.values[room.slot].high())
+        else {
+            continue;
+        };
+        let by = there.values[room.slot].low().map_or(0, |moved| moved - low);
+        if by.abs() != step {
+            continue;
+        }
+        to.extend(MOVES.map(|mm| Length::mm(mm).steps()).into_iter().flat_map(|by| [n + by, n - by]));
+        let middle = i64::midpoint(low, high);
+        to.extend(room.stops.iter().map(|stop| n + (stop - middle) * by.signum()));
+    }
+    to
+}
+
+/// The hills on which a visit stands, or at whose foot.
+fn hills_at(content: &Content, answers: &Answers, rooms: &[Room]) -> BTreeMap<FactId, Hill> {
+    let facts: Vec<&Fact> = rooms.iter().map(|room| room.fact).collect();
+    let mut found = BTreeMap::new();
+    let judging = Judging::new(content, answers);
+    let here = &judging.base;
+    // a clearance grows with whatever it is measured by: the finish, the exit, the wood, a thing on the wall
+    for (question, answer) in answers.iter() {
+        let length = content.flow.questions[question].kind == QuestionKind::Length;
+        let Some(n) = answer.value().known().filter(|_| length && here.state.shown[question].is_yes()) else {
+            continue;
+        };
+        let bounds = content.flow.questions[question].bounds;
+        for n in moved(&judging, answers, (question, n), rooms)
+            .into_iter()
+            .filter(|n| bounds.is_none_or(|bounds| (bounds.least..=bounds.most).contains(n)))
+        {
+            let mut after = answers.clone();
+            after.set(question, number_answer(content.flow.questions[question].kind, n));
+            let there = judging.judge(&after);
+            let worse = there.settled.verdict > here.settled.verdict;
+            if there.settled.verdict == here.settled.verdict
+                || judged_step(content, here) != judged_step(content, &there)
+            {
                 continue;
-            };
-            for by in MOVES.map(|mm| Length::mm(mm).steps()).into_iter().flat_map(|by| [by, -by]) {
-                let mut after = answers.clone();
-                after.set(question, number_answer(content.flow.questions[question].kind, n + by));
-                let there = judge(&after);
-                let more = room(&before).into_iter().zip(room(&there)).all(|(a, b)| match (a.low(), b.low()) {
-                    (Some(a_low), Some(b_low)) => a_low <= b_low && a.high() <= b.high(),
-                    _ => a == b,
-                });
-                let step = judged_step(content, &before) == judged_step(content, &there);
-                if more && step && there.settled.verdict > before.settled.verdict {
-                    for id in by_room_alone(content, facts, &before, &there) {
-                        found.entry(id).or_insert_with(|| (answers.clone(), after.clone()));
-                    }
+            }
+            let (low, high) = if worse { (here, &there) } else { (&there, here) };
+            let more = facts.iter().map(|fact| content.fact_slot(fact.id)).all(|slot| {
+                let (a, b) = (low.values[slot], high.values[slot]);
+                // larger at both ends: what is known better has not grown
+                a == b
+                    || matches!((a.low(), b.low()), (Some(a_low), Some(b_low)) if a_low < b_low && a.high() < b.high())
+            });
+            if more {
+                let hill = if worse { (answers.clone(), after) } else { (after, answers.clone()) };
+                for id in by_room_alone(content, &facts, low, high) {
+                    found.entry(id).or_insert_with(|| hill.clone());
                 }
             }
         }
@@ -228,7 +312,7 @@ fn hills(content: &Content, starts: &[&Answers], facts: &[&Fact]) -> BTreeMap<Fa
     found
 }
 
-/// The clearances at which some rule looks that stands in the way there and not before, and that looks at nothing else that moved: a step at
+/// The clearances at which some rule looks that makes it worse there and stood otherwise before, and that looks at nothing else that moved: a step at
 /// a door or a drop at an end is no matter of room.
 fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Judged) -> BTreeSet<FactId> {
     let slots = content.slots;
@@ -248,7 +332,15 @@ fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Ju
         let covered = |other: &&&Fact| fact.id == FactId::ExitBuried && other.id == FactId::ExitAboveFinish;
         facts.iter().find(|other| same(other) || covered(other)).map(|fact| fact.id)
     };
-    let new = content.rules().filter(|rule| there.truth(*rule).is_possible() && !before.truth(*rule).is_possible());
+    let verdict = before.settled.verdict;
+    let makes_worse = |rule: &Rule| match there.truth(*rule) {
+        Truth::Yes => content.verdict_of(*rule).is_some_and(|of_rule| of_rule > verdict),
+        Truth::Unknown => verdict < Verdict::FindOutFirst,
+        Truth::No => false,
+    };
+    // one that surely stood and now only may has not come to stand
+    let comes = |rule: &Rule| there.truth(*rule) != before.truth(*rule) && before.truth(*rule) != Truth::Yes;
+    let new = content.rules().filter(|rule| makes_worse(rule) && comes(rule));
     new.flat_map(|rule| {
         let mut todo: Vec<Slot> = match rule {
             Rule::Limit(at) => content.limits[at].when.reads().chain([content.limits[at].measure]).collect(),
@@ -275,14 +367,14 @@ fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Ju
     .collect()
 }
 
-/// How far a length is moved, up and down, in millimetres: across a figure, a band between two figures, and far beyond both.
-const MOVES: [i64; 5] = [1, 5, 25, 150, 600];
+/// How far a length is moved besides, up and down, in millimetres: across a figure, and across what a tape measure leaves open.
+const MOVES: [i64; 3] = [1, 5, 25];
 
 /// How many visits of each verdict are moved.
 const MOST_HILLS: usize = 60;
 
 /// Which rules bound something from above, and whether they are met: a step that gets too high is no matter of room.
-fn judged_step(content: &Content, judged: &Judged) -> Vec<crate::flow::Truth> {
+fn judged_step(content: &Content, judged: &Judged) -> Vec<Truth> {
     let limits = content.limits.iter().zip(&judged.clearances);
     limits.filter(|(l, _)| l.verdict.is_some() && l.sense == Sense::AtMost).map(|(_, c)| c.breaks()).collect()
 }

@@ -4,7 +4,7 @@ use super::claims::Wanted;
 use super::promises::{AdviceNames, Told};
 use super::side::halves;
 use crate::content::{Content, Rule, Verdict};
-use crate::flow::Answers;
+use crate::flow::{Answers, Truth};
 use crate::judge::Judged;
 
 /// What is looked for in each visit.
@@ -15,6 +15,8 @@ pub(super) struct Watch<'c> {
     pub(super) claims: Vec<Wanted<'c>>,
     /// Rules that say "find out first".
     pub(super) waits: Vec<Rule>,
+    /// Rules with a verdict.
+    pub(super) rules: Vec<Rule>,
     pub(super) telling: AdviceNames<'c>,
 }
 
@@ -32,6 +34,8 @@ pub(super) struct Sights {
     pub(super) waits: Vec<FirstSeen>,
     /// The visit in which the fewest rules with a verdict hold or may, and how many those are.
     pub(super) calmest: Option<(usize, usize)>,
+    /// By rule with a verdict, first where it holds and then where it may: the visit in which the fewest others do, with how many do in all.
+    pub(super) lonely: Vec<[Option<(usize, usize)>; 2]>,
 }
 
 /// From so many visits on it is worth while to look at two halves at once.
@@ -43,6 +47,7 @@ impl<'c> Watch<'c> {
             content,
             claims: super::claims::wanted(content),
             waits: content.rules().filter(|rule| content.verdict_of(*rule) == Some(Verdict::FindOutFirst)).collect(),
+            rules: content.rules().collect(),
             telling: AdviceNames::new(content),
         }
     }
@@ -54,6 +59,7 @@ impl<'c> Watch<'c> {
             breaks: vec![None; self.content.promises.len()],
             waits: vec![None; self.waits.len()],
             calmest: None,
+            lonely: vec![[None; 2]; self.rules.len()],
         }
     }
 
@@ -97,10 +103,14 @@ impl<'w, 'c> Eye<'w, 'c> {
     /// Looks at what follows from the visit at this place.
     pub(super) fn see(&mut self, judged: &Judged, place: usize) {
         let (watch, content, sights) = (self.watch, self.watch.content, &mut self.sights);
-        let stand = content.rules().filter(|rule| judged.truth(*rule).is_possible()).count();
-        if sights.calmest.is_none_or(|(least, _)| stand < least) {
-            sights.calmest = Some((stand, place));
+        let truths = watch.rules.iter().map(|rule| judged.truth(*rule)).enumerate();
+        let standing: Vec<(usize, Truth)> = truths.filter(|(_, truth)| truth.is_possible()).collect();
+        let stand = standing.len();
+        for (rule, truth) in standing {
+            let least = &mut sights.lonely[rule][usize::from(!truth.is_yes())];
+            *least = fewer(*least, Some((stand, place)));
         }
+        sights.calmest = fewer(sights.calmest, Some((stand, place)));
         let told = Told::of(&watch.telling, judged);
         let note = |open: &mut Vec<usize>, seen: &mut [FirstSeen], is: &dyn Fn(usize) -> bool| {
             open.retain(|at| {
@@ -124,10 +134,10 @@ impl<'w, 'c> Eye<'w, 'c> {
 impl Sights {
     /// What others saw besides, in visits that come later.
     pub(super) fn add(&mut self, later: &Sights) {
-        self.calmest = match (self.calmest, later.calmest) {
-            (Some(mine), Some(theirs)) if mine.0 <= theirs.0 => Some(mine),
-            (mine, theirs) => theirs.or(mine),
-        };
+        self.calmest = fewer(self.calmest, later.calmest);
+        for (mine, theirs) in self.lonely.iter_mut().flatten().zip(later.lonely.iter().flatten()) {
+            *mine = fewer(*mine, *theirs);
+        }
         let lists =
             [(&mut self.claims, &later.claims), (&mut self.breaks, &later.breaks), (&mut self.waits, &later.waits)];
         for (mine, theirs) in lists {
@@ -139,11 +149,20 @@ impl Sights {
     pub(super) fn moved(mut self, first: usize, by: usize) -> Sights {
         let calmest = self.calmest.as_mut().map(|(_, place)| place);
         let places = self.claims.iter_mut().chain(&mut self.breaks).chain(&mut self.waits).flatten();
-        for place in places.chain(calmest) {
+        let lonely = self.lonely.iter_mut().flatten().flatten().map(|(_, place)| place);
+        for place in places.chain(calmest).chain(lonely) {
             if *place >= first {
                 *place += by;
             }
         }
         self
+    }
+}
+
+/// The visit in which fewer rules stand, the first of those in which as many do.
+fn fewer(mine: Option<(usize, usize)>, theirs: Option<(usize, usize)>) -> Option<(usize, usize)> {
+    match (mine, theirs) {
+        (Some(mine), Some(theirs)) if mine.0 <= theirs.0 => Some(mine),
+        (mine, theirs) => theirs.or(mine),
     }
 }

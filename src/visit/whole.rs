@@ -31,10 +31,17 @@ pub fn write_whole(path: &Path, whole: impl AsRef<[u8]>) -> std::io::Result<()> 
     let _writing = when_whole();
     let path = end_of_links(path)?;
     let folder = folder_of(&path);
-    if !folder.is_dir() {
-        return Err(Error::new(ErrorKind::NotFound, format!("there is no folder {}", folder.display())));
-    }
-    let there = std::fs::metadata(&path).ok();
+    // a folder may also go while the file is written
+    into(folder, &path, whole.as_ref()).map_err(|error| {
+        if folder.is_dir() {
+            return error;
+        }
+        Error::new(ErrorKind::NotFound, format!("there is no folder {}", folder.display()))
+    })
+}
+
+fn into(folder: &Path, path: &Path, whole: &[u8]) -> std::io::Result<()> {
+    let there = std::fs::metadata(path).ok();
     if there.as_ref().is_some_and(|m| !m.is_file()) {
         return Err(Error::new(ErrorKind::InvalidInput, "that is not a file"));
     }
@@ -66,12 +73,12 @@ pub fn write_whole(path: &Path, whole: impl AsRef<[u8]>) -> std::io::Result<()> 
     })?;
     // who finds it without a lock knows that nobody writes to it any more
     let _ = file.as_file().try_lock();
-    file.write_all(whole.as_ref()).map_err(|e| Error::from(e.kind()))?;
+    file.write_all(whole).map_err(|e| Error::from(e.kind()))?;
     if let Some(there) = &there {
         keep_access(file.as_file(), there)?;
     }
     file.as_file().sync_all()?;
-    file.persist(&path).map_err(|e| e.error)?;
+    file.persist(path).map_err(|e| e.error)?;
     sync_folder(folder)
 }
 

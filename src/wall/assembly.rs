@@ -213,12 +213,13 @@ impl<'a> Assembly<'a> {
         let hollow = spec.has(Fault::Hollow);
         let or_void = |part| if hollow { Part::Void } else { part };
         let below = spec.finish - spec.strip.unwrap_or(usual.gap_depth);
-        let floor = if spec.opened.is_some() {
+        let floor = if spec.strip.is_some() && self.cut == Cut::Door && !covered {
+            // before the door the strip is its channel, also where the wall beside it was opened and filled
+            Some((Part::Drain, below))
+        } else if spec.opened.is_some() {
             Some((Part::Fill, below))
         } else if covered {
             Some((or_void(Part::Fill), behind))
-        } else if spec.strip.is_some() && self.cut == Cut::Door {
-            Some((Part::Drain, below))
         } else if let Joint::Open(_) = spec.joint {
             Some((or_void(Part::Gap), below))
         } else {
