@@ -8,7 +8,7 @@ use std::time::{Duration, Instant};
 
 /// What was said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Told {
+enum Summons {
     /// Ctrl-C: it goes to every program in the terminal.
     Interrupt,
     /// To end: it goes to this program alone, or there is no terminal any more.
@@ -54,10 +54,10 @@ pub(super) fn pager_ended() {
     }
 }
 
-fn heard(told: Told) {
+fn heard(told: Summons) {
     let pager = *locked(&PAGER);
     if let Some(process) = pager {
-        if told == Told::Interrupt {
+        if told == Summons::Interrupt {
             return;
         }
         ENDING.store(true, Ordering::SeqCst);
@@ -82,7 +82,7 @@ fn listen() {
         let Ok(mut signals) = Signals::new([SIGINT, SIGTERM, SIGHUP]) else { return };
         std::thread::spawn(move || {
             for signal in signals.forever() {
-                heard(if signal == SIGINT { Told::Interrupt } else { Told::End });
+                heard(if signal == SIGINT { Summons::Interrupt } else { Summons::End });
             }
         });
     });
@@ -91,7 +91,7 @@ fn listen() {
 #[cfg(not(unix))]
 fn listen() {
     LISTENING.call_once(|| {
-        let _ = ctrlc::set_handler(|| heard(Told::Interrupt));
+        let _ = ctrlc::set_handler(|| heard(Summons::Interrupt));
     });
 }
 

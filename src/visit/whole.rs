@@ -49,7 +49,7 @@ fn into(folder: &Path, path: &Path, whole: &[u8]) -> std::io::Result<()> {
         return Err(Error::new(ErrorKind::PermissionDenied, "the file is read-only"));
     }
     // to take the place of a file needs no right to it, only to its folder; nobody loses a file to that
-    if there.is_some() && OpenOptions::new().append(true).open(&path).is_err_and(|e| is_refused(&e)) {
+    if there.is_some() && OpenOptions::new().append(true).open(path).is_err_and(|e| is_refused(&e)) {
         return Err(Error::new(
             ErrorKind::PermissionDenied,
             "the file belongs to another user, who lets you read it only",

@@ -14,6 +14,8 @@
 //!
 //! `cargo test` tries some damages, each other ones of the whole; `WALLFOOT_DAMAGES=all cargo test --test suite damage` tries every one.
 
+#![allow(clippy::print_stdout)] // how much was tried, for whoever asks with --nocapture
+
 use crate::support::{CONTENT, run};
 use std::collections::BTreeSet;
 use std::fmt;
@@ -160,7 +162,7 @@ impl Damage {
                 bytes = lines.concat().into_bytes();
             }
             Damage::LineOutdented(at) => {
-                lines[at] = lines[at].trim_start_matches(' ').to_owned();
+                lines[at] = lines[at].trim_start_matches(' ').chars().collect();
                 bytes = lines.concat().into_bytes();
             }
         }

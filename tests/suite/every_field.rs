@@ -5,10 +5,13 @@
 //! reaches a terminal, Markdown, HTML, SVG, a calendar, a table or a report; each of these is well-formed; and each message about such a
 //! file is as harmless. The fields of a visit: `outside::visit_of`.
 
+#![allow(clippy::print_stdout)] // how much was tried, for whoever asks with --nocapture
+
 use crate::outside::{PRINTS, acting, looked_at, out, visit_of};
 use crate::support::{program, top};
 use std::collections::{BTreeMap, BTreeSet};
-use std::io::Write;
+use std::fmt::Write as _;
+use std::io::Write as _;
 use std::path::Path;
 use std::process::Stdio;
 use wallfoot::commands::{embedded, sources};
@@ -118,7 +121,11 @@ impl Part {
             Part::Text { .. } => false,
             Part::List(list) => {
                 let at = format!("{at}[]");
-                list.iter_mut().fold(false, |done, part| (done && !all) || part.put(&at, pattern, hostile, all) || done)
+                let mut done = false;
+                for part in list {
+                    done |= (all || !done) && part.put(&at, pattern, hostile, all);
+                }
+                done
             }
             Part::Map(map) => {
                 let names = format!("{at}{{}}") == pattern;
@@ -147,8 +154,8 @@ fn quoted(text: &str) -> String {
             '"' | '\\' => out.extend(['\\', c]),
             '\n' => out.push_str("\\n"),
             ' '..='~' => out.push(c),
-            c if u32::from(c) < 0x1_0000 => out.push_str(&format!("\\u{:04x}", u32::from(c))),
-            c => out.push_str(&format!("\\U{:08x}", u32::from(c))),
+            c if u32::from(c) < 0x1_0000 => write!(out, "\\u{:04x}", u32::from(c)).unwrap(),
+            c => write!(out, "\\U{:08x}", u32::from(c)).unwrap(),
         }
     }
     out.push('"');
@@ -209,10 +216,10 @@ fn every_text_of_the_content_is_harmless_everywhere() {
     let texts = texts_of_the_content(&files);
     let known = |pattern: &str| texts.contains(pattern);
     for pattern in [".questions[].ask", ".findings[].title", ".limits[].what", ".tasks[].do", ".words.*"] {
-        assert!(known(pattern), "{pattern} is a text: {:#?}", texts);
+        assert!(known(pattern), "{pattern} is a text: {texts:#?}");
     }
     println!("{} kinds of text in the content", texts.len());
-    assert!(texts.len() > 80 && !known(".questions[].id"), "{:#?}", texts);
+    assert!(texts.len() > 80 && !known(".questions[].id"), "{texts:#?}");
     let folder = tempfile::tempdir().unwrap();
     let folder = folder.path();
     std::fs::copy(top().join("tests/data/seattle-weather.csv"), folder.join("days.csv")).unwrap();

@@ -1,6 +1,7 @@
 //! A user who may not write: a folder or a file that is read-only, or of somebody else. Tests often run as root, who may do everything;
 //! then the program is run as a user without rights, by number.
 #![cfg(unix)]
+#![allow(clippy::print_stdout)] // what could not be checked
 
 use crate::support::program;
 use std::collections::BTreeMap;

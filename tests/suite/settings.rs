@@ -160,7 +160,7 @@ fn the_command_that_goes_on_names_given_settings() {
 }
 
 /// The day it is where the user is, whether the system knows the names of time zones or not. The two are 25 hours apart, so that it is
-/// never the same day in both (tz database, zones Pacific/Kiritimati and Pacific/Pago_Pago).
+/// never the same day in both (tz database, zones `Pacific/Kiritimati` and `Pacific/Pago_Pago`).
 #[test]
 fn the_day_is_that_of_the_time_zone() {
     let folder = tempfile::tempdir().unwrap();
