@@ -86,7 +86,17 @@ pub(super) fn say_untranslated(content: &Content) {
 /// A report for programs. What would act on a terminal is written by its number, so that a name of a file stays the name of
 /// that file.
 pub(super) fn json(report: &impl serde::Serialize) -> serde_json::Result<String> {
-    let text = serde_json::to_string_pretty(report)?;
+    let mut text = no_acts(&serde_json::to_string_pretty(report)?);
+    text.push('\n');
+    Ok(text)
+}
+
+/// The same in one line, without its end.
+pub(super) fn json_line(report: &impl serde::Serialize) -> serde_json::Result<String> {
+    Ok(no_acts(&serde_json::to_string(report)?))
+}
+
+fn no_acts(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 1);
     for c in text.chars() {
         if acts(c) {
@@ -99,8 +109,7 @@ pub(super) fn json(report: &impl serde::Serialize) -> serde_json::Result<String>
             out.push(c);
         }
     }
-    out.push('\n');
-    Ok(out)
+    out
 }
 
 /// Writes a result that is no text to standard output.

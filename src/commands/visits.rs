@@ -317,19 +317,31 @@ fn document(
     }
 }
 
+/// One object, each visit and each broken file in a line of its own, so that a long list can be read line by line.
 fn json(lines: &[VisitLine], broken: &[BrokenVisit]) -> serde_json::Result<String> {
-    let visits: Vec<_> = lines
-        .iter()
-        .map(|line| {
-            serde_json::json!({
-                "file": line.file, "name": line.name, "date": line.date, "verdict": line.verdict.word(),
-                "shown": line.shown.as_ref().map(|shown| serde_json::json!({ "date": shown.date, "verdict": shown.verdict })),
-                "changed": line.before().is_some(), "open": line.open, "unread": line.unread,
-            })
+    let mut all = String::from("{\"wallfoot_visits\":1,\n\"visits\":[");
+    let visits = lines.iter().map(|line| {
+        serde_json::json!({
+            "file": line.file, "name": line.name, "date": line.date, "verdict": line.verdict.word(),
+            "shown": line.shown.as_ref().map(|shown| serde_json::json!({ "date": shown.date, "verdict": shown.verdict })),
+            "changed": line.before().is_some(), "open": line.open, "unread": line.unread,
         })
-        .collect();
-    let broken: Vec<_> =
-        broken.iter().map(|(file, error)| serde_json::json!({ "file": file, "reason": reason(error) })).collect();
-    let all = serde_json::json!({ "wallfoot_visits": 1, "visits": visits, "broken": broken });
-    super::outside::json(&all)
+    });
+    in_lines(&mut all, visits)?;
+    all.push_str("],\n\"broken\":[");
+    in_lines(
+        &mut all,
+        broken.iter().map(|(file, error)| serde_json::json!({ "file": file, "reason": reason(error) })),
+    )?;
+    all.push_str("]}\n");
+    Ok(all)
+}
+
+fn in_lines(all: &mut String, entries: impl Iterator<Item = serde_json::Value>) -> serde_json::Result<()> {
+    for (nth, entry) in entries.enumerate() {
+        all.push_str(if nth == 0 { "\n" } else { ",\n" });
+        all.push_str(&super::outside::json_line(&entry)?);
+    }
+    all.push('\n');
+    Ok(())
 }

@@ -12,10 +12,15 @@ use crate::names::QuestionId;
 use std::collections::BTreeMap;
 
 /// Questions besides for which something is taken: who works there, and what they mean to do at the wall, since nobody is taken to cut a
-/// cladding that stands clear of the work (where it does not, the rules say so); and what lies below the floor, which brings up the joists
-/// from which the wood is worked out.
-const TAKEN_TOO: [QuestionId; 4] =
-    [QuestionId::Contractor, QuestionId::WallPlan, QuestionId::CutsCladding, QuestionId::BelowFloor];
+/// cladding that stands clear of the work (where it does not, the rules say so); what lies below the floor, which brings up the joists from
+/// which the wood is worked out; and the weep screed, without which the barrier is asked for.
+const TAKEN_TOO: [QuestionId; 5] = [
+    QuestionId::Contractor,
+    QuestionId::WallPlan,
+    QuestionId::CutsCladding,
+    QuestionId::BelowFloor,
+    QuestionId::WeepScreed,
+];
 
 /// The questions of which that is not so, each with a visit that shows it.
 pub(super) fn milder_unsure(content: &Content, visits: &[&Answers]) -> Vec<Flaw> {

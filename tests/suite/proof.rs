@@ -135,12 +135,19 @@ fn shown(content: &Content, fault: &Flaw) -> Result<(), String> {
             finding().is_some_and(|at| assessment.findings[at] == Truth::Yes)
                 && assessment.settled.verdict == Verdict::FindOutFirst
         }
-        (FlawKind::WorseWithRoom, Some(visit)) => {
+        (FlawKind::WorseWithRoom | FlawKind::MilderUnsure, Some(visit)) => {
             beside.is_some_and(|beside| content.settle(&beside).verdict > content.settle(&visit).verdict)
         }
         (FlawKind::NeverRead | FlawKind::NeverCited | FlawKind::NeverGiven | FlawKind::OneSided, None) => true,
         (_, Some(_)) => return Err(format!("nothing says how a {} is replayed", fault.kind.word())),
-        (FlawKind::Broken | FlawKind::FiresThough | FlawKind::NoWayOut | FlawKind::WorseWithRoom, None) => {
+        (
+            FlawKind::Broken
+            | FlawKind::FiresThough
+            | FlawKind::NoWayOut
+            | FlawKind::WorseWithRoom
+            | FlawKind::MilderUnsure,
+            None,
+        ) => {
             return Err("found, and no visit shows it".to_owned());
         }
         (_, None) => !fault.against.is_empty(),

@@ -65,6 +65,11 @@ fn broken_visits_are_listed_and_other_files_are_not() {
     let begun = &list["visits"][0];
     assert_eq!((begun["name"].as_str(), begun["unread"].as_u64()), (Some("Ash"), Some(1)));
     assert!(begun["open"].as_u64().unwrap() > 0);
+    // each visit and each broken file in a line of its own
+    let text = told(folder.path(), &["visits", "--as", "json"]);
+    let of_lines = |line: &&str| serde_json::from_str::<serde_json::Value>(line.trim_end_matches(',')).is_ok();
+    let whole = text.lines().filter(of_lines).count();
+    assert_eq!(whole, list["visits"].as_array().unwrap().len() + list["broken"].as_array().unwrap().len(), "{text}");
 }
 
 /// The verdict is the one that `advise` gives, other stretches of wall included.
