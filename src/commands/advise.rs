@@ -82,7 +82,7 @@ pub(super) fn run(args: &AdviseArgs, global: &Global) -> Result<(), CommandError
         (args.format.is_some() || !target.to_screen() || exposure.is_some()).then_some(sheet)
     }) else {
         let shown = args.visit.display().to_string();
-        let shown = shell_words::quote(&shown);
+        let shown = crate::visit::pasted(&shown);
         let more = content.word("answer.more").replace("{visit}", &shown);
         // the line below, on which the next command is typed
         let room = Room::on_screen(1, global);

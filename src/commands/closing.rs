@@ -1,12 +1,13 @@
 //! How asking ends before it is finished: what is saved, and the command that goes on, ready to be pasted.
 
-use super::error::{CommandError, INTERRUPTED};
+use super::error::CommandError;
 use super::global::Global;
 use super::outside::note;
+use super::signals::close_by;
 use crate::content::Content;
 use crate::flow::harmless;
 use crate::interview::Leaving;
-use crate::visit::{release_all, when_whole};
+use crate::visit::{pasted, release_all, when_whole};
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -29,7 +30,7 @@ impl Again<'_> {
         let mut words = vec!["wallfoot".to_owned(), self.command.to_owned(), path_word(self.visit)];
         words.extend(self.rest.iter().cloned());
         words.extend(self.global.given().iter().cloned());
-        shell_words::join(words)
+        words.iter().map(|word| pasted(word)).collect::<Vec<_>>().join(" ")
     }
 
     /// Another command on the same visit, under the same options.
@@ -82,12 +83,12 @@ pub(super) fn left(how: Leaving, again: &Again<'_>, content: &Content) -> Result
 /// program that is told to end say the same and end the program, and the terminal is as it was before. What is being written is written to its end first.
 pub(super) fn watch(again: &Again<'_>, content: &Content) {
     let text = harmless(&again.text(content)).into_owned();
-    // where no handler can be set, Ctrl-C ends the program as it ends any other; the answers are on disk
-    let _ = ctrlc::set_handler(move || {
+    close_by(move || {
         crate::terminal::restore();
-        let _writing = when_whole();
+        let writing = when_whole();
         release_all();
         let _ = writeln!(io::stderr(), "\n{text}");
-        std::process::exit(i32::from(INTERRUPTED));
+        // nothing is begun any more
+        std::mem::forget(writing);
     });
 }

@@ -76,6 +76,10 @@ pub(super) fn hear(
     say_unheard(open.visit(), path, content);
     let assessment = content.assess(&answers, units);
     let asks: Vec<&Ask> = assessment.asks().collect();
+    if asks.is_empty() {
+        // of whom nothing was asked, nothing good can be said
+        return Err(CommandError::NothingToHear { path: path.to_owned() });
+    }
     let mut gone = None;
     let title = content.word("heading.heard").to_owned();
     // where it was left: at the first that was not asked yet

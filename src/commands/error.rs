@@ -2,7 +2,7 @@
 
 use super::written::{Format, Seems};
 use crate::content::OwnError;
-use crate::flow::{AnswerError, ContentError};
+use crate::flow::{AnswerError, ContentError, one_line};
 use crate::render::PdfError;
 use crate::units::LengthError;
 use crate::visit::VisitError;
@@ -169,7 +169,7 @@ pub enum CommandError {
 
     // ---- what stands beside the answers
     /// An owner that is nobody known.
-    #[error("{path}: `{word}` under `owners` is nobody known; write homeowner, hardscape or exterior")]
+    #[error("{path}: `{}` under `owners` is nobody known; write homeowner, hardscape or exterior", one_line(word))]
     Owner {
         /// The visit.
         path: PathBuf,
@@ -241,9 +241,18 @@ pub enum CommandError {
     #[error("there is nothing to draw: no work on the list changes the foot of this wall")]
     NothingAfter,
 
+    /// No question for a contractor goes with what is known.
+    #[error(
+        "there is nothing to ask a contractor in {path} yet: it is not known what is planned\nhelp: say so first with `wallfoot ask`"
+    )]
+    NothingToHear {
+        /// The visit.
+        path: PathBuf,
+    },
+
     // ---- the plan
     /// The user's own book cannot be used.
-    #[error("{path}: {error}")]
+    #[error("{path}: {}", one_line(&error.to_string()))]
     Book {
         /// The file.
         path: PathBuf,
@@ -251,7 +260,7 @@ pub enum CommandError {
         error: BookError,
     },
     /// A weather file cannot be used.
-    #[error("{path}: {error}")]
+    #[error("{path}: {}", one_line(&error.to_string()))]
     Weather {
         /// The file.
         path: PathBuf,
@@ -259,7 +268,7 @@ pub enum CommandError {
         error: WeatherError,
     },
     /// Hours of wind and rain cannot be used.
-    #[error("{path}: {error}")]
+    #[error("{path}: {}", one_line(&error.to_string()))]
     Hours {
         /// The file.
         path: PathBuf,

@@ -2,6 +2,7 @@
 
 use super::error::CommandError;
 use super::error::HoursError;
+use super::outside::read_text;
 use crate::judge::Exposure;
 use crate::water::{Hour, driving_rain_index};
 use crate::work::TableSlip;
@@ -16,11 +17,16 @@ const RAIN: &[&str] = &["rain", "precipitation", "rainfall"];
 /// Reads a file with one row an hour and the columns `wind` (metres in a second), `direction` (degrees clockwise
 /// from north, where the wind comes from) and `rain` (millimetres), in any order, among others.
 pub(super) fn exposure(path: &Path, wall_faces: f64) -> Result<Exposure, CommandError> {
-    hours(path, wall_faces).map_err(|error| CommandError::Hours { path: path.to_owned(), error })
+    let text = read_text(path)?;
+    read_hours(&text, wall_faces).map_err(|error| CommandError::Hours { path: path.to_owned(), error })
 }
 
-fn hours(path: &Path, wall_faces: f64) -> Result<Exposure, HoursError> {
-    let mut reader = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_path(path)?;
+/// Reads such a table from its text.
+///
+/// # Errors
+/// A [`HoursError`] with the line.
+pub fn read_hours(text: &str, wall_faces: f64) -> Result<Exposure, HoursError> {
+    let mut reader = csv::ReaderBuilder::new().flexible(true).trim(csv::Trim::All).from_reader(text.as_bytes());
     let head = reader.headers()?.clone();
     TableSlip::in_head(&head, &[WIND, FROM, RAIN])?;
     let column = |names: &[&'static str]| {

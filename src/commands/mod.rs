@@ -36,6 +36,7 @@ mod prove;
 mod proved;
 mod reading;
 mod set;
+mod signals;
 mod sources;
 mod table;
 mod visits;
@@ -45,7 +46,9 @@ mod written;
 
 pub use config::{Config, OwnHead, Setting};
 pub use error::{BookError, ChangeError, CommandError, ConfigError, HoursError, OutputError, WeekdayError};
+pub use hourly::read_hours;
 pub use listing::listing;
+pub use price_book::read_book;
 pub use sources::{built_in, embedded, sources};
 pub use works::works_page;
 pub use written::{Format, Seems};

@@ -3,6 +3,8 @@
 use super::error::CommandError;
 use super::global::Global;
 use super::outside::{height, note, print};
+use super::signals::{pager_begins, pager_ended};
+use std::borrow::Cow;
 use std::io::{self, IsTerminal, Write};
 use std::process::{Command, Stdio};
 
@@ -43,7 +45,9 @@ fn is_long(text: &str, global: &Global) -> bool {
 /// What `PAGER` asks for: nothing said is the usual one, an empty one or `cat` is none.
 fn pager(said: Option<&str>) -> Pager {
     let Some(said) = said else { return Pager::Usual };
-    match shell_words::split(said) {
+    // there a backslash stands between folders
+    let said = if cfg!(windows) { Cow::Owned(said.replace('\\', "/")) } else { Cow::Borrowed(said) };
+    match shell_words::split(&said) {
         Ok(words) if words.is_empty() || words == ["cat"] => Pager::No,
         Ok(words) => Pager::Named(words),
         Err(_) => {
@@ -71,14 +75,18 @@ fn through(words: &[String], text: &str, tell: bool) -> Result<(), CommandError>
         }
     };
     // Ctrl-C is the pager's: it must not leave a pager without its program
-    let _ = ctrlc::set_handler(|| {});
+    pager_begins(child.id());
     if let Some(mut input) = child.stdin.take() {
         match input.write_all(text.as_bytes()) {
-            Err(reason) if reason.kind() != io::ErrorKind::BrokenPipe => return Err(CommandError::Print(reason)),
+            Err(reason) if reason.kind() != io::ErrorKind::BrokenPipe => {
+                pager_ended();
+                return Err(CommandError::Print(reason));
+            }
             Ok(()) | Err(_) => {}
         }
     }
     let ended = child.wait().map_err(CommandError::Print)?;
+    pager_ended();
     // one that failed has shown nothing, as far as anybody can tell
     if ended.code().is_some_and(|code| code != 0) { print(text) } else { Ok(()) }
 }

@@ -60,11 +60,16 @@ struct RawTime {
 /// Reads the book. Its figures and hours take the place of the content's; its prices are given back.
 pub(super) fn price_book(path: &Path, content: &mut Content) -> Result<Prices, CommandError> {
     let text = read_text(path)?;
-    book(&text, content).map_err(|error| CommandError::Book { path: path.to_owned(), error })
+    read_book(&text, content).map_err(|error| CommandError::Book { path: path.to_owned(), error })
 }
 
-fn book(text: &str, content: &mut Content) -> Result<Prices, BookError> {
-    let raw: RawPrices = serde_yaml::from_str(text).map_err(|error| BookError::Yaml(Box::new(error)))?;
+/// Reads a book from its text, as [`price_book`] does.
+///
+/// # Errors
+/// A [`BookError`] that names what is wrong. Figures and hours before it may be set by then.
+pub fn read_book(text: &str, content: &mut Content) -> Result<Prices, BookError> {
+    let raw: RawPrices = serde_yaml::from_str_with_options(text, serde_yaml::options! { with_snippet: false })
+        .map_err(|error| BookError::Yaml(Box::new(error)))?;
     let range = |name: &str, r: RawRange| {
         let sound = r.low >= 0.0 && r.low <= r.likely && r.likely <= r.high && r.high <= 1e9;
         if sound {

@@ -67,7 +67,7 @@ fn listed(content: &Content, answers: &Answers) -> Vec<(String, String)> {
 
 fn typed(content: &Content, answers: &Answers) -> String {
     let list = listed(content, answers).into_iter();
-    shell_words::join(list.map(|(id, answer)| format!("{id}={answer}")))
+    list.map(|(id, answer)| crate::visit::pasted(&format!("{id}={answer}")).into_owned()).collect::<Vec<_>>().join(" ")
 }
 
 /// Notes what is wrong, each with the visit that shows it, or the conditions that stand against each other.

@@ -75,7 +75,7 @@ fn say(misfits: &[Misfit], path: &Path, run: Option<&str>, global: &Global) {
     let path = path.display();
     let place = run.map_or_else(|| path.to_string(), |run| format!("{path}, {run}"));
     for misfit in misfits {
-        note(&format!("{place}: {misfit}"));
+        note(&one_line(&format!("{place}: {misfit}")));
     }
     note(&format!(
         "help: nothing of that is lost: it stays in the file and counts again once it can be read. Mend it there, or give a new answer with `{}`",
@@ -238,15 +238,15 @@ pub(super) fn say_unheard(visit: &Visit, path: &Path, content: &Content) {
     for (name, heard) in &visit.contractors {
         for (id, points) in heard {
             let Some(ask) = content.asks.iter().find(|ask| ask.id == *id) else {
-                note(&format!(
+                note(&one_line(&format!(
                     "{path}: `{id}` of {name} under `contractors` counts for nothing: contractors are not asked that any more. It stays in the file"
-                ));
+                )));
                 continue;
             };
             for point in split(points, ask).1 {
-                note(&format!(
+                note(&one_line(&format!(
                     "{path}: `{point}` of {name} under `contractors`, `{id}`, counts for nothing: that question has no such point. It stays in the file until the question is answered anew"
-                ));
+                )));
             }
         }
     }

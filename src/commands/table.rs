@@ -6,9 +6,13 @@ use super::written::{PRICE_HEAD, TABLE_HEAD};
 use crate::flow::one_line;
 use crate::judge::{Amount, CostOf, Job, Prices, Range, totals};
 use csv::{Terminator, WriterBuilder};
+use std::borrow::Cow;
 
 /// Without it a spreadsheet reads the letters of some other set.
 const BYTE_ORDER_MARK: char = '\u{feff}';
+
+/// What stands in the place of a stretch in the rows of them all.
+const TOTAL: &str = "total";
 
 /// A table that is being written.
 struct QuantityTable {
@@ -30,6 +34,16 @@ impl QuantityTable {
     }
 }
 
+/// The name of a stretch as it stands in the table: none looks like the rows of them all, whoever adds these up.
+fn name_beside_total<'n>(name: &'n str, job: &Job<'_, '_>) -> Cow<'n, str> {
+    if !one_line(name).trim().eq_ignore_ascii_case(TOTAL) {
+        return Cow::Borrowed(name);
+    }
+    let taken = |new: &String| job.stretches().iter().any(|(other, _)| other == new);
+    let numbered = (2..).map(|number| format!("{} ({number})", name.trim()));
+    Cow::Owned(numbered.into_iter().find(|new| !taken(new)).unwrap_or_default())
+}
+
 /// The quantities as a table: each stretch of wall, then all of them under `total`. With a price book there are columns for
 /// prices, and rows for labour, for damage that may come to light, and for the sum.
 pub(super) fn csv(job: &Job<'_, '_>, prices: Option<&Prices>) -> Result<String, CommandError> {
@@ -44,6 +58,7 @@ pub(super) fn csv(job: &Job<'_, '_>, prices: Option<&Prices>) -> Result<String, 
     };
     let lists = job.quantities();
     for ((name, assessment), list) in job.stretches().iter().zip(&lists) {
+        let name = &*name_beside_total(name, job);
         for q in list {
             let (amount, waste) = (format!("{:.2}", q.amount.value), q.waste.to_string());
             let formula = assessment.formula_words(q);
@@ -55,7 +70,7 @@ pub(super) fn csv(job: &Job<'_, '_>, prices: Option<&Prices>) -> Result<String, 
     if lists.len() > 1 {
         for (row, amount) in totals(&lists) {
             let (value, unit) = (format!("{:.2}", amount.value), amount.unit.word());
-            let cells = ["total", row.id.as_str(), &row.what, row.who.word(), &value, unit, "", ""];
+            let cells = [TOTAL, row.id.as_str(), &row.what, row.who.word(), &value, unit, "", ""];
             sheet.row(cells, price(&row.id, amount))?;
         }
     }
@@ -69,10 +84,10 @@ pub(super) fn csv(job: &Job<'_, '_>, prices: Option<&Prices>) -> Result<String, 
                 CostOf::HiddenDamage => ("", String::new(), ""),
             };
             let what = job.lead().cost_words(&part.of);
-            sheet.row(["total", part.of.id(), &what, who, &hours, unit, "", ""], part.range)?;
+            sheet.row([TOTAL, part.of.id(), &what, who, &hours, unit, "", ""], part.range)?;
         }
         let sum = job.lead().content.word("load.total");
-        sheet.row(["total", "sum", sum, "", "", "", "", ""], Some(costs.total))?;
+        sheet.row([TOTAL, "sum", sum, "", "", "", "", ""], Some(costs.total))?;
     }
     let bytes = sheet.writer.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
     Ok(format!("{BYTE_ORDER_MARK}{}", String::from_utf8_lossy(&bytes)))

@@ -4,7 +4,8 @@ use super::basis::{BASES, Basis};
 use super::verdict::Verdict;
 use super::works::{Must, Register, Said};
 use crate::flow::{
-    Condition, Diagnostics, Fields, Node, Place, Slot, Source, Vocabulary, length, nearest, number, placeholders,
+    Condition, Diagnostics, Fields, MOST_CHOICES, Node, Place, Slot, Source, Vocabulary, length, nearest, number,
+    placeholders,
 };
 use crate::pack::{Text, packed};
 use crate::units::{Length, Slope};
@@ -560,6 +561,12 @@ impl RowReader<'_> {
         let why = self.text(&mut fields, "why", true);
         let good = self.texts(&mut fields, "good");
         let weak = self.texts(&mut fields, "weak");
+        if good.len() + weak.len() > MOST_CHOICES {
+            let message = format!(
+                "more than {MOST_CHOICES} points in `good` and `weak` together; each can be marked, so there is no room for more"
+            );
+            self.diags.error(node.place, message);
+        }
         let follow_up = self.text(&mut fields, "follow_up", false);
         let joint = fields.flag("joint", false, self.diags);
         fields.finish(self.diags);

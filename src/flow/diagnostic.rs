@@ -1,5 +1,6 @@
 //! Mistakes in content, gathered and shown with the lines they stand on.
 
+use super::harmless::one_line;
 use super::place::Place;
 use super::tree::Node;
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
@@ -100,12 +101,14 @@ impl fmt::Display for ContentError {
 impl Diagnostics {
     /// Notes a mistake.
     pub fn error(&mut self, place: Place, message: impl Into<String>) {
-        self.mistakes.push(Mistake { place, message: message.into(), hint: None });
+        self.error_with_hint(place, message, None);
     }
 
     /// Notes a mistake and what to do about it.
     pub fn error_with_hint(&mut self, place: Place, message: impl Into<String>, hint: Option<String>) {
-        self.mistakes.push(Mistake { place, message: message.into(), hint });
+        // names and texts of the file stand in it: none of them begins a line of its own
+        let message = one_line(&message.into()).into_owned();
+        self.mistakes.push(Mistake { place, message, hint });
     }
 
     /// Adds what was found elsewhere.

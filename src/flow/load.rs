@@ -29,7 +29,7 @@ const RESERVED: [&str; 3] = ["all", "any", "not"];
 /// A sketch fits beside a tape measure, that is, on the narrowest screen.
 const WIDEST_SKETCH: usize = 38;
 /// A choice is a bit of an `i64`.
-const MOST_CHOICES: usize = 60;
+pub(crate) const MOST_CHOICES: usize = 60;
 
 /// A question as written, with what is still to be resolved.
 struct Raw<'n, 'a> {

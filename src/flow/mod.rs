@@ -35,6 +35,7 @@ pub use diagnostic::{ContentError, Diagnostics, Found, Source};
 pub use effects::Effects;
 pub use gates::{Bits, Gates};
 pub use harmless::{acts, harmless, one_line};
+pub(crate) use load::MOST_CHOICES;
 pub use load::{Loaded, load};
 pub use model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand, Trait};
 pub use place::Place;

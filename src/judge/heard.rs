@@ -89,10 +89,12 @@ impl<'c> Assessment<'c> {
         (marks.iter().filter(|(_, mark)| *mark != Grade::Open).count(), marks.len())
     }
 
-    /// Whether every question that weighs most was asked, so that a contractor can be judged at all.
+    /// Whether every question that weighs most was asked, so that a contractor can be judged at all. Of whom nothing is asked, because it
+    /// is not known what is planned, nobody can say anything.
     #[must_use]
     pub fn can_be_judged(&self, contractor: &str) -> bool {
-        self.marks(contractor).iter().all(|(ask, mark)| ask.weight < DECIDES || *mark != Grade::Open)
+        let marks = self.marks(contractor);
+        !marks.is_empty() && marks.iter().all(|(ask, mark)| ask.weight < DECIDES || *mark != Grade::Open)
     }
 
     /// Where a contractor stands.
@@ -104,7 +106,7 @@ impl<'c> Assessment<'c> {
             Standing::SecondTrade
         } else if decisive().any(|(_, mark)| matches!(mark, Grade::Weak | Grade::Partly)) {
             Standing::NotEnough
-        } else if decisive().any(|(_, mark)| *mark == Grade::Open) {
+        } else if marks.is_empty() || decisive().any(|(_, mark)| *mark == Grade::Open) {
             Standing::NotAllAsked
         } else {
             Standing::Enough

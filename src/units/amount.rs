@@ -147,12 +147,15 @@ impl Temperature {
     #[must_use]
     pub fn parse(text: &str) -> Option<Self> {
         let text = text.trim();
-        let (number, unit) = text.split_at(text.len().checked_sub(1)?);
-        let degrees = number.trim().trim_end_matches('°').trim().parse().ok()?;
-        match unit {
-            "F" => Some(Temperature::fahrenheit(degrees)),
-            "C" => Some(Temperature::celsius(degrees)),
-            _ => None,
+        let degrees = |number: &str| {
+            let degrees = number.trim().trim_end_matches('°').trim().parse::<i64>().ok()?;
+            // far beyond any weather, far inside `i64`
+            (-1000..=1000).contains(&degrees).then_some(degrees)
+        };
+        match (text.strip_suffix('F'), text.strip_suffix('C')) {
+            (Some(number), _) => degrees(number).map(Temperature::fahrenheit),
+            (None, Some(number)) => degrees(number).map(Temperature::celsius),
+            (None, None) => None,
         }
     }
 

@@ -38,7 +38,17 @@ impl Slope {
     }
 
     fn ratio(num: i128, den: i128) -> Self {
-        Slope(i64::try_from(round_div(num * WHOLE, den)).unwrap_or(i64::MAX))
+        Slope(Self::parts_of(num, den).unwrap_or(i64::MAX))
+    }
+
+    /// Nothing for what is steeper than any number says.
+    fn parts_of(num: i128, den: i128) -> Option<i64> {
+        i64::try_from(round_div(num.checked_mul(WHOLE)?, den)).ok()
+    }
+
+    /// A slope that can be: at most a hundred times as much down as along.
+    fn typed(num: i128, den: i128) -> Option<Self> {
+        Self::parts_of(num, den).filter(|parts| i128::from(parts.abs()) <= 100 * WHOLE).map(Slope)
     }
 
     /// Parts per thousand million.
@@ -90,14 +100,14 @@ impl Slope {
             let number = number.trim();
             let (sign, number) = number.strip_prefix('-').map_or((1, number), |rest| (-1, rest));
             let typed = decimal(number).map_err(|_| fail())?;
-            return Ok(Self::ratio(sign * typed.num, typed.den * 100));
+            return Self::typed(sign * typed.num, typed.den * 100).ok_or_else(fail);
         }
         if let Some((one, run)) = plain.split_once(':') {
             let (one, run) = (decimal(one.trim()).map_err(|_| fail())?, decimal(run.trim()).map_err(|_| fail())?);
             if run.num == 0 {
                 return Err(fail());
             }
-            return Ok(Self::ratio(one.num * run.den, one.den * run.num));
+            return Self::typed(one.num * run.den, one.den * run.num).ok_or_else(fail);
         }
         let (drop, run) = plain.split_once(" per ").ok_or_else(fail)?;
         let drop = Length::parse(drop, Units::Inch).map_err(|_| fail())?;

@@ -2,6 +2,7 @@
 
 use super::bounded::{MB, read_bounded};
 use super::given::{Misfit, Run, RunRef, or_empty};
+use super::pasted::pasted;
 use super::tries::Try;
 use super::whole::write_whole;
 use crate::flow::{Answers, Flow, nearest, one_line};
@@ -112,7 +113,7 @@ pub enum VisitError {
     },
     /// There is no such file.
     #[error(
-        "there is no visit {path}\nhelp: `wallfoot ask {}` begins it; `wallfoot visits` lists those of this folder", shell_words::quote(&path.display().to_string())
+        "there is no visit {path}\nhelp: `wallfoot ask {}` begins it; `wallfoot visits` lists those of this folder", pasted(&path.display().to_string())
     )]
     Missing {
         /// The file.
@@ -120,7 +121,7 @@ pub enum VisitError {
     },
     /// The file cannot be written. Nothing was changed on disk.
     #[error(
-        "cannot write the visit {path}: {reason}\nhelp: what is on disk is whole and holds all answers but the last. Make room or mend the place, or copy the file elsewhere; then go on with `wallfoot ask PATH`"
+        "cannot write the visit {path}: {reason}\nhelp: {}", if path.exists() { "what is on disk is whole and holds all answers but the last. Make room or mend the place, or copy the file elsewhere; then go on with `wallfoot ask PATH`" } else { "nothing is on disk yet. Make room or mend the place, or begin in another folder" }
     )]
     Write {
         /// The file.
@@ -154,7 +155,7 @@ pub enum VisitError {
     },
     /// Somebody else wrote the file since it was read. It was left as it is.
     #[error(
-        "the visit {path} was changed by another program while you were answering; it was left as it is\nhelp: your last answer is not in it. Go on with `wallfoot ask {}`, or copy the file first", shell_words::quote(&path.display().to_string())
+        "the visit {path} was changed by another program while you were answering; it was left as it is\nhelp: your last answer is not in it. Go on with `wallfoot ask {}`, or copy the file first", pasted(&path.display().to_string())
     )]
     Changed {
         /// The file.

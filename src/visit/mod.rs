@@ -18,6 +18,7 @@ mod folder;
 mod given;
 mod kept;
 mod lock;
+mod pasted;
 mod tries;
 mod whole;
 
@@ -27,5 +28,6 @@ pub use folder::{may_be_visits, visit_in};
 pub use given::{Misfit, Run, Why, write_answer};
 pub use kept::OpenVisit;
 pub use lock::release_all;
+pub use pasted::{double_quoted, pasted};
 pub use tries::Try;
 pub use whole::{when_whole, write_whole};

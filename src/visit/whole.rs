@@ -1,6 +1,6 @@
 //! Writing a file so that it is whole at every moment, also when the power fails.
 
-use std::fs::{File, Metadata};
+use std::fs::{File, Metadata, OpenOptions};
 use std::io::{Error, ErrorKind, Write};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
@@ -48,6 +48,13 @@ fn into(folder: &Path, path: &Path, whole: &[u8]) -> std::io::Result<()> {
     if there.as_ref().is_some_and(|m| m.permissions().readonly()) {
         return Err(Error::new(ErrorKind::PermissionDenied, "the file is read-only"));
     }
+    // to take the place of a file needs no right to it, only to its folder; nobody loses a file to that
+    if there.is_some() && OpenOptions::new().append(true).open(path).is_err_and(|e| is_refused(&e)) {
+        return Err(Error::new(
+            ErrorKind::PermissionDenied,
+            "the file belongs to another user, who lets you read it only",
+        ));
+    }
     let mut builder = tempfile::Builder::new();
     builder.prefix(PREFIX).suffix(SUFFIX);
     #[cfg(unix)]
@@ -57,7 +64,13 @@ fn into(folder: &Path, path: &Path, whole: &[u8]) -> std::io::Result<()> {
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
     // the library's messages name the passing file, which helps nobody
-    let mut file = builder.tempfile_in(folder).map_err(|e| Error::from(e.kind()))?;
+    let mut file = builder.tempfile_in(folder).map_err(|e| {
+        if is_refused(&e) {
+            Error::new(e.kind(), format!("no file may be put into the folder {}", folder.display()))
+        } else {
+            Error::from(e.kind())
+        }
+    })?;
     // who finds it without a lock knows that nobody writes to it any more
     let _ = file.as_file().try_lock();
     file.write_all(whole).map_err(|e| Error::from(e.kind()))?;
@@ -67,6 +80,11 @@ fn into(folder: &Path, path: &Path, whole: &[u8]) -> std::io::Result<()> {
     file.as_file().sync_all()?;
     file.persist(path).map_err(|e| e.error)?;
     sync_folder(folder)
+}
+
+/// Whether the user lacks the right, or nobody has it there.
+fn is_refused(error: &Error) -> bool {
+    matches!(error.kind(), ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem)
 }
 
 /// Takes away the passing files that killed programs left in a folder.

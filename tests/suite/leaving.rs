@@ -149,6 +149,59 @@ fn the_pager_may_end_early() {
     assert!(!screen.contains("error"), "{screen}");
 }
 
+/// A pager that gives nothing back until it is told to: what happens to the program meanwhile.
+#[cfg(unix)]
+fn while_paging(signal: &str) -> (String, u32, bool) {
+    let folder = tempfile::tempdir().unwrap();
+    let visit = top().join("questions/demo/back-patio.yaml");
+    // it says that it has begun, and its end
+    let pager = "sh -c 'cat > paged.txt; echo $$ $PPID > begun; trap \"echo told > told; exit 15\" TERM; while :; do sleep 0.05; done'";
+    let args = ["advise", visit.to_str().unwrap(), "--sheet", "homeowner"];
+    let mut terminal = Terminal::start_with(folder.path(), &args, 24, 80, &[("PAGER", pager)]);
+    let begun = || std::fs::read_to_string(folder.path().join("begun")).unwrap_or_default();
+    for _ in 0..200 {
+        if begun().ends_with('\n') {
+            break;
+        }
+        std::thread::sleep(std::time::Duration::from_millis(20));
+    }
+    let processes: Vec<String> = begun().split_whitespace().map(str::to_owned).collect();
+    let [pager, program] = &processes[..] else { panic!("the pager did not begin") };
+    let send =
+        |signal: &str, to: &str| std::process::Command::new("kill").args([signal, to]).status().unwrap().success();
+    assert!(send(signal, program));
+    if signal == "-INT" {
+        // the program goes on as long as its pager does
+        std::thread::sleep(std::time::Duration::from_millis(300));
+        assert!(send("-0", program) && send("-TERM", pager));
+    }
+    let (screen, code) = terminal.ends();
+    let told = folder.path().join("told").exists();
+    assert!(!send("-0", pager), "the pager is left behind");
+    (screen, code, told)
+}
+
+/// Told to end while a pager shows its result, the program ends, and its pager with it.
+#[cfg(unix)]
+#[test]
+fn a_program_with_a_pager_can_be_ended() {
+    for signal in ["-TERM", "-HUP"] {
+        let (screen, code, told) = while_paging(signal);
+        assert_eq!((code, told), (130, true), "{signal}: {screen}");
+        assert!(!screen.contains("EXTERIOR TRADE FIRST"), "{signal}: it is not printed a second time: {screen}");
+    }
+}
+
+/// Ctrl-C goes to the pager too, whose own business it is.
+#[cfg(unix)]
+#[test]
+fn an_interruption_is_the_pagers_business() {
+    let (screen, code, told) = while_paging("-INT");
+    // a pager that failed has shown nothing, as far as anybody can tell
+    assert_eq!((code, told), (0, true), "{screen}");
+    assert!(screen.contains("Nobody has seen the wall"), "{screen}");
+}
+
 /// What fits the screen needs no pager; and none is started in a pipe.
 #[test]
 fn a_short_result_does_not() {

@@ -7,13 +7,13 @@ use std::path::Path;
 use std::process::Stdio;
 use std::time::{Duration, Instant};
 use wallfoot::flow::{acts, harmless, one_line};
-use wallfoot::visit::{Note, Run, Try, Visit};
+use wallfoot::visit::{Note, Run, ShownVerdict, Try, Visit};
 
 /// What each hostile text ends with, so that it is known again.
 const SEEN: &str = "zzhostile";
 
 /// Texts that try something, one for each way.
-fn hostile() -> Vec<String> {
+pub(crate) fn hostile() -> Vec<String> {
     let long = "W".repeat(5000);
     [
         "\u{1b}[31mred\u{1b}]0;title\u{7}",
@@ -29,6 +29,7 @@ fn hostile() -> Vec<String> {
         "@SUM(A1)",
         "\t=1+1",
         "```\n## broken out\n```",
+        "~~~\n## broken out\n~~~\n---\nt: 1\n---\n> quoted\n    code\n* * *\n<details>\n[r]: http://e.test\n[r]",
         "e\u{301}\u{301}\u{301}\u{301}\u{301}\u{301}\u{301}\u{301}\u{301}\u{301}",
         &long,
     ]
@@ -59,36 +60,78 @@ fn the_filter() {
     }
 }
 
-/// A visit with a hostile text in every field: `text` where anybody writes, and in the names of what is not known.
-fn visit_of(base: &str, text: &str) -> Visit {
-    let (mut visit, ..) = crate::support::visit(&scenario_visit(base));
-    let set = |map: &mut BTreeMap<String, String>, id: &str| _ = map.insert(id.to_owned(), text.to_owned());
-    set(&mut visit.answers, "visit_name");
-    if visit.answers.contains_key("mark_name") {
-        set(&mut visit.answers, "mark_name");
+/// A visit with a hostile text in every field that there is: where anybody writes, in names, and in what nobody knows. A field that is
+/// added to the file of a visit does not compile here until it is in.
+pub(crate) fn visit_of(base: &str, text: &str) -> Visit {
+    let (visit, ..) = crate::support::visit(&scenario_visit(base));
+    let own = || text.to_owned();
+    let Visit {
+        wallfoot_visit,
+        started: _,
+        changed: _,
+        mut answers,
+        mut not_sure,
+        mut runs,
+        mut tries,
+        mut contractors,
+        mut owners,
+        log: _,
+        shown: _,
+        mut set_aside,
+        comments: _,
+    } = visit;
+    answers.insert("visit_name".to_owned(), own());
+    if answers.contains_key("mark_name") {
+        answers.insert("mark_name".to_owned(), own());
     }
-    set(&mut visit.answers, text);
-    set(&mut visit.answers, "joint");
-    set(&mut visit.set_aside, "no_such_question");
-    visit.not_sure.push(text.to_owned());
-    text.clone_into(&mut visit.started);
-    text.clone_into(&mut visit.changed);
+    answers.insert(own(), own());
+    answers.insert("joint".to_owned(), own());
+    set_aside.insert("no_such_question".to_owned(), own());
+    set_aside.insert(format!("{text} aside"), own());
+    not_sure.push(own());
     let change = BTreeMap::from([("joint".to_owned(), "open_gap".to_owned())]);
-    visit.runs.insert(text.to_owned(), Run { answers: change.clone(), ..Run::default() });
+    let aside = BTreeMap::from([(own(), own()), ("cladding".to_owned(), own())]);
+    let run = Run { answers: change.clone(), not_sure: vec![own()], set_aside: aside.clone() };
     // looks the same once it is cleaned
-    visit.runs.insert(format!("{text}\u{200b}"), Run { answers: change.clone(), ..Run::default() });
-    visit.tries.insert(text.to_owned(), Try { answers: change, ..Try::default() });
-    let heard = BTreeMap::from([("where_does_water_go".to_owned(), vec!["good.1".to_owned(), text.to_owned()])]);
-    visit.contractors.insert(text.to_owned(), heard);
+    runs.insert(format!("{text}\u{200b}"), run.clone());
+    runs.insert(own(), run);
+    let Run { answers: _, not_sure: _, set_aside: _ } = Run::default();
+    let tried = |stretch: &str| Try {
+        stretch: stretch.to_owned(),
+        before: own(),
+        answers: change.clone(),
+        not_sure: vec![own()],
+        set_aside: aside.clone(),
+    };
+    tries.insert(own(), tried(""));
+    tries.insert(format!("{text} of a stretch"), tried(text));
+    tries.insert(format!("{text} of no stretch"), tried(&format!("{text} gone")));
+    let points = || vec!["good.1".to_owned(), own()];
+    contractors.insert(own(), BTreeMap::from([("where_does_water_go".to_owned(), points()), (own(), points())]));
+    // an owner that nobody knows is refused, see below
+    owners.insert(own(), vec!["homeowner".to_owned()]);
     let note = |about: &str, text: &str| Note {
         date: text.to_owned(),
         about: about.to_owned(),
         text: text.to_owned(),
         photos: vec![text.to_owned()],
     };
-    visit.log = vec![note(text, text), note("exit_below_mark", text)];
-    visit.comments = Vec::new();
-    visit
+    let shown = ShownVerdict { date: own(), verdict: own() };
+    Visit {
+        wallfoot_visit,
+        started: own(),
+        changed: own(),
+        answers,
+        not_sure,
+        runs,
+        tries,
+        contractors,
+        owners,
+        log: vec![note(text, text), note("exit_below_mark", text)],
+        shown: Some(shown),
+        set_aside,
+        comments: text.lines().map(str::to_owned).collect(),
+    }
 }
 
 /// A folder of questions and a file of limits of a town whose author means no good.
@@ -108,20 +151,20 @@ fn content_of(folder: &Path, text: &str) {
 }
 
 /// Runs the program; both streams, and whether it did what it was asked.
-fn out(folder: &Path, args: &[&str]) -> (String, String, bool) {
+pub(crate) fn out(folder: &Path, args: &[&str]) -> (String, String, bool) {
     let output = program(folder, args).stdin(Stdio::null()).output().unwrap();
     let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("what is written is UTF-8");
     (text(output.stdout), text(output.stderr), output.status.success())
 }
 
 /// The first character that acts, if there is one.
-fn acting(text: &str) -> Option<char> {
+pub(crate) fn acting(text: &str) -> Option<char> {
     // a table begins with the mark of UTF-8, and the lines of tables and calendars end as they must
     text.trim_start_matches('\u{feff}').replace("\r\n", "\n").chars().find(|c| acts(*c))
 }
 
 /// Every command that prints what stands in a visit, in every form.
-const PRINTS: [(&[&str], &[&str]); 13] = [
+pub(crate) const PRINTS: [(&[&str], &[&str]); 13] = [
     (&["advise", "v.yaml"], &[]),
     (&["advise", "v.yaml", "--sheet", "homeowner"], &["text", "markdown", "html", "json"]),
     (&["advise", "v.yaml", "--sheet", "landscaper"], &["text", "markdown", "html"]),
@@ -176,7 +219,7 @@ fn hostile_texts_reach_no_output() {
 }
 
 /// What must hold of a result in one form.
-fn looked_at(printed: &str, format: &str, text: &str) {
+pub(crate) fn looked_at(printed: &str, format: &str, text: &str) {
     match format {
         "text" | "screen" => {
             for line in printed.lines() {
@@ -189,6 +232,10 @@ fn looked_at(printed: &str, format: &str, text: &str) {
             // two pictures on one page both bring their patterns
             let printed = &printed.replace(" id=\"fill-", " class=\"");
             let page = html::read(printed).unwrap_or_else(|wrong| panic!("{wrong}"));
+            for picture in printed.split("<svg ").skip(1) {
+                let whole = format!("<svg {}</svg>", picture.split("</svg>").next().unwrap_or_default());
+                roxmltree::Document::parse(&whole).unwrap_or_else(|wrong| panic!("no XML: {wrong}: {whole:.500}"));
+            }
             let opened = page.iter().filter_map(|part| match part {
                 html::Seen::Opened { tag, .. } => Some(tag.as_str()),
                 html::Seen::Text(_) => None,
@@ -197,6 +244,7 @@ fn looked_at(printed: &str, format: &str, text: &str) {
             assert!(printed.contains("overflow-wrap: anywhere"));
         }
         "svg" => {
+            roxmltree::Document::parse(printed).unwrap_or_else(|wrong| panic!("no XML: {wrong}: {printed:.500}"));
             let page = format!("<!DOCTYPE html><html lang=\"en\"><body>{printed}</body></html>");
             html::read(&page).unwrap_or_else(|wrong| panic!("{wrong}"));
             // no name is longer than the picture is wide

@@ -158,3 +158,23 @@ fn the_command_that_goes_on_names_given_settings() {
     assert!(said(&["ask", "a.yaml"]).contains("go on with: wallfoot ask a.yaml\n"));
     assert!(said(&["ask", "b.yaml", "--config", "settings.yaml"]).contains("ask b.yaml --config settings.yaml\n"));
 }
+
+/// The day it is where the user is, whether the system knows the names of time zones or not. The two are 25 hours apart, so that it is
+/// never the same day in both (tz database, zones `Pacific/Kiritimati` and `Pacific/Pago_Pago`).
+#[test]
+fn the_day_is_that_of_the_time_zone() {
+    let folder = tempfile::tempdir().unwrap();
+    let day = |zone: &str| {
+        let _ = std::fs::remove_file(folder.path().join("v.yaml"));
+        let mut command = crate::support::program(folder.path(), &["ask", "v.yaml"]);
+        command.env_remove("SOURCE_DATE_EPOCH").env("TZ", zone).stdin(std::process::Stdio::null());
+        command.output().unwrap();
+        let started = wallfoot::visit::Visit::read(&folder.path().join("v.yaml")).unwrap().started;
+        started.parse::<jiff::civil::Date>().unwrap()
+    };
+    let (east, west) = (day("Pacific/Kiritimati"), day("Pacific/Pago_Pago"));
+    assert!(west < east && east.since(west).unwrap().get_days() <= 2, "{west} and {east}");
+    // the same without a name: hours west of Greenwich
+    let (east, west) = (day("<+14>-14"), day("<-11>11"));
+    assert!(west < east, "{west} and {east}");
+}

@@ -38,7 +38,7 @@ questions:
   - { id: x, short: X, ask: X, kind: length, least: -10 mm, most: 30 mm, plan: true }
   - { id: y, short: Y, ask: Y, kind: length, least: 0 mm, most: 20 mm, usual: [5 mm, 10 mm] }
 ";
-    let mut sources = crate::support::stub();
+    let mut sources = crate::stub::stub();
     sources.push(Source::new("one.yaml".to_owned(), format!("{questions}{more}")));
     // nothing is known of the wall, so the guard would keep every verdict from "Go ahead" if no finding told of its water
     let told = "  - { id: told, tells_held: true, title: t, say: s, do: d }\n";
@@ -100,7 +100,7 @@ fn rules() -> impl Strategy<Value = String> {
 /// Answers to the small flow: each question gets one of its answers, or none, by a number.
 fn given(content: &Content, numbers: &[u8]) -> Answers {
     let mut answers = Answers::default();
-    crate::support::answer_stub(content, &mut answers);
+    crate::stub::answer_stub(content, &mut answers);
     for (question, n) in numbers.iter().enumerate().take(content.flow.questions.len()) {
         let all = all_answers(content, question);
         if n % 3 != 0 {
@@ -295,7 +295,7 @@ proptest! {
         if assessment.settled.held == Verdict::GoAhead { prop_assert!(forced.is_empty()); return Ok(()); }
         let with = |keep: &[usize]| {
             let mut kept = Answers::default();
-            crate::support::answer_stub(&content, &mut kept);
+            crate::stub::answer_stub(&content, &mut kept);
             for q in keep { kept.set(*q, answers.get(*q).unwrap().clone()); }
             content.settle(&kept).certain
         };
@@ -332,7 +332,7 @@ fn a_change_of_five_answers_is_found() {
     .collect();
     let content = small_with(&rules, more);
     let mut answers = Answers::default();
-    crate::support::answer_stub(&content, &mut answers);
+    crate::stub::answer_stub(&content, &mut answers);
     let at = |id: &str| content.flow.question(id).unwrap();
     for (id, answer) in [
         ("a", Answer::YesNo(true)),
@@ -362,7 +362,7 @@ fn the_smallest_forcing_set_has_four_answers() {
     let five = "{ all: [ { m: [m1] }, { x: { above: 0 mm } }, { y: { above: 0 mm } }, { e: true }, { f: true } ] }";
     let content = small_with(&rule(0, "change_plan", &format!("{{ any: [ {four}, {five} ] }}")), more);
     let mut answers = Answers::default();
-    crate::support::answer_stub(&content, &mut answers);
+    crate::stub::answer_stub(&content, &mut answers);
     let at = |id: &str| content.flow.question(id).unwrap();
     for id in ["a", "b", "d", "e", "f"] {
         answers.set(at(id), Answer::YesNo(true));

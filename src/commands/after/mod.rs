@@ -193,8 +193,15 @@ impl Desk<'_, '_> {
             Went::Back => return Ok(Went::Back),
             Went::Left(how) => return Ok(Went::Left(how)),
         };
-        let left = contractor::hear(self.session.path, &name, self.session.global, self.session.content, self.asker)?;
-        self.reread(left)
+        let heard = contractor::hear(self.session.path, &name, self.session.global, self.session.content, self.asker);
+        match heard {
+            // the menu goes on
+            Err(error @ CommandError::NothingToHear { .. }) => {
+                say(&error.to_string());
+                Ok(Went::Back)
+            }
+            heard => self.reread(heard?),
+        }
     }
 
     fn owners(&mut self) -> Result<Went<()>, CommandError> {
