@@ -147,7 +147,7 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers], sights: &Si
     let mut starts: BTreeSet<usize> = spread(content, tried).into_iter().collect();
     starts.extend(sights.lonely.iter().flatten().flatten().map(|(_, place)| *place));
     let starts: Vec<&Answers> = starts.into_iter().filter_map(|place| tried.get(place)).collect();
-    let rooms: Vec<Room> = facts.iter().map(|fact| Room::of(formula, fact)).collect();
+    let rooms: Vec<Headroom> = facts.iter().map(|fact| Headroom::of(formula, fact)).collect();
     let mut found = hills(content, &starts, &rooms);
     for fact in &facts {
         let grows = formula.alike(content.fact_slot(fact.id), &layer, true);
@@ -201,15 +201,15 @@ fn spread(content: &Content, tried: &[Answers]) -> Vec<usize> {
 }
 
 /// A clearance, and where rules tell its values apart.
-struct Room {
+struct Headroom {
     fact: &'static Fact,
     slot: usize,
     /// The middle of each stretch between two figures, and a place beyond the first and the last.
     stops: Vec<i64>,
 }
 
-impl Room {
-    fn of(formula: &Theory<'_>, fact: &'static Fact) -> Room {
+impl Headroom {
+    fn of(formula: &Theory<'_>, fact: &'static Fact) -> Headroom {
         let slot = formula.content.fact_slot(fact.id);
         let mut figures = match &formula.values[slot] {
             Valued::Measured(measured) => {
@@ -223,7 +223,7 @@ impl Room {
         let far = Length::mm(BEYOND).steps();
         stops.extend(figures.first().map(|first| first - far));
         stops.extend(figures.last().map(|last| last + far));
-        Room { fact, slot, stops }
+        Headroom { fact, slot, stops }
     }
 }
 
@@ -234,7 +234,7 @@ const BEYOND: i64 = 100;
 type Hill = (Answers, Answers);
 
 /// By clearance the first hill near one of these visits.
-fn hills(content: &Content, starts: &[&Answers], rooms: &[Room]) -> BTreeMap<FactId, Hill> {
+fn hills(content: &Content, starts: &[&Answers], rooms: &[Headroom]) -> BTreeMap<FactId, Hill> {
     let mut found = BTreeMap::new();
     for hills in each(starts, |answers| hills_at(content, answers, rooms)) {
         for (id, hill) in hills {
@@ -246,8 +246,8 @@ fn hills(content: &Content, starts: &[&Answers], rooms: &[Room]) -> BTreeMap<Fac
 
 /// Where a question with a length is moved to: a little, and to the middle of each stretch between two figures of the clearances that move
 /// with it. Nowhere if none does.
-fn moved(judging: &Judging<'_>, answers: &Answers, (question, n): (usize, i64), rooms: &[Room]) -> BTreeSet<i64> {
-    let step = Length::mm(1).steps();
+fn moved(judging: &Judging<'_>, answers: &Answers, (question, n): (usize, i64), rooms: &[Headroom]) -> BTreeSet<i64> {
+    let step = Length::mm(MOVES[0]).steps();
     let mut beside = answers.clone();
     beside.set(question, Answer::Length(Length::from_steps(n + step)));
     let there = judging.judge(&beside);
@@ -269,7 +269,7 @@ fn moved(judging: &Judging<'_>, answers: &Answers, (question, n): (usize, i64), 
 }
 
 /// The hills on which a visit stands, or at whose foot.
-fn hills_at(content: &Content, answers: &Answers, rooms: &[Room]) -> BTreeMap<FactId, Hill> {
+fn hills_at(content: &Content, answers: &Answers, rooms: &[Headroom]) -> BTreeMap<FactId, Hill> {
     let facts: Vec<&Fact> = rooms.iter().map(|room| room.fact).collect();
     let mut found = BTreeMap::new();
     let judging = Judging::new(content, answers);
