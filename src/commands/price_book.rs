@@ -63,7 +63,7 @@ pub(super) fn price_book(path: &Path, content: &mut Content) -> Result<Prices, C
     read_book(&text, content).map_err(|error| CommandError::Book { path: path.to_owned(), error })
 }
 
-/// Reads a book from its text, as a file with prices is read.
+/// Reads a book from its text.
 ///
 /// # Errors
 /// A [`BookError`] that names what is wrong. Figures and hours before it may be set by then.
