@@ -5,6 +5,12 @@
 use wallfoot::units::{Length, Slope, Temperature, Units};
 use wallfoot_fuzz::bounded;
 
+/// Whether an inch more is no length any more.
+fn is_at_the_end(length: Length) -> bool {
+    let inch = Length::inches(1).steps() * length.steps().signum();
+    Length::parse(&Length::from_steps(length.steps() + inch).exact(), Units::Inch).is_err()
+}
+
 libfuzzer_sys::fuzz_target!(|text: &str| bounded(|| {
     for units in [Units::Inch, Units::Metric] {
         match Length::parse(text, units) {
@@ -14,10 +20,12 @@ libfuzzer_sys::fuzz_target!(|text: &str| bounded(|| {
                     assert_eq!(Length::parse(&exact, again), Ok(length), "{exact}");
                     let shown = length.show(again);
                     let back = Length::parse(&shown, units);
-                    assert_eq!(back.map(|back| back.show(again)), Ok(shown));
+                    // what is shown is rounded, so at the very end of what is taken it may lie beyond
+                    assert!(back.as_ref().map(|back| back.show(again)) == Ok(shown) || is_at_the_end(length));
                 }
                 let up = length.up_to_shown(units);
-                assert!(up >= length && Length::parse(&up.show(units), units) == Ok(up));
+                assert!(up >= length);
+                assert!(Length::parse(&up.show(units), units) == Ok(up) || is_at_the_end(length));
             }
             Err(error) => assert!(error.to_string().len() < 200 + 4 * text.len()),
         }
