@@ -68,7 +68,6 @@ pub fn prove_from(content: &Content, named: &BTreeSet<String>, draw: u64, progre
         || {
             let mut group = Group::new(content, &watch, &first, sights.clone());
             group.happen(&mut |done| progress(done + kept.load(Ordering::Relaxed), count));
-            group.stand_alone();
             group.keep(&here, &kept);
             let one = one_verdict(&mut group.searching.formula);
             let (formula, came) = group.came();
@@ -77,6 +76,7 @@ pub fn prove_from(content: &Content, named: &BTreeSet<String>, draw: u64, progre
         || {
             let mut group = Group::new(content, &watch, &first, sights.clone());
             group.keep(&there, &kept);
+            group.stand_alone();
             group.came().1
         },
     );

@@ -193,11 +193,11 @@ fn spread(content: &Content, tried: &[Answers]) -> Vec<usize> {
     for (place, answers) in tried.iter().enumerate().rev() {
         by_verdict[content.settle(answers).verdict as usize].push(place);
     }
-    let some = |visits: Vec<usize>| {
-        let apart = (visits.len() / MOST_HILLS).max(1);
-        visits.into_iter().step_by(apart).take(MOST_HILLS)
+    let some = |(visits, most): (Vec<usize>, usize)| {
+        let apart = (visits.len() / most).max(1);
+        visits.into_iter().step_by(apart).take(most)
     };
-    by_verdict.into_iter().flat_map(some).collect()
+    by_verdict.into_iter().zip(MOST_HILLS).flat_map(some).collect()
 }
 
 /// A clearance, and where rules tell its values apart.
@@ -370,8 +370,8 @@ fn by_room_alone(content: &Content, facts: &[&Fact], before: &Judged, there: &Ju
 /// How far a length is moved besides, up and down, in millimetres: across a figure, and across what a tape measure leaves open.
 const MOVES: [i64; 3] = [1, 5, 25];
 
-/// How many visits of each verdict are moved.
-const MOST_HILLS: usize = 60;
+/// How many visits of each verdict are moved, in their order: most hills begin where the work may go ahead.
+const MOST_HILLS: [usize; 4] = [150, 40, 40, 40];
 
 /// Which rules bound something from above, and whether they are met: a step that gets too high is no matter of room.
 fn judged_step(content: &Content, judged: &Judged) -> Vec<Truth> {
