@@ -119,29 +119,30 @@ impl<T: Packed> Packed for Option<T> {
     }
 }
 
+fn pack_list<'v, T: Packed + 'v>(values: impl ExactSizeIterator<Item = &'v T>, to: &mut Packer<'_>) {
+    to.number(values.len() as u64);
+    values.for_each(|value| value.pack(to));
+}
+
+fn unpack_list<T: Packed, L: FromIterator<T>>(from: &mut Unpacker) -> L {
+    (0..from.count()).map(|_| T::unpack(from)).collect()
+}
+
 impl<T: Packed> Packed for Vec<T> {
     fn pack(&self, to: &mut Packer<'_>) {
-        to.number(self.len() as u64);
-        for value in self {
-            value.pack(to);
-        }
+        pack_list(self.iter(), to);
     }
     fn unpack(from: &mut Unpacker) -> Vec<T> {
-        let count = from.count();
-        (0..count).map(|_| T::unpack(from)).collect()
+        unpack_list(from)
     }
 }
 
 impl<T: Packed> Packed for Box<[T]> {
     fn pack(&self, to: &mut Packer<'_>) {
-        to.number(self.len() as u64);
-        for value in self {
-            value.pack(to);
-        }
+        pack_list(self.iter(), to);
     }
     fn unpack(from: &mut Unpacker) -> Box<[T]> {
-        let count = from.count();
-        (0..count).map(|_| T::unpack(from)).collect()
+        unpack_list(from)
     }
 }
 
@@ -184,13 +185,9 @@ impl<K: Packed + Ord, V: Packed> Packed for BTreeMap<K, V> {
 
 impl<T: Packed + Ord> Packed for BTreeSet<T> {
     fn pack(&self, to: &mut Packer<'_>) {
-        to.number(self.len() as u64);
-        for value in self {
-            value.pack(to);
-        }
+        pack_list(self.iter(), to);
     }
     fn unpack(from: &mut Unpacker) -> BTreeSet<T> {
-        let count = from.count();
-        (0..count).map(|_| T::unpack(from)).collect()
+        unpack_list(from)
     }
 }

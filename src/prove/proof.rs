@@ -35,6 +35,9 @@ const MOST_AGAIN: [usize; 2] = [6, 1];
 /// How many visits are tried for a rule that stands alone: none has to be found.
 const LITTLE_PATIENCE: usize = 3;
 
+/// For how many rules that is done, more than twice as many as one content has: a proof of ten of them has to end too.
+const MOST_ALONE: usize = 1000;
+
 /// How far a proof has come: claims done, and of how many.
 pub type ProofProgress<'a> = &'a mut dyn FnMut(usize, usize);
 
@@ -119,7 +122,7 @@ pub fn prove_from(content: &Content, named: &BTreeSet<String>, draw: u64, progre
         || {
             let waits = watch.waits.iter().zip(&all.sights.waits);
             let waits = waits.filter_map(|(rule, at)| Some((*rule, &all.visits[(*at)?])));
-            let lonely: BTreeSet<usize> = all.sights.lonely.iter().flatten().flatten().map(|(_, at)| *at).collect();
+            let lonely = all.sights.lonely();
             let lonely: Vec<&Answers> = lonely.into_iter().filter_map(|at| all.visits.get(at)).collect();
             (lead_out(content, waits), (look_at(content, &all.visits), milder_unsure(content, &lonely)))
         },
@@ -232,7 +235,7 @@ impl<'w, 'c> Group<'w, 'c> {
     /// By rule a visit in which it stands and as few others as can be: what it stands on is seen there.
     fn stand_alone(&mut self) {
         let patience = std::mem::replace(&mut self.searching.patience, LITTLE_PATIENCE);
-        for (at, rule) in self.watch.rules.iter().copied().enumerate() {
+        for (at, rule) in self.watch.rules.iter().copied().enumerate().take(MOST_ALONE) {
             let alone = self.eye.sights.lonely[at][0].is_some_and(|(stand, _)| stand == 1);
             let Some(verdict) = self.content.verdict_of(rule).filter(|_| !alone) else { continue };
             let what = match rule {

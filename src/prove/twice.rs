@@ -145,7 +145,7 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers], sights: &Si
     let (mut proved, mut only_tried, mut faults) = (0, 0, Vec::new());
     // near the visits that were tried, whatever for; once for all clearances
     let mut starts: BTreeSet<usize> = spread(content, tried).into_iter().collect();
-    starts.extend(sights.lonely.iter().flatten().flatten().map(|(_, place)| *place));
+    starts.extend(sights.lonely());
     let starts: Vec<&Answers> = starts.into_iter().filter_map(|place| tried.get(place)).collect();
     let rooms: Vec<Headroom> = facts.iter().map(|fact| Headroom::of(formula, fact)).collect();
     let mut found = hills(content, &starts, &rooms);

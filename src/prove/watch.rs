@@ -6,6 +6,7 @@ use super::side::halves;
 use crate::content::{Content, Rule, Verdict};
 use crate::flow::{Answers, Truth};
 use crate::judge::Judged;
+use std::collections::BTreeSet;
 
 /// What is looked for in each visit.
 #[derive(Debug)]
@@ -131,7 +132,16 @@ impl<'w, 'c> Eye<'w, 'c> {
     }
 }
 
+/// How many visits in which a rule stands with few others are looked at, as many as one content can have: each rule twice.
+const MOST_LONELY: usize = 1000;
+
 impl Sights {
+    /// The visits in which each rule stands with the fewest others, each once.
+    pub(super) fn lonely(&self) -> BTreeSet<usize> {
+        let places: BTreeSet<usize> = self.lonely.iter().flatten().flatten().map(|(_, place)| *place).collect();
+        places.into_iter().take(MOST_LONELY).collect()
+    }
+
     /// What others saw besides, in visits that come later.
     pub(super) fn add(&mut self, later: &Sights) {
         self.calmest = fewer(self.calmest, later.calmest);
