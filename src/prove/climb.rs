@@ -10,6 +10,7 @@ use crate::flow::{Answer, Answers, Clause, Condition, QuestionKind, Slot, Test, 
 use crate::judge::{Judged, Judging, number_answer};
 use crate::site::FACTS;
 use crate::wall::{Sense, Status};
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
 /// From how many visits it starts.
@@ -21,16 +22,12 @@ const MOST_STEPS: usize = 8;
 /// What a part that does not hold weighs.
 const PART: i64 = 1000;
 
-/// How far what has to happen is from happening, and the names that it looks at where it does not hold.
-fn distance(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>) -> (i64, Vec<Slot>) {
-    let (far, slots) = away(what, content, judged, told);
-    (if what.happens(content, judged, told) { 0 } else { far.max(1) }, slots)
-}
+/// The names that rules in the way of a visit look at, gathered where the first asks for them.
+type Ways = OnceCell<Vec<Slot>>;
 
-fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>) -> (i64, Vec<Slot>) {
-    let values = if matches!(what, Happens::Owed(_) | Happens::Broken(_)) { told.values() } else { &judged.values };
-    let open = |when: &Condition| (of(&when.clause(), values, true), when.fails_by(values));
-    let ways = |judged: &Judged| -> Vec<Slot> {
+fn ways<'w>(known: &'w Ways, content: &Content, judged: &Judged) -> &'w [Slot] {
+    known.get_or_init(|| {
+        let values = &judged.values;
         let limits = content
             .limits
             .iter()
@@ -40,7 +37,19 @@ fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>) 
             content.findings.iter().zip(&judged.findings).filter(|(f, t)| f.verdict.is_some() && t.is_possible());
         let of_limits = limits.flat_map(|(l, _)| l.when.holds_by(values).into_iter().chain([l.measure]));
         of_limits.chain(findings.flat_map(|(f, _)| f.when.holds_by(values))).collect()
-    };
+    })
+}
+
+/// How far what has to happen is from happening, and the names that it looks at where it does not hold.
+fn distance(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>, known: &Ways) -> (i64, Vec<Slot>) {
+    let (far, slots) = away(what, content, judged, told, known);
+    (if what.happens(content, judged, told) { 0 } else { far.max(1) }, slots)
+}
+
+fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>, known: &Ways) -> (i64, Vec<Slot>) {
+    let values = if matches!(what, Happens::Owed(_) | Happens::Broken(_)) { told.values() } else { &judged.values };
+    let open = |when: &Condition| (of(&when.clause(), values, true), when.fails_by(values));
+    let ways = || ways(known, content, judged);
     match what {
         Happens::Asked(at) => open(&content.flow.questions[at].visible),
         Happens::Fact(at, holds) => {
@@ -69,7 +78,7 @@ fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>) 
             let (far, mut slots) = open(row.when);
             let wrong = row.verdict.is_some_and(|v| v != judged.settled.verdict);
             if wrong {
-                slots.extend(ways(judged));
+                slots.extend(ways());
             }
             (far + if wrong { PART } else { 0 }, slots)
         }
@@ -77,21 +86,21 @@ fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>) 
             let (far, mut slots) = open(when);
             let names = content.vocabulary.len();
             if slots.iter().any(|slot| usize::from(*slot) >= content.slots.after && usize::from(*slot) < names) {
-                slots.extend(ways(judged));
+                slots.extend(ways());
             }
             (far, slots)
         }
         Happens::Broken(promise) => {
             let (mut far, mut slots) = open(&promise.when);
             if promise.allows(judged.settled.verdict) {
-                let in_way = ways(judged);
+                let in_way = ways();
                 far += PART / 4 * i64::try_from(in_way.len() + 1).unwrap_or(1);
                 slots.extend(in_way);
             }
             (far, slots)
         }
         Happens::Given(verdict) => {
-            let slots = ways(judged);
+            let slots = ways().to_vec();
             let wrong = judged.settled.verdict != verdict;
             (if wrong { PART * i64::try_from(slots.len() + 1).unwrap_or(1) } else { 0 }, slots)
         }
@@ -144,7 +153,8 @@ pub(super) fn climb(
     let far: Vec<Vec<i64>> = each(&some, |answers| {
         let judged = content.judge(answers, content.flow.state(answers));
         let told = Told::of(&watch.telling, &judged);
-        all.iter().map(|what| distance(*what, content, &judged, &told).0).collect()
+        let known = Ways::new();
+        all.iter().map(|what| distance(*what, content, &judged, &told, &known).0).collect()
     });
     let todo: Vec<(Happens<'_>, Vec<&Answers>)> = all
         .iter()
@@ -167,7 +177,7 @@ fn climb_from(what: Happens<'_>, watch: &Watch<'_>, content: &Content, start: &A
     let mut answers = start.clone();
     for _ in 0..MOST_STEPS {
         let judged = judging.judge(&answers);
-        let (far, slots) = distance(what, content, &judged, &Told::of(&telling, &judged));
+        let (far, slots) = distance(what, content, &judged, &Told::of(&telling, &judged), &Ways::new());
         let mut best: Option<(i64, Answers)> = None;
         for question in behind(content, &slots, &judged) {
             let now = answers.get(question).cloned();
@@ -175,7 +185,7 @@ fn climb_from(what: Happens<'_>, watch: &Watch<'_>, content: &Content, start: &A
                 set(&mut answers, question, answer);
                 let judged = judging.judge(&answers);
                 let told = Told::of(&telling, &judged);
-                let (there, _) = distance(what, content, &judged, &told);
+                let (there, _) = distance(what, content, &judged, &told, &Ways::new());
                 if there < best.as_ref().map_or(far, |(far, _)| *far) {
                     if there == 0 && happens(what, watch, content, &answers) {
                         return Some(answers);

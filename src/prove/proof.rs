@@ -35,8 +35,10 @@ const MOST_AGAIN: [usize; 2] = [6, 1];
 /// How many visits are tried for a rule that stands alone: none has to be found.
 const LITTLE_PATIENCE: usize = 3;
 
-/// For how many rules that is done, more than twice as many as one content has: a proof of ten of them has to end too.
-const MOST_ALONE: usize = 1000;
+/// How many statements may be gone through for that, and for looking again, where each search goes through all there are: enough for a
+/// content a good deal larger than the shipped one. Of a larger one some are searched for, spread over all.
+const MOST_ALONE: usize = 12_000_000;
+const MOST_LOOKED_AGAIN: usize = 3_500_000;
 
 /// How far a proof has come: claims done, and of how many.
 pub type ProofProgress<'a> = &'a mut dyn FnMut(usize, usize);
@@ -139,7 +141,7 @@ pub fn prove_from(content: &Content, named: &BTreeSet<String>, draw: u64, progre
 }
 
 /// Of so many promises one is looked for beside the claims on rows, so that neither half waits for long.
-const PROMISES_HERE: usize = 3;
+const PROMISES_HERE: usize = 2;
 
 /// Claims that are looked for with one formula.
 struct Group<'w, 'c> {
@@ -152,6 +154,8 @@ struct Group<'w, 'c> {
     never: BTreeMap<usize, Option<Flaw>>,
     /// Promises that can never be broken.
     kept: BTreeSet<usize>,
+    /// How many searches were made once more.
+    again: usize,
 }
 
 /// What came of a group of claims.
@@ -167,7 +171,7 @@ impl<'w, 'c> Group<'w, 'c> {
     fn new(content: &'c Content, watch: &'w Watch<'c>, drawn: &'w [Answers], sights: Sights) -> Self {
         let eye = Eye::new(watch, sights);
         let searching = Searching::new(content);
-        Group { content, drawn, searching, eye, watch, never: BTreeMap::new(), kept: BTreeSet::new() }
+        Group { content, drawn, searching, eye, watch, never: BTreeMap::new(), kept: BTreeSet::new(), again: 0 }
     }
 
     fn came(self) -> (Theory<'c>, Proven) {
@@ -185,6 +189,10 @@ impl<'w, 'c> Group<'w, 'c> {
     fn look_again(&mut self, nth: usize, lit: Lit, what: Happens<'_>, seen: &dyn Fn(&Sights) -> bool) {
         let most = MOST_AGAIN[usize::from(matches!(what, Happens::Broken(_)))];
         for again in 0..most {
+            if self.again >= self.searches_for(MOST_LOOKED_AGAIN) {
+                return;
+            }
+            self.again += 1;
             let from = self.drawn.get((nth * most + again) % DRAWN).cloned().unwrap_or_default();
             if self.is_never_from(&from, lit, what) || seen(&self.eye.sights) {
                 return;
@@ -195,6 +203,11 @@ impl<'w, 'c> Group<'w, 'c> {
     fn is_never_from(&mut self, from: &Answers, lit: Lit, what: Happens<'_>) -> bool {
         let (content, telling) = (self.content, &self.watch.telling);
         self.cannot_be(from, lit, &|_, judged| what.happens(content, judged, &Told::of(telling, judged)))
+    }
+
+    /// How many searches may be made if they may go through so many statements.
+    fn searches_for(&self, statements: usize) -> usize {
+        (statements / (self.searching.formula.sat.statements() as usize).max(1)).max(1)
     }
 
     fn cannot_be(&mut self, from: &Answers, lit: Lit, is: Is<'_>) -> bool {
@@ -235,7 +248,8 @@ impl<'w, 'c> Group<'w, 'c> {
     /// By rule a visit in which it stands and as few others as can be: what it stands on is seen there.
     fn stand_alone(&mut self) {
         let patience = std::mem::replace(&mut self.searching.patience, LITTLE_PATIENCE);
-        for (at, rule) in self.watch.rules.iter().copied().enumerate().take(MOST_ALONE) {
+        let apart = self.watch.rules.len().div_ceil(self.searches_for(MOST_ALONE));
+        for (at, rule) in self.watch.rules.iter().copied().enumerate().step_by(apart.max(1)) {
             let alone = self.eye.sights.lonely[at][0].is_some_and(|(stand, _)| stand == 1);
             let Some(verdict) = self.content.verdict_of(rule).filter(|_| !alone) else { continue };
             let what = match rule {

@@ -83,11 +83,21 @@ impl<'c> Searching<'c> {
         let lists: Vec<Lit> = self.formula.lists().into_iter().filter(|lit| self.formula.sat.heeds(*lit)).collect();
         assumed.extend(lists);
         let mut left = self.patience;
+        let mut shown = false;
         for _ in 0..MOST_ASKED * self.patience {
             if !self.formula.sat.can_calmly(&assumed) {
                 // some other rule has to hold
                 if self.formula.sat.against_calm() && self.formula.sat.can(&assumed) {
-                    self.formula.sat.open_all();
+                    // which one, a visit shows; where it does not, and the next time, all are looked at
+                    let draft = self.formula.draft(&rest);
+                    let judged = self.judge(&draft.answers);
+                    if is(&draft.answers, &judged) {
+                        return self.found(draft.answers, judged);
+                    }
+                    if shown || self.open(&judged) == 0 {
+                        self.formula.sat.open_all();
+                    }
+                    shown = true;
                     continue;
                 }
                 let against = self.formula.sat.against();

@@ -132,14 +132,16 @@ impl<'w, 'c> Eye<'w, 'c> {
     }
 }
 
-/// How many visits in which a rule stands with few others are looked at, as many as one content can have: each rule twice.
-const MOST_LONELY: usize = 1000;
+/// In how many rules altogether one may look, where each visit in which a rule stands with few others is held against all of them: enough
+/// for a content half as large again as the shipped one.
+const MOST_LONELY: usize = 700_000;
 
 impl Sights {
     /// The visits in which each rule stands with the fewest others, each once.
     pub(super) fn lonely(&self) -> BTreeSet<usize> {
         let places: BTreeSet<usize> = self.lonely.iter().flatten().flatten().map(|(_, place)| *place).collect();
-        places.into_iter().take(MOST_LONELY).collect()
+        let apart = (places.len() * self.lonely.len()).div_ceil(MOST_LONELY);
+        places.into_iter().step_by(apart.max(1)).collect()
     }
 
     /// What others saw besides, in visits that come later.
