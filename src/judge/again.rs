@@ -190,6 +190,24 @@ impl<'a> Judging<'a> {
         (state, read)
     }
 
+    /// The values of the answers and of the facts with other answers, as [`Judging::judge`] has them, and no others.
+    pub(crate) fn facts(&self, answers: &Answers) -> Vec<Value> {
+        let (content, slots) = (self.content, self.content.slots);
+        let mut values = if content.region(answers) == self.region {
+            let mut values = self.base.values.clone();
+            let (state, read) = self.state_with(answers, &mut values, &mut Anew::new(content));
+            if read {
+                let facts = Site::read(&content.catalog, answers, &state).facts(content.figures(self.region));
+                values[slots.facts..].iter_mut().zip(facts).for_each(|(value, fact)| *value = fact);
+            }
+            values
+        } else {
+            content.judge(answers, content.flow.state(answers)).values
+        };
+        values.truncate(slots.defined);
+        values
+    }
+
     /// What follows from other answers.
     pub(crate) fn judge(&self, answers: &Answers) -> Judged {
         self.judged.set(self.judged.get() + 1);

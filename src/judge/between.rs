@@ -53,6 +53,24 @@ impl Content {
         heights.map(|fact| (self.fact_slot(fact.id), 0)).chain([step])
     }
 
+    /// What a rule compares with figures, itself or by way of defined facts and of where drops end.
+    pub(crate) fn compared_by(&self, rule: Rule) -> BTreeSet<usize> {
+        let (defined, traced) = self.defined_behind(Some(rule));
+        let mut found: BTreeSet<usize> = BTreeSet::new();
+        let whens = defined.into_iter().map(|at| &self.defined[at].when).chain(match rule {
+            Rule::Limit(at) => [&self.limits[at].when],
+            Rule::Finding(at) => [&self.findings[at].when],
+        });
+        found.extend(whens.flat_map(Condition::numbers).map(|(slot, _)| slot));
+        if let Rule::Limit(at) = rule {
+            found.insert(usize::from(self.limits[at].measure));
+        }
+        if traced {
+            found.extend(self.turns().map(|(slot, _)| slot));
+        }
+        found
+    }
+
     /// The defined facts that a rule looks at, or any rule, and whether it looks at something that is no number.
     fn defined_behind(&self, only: Option<Rule>) -> (BTreeSet<usize>, bool) {
         let (slots, mut todo): (_, Vec<usize>) = match only {

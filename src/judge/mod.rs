@@ -3,6 +3,7 @@
 mod again;
 mod amounts;
 mod assess;
+mod bends;
 mod between;
 mod build_to;
 mod change;

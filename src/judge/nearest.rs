@@ -9,6 +9,7 @@
 //! which the same is in the way for the same reasons, and a clause speaks of a stretch.
 
 use super::again::Judging;
+use super::bends::{Bends, bends};
 use super::between::Straight;
 use super::decisive::{number_answer, representatives, samples};
 use super::few::Few;
@@ -125,6 +126,10 @@ pub(super) struct Hunt<'a, 'c> {
     on_a_line: bool,
     /// What the numbers of a question came to, by the rest of the answers.
     tried: BTreeMap<(usize, SetKey), BTreeMap<i64, Rc<TriedOut>>>,
+    /// Where heights bend along the numbers of a question, by the rest of the answers.
+    bends: BTreeMap<(usize, SetKey), Bends>,
+    /// What rules compare with figures.
+    compared: BTreeMap<Rule, Rc<BTreeSet<usize>>>,
 }
 
 impl<'a, 'c> Hunt<'a, 'c> {
@@ -147,6 +152,8 @@ impl<'a, 'c> Hunt<'a, 'c> {
             last_cell: BTreeMap::new(),
             on_a_line: false,
             tried: BTreeMap::new(),
+            bends: BTreeMap::new(),
+            compared: BTreeMap::new(),
         }
     }
 
@@ -282,7 +289,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let numbers: Vec<usize> = set.iter().filter(|(_, a)| is_number(a)).map(|(q, _)| *q).collect();
         let ways = self.reasons_of(&tried);
         let mut weighed = None;
-        for (what, by) in ways {
+        for (what, by) in self.worth_learning(ways) {
             let mut runs: Vec<(usize, (i64, i64))> = Vec::new();
             for question in numbers.iter().filter(|question| by.has(**question)) {
                 let run = self.run_around(*question, &set, what, by);
@@ -301,12 +308,26 @@ impl<'a, 'c> Hunt<'a, 'c> {
         }
     }
 
+    /// What a failed set teaches most: of two things in the way the one that hangs on fewer questions. What the program itself sees hangs
+    /// on nearly all of them, and is only learnt where nothing else is in the way. The others are judged anew once these are gone.
+    fn worth_learning(&self, mut ways: Vec<(InTheWay, Questions)>) -> Vec<(InTheWay, Questions)> {
+        let content = self.of.content;
+        let is_guard = |(what, _): &(InTheWay, Questions)| matches!(what, InTheWay::Rule(Rule::Finding(at)) if content.findings[*at].guard.is_some());
+        if !ways.iter().all(is_guard) {
+            ways.retain(|way| !is_guard(way));
+        }
+        let fewer = |by: Questions| ways.iter().any(|(_, other)| *other != by && other.both(by) == *other);
+        ways.iter().filter(|(_, by)| !fewer(*by)).copied().collect()
+    }
+
     /// Where a rule weighs several numbers against each other: looks along the first of them at both ends of where the second may
-    /// lie by all that is known. If nothing is clear there, nothing in between is: what facts say is straight.
+    /// lie by all that is known, and between the bends of heights. If nothing is clear there, nothing in between is: what facts say is
+    /// straight there.
     fn by_lines(&mut self, set: &Set, along: usize, by: Questions) -> Option<Set> {
         let others = set.iter().filter(|(q, a)| is_number(a) && *q != along && by.has(*q)).map(|(q, _)| *q);
         let across = others.collect::<Vec<_>>().first().copied()?;
         let (from, to) = self.last_cell.get(&across).copied()?;
+        let (from, to) = self.between_bends(across, set, (from, to));
         self.on_a_line = true;
         let mut against = BTreeSet::new();
         let mut clear = None;
@@ -392,8 +413,18 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let (Some(floor), Some(most)) = (samples.first().copied(), samples.last().copied()) else { return (n, n) };
         let rest = without(set, question);
         let middle = samples[samples.len() / 2];
-        let up: Vec<i64> = [middle, most].into_iter().filter(|to| *to > n).collect();
-        let down: Vec<i64> = [middle, floor].into_iter().filter(|to| *to < n).collect();
+        let mut ends = vec![floor, middle, most];
+        if let Some(rule) = what.rule().filter(|_| self.finish.contains(&question)) {
+            let content = self.of.content;
+            let compared = self.compared.entry(rule).or_insert_with(|| Rc::new(content.compared_by(rule)));
+            let compared = Rc::clone(compared);
+            let bends = self.bends(question, &rest);
+            ends.extend(bends.iter().filter(|(_, slot)| compared.contains(slot)).map(|(at, _)| *at));
+        }
+        ends.sort_unstable();
+        ends.dedup();
+        let up: Vec<i64> = ends.iter().copied().filter(|to| *to > n).collect();
+        let down: Vec<i64> = ends.into_iter().rev().filter(|to| *to < n).collect();
         let [low, high] = [down, up].map(|ends| {
             let mut last = n;
             for end in ends {
@@ -406,6 +437,35 @@ impl<'a, 'c> Hunt<'a, 'c> {
             last
         });
         (low, high)
+    }
+
+    /// Where heights bend along the numbers of a question: between two of these places they are straight.
+    fn bends(&mut self, question: usize, rest: &Set) -> Bends {
+        let asked = &self.of.content.flow.questions[question];
+        let samples = samples(asked);
+        let Some(within) = samples.first().copied().zip(samples.last().copied()) else { return Bends::from([]) };
+        let known = (question, key(rest));
+        if let Some(bends) = self.bends.get(&known) {
+            return Rc::clone(bends);
+        }
+        let kind = asked.kind;
+        let facts = |n| self.again.facts(&self.with(&with_answer(rest, question, number_answer(kind, n))));
+        let found = bends(within, self.of.content.slots.facts, &facts);
+        self.bends.insert(known, Rc::clone(&found));
+        found
+    }
+
+    /// The part of a stretch around the number in a set within which no height bends, the rest being as it is.
+    fn between_bends(&mut self, question: usize, set: &Set, (from, to): (i64, i64)) -> (i64, i64) {
+        if !self.finish.contains(&question) {
+            return (from, to);
+        }
+        let n = number_in(set, question);
+        let bends = self.bends(question, &without(set, question));
+        let places = || bends.iter().map(|(at, _)| *at);
+        let low = places().filter(|at| *at <= n).max().unwrap_or(from);
+        let high = places().filter(|at| *at > n).min().map_or(to, |at| at - 1);
+        (low.max(from), high.min(to).max(n))
     }
 
     /// How far from one number towards another something stays in the way for these reasons.

@@ -64,6 +64,13 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
                 *by_size.entry(change.answers.len()).or_default() += 1;
                 assert!(does_it(&assessment, &change.answers), "{seed}: {change:?}");
                 assert!(change.answers.len() == 1 || single.is_none(), "{seed}: {change:?}, but {single:?}");
+                // nor is there another one that takes less effort
+                if let [(question, _)] = &change.answers[..] {
+                    let minutes = |q: usize| CONTENT.flow.questions[q].effort.minutes;
+                    let less = one.iter().filter(|(q, _)| minutes(*q) < minutes(*question));
+                    let cheaper = less.clone().find(|step| does_it(&assessment, std::slice::from_ref(step)));
+                    assert!(cheaper.is_none(), "{seed}: {change:?}, but {cheaper:?}");
+                }
                 // no answer of it can be spared
                 for spared in 0..change.answers.len() {
                     let mut fewer = change.answers.clone();
