@@ -58,17 +58,17 @@ fn bend(five: &[(i64, &[Value]); 5], slot: usize) -> Option<i64> {
         let known = |(n, values): &(i64, &[Value])| {
             end(values[slot]).filter(|value| value.abs() < FAR).map(|value| (i128::from(*n), i128::from(value)))
         };
-        let [a, b, c, d, e] = five.each_ref().map(known);
-        let (a, b, c, d, e) = (a?, b?, c?, d?, e?);
-        let long = e.0 - a.0;
+        let places = five.each_ref().map(known);
+        let [first, after, middle, before, last] = [places[0]?, places[1]?, places[2]?, places[3]?, places[4]?];
+        let long = last.0 - first.0;
         // how far a value lies from the straight line, by the length of the stretch
-        let off = |n: (i128, i128)| ((n.1 - a.1) * long - (e.1 - a.1) * (n.0 - a.0)).abs();
-        if [b, c, d].into_iter().all(|n| off(n) <= ROUNDED * long) {
+        let off = |n: (i128, i128)| ((n.1 - first.1) * long - (last.1 - first.1) * (n.0 - first.0)).abs();
+        if [after, middle, before].into_iter().all(|n| off(n) <= ROUNDED * long) {
             return None;
         }
-        let (there, back, by) = (b.1 - a.1, e.1 - d.1, b.0 - a.0);
-        let meet = if there == back { None } else { Some(a.0 + ((e.1 - a.1) * by - back * long) / (there - back)) };
-        let at = meet.filter(|n| (a.0 + 1..e.0 - 1).contains(n)).unwrap_or(c.0);
+        let (there, back, by) = (after.1 - first.1, last.1 - before.1, after.0 - first.0);
+        let meet = (there != back).then(|| first.0 + ((last.1 - first.1) * by - back * long) / (there - back));
+        let at = meet.filter(|n| (first.0 + 1..last.0 - 1).contains(n)).unwrap_or(middle.0);
         i64::try_from(at).ok()
     })
 }
