@@ -44,6 +44,7 @@ impl Content {
             exposure: None,
             notes: super::Notes::default(),
             lowered_for_room: OnceLock::new(),
+            found_decisive: OnceLock::new(),
         };
         assessment.open = assessment.open_points();
         assessment

@@ -2,44 +2,13 @@
 //! which two things matter only together.
 
 use super::again::Judging;
-use super::model::{Assessment, Judged, OpenPoint};
+use super::model::{Assessment, Decisive, Given, Judged, OpenPoint, Outcome};
 use super::questions::Questions;
 use super::reasons::Grounds;
 use crate::content::{Content, Rule, Verdict};
 use crate::flow::{Answer, Answers, Question, QuestionKind, Truth};
 use crate::units::Length;
 use std::collections::BTreeMap;
-
-/// What hangs on one question.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Decisive {
-    /// The question.
-    pub question: usize,
-    /// The question whose answers lead to the outcomes: the same, or one that its answer brings up.
-    pub asked: usize,
-    /// The verdict for each possible answer; neighbours with the same verdict are one.
-    pub outcomes: Vec<Outcome>,
-    /// A second question without whose answer this one changes nothing.
-    pub with: Option<usize>,
-}
-
-/// A verdict, and the answers that lead to it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Outcome {
-    /// The answers.
-    pub given: Given,
-    /// The verdict.
-    pub verdict: Verdict,
-}
-
-/// A set of possible answers.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Given {
-    /// These choices, or yes and no.
-    Answers(Vec<Answer>),
-    /// All numbers from the first to the second, both included.
-    Range(i64, i64),
-}
 
 /// A thing to find out.
 #[derive(Debug, Clone)]
@@ -62,7 +31,11 @@ impl Assessment<'_> {
     /// Every open question that could change the verdict, in the order of [`Assessment::open`]: first those
     /// that do so alone, then those that do so only together with another one.
     #[must_use]
-    pub fn decisive(&self) -> Vec<Decisive> {
+    pub fn decisive(&self) -> &[Decisive] {
+        self.found_decisive.get_or_init(|| self.find_decisive())
+    }
+
+    fn find_decisive(&self) -> Vec<Decisive> {
         if self.open.is_empty() {
             return Vec::new();
         }

@@ -42,7 +42,7 @@ pub use amounts::{Amount, Entered, Quantity, Unit, totals};
 pub use build_to::BuildTo;
 pub use courses::Courses;
 pub use days::Days;
-pub use decisive::{Decisive, FindOut, Given, Outcome};
+pub use decisive::FindOut;
 pub(crate) use decisive::{MOST_OPEN, number_answer, representatives};
 pub use digging::Digging;
 pub use first::{FirstStep, Headline};
@@ -51,7 +51,10 @@ pub use keep::Kept;
 pub use layers::Laid;
 pub use load::{ChannelLoad, Load, LoadRow};
 pub use lowering::Lowered;
-pub use model::{Along, Assessment, Clearance, Exposure, LogLine, Lowering, Notes, OpenPoint, Photograph, Settled};
+pub use model::{
+    Along, Assessment, Clearance, Decisive, Exposure, Given, LogLine, Lowering, Notes, OpenPoint, Outcome, Photograph,
+    Settled,
+};
 pub(crate) use model::{Judged, middle};
 pub use nearest::{Change, Nearest, Remains};
 pub use next::{Ranked, Upcoming};

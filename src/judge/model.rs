@@ -85,6 +85,39 @@ pub struct Assessment<'c> {
     pub notes: Notes,
     /// What [`Assessment::lowered_for_room`] found: it judges the visit a few times, and many places ask for it.
     pub lowered_for_room: OnceLock<Lowered>,
+    /// What [`Assessment::decisive`] found: it judges the visit many times, and several places of a sheet ask for it.
+    pub found_decisive: OnceLock<Vec<Decisive>>,
+}
+
+/// What hangs on one question.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Decisive {
+    /// The question.
+    pub question: usize,
+    /// The question whose answers lead to the outcomes: the same, or one that its answer brings up.
+    pub asked: usize,
+    /// The verdict for each possible answer; neighbours with the same verdict are one.
+    pub outcomes: Vec<Outcome>,
+    /// A second question without whose answer this one changes nothing.
+    pub with: Option<usize>,
+}
+
+/// A verdict, and the answers that lead to it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Outcome {
+    /// The answers.
+    pub given: Given,
+    /// The verdict.
+    pub verdict: Verdict,
+}
+
+/// A set of possible answers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Given {
+    /// These choices, or yes and no.
+    Answers(Vec<Answer>),
+    /// All numbers from the first to the second, both included.
+    Range(i64, i64),
 }
 
 /// How far the surface has to go down so that every limit which can fail a plan is met.
