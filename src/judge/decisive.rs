@@ -2,6 +2,7 @@
 //! which two things matter only together.
 
 use super::again::Judging;
+use super::bends::bends;
 use super::model::{Assessment, Decisive, Given, Judged, OpenPoint, Outcome};
 use super::questions::Questions;
 use super::reasons::Grounds;
@@ -239,32 +240,37 @@ impl Content {
     /// The verdict over all numbers that a question takes, as stretches with exact ends.
     fn ranges(&self, again: &Judging<'_>, answers: &Answers, question: usize) -> Vec<Outcome> {
         let asked = &self.flow.questions[question];
-        let mut tried = answers.clone();
-        let mut at = |n: i64| {
+        let with = |n: i64| {
+            let mut tried = answers.clone();
             tried.set(question, number_answer(asked.kind, n));
-            again.judge(&tried)
+            tried
         };
-        let stretches = self.stretches(asked, &mut at, &|judged| judged.settled.verdict);
+        let mut places = samples(asked);
+        if let (QuestionKind::Length, Some(least), Some(most)) = (asked.kind, places.first(), places.last()) {
+            let found = bends((*least, *most), self.slots.facts, &|n| again.facts(&with(n)));
+            places.extend(found.iter().map(|(at, _)| *at));
+            places.sort_unstable();
+            places.dedup();
+        }
+        let stretches = self.stretches(&places, &mut |n| again.judge(&with(n)), &|judged| judged.settled.verdict);
         stretches.into_iter().map(|(from, to, verdict)| Outcome { given: Given::Range(from, to), verdict }).collect()
     }
 
-    /// All numbers that a question takes, as stretches over which something stays the same, with exact ends.
+    /// All numbers from the first to the last of some, as stretches over which something stays the same, with exact ends.
     ///
-    /// Rules compare numbers with fixed ones, and these numbers are straight in any one answer, or bend where another
-    /// height takes over. So it is enough to look where one of them crosses what it is compared with, and to close
-    /// in on every change that is left between two such places.
+    /// Rules compare numbers with fixed ones, and these numbers are straight between two neighbours of the given ones. So it is enough to
+    /// look where one of them crosses what it is compared with, and to close in on every change that is left between two such places.
     fn stretches<K: PartialEq>(
         &self,
-        asked: &Question,
+        samples: &[i64],
         at: &mut dyn FnMut(i64) -> Judged,
         key: &dyn Fn(&Judged) -> K,
     ) -> Vec<(i64, i64, K)> {
-        let samples = samples(asked);
         let (Some(least), Some(most)) = (samples.first().copied(), samples.last().copied()) else {
             return Vec::new();
         };
         let judged: Vec<Judged> = samples.iter().map(|n| at(*n)).collect();
-        let mut points: Vec<i64> = samples.clone();
+        let mut points: Vec<i64> = samples.to_vec();
         for (pair, ends) in samples.windows(2).zip(judged.windows(2)) {
             points.extend(self.crossings((pair[0], &ends[0]), (pair[1], &ends[1]), None));
         }

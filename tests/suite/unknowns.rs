@@ -1,5 +1,6 @@
 //! What we do not know and what we could change, against brute force on small flows.
 
+use crate::sound::{assess, changed_visit, seeds};
 use crate::support::{CONTENT, answers, with};
 use proptest::prelude::*;
 use wallfoot::content::{Content, Verdict};
@@ -409,4 +410,39 @@ fn all_not_sure_gives_at_most_seven_and_first_a_tape() {
     assert!(!listed.is_empty() && listed.len() <= 7, "{}", listed.len());
     let first = &CONTENT.flow.questions[listed[0].question].effort;
     assert_eq!(first.who, "you");
+}
+
+/// What a length leads to is so for lengths near all others that were given: there two readings come to agree, and heights bend.
+#[test]
+fn what_a_length_leads_to_is_so_everywhere() {
+    let beside = [-4, -1, 0, 1, 4, 20].map(|quarters| Length::sixty_fourths(16 * quarters));
+    let mut tried = 0;
+    for seed in 0..seeds(1500) {
+        let answers = changed_visit(seed);
+        let given = answers.iter().filter_map(|(_, answer)| match answer {
+            Answer::Length(length) => Some(*length),
+            _ => None,
+        });
+        let near: Vec<Length> = given.flat_map(|length| beside.iter().map(move |by| length + *by)).collect();
+        for point in &assess(&answers).open {
+            if CONTENT.flow.questions[point.question].kind != QuestionKind::Length {
+                continue;
+            }
+            let outcomes = CONTENT.outcomes(&answers, point.question);
+            for length in &near {
+                let answer = Answer::Length(*length);
+                let Some(outcome) = outcomes.iter().find(|outcome| holds(&outcome.given, &answer)) else { continue };
+                let mut after = answers.clone();
+                after.set(point.question, answer);
+                tried += 1;
+                assert_eq!(
+                    CONTENT.settle(&after).verdict,
+                    outcome.verdict,
+                    "{seed}: {} {length:?}",
+                    CONTENT.flow.questions[point.question].id
+                );
+            }
+        }
+    }
+    assert!(tried > 1000, "{tried}");
 }
