@@ -258,8 +258,8 @@ impl Content {
 
     /// All numbers from the first to the last of some, as stretches over which something stays the same, with exact ends.
     ///
-    /// Rules compare numbers with fixed ones, and these numbers are straight between two neighbours of the given ones. So it is enough to
-    /// look where one of them crosses what it is compared with, and to close in on every change that is left between two such places.
+    /// Rules compare numbers with fixed ones, and heights are straight between two neighbours of the given places ([`bends`]). So it is enough
+    /// to look where one of them crosses what it is compared with, and to close in on every change that is left between two such places.
     fn stretches<K: PartialEq>(
         &self,
         samples: &[i64],

@@ -312,7 +312,10 @@ impl<'a, 'c> Hunt<'a, 'c> {
     /// on nearly all of them, and is only learnt where nothing else is in the way. The others are judged anew once these are gone.
     fn worth_learning(&self, mut ways: Vec<(InTheWay, Questions)>) -> Vec<(InTheWay, Questions)> {
         let content = self.of.content;
-        let is_guard = |(what, _): &(InTheWay, Questions)| matches!(what, InTheWay::Rule(Rule::Finding(at)) if content.findings[*at].guard.is_some());
+        let is_guard = |(what, _): &(InTheWay, Questions)| match what.rule() {
+            Some(Rule::Finding(at)) => content.findings[at].guard.is_some(),
+            _ => false,
+        };
         if !ways.iter().all(is_guard) {
             ways.retain(|way| !is_guard(way));
         }

@@ -35,9 +35,11 @@ const MOST_AGAIN: [usize; 2] = [6, 1];
 /// How many visits are tried for a rule that stands alone: none has to be found.
 const LITTLE_PATIENCE: usize = 3;
 
-/// How many statements may be gone through for that, and for looking again, where each search goes through all there are: enough for a
-/// content a good deal larger than the shipped one. Of a larger one some are searched for, spread over all.
+/// How many statements may be gone through for that, where each search goes through all there are: enough for a content a quarter larger
+/// than the shipped one. Of a larger one some rules are searched for, spread over all.
 const MOST_ALONE: usize = 12_000_000;
+
+/// The same for what is looked for once more: the first of what was not found, until so much is used up.
 const MOST_LOOKED_AGAIN: usize = 3_500_000;
 
 /// How far a proof has come: claims done, and of how many.
