@@ -22,15 +22,27 @@ const SHARE: i64 = 64;
 /// Numbers at which a fact bends, and which fact, by its slot.
 pub(crate) type Bends = Rc<[(i64, usize)]>;
 
-/// The bends between two numbers. `facts` gives the values of answers and facts at a number, the first fact at `first`.
-pub(crate) fn bends((low, high): (i64, i64), first: usize, facts: &dyn Fn(i64) -> Vec<Value>) -> Bends {
-    let mut known: BTreeMap<i64, Vec<Value>> = BTreeMap::new();
+/// What was computed along a number: the values of answers and facts at each place.
+pub(crate) type Known = BTreeMap<i64, Vec<Value>>;
+
+/// The bends of those facts that `counts` between two numbers. `facts` gives the values of answers and facts at a number, the first
+/// fact at `first`; what is `known` is not computed again.
+pub(crate) fn bends(
+    (low, high): (i64, i64),
+    first: usize,
+    counts: &dyn Fn(usize) -> bool,
+    known: &mut Known,
+    facts: &dyn Fn(i64) -> Vec<Value>,
+) -> Bends {
     let (mut found, mut places) = (BTreeSet::new(), 0);
     let heights = FACTS
         .iter()
         .enumerate()
         .filter(|(_, fact)| matches!(fact.kind, FactKind::Height(..) | FactKind::OverFinish | FactKind::Length));
-    let slots = heights.map(|(at, _)| first + at);
+    let slots: Vec<usize> = heights.map(|(at, _)| first + at).filter(|slot| counts(*slot)).collect();
+    if slots.is_empty() {
+        return Bends::from([]);
+    }
     let mut todo = vec![(low, high)];
     while let Some((low, high)) = todo.pop() {
         if high - low < LEAST || places >= MOST_BENDS {
@@ -42,7 +54,7 @@ pub(crate) fn bends((low, high): (i64, i64), first: usize, facts: &dyn Fn(i64) -
             known.entry(n).or_insert_with(|| facts(n));
         }
         let values = five.map(|n| (n, known[&n].as_slice()));
-        let bent: Vec<(i64, usize)> = slots.clone().filter_map(|slot| Some((bend(&values, slot)?, slot))).collect();
+        let bent: Vec<(i64, usize)> = slots.iter().filter_map(|slot| Some((bend(&values, *slot)?, *slot))).collect();
         let Some((at, _)) = bent.first().copied() else { continue };
         // what bends elsewhere in the stretch may bend here too
         places += 1;

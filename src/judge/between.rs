@@ -6,17 +6,30 @@ use crate::flow::{Condition, FAR, Truth, Value};
 use crate::site::{FACTS, FactId, FactKind};
 use std::collections::BTreeSet;
 
+/// By what something is compared between two judgements.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum ComparedBy {
+    /// All rules and questions.
+    All,
+    /// A rule, and which questions are shown.
+    Rule(Rule),
+    /// Where drops end, and which questions are shown.
+    Water,
+    /// Which questions are shown.
+    Questions,
+}
+
 impl Content {
     /// The numbers that questions and rules with a verdict compare something with, where that something differs between two
     /// judgements and may matter.
-    fn compared(&self, a: &Judged, b: &Judged, only: Option<Rule>) -> Vec<(usize, i64)> {
+    fn compared(&self, a: &Judged, b: &Judged, what: ComparedBy) -> Vec<(usize, i64)> {
         let differs = |slot: usize| a.values.get(slot) != b.values.get(slot);
         let mut found = Vec::new();
         // what is the same at both ends may be otherwise between them, so nothing is left out for that
         let note = |when: &Condition, found: &mut Vec<(usize, i64)>| {
             found.extend(when.numbers().filter(|(slot, _)| differs(*slot)));
         };
-        let wanted = |rule: Rule| only.is_none_or(|only| only == rule);
+        let wanted = |rule: Rule| what == ComparedBy::All || what == ComparedBy::Rule(rule);
         let limits = self.limits.iter().enumerate().filter(|(at, l)| l.verdict.is_some() && wanted(Rule::Limit(*at)));
         for (_, limit) in limits {
             let slot = limit.measure as usize;
@@ -29,7 +42,7 @@ impl Content {
         for (_, finding) in findings.filter(|(at, f)| f.verdict.is_some() && wanted(Rule::Finding(*at))) {
             note(&finding.when, &mut found);
         }
-        let (defined, traced) = self.defined_behind(only);
+        let (defined, traced) = self.defined_behind(what);
         for at in defined {
             note(&self.defined[at].when, &mut found);
         }
@@ -53,16 +66,17 @@ impl Content {
         heights.map(|fact| (self.fact_slot(fact.id), 0)).chain([step])
     }
 
-    /// What a rule compares with figures, itself or by way of defined facts and of where drops end.
-    pub(crate) fn compared_by(&self, rule: Rule) -> BTreeSet<usize> {
-        let (defined, traced) = self.defined_behind(Some(rule));
-        let mut found: BTreeSet<usize> = BTreeSet::new();
-        let whens = defined.into_iter().map(|at| &self.defined[at].when).chain(match rule {
-            Rule::Limit(at) => [&self.limits[at].when],
-            Rule::Finding(at) => [&self.findings[at].when],
-        });
-        found.extend(whens.flat_map(Condition::numbers).map(|(slot, _)| slot));
-        if let Rule::Limit(at) = rule {
+    /// What is compared with figures, by way of defined facts and of where drops end too.
+    pub(crate) fn compared_by(&self, what: ComparedBy) -> BTreeSet<usize> {
+        let (defined, traced) = self.defined_behind(what);
+        let itself = match what {
+            ComparedBy::Rule(Rule::Limit(at)) => Some(&self.limits[at].when),
+            ComparedBy::Rule(Rule::Finding(at)) => Some(&self.findings[at].when),
+            _ => None,
+        };
+        let whens = defined.into_iter().map(|at| &self.defined[at].when).chain(itself);
+        let mut found: BTreeSet<usize> = whens.flat_map(Condition::numbers).map(|(slot, _)| slot).collect();
+        if let ComparedBy::Rule(Rule::Limit(at)) = what {
             found.insert(usize::from(self.limits[at].measure));
         }
         if traced {
@@ -72,17 +86,21 @@ impl Content {
     }
 
     /// The defined facts that a rule looks at, or any rule, and whether it looks at something that is no number.
-    fn defined_behind(&self, only: Option<Rule>) -> (BTreeSet<usize>, bool) {
-        let (slots, mut todo): (_, Vec<usize>) = match only {
-            None => return ((0..self.defined.len()).collect(), true),
-            Some(Rule::Limit(at)) => {
+    fn defined_behind(&self, what: ComparedBy) -> (BTreeSet<usize>, bool) {
+        let (slots, mut todo): (_, Vec<usize>) = match what {
+            ComparedBy::All => return ((0..self.defined.len()).collect(), true),
+            ComparedBy::Questions => return (BTreeSet::new(), false),
+            ComparedBy::Water => return (BTreeSet::new(), true),
+            ComparedBy::Rule(Rule::Limit(at)) => {
                 let limit = &self.limits[at];
                 (self.slots, limit.when.reads().chain([limit.measure]).map(usize::from).collect())
             }
-            Some(Rule::Finding(at)) if self.findings[at].guard.is_some() => {
+            ComparedBy::Rule(Rule::Finding(at)) if self.findings[at].guard.is_some() => {
                 return ((0..self.defined.len()).collect(), true);
             }
-            Some(Rule::Finding(at)) => (self.slots, self.findings[at].when.reads().map(usize::from).collect()),
+            ComparedBy::Rule(Rule::Finding(at)) => {
+                (self.slots, self.findings[at].when.reads().map(usize::from).collect())
+            }
         };
         let (mut found, mut traced) = (BTreeSet::new(), false);
         while let Some(slot) = todo.pop() {
@@ -103,14 +121,16 @@ impl Content {
         (found, traced)
     }
 
-    /// The numbers between two others at which something may cross what it is compared with, and their neighbours; of `only` one rule,
-    /// where it is given.
-    pub(crate) fn crossings(&self, (from, a): (i64, &Judged), (to, b): (i64, &Judged), only: Option<Rule>) -> Vec<i64> {
+    /// The numbers between two others at which something may cross what it is compared with, and their neighbours.
+    pub(crate) fn crossings(&self, (from, a): (i64, &Judged), (to, b): (i64, &Judged), what: ComparedBy) -> Vec<i64> {
         let mut points = Vec::new();
-        for (slot, bound) in self.compared(a, b, only) {
+        for (slot, bound) in self.compared(a, b, what) {
             for (first, last) in both_ends(a.values[slot], b.values[slot]) {
-                if let Some(n) = crossing(from, to, first, last, bound) {
-                    points.extend([n - 1, n, n + 1]);
+                let Some(n) = crossing(from, to, first, last, bound) else { continue };
+                points.extend([n, n + 1]);
+                // what does not go step by step may be rounded
+                if (last - first).abs() != to - from {
+                    points.push(n - 1);
                 }
             }
         }
@@ -142,7 +162,7 @@ impl<'a> Straight<'a> {
         (to, b): (i64, &Judged),
     ) -> Option<Straight<'a>> {
         let slots = content.slots;
-        let (defined, traced) = content.defined_behind(Some(rule));
+        let (defined, traced) = content.defined_behind(ComparedBy::Rule(rule));
         let mut looked: Vec<usize> = match rule {
             Rule::Limit(at) => {
                 let limit = &content.limits[at];

@@ -2,7 +2,8 @@
 //! which two things matter only together.
 
 use super::again::Judging;
-use super::bends::bends;
+use super::bends::{Known, bends};
+use super::between::ComparedBy;
 use super::model::{Assessment, Decisive, Given, Judged, OpenPoint, Outcome};
 use super::questions::Questions;
 use super::reasons::Grounds;
@@ -247,7 +248,8 @@ impl Content {
         };
         let mut places = samples(asked);
         if let (QuestionKind::Length, Some(least), Some(most)) = (asked.kind, places.first(), places.last()) {
-            let found = bends((*least, *most), self.slots.facts, &|n| again.facts(&with(n)));
+            let found =
+                bends((*least, *most), self.slots.facts, &|_| true, &mut Known::new(), &|n| again.facts(&with(n)));
             places.extend(found.iter().map(|(at, _)| *at));
             places.sort_unstable();
             places.dedup();
@@ -272,7 +274,7 @@ impl Content {
         let judged: Vec<Judged> = samples.iter().map(|n| at(*n)).collect();
         let mut points: Vec<i64> = samples.to_vec();
         for (pair, ends) in samples.windows(2).zip(judged.windows(2)) {
-            points.extend(self.crossings((pair[0], &ends[0]), (pair[1], &ends[1]), None));
+            points.extend(self.crossings((pair[0], &ends[0]), (pair[1], &ends[1]), ComparedBy::All));
         }
         points.retain(|n| *n >= least && *n <= most);
         points.sort_unstable();

@@ -8,7 +8,7 @@ use super::model::Assessment;
 use crate::content::Content;
 use crate::flow::{Answer, Answers, ProfilePoint, State, Truth};
 use crate::names::{ExitWay, FinishWay, QuestionId};
-use crate::site::Site;
+use crate::site::{ALONG, Site, readings};
 use crate::units::Length;
 use crate::wall::Level;
 
@@ -71,6 +71,17 @@ impl Content {
             Some(up) if up != Length::ZERO => self.with_moved(after, &new, &state.shown, up, set),
             _ => after.clone(),
         }
+    }
+
+    /// The questions whose answer may move with the finish: the readings that touch it, and what was measured from it.
+    pub(super) fn may_move_with_finish(&self) -> Vec<usize> {
+        let touching = [false, true].into_iter().flat_map(readings);
+        let touching = touching.filter(|(_, _, lower, upper, _)| [*lower, *upper].contains(&Level::Finish));
+        let along = ALONG.into_iter().filter(|(level, ..)| *level == Level::Finish);
+        let along = along.flat_map(|(_, _, profile, left, right)| [profile, left, right]);
+        let at_wall = touching.map(|(_, id, ..)| id).chain(along).map(|id| self.catalog.names.at(id));
+        let others = self.flow.questions.iter().enumerate().filter(|(_, question)| question.as_finish_rises != 0);
+        at_wall.chain(others.map(|(number, _)| number)).collect()
     }
 
     /// The answers with every figure changed that was measured from the finish, as the finish goes up.

@@ -9,14 +9,14 @@
 //! which the same is in the way for the same reasons, and a clause speaks of a stretch.
 
 use super::again::Judging;
-use super::bends::{Bends, bends};
-use super::between::Straight;
+use super::bends::{Bends, Known, bends};
+use super::between::{ComparedBy, Straight};
 use super::decisive::{number_answer, representatives, samples};
 use super::few::Few;
 use super::model::{Assessment, Judged};
 use super::questions::Questions;
 use super::reasons::{Grounds, finish_questions};
-use crate::content::Rule;
+use crate::content::{Guard, Rule};
 use crate::flow::{Answer, Answers, QuestionKind};
 use crate::solve::{Lit, Sat};
 use std::collections::{BTreeMap, BTreeSet};
@@ -38,6 +38,9 @@ pub enum Nearest {
     /// The fewest answers; of these the least effort, by the minutes of their questions; then the fewest other answers that it
     /// brings up or hides; then the least change of lengths. Where several lengths change, none of them can be nearer to the
     /// present one with the others as they are.
+    ///
+    /// Where the finish lies is one line. The whole of it goes up or down, or one of its ends does; two of its heights by amounts of
+    /// their own only where nothing else leads there.
     Change(Change),
     /// No change of the plan leads there.
     None(Remains),
@@ -56,8 +59,8 @@ pub struct Remains {
     pub together: Vec<Rule>,
 }
 
-/// How many visits are judged before the search gives up: about a tenth of a second.
-const MOST_JUDGED: usize = 2_500;
+/// How many visits are judged before the search gives up: about a twentieth of a second.
+const MOST_JUDGED: usize = 1_200;
 
 /// How often the lengths of a change are brought nearer, one after the other.
 const MOST_ROUNDS: usize = 8;
@@ -73,6 +76,9 @@ type SetKey = Vec<(usize, i64)>;
 enum InTheWay {
     /// A rule that may hold.
     Rule(Rule),
+    /// Water that may end badly, and the guard that says so where no finding tells of it. A finding that tells is in the way itself,
+    /// so no plan with such water is clear.
+    BadEnd(Rule),
     /// A question of the plan that is brought up and not answered.
     Unanswered(usize),
 }
@@ -110,12 +116,20 @@ pub(super) struct Hunt<'a, 'c> {
     of: &'a Assessment<'c>,
     again: Judging<'a>,
     rules: Vec<Rule>,
+    /// The guard over water that ends badly, where each finding that tells of such water is in the way itself.
+    untold: Option<usize>,
     /// The questions of the plan.
     plan: Vec<usize>,
     open: Questions,
     /// The questions that say how high the finish lies.
     finish: Vec<usize>,
+    /// Those whose answer moves with the finish, where they have one.
+    may_move: Vec<usize>,
     sat: Sat,
+    /// The statement that the finish moves as a whole, or at one end: two of its heights are not answered anew.
+    one_line: Lit,
+    /// Whether that is so; until nothing is found that way.
+    moves_as_one: bool,
     variables: BTreeMap<usize, Variable>,
     few: Few,
     /// The statement that something has to go.
@@ -124,34 +138,47 @@ pub(super) struct Hunt<'a, 'c> {
     /// Where the numbers of the last plan may lie by all that was learnt.
     last_cell: BTreeMap<usize, (i64, i64)>,
     on_a_line: bool,
+    /// The only number that may lie anywhere for now.
+    along: Option<usize>,
     /// What the numbers of a question came to, by the rest of the answers.
     tried: BTreeMap<(usize, SetKey), BTreeMap<i64, Rc<TriedOut>>>,
-    /// Where heights bend along the numbers of a question, by the rest of the answers.
-    bends: BTreeMap<(usize, SetKey), Bends>,
-    /// What rules compare with figures.
-    compared: BTreeMap<Rule, Rc<BTreeSet<usize>>>,
+    /// The facts along the numbers of a question, by the rest of the answers.
+    facts: BTreeMap<(usize, SetKey), Known>,
+    /// Where heights bend there, of all or of what something compares.
+    bends: BTreeMap<(usize, SetKey, Option<InTheWay>), Bends>,
+    /// What is compared with figures.
+    compared: BTreeMap<InTheWay, Rc<BTreeSet<usize>>>,
 }
 
 impl<'a, 'c> Hunt<'a, 'c> {
     pub(super) fn new(of: &'a Assessment<'c>) -> Self {
         let content = of.content;
         let questions = content.flow.questions.iter().enumerate();
+        let mut sat = Sat::new();
+        let all_stand = content.findings.iter().all(|finding| !finding.tells_held || finding.verdict.is_some());
+        let guard = content.findings.iter().position(|finding| finding.guard == Some(Guard::UntoldTrace));
         let plan: Vec<usize> = questions.filter(|(_, q)| q.plan).map(|(q, _)| q).collect();
         Hunt {
             of,
             again: Judging::new(content, of.answers),
             rules: content.rules().collect(),
+            untold: guard.filter(|_| all_stand),
             open: plan.iter().copied().collect(),
             plan,
             finish: finish_questions(content, &of.site).collect(),
-            sat: Sat::new(),
+            may_move: content.may_move_with_finish(),
+            one_line: sat.fresh(),
+            moves_as_one: true,
+            sat,
             variables: BTreeMap::new(),
             few: Few::default(),
             wanted: BTreeMap::new(),
             learnt: BTreeSet::new(),
             last_cell: BTreeMap::new(),
             on_a_line: false,
+            along: None,
             tried: BTreeMap::new(),
+            facts: BTreeMap::new(),
             bends: BTreeMap::new(),
             compared: BTreeMap::new(),
         }
@@ -178,6 +205,10 @@ impl<'a, 'c> Hunt<'a, 'c> {
                 if !self.sat.can(&wanted) {
                     return self.none(&now.judged);
                 }
+                let as_one: Vec<Lit> = wanted.into_iter().chain([self.one_line]).collect();
+                if self.moves_as_one && !self.sat.can(&as_one) {
+                    (self.moves_as_one, most) = (false, 0);
+                }
                 most += 1;
                 continue;
             };
@@ -201,7 +232,8 @@ impl<'a, 'c> Hunt<'a, 'c> {
         for (question, answer) in set {
             after.set(*question, answer.clone());
         }
-        if !set.iter().any(|(question, _)| self.finish.contains(question)) {
+        let stays = |question: &usize| after.get(*question).is_none() || set.iter().any(|(q, _)| q == question);
+        if !set.iter().any(|(question, _)| self.finish.contains(question)) || self.may_move.iter().all(stays) {
             return after;
         }
         let questions: Vec<usize> = set.iter().map(|(q, _)| *q).collect();
@@ -236,6 +268,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
     fn reason_of(reasons: &mut Grounds<'_>, what: InTheWay) -> Questions {
         match what {
             InTheWay::Rule(rule) => reasons.stands(rule),
+            InTheWay::BadEnd(_) => reasons.bad_end(),
             InTheWay::Unanswered(question) => reasons.question(question),
         }
     }
@@ -243,7 +276,8 @@ impl<'a, 'c> Hunt<'a, 'c> {
     /// The rules between these answers and "Go ahead".
     fn standing(&self, judged: &Judged) -> Vec<InTheWay> {
         let standing = self.rules.iter().copied().filter(|rule| judged.truth(*rule).is_possible());
-        standing.map(InTheWay::Rule).collect()
+        let bad_end = |rule: Rule| matches!(rule, Rule::Finding(at) if self.untold == Some(at));
+        standing.map(|rule| if bad_end(rule) { InTheWay::BadEnd(rule) } else { InTheWay::Rule(rule) }).collect()
     }
 
     /// What comes in the way with some answer to a question about the house that is brought up, and with which.
@@ -291,7 +325,9 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let mut weighed = None;
         for (what, by) in self.worth_learning(ways) {
             let mut runs: Vec<(usize, (i64, i64))> = Vec::new();
-            for question in numbers.iter().filter(|question| by.has(**question)) {
+            let along = self.along;
+            let moves = |question: usize| along.is_none_or(|along| along == question) && by.has(question);
+            for question in numbers.iter().filter(|question| moves(**question)) {
                 let run = self.run_around(*question, &set, what, by);
                 runs.push((*question, run));
             }
@@ -300,11 +336,33 @@ impl<'a, 'c> Hunt<'a, 'c> {
                 runs.truncate(1);
                 weighed.get_or_insert((runs[0].0, by));
             }
+            if set.len() > 1 && runs.len() < 2 {
+                self.around_present(&set, what, by, &mut runs);
+            }
             self.learn(&set, what, by, &runs);
         }
-        match weighed.filter(|_| !self.on_a_line) {
+        match weighed.filter(|_| !self.on_a_line && self.along.is_none()) {
             Some((along, by)) => self.by_lines(&set, along, by),
             None => None,
+        }
+    }
+
+    /// Adds the numbers that a set leaves as they are: around these too something stays in the way.
+    fn around_present(&mut self, set: &Set, what: InTheWay, by: Questions, runs: &mut Vec<(usize, (i64, i64))>) {
+        for question in self.asked(by).collect::<Vec<_>>() {
+            let asked = &self.of.content.flow.questions[question];
+            // what moves with the finish is not as it was
+            let moves = asked.as_finish_rises != 0 || self.finish.contains(&question);
+            let Some(now) = self.of.answers.get(question).filter(|a| is_number(a) && !moves).cloned() else { continue };
+            if set.iter().any(|(q, _)| *q == question) {
+                continue;
+            }
+            let as_is = with_answer(set, question, now);
+            let run = self.run_around(question, &as_is, what, by);
+            runs.push((question, run));
+            if !self.holds_at_corners(&as_is, runs, what, by) {
+                runs.pop();
+            }
         }
     }
 
@@ -389,7 +447,8 @@ impl<'a, 'c> Hunt<'a, 'c> {
         // that there are no more answers than these follows from the rest
         let place = [self.at_least(across, end), !self.at_least(across, end + 1)];
         let new = self.variables.iter().filter(|(q, _)| !known.contains(q)).map(|(_, v)| !v.changed);
-        let assumed = self.wanted.values().copied().chain(fixed).chain(new).collect::<Vec<_>>();
+        let as_one = Some(self.one_line).filter(|_| self.moves_as_one);
+        let assumed = self.wanted.values().copied().chain(as_one).chain(fixed).chain(new).collect::<Vec<_>>();
         self.sat.can(&assumed);
         let against = self.sat.against();
         Err(against.into_iter().filter(|lit| !place.contains(lit)).collect())
@@ -417,12 +476,8 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let rest = without(set, question);
         let middle = samples[samples.len() / 2];
         let mut ends = vec![floor, middle, most];
-        if let Some(rule) = what.rule().filter(|_| self.finish.contains(&question)) {
-            let content = self.of.content;
-            let compared = self.compared.entry(rule).or_insert_with(|| Rc::new(content.compared_by(rule)));
-            let compared = Rc::clone(compared);
-            let bends = self.bends(question, &rest);
-            ends.extend(bends.iter().filter(|(_, slot)| compared.contains(slot)).map(|(at, _)| *at));
+        if self.finish.contains(&question) && what.rule().is_some() {
+            ends.extend(self.bends(question, &rest, Some(what)).iter().map(|(at, _)| *at));
         }
         ends.sort_unstable();
         ends.dedup();
@@ -442,19 +497,27 @@ impl<'a, 'c> Hunt<'a, 'c> {
         (low, high)
     }
 
-    /// Where heights bend along the numbers of a question: between two of these places they are straight.
-    fn bends(&mut self, question: usize, rest: &Set) -> Bends {
-        let asked = &self.of.content.flow.questions[question];
+    /// Where heights bend along the numbers of a question, all or those that something compares: between two of these places they are
+    /// straight.
+    fn bends(&mut self, question: usize, rest: &Set, what: Option<InTheWay>) -> Bends {
+        let content = self.of.content;
+        let asked = &content.flow.questions[question];
         let samples = samples(asked);
         let Some(within) = samples.first().copied().zip(samples.last().copied()) else { return Bends::from([]) };
-        let known = (question, key(rest));
-        if let Some(bends) = self.bends.get(&known) {
+        let by = (question, key(rest), what);
+        if let Some(bends) = self.bends.get(&by) {
             return Rc::clone(bends);
         }
-        let kind = asked.kind;
-        let facts = |n| self.again.facts(&self.with(&with_answer(rest, question, number_answer(kind, n))));
-        let found = bends(within, self.of.content.slots.facts, &facts);
-        self.bends.insert(known, Rc::clone(&found));
+        let compared = what.map(|what| {
+            let compared = self.compared.entry(what);
+            Rc::clone(compared.or_insert_with(|| Rc::new(content.compared_by(what.compared_by()))))
+        });
+        let counts = |slot: usize| compared.as_ref().is_none_or(|compared| compared.contains(&slot));
+        let mut known = self.facts.remove(&(question, key(rest))).unwrap_or_default();
+        let facts = |n| self.again.facts(&self.with(&with_answer(rest, question, number_answer(asked.kind, n))));
+        let found = bends(within, content.slots.facts, &counts, &mut known, &facts);
+        self.facts.insert((question, key(rest)), known);
+        self.bends.insert(by, Rc::clone(&found));
         found
     }
 
@@ -464,7 +527,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
             return (from, to);
         }
         let n = number_in(set, question);
-        let bends = self.bends(question, &without(set, question));
+        let bends = self.bends(question, &without(set, question), None);
         let places = || bends.iter().map(|(at, _)| *at);
         let low = places().filter(|at| *at <= n).max().unwrap_or(from);
         let high = places().filter(|at| *at > n).min().map_or(to, |at| at - 1);
@@ -476,15 +539,17 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let (first, last) = (self.at(question, rest, from), self.at(question, rest, to));
         let ends = [(from, &first.judged), (to, &last.judged)];
         let ends = if from < to { ends } else { [ends[1], ends[0]] };
-        let mut points = self.of.content.crossings(ends[0], ends[1], what.rule());
+        let mut points = self.of.content.crossings(ends[0], ends[1], what.compared_by());
         points.retain(|n| *n != from && *n != to);
         if from > to {
             points.reverse();
         }
         points.push(to);
+        // where other questions are asked, a rule hangs on others too
+        let same_asked = self.of.content.crossings(ends[0], ends[1], ComparedBy::Questions).is_empty();
         let straight = what
             .rule()
-            .filter(|_| first.found.is_none())
+            .filter(|_| first.found.is_none() && same_asked)
             .and_then(|rule| Straight::of(self.of.content, rule, (from, &first.judged), (to, &last.judged)));
         let mut stays = |n: i64| {
             if let Some(straight) = &straight {
@@ -507,8 +572,12 @@ impl<'a, 'c> Hunt<'a, 'c> {
             }
             good = n;
         }
+        // what is rounded lies a step or two beside where a straight line crosses
+        let mut beside = 1_i64;
         while let Some(off) = bad.filter(|bad| (bad - good).abs() > 1) {
-            let middle = good + (off - good) / 2;
+            let back = if off > good { -beside } else { beside };
+            let middle = if beside < (off - good).abs() / 2 { off + back } else { good + (off - good) / 2 };
+            beside = beside.saturating_mul(4);
             if stays(middle) {
                 good = middle;
             } else {
@@ -520,10 +589,14 @@ impl<'a, 'c> Hunt<'a, 'c> {
 
     /// Whether something is in the way for these reasons, or for fewer.
     fn stays(&self, tried: &TriedOut, what: InTheWay, by: Questions) -> bool {
-        if !tried.ways.contains(&what) {
+        let judged = tried.found.as_ref().unwrap_or(&tried.judged);
+        let is_there = match what {
+            InTheWay::BadEnd(_) => judged.site.held().is_possible(),
+            _ => tried.ways.contains(&what),
+        };
+        if !is_there {
             return false;
         }
-        let judged = tried.found.as_ref().unwrap_or(&tried.judged);
         let reasons = Self::reason_of(&mut self.reasons(judged), what);
         reasons.and(by) == by
     }
@@ -561,6 +634,12 @@ impl<'a, 'c> Hunt<'a, 'c> {
                 self.sat.clause(&[!*value, changed]);
             }
             self.sat.not_two_of(&any);
+        }
+        if bounds.is_some() && self.finish.contains(&question) {
+            let others = self.variables.iter().filter(|(q, v)| v.bounds.is_some() && self.finish.contains(q));
+            for other in others.map(|(_, variable)| variable.changed).collect::<Vec<_>>() {
+                self.sat.clause(&[!self.one_line, !changed, !other]);
+            }
         }
         self.variables.insert(question, Variable { changed, values, cuts: BTreeMap::new(), bounds });
         self.few.add(&mut self.sat, changed);
@@ -605,11 +684,20 @@ impl<'a, 'c> Hunt<'a, 'c> {
             let changed = self.variables[&question].changed;
             let run = runs.iter().find(|(q, _)| *q == question).map(|(_, run)| *run);
             match set.iter().find(|(q, _)| *q == question) {
-                None => clause.push(changed),
+                None => {
+                    let outside = run.map(|run| self.outside(question, run));
+                    clause.push(match outside {
+                        None => changed,
+                        Some(outside) => {
+                            let outside = self.sat.any(&outside);
+                            self.sat.all(&[changed, outside])
+                        }
+                    });
+                }
                 Some((_, answer)) if is_number(answer) => {
                     let n = answer.value().known().unwrap_or_default();
                     let (from, to) = run.unwrap_or((n, n));
-                    let (below, above) = (!self.at_least(question, from), self.at_least(question, to + 1));
+                    let [below, above] = self.outside(question, (from, to));
                     let unchanged = self.unchanged(question, set);
                     if unchanged.is_some_and(|n| (from..=to).contains(&n)) {
                         let outside = self.sat.any(&[below, above]);
@@ -631,6 +719,11 @@ impl<'a, 'c> Hunt<'a, 'c> {
         }
     }
 
+    /// The statements that a number lies below a stretch, and above it.
+    fn outside(&mut self, question: usize, (from, to): (i64, i64)) -> [Lit; 2] {
+        [!self.at_least(question, from), self.at_least(question, to + 1)]
+    }
+
     /// The number that a question has where it is not answered anew: it may move with the finish.
     fn unchanged(&self, question: usize, set: &Set) -> Option<i64> {
         let moves = set.iter().any(|(q, _)| *q != question && self.finish.contains(q));
@@ -647,6 +740,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let more = self.few.more_than(&mut self.sat, most);
         let mut assumed: Vec<Lit> = self.wanted.values().copied().collect();
         assumed.extend(more.map(|more| !more));
+        assumed.extend(Some(self.one_line).filter(|_| self.moves_as_one));
         assumed.extend(besides);
         if !self.sat.can(&assumed) {
             return None;
@@ -758,9 +852,11 @@ impl<'a, 'c> Hunt<'a, 'c> {
         for _ in 0..MOST_ROUNDS {
             let before = set.clone();
             for question in &numbers {
+                self.along = Some(*question);
                 while let Some(nearer) = self.nearer(*question, &set, most) {
                     set = nearer;
                 }
+                self.along = None;
             }
             if set == before || numbers.len() < 2 {
                 break;
@@ -879,8 +975,16 @@ impl<'a, 'c> Hunt<'a, 'c> {
 impl InTheWay {
     fn rule(self) -> Option<Rule> {
         match self {
-            InTheWay::Rule(rule) => Some(rule),
+            InTheWay::Rule(rule) | InTheWay::BadEnd(rule) => Some(rule),
             InTheWay::Unanswered(_) => None,
+        }
+    }
+
+    fn compared_by(self) -> ComparedBy {
+        match self {
+            InTheWay::Rule(rule) => ComparedBy::Rule(rule),
+            InTheWay::BadEnd(_) => ComparedBy::Water,
+            InTheWay::Unanswered(_) => ComparedBy::Questions,
         }
     }
 }

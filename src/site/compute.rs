@@ -135,7 +135,14 @@ impl<'s> Computing<'s> {
                     LevelChange::By(least) => shifted(here, -least),
                 }
             }
-            FactId::MeasureConflict => Value::Is(self.site.levels.conflict().max(self.site.door_conflict()).steps()),
+            FactId::MeasureConflict => {
+                // all that readings join, and where the main door is along the wall
+                let levels = [Level::Mark, Level::Exit, Level::Finish, Level::Ground, Level::Wood, Level::OldSurface]
+                    .map(SitePart::of);
+                let along = [SitePart::Slope, SitePart::Length, SitePart::Places, SitePart::Stage];
+                levels.into_iter().chain(along).for_each(|part| self.note(part));
+                Value::Is(self.site.levels.conflict().max(self.site.door_conflict()).steps())
+            }
             FactId::OuterDrop => {
                 self.note(SitePart::Outer);
                 match self.site.outer {

@@ -8,6 +8,22 @@ use crate::units::{Length, Slope};
 use crate::wall::{Edge, Fall, Height, Joint, Level, NOMINAL, Opened, Spec, System, Usual};
 use crate::water::{ENDS, End, Path, Start, end_of, path};
 
+/// Where a drop starts that the wall alone may lead where it does harm.
+pub(crate) const WITHIN_WALL: [Start; 3] = [Start::Face, Start::Behind, Start::Channel];
+
+/// The parts that such a way hangs on, where it is the same at any joint.
+pub(crate) const AT_ANY_JOINT: [SitePart; 9] = [
+    SitePart::System,
+    SitePart::ChannelEnd,
+    SitePart::Barrier,
+    SitePart::Wood,
+    SitePart::Exit,
+    SitePart::Finish,
+    SitePart::Ground,
+    SitePart::Slope,
+    SitePart::Length,
+];
+
 /// An open joint, as wide as it turns out to be.
 const GAP: Length = Length::ZERO;
 
@@ -194,6 +210,26 @@ impl Site {
                 }
             }
         }
+    }
+
+    /// Whether a drop from a start ends badly whatever the joint is, with or without a strip: within the wall, where no work takes
+    /// it. Which way the surface falls, and what is at its edge, counts only for a drop that has come onto it, and such a drop runs
+    /// off one that falls away.
+    pub(crate) fn ends_badly_at_any_joint(&self, start: Start, per_reading: Length, usual: &Usual) -> bool {
+        if !WITHIN_WALL.contains(&start) || self.ends(start, per_reading, usual).are(End::is_bad) != Truth::Yes {
+            return false;
+        }
+        let gaps = [usual.drain_width, usual.open_gap].map(Joint::Open);
+        let joints = || gaps.into_iter().chain([Joint::Closed, Joint::Touching, Joint::Covered]);
+        let mut always = true;
+        self.each_wall(start, per_reading, usual, |wall| {
+            for strip in [Some(usual.drain_depth), Some(usual.exit_clear + usual.door_height), None] {
+                let at = |joint: Joint| Spec { joint, strip, fall: Fall::Away, edge: Edge::Open, ..wall };
+                let is_bad = |joint: Joint| end_of(&at(joint), start, usual).is_some_and(End::is_bad);
+                always = always && joints().all(is_bad);
+            }
+        });
+        always
     }
 
     /// How far below the surface an open, drained strip before the wall lies, or a drained channel before the door, and

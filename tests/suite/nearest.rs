@@ -39,6 +39,21 @@ fn does_it(assessment: &Assessment<'_>, set: &[(usize, Answer)]) -> bool {
     CONTENT.settle(&after).verdict == Verdict::GoAhead && !(0..shown.len()).any(unanswered)
 }
 
+/// Two answers that give "Go ahead": of all pairs every so manyth, from some place on. Two heights of the finish by amounts of their own
+/// are left out: it is one line.
+fn pair_that_does_it(
+    assessment: &Assessment<'_>,
+    one: &[(usize, Answer)],
+    (every, from): (usize, usize),
+) -> Option<[(usize, Answer); 2]> {
+    const HEIGHTS: [&str; 5] =
+        ["finish_below_mark", "finish_left_below_mark", "finish_right_below_mark", "finish_above_ground", "build_up"];
+    let is_height = |question: usize| HEIGHTS.contains(&CONTENT.flow.questions[question].id.as_str());
+    let pairs = one.iter().enumerate().flat_map(|(i, a)| one[..i].iter().map(move |b| (a, b)));
+    let pairs = pairs.filter(|(a, b)| a.0 != b.0 && !(is_height(a.0) && is_height(b.0)));
+    pairs.skip(from).step_by(every).map(|(a, b)| [b.clone(), a.clone()]).find(|pair| does_it(assessment, pair))
+}
+
 /// One answer about the plan that another would do better.
 fn singles(answers: &Answers, shown: impl Fn(usize) -> bool) -> Vec<(usize, Answer)> {
     let plan = CONTENT.flow.questions.iter().enumerate().filter(|(q, question)| question.plan && shown(*q));
@@ -78,10 +93,7 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
                     assert!(!does_it(&assessment, &fewer), "{seed}: {change:?} without {spared}");
                 }
                 if change.answers.len() == 3 && seed % 8 == 0 {
-                    let pair = one.iter().enumerate().find_map(|(i, a)| {
-                        let others = one[..i].iter().filter(|b| b.0 != a.0);
-                        others.map(|b| [b.clone(), a.clone()]).find(|pair| does_it(&assessment, pair))
-                    });
+                    let pair = pair_that_does_it(&assessment, &one, (1, 0));
                     assert!(pair.is_none(), "{seed}: {change:?}, but {pair:?}");
                 }
             }
@@ -90,6 +102,9 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
                 assert!(single.is_none(), "{seed}: {remains:?}, but {single:?}");
                 let told = remains.certain.len() + remains.unknown.len() + remains.together.len();
                 assert!(told > 0, "{seed}");
+                // of the pairs a few, others for each visit
+                let pair = pair_that_does_it(&assessment, &one, (211, usize::try_from(seed).unwrap() % 211));
+                assert!(pair.is_none(), "{seed}: {remains:?}, but {pair:?}");
             }
             Nearest::NotFound => {
                 not_found.push(seed);
@@ -101,5 +116,5 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
     assert!(by_size.len() >= 3 && none > 0, "{by_size:?}, none {none}");
     // the search may give up, but seldom
     let all = by_size.values().sum::<usize>() + none + not_found.len();
-    assert!(not_found.len() * 15 <= all, "not found in {not_found:?} of {all}");
+    assert!(not_found.len() * 100 <= all, "not found in {not_found:?} of {all}");
 }
