@@ -8,9 +8,11 @@ use std::collections::BTreeSet;
 
 /// By what something is compared between two judgements.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum ComparedBy {
+pub(crate) enum ComparedBy<'a> {
     /// All rules and questions.
     All,
+    /// These rules, and which questions are shown.
+    Rules(&'a [Rule]),
     /// A rule, and which questions are shown.
     Rule(Rule),
     /// Where drops end, and which questions are shown.
@@ -22,14 +24,19 @@ pub(crate) enum ComparedBy {
 impl Content {
     /// The numbers that questions and rules with a verdict compare something with, where that something differs between two
     /// judgements and may matter.
-    fn compared(&self, a: &Judged, b: &Judged, what: ComparedBy) -> Vec<(usize, i64)> {
+    fn compared(&self, a: &Judged, b: &Judged, what: ComparedBy<'_>) -> Vec<(usize, i64)> {
         let differs = |slot: usize| a.values.get(slot) != b.values.get(slot);
         let mut found = Vec::new();
         // what is the same at both ends may be otherwise between them, so nothing is left out for that
         let note = |when: &Condition, found: &mut Vec<(usize, i64)>| {
             found.extend(when.numbers().filter(|(slot, _)| differs(*slot)));
         };
-        let wanted = |rule: Rule| what == ComparedBy::All || what == ComparedBy::Rule(rule);
+        let wanted = |rule: Rule| match what {
+            ComparedBy::All => true,
+            ComparedBy::Rules(rules) => rules.contains(&rule),
+            ComparedBy::Rule(only) => only == rule,
+            ComparedBy::Water | ComparedBy::Questions => false,
+        };
         let limits = self.limits.iter().enumerate().filter(|(at, l)| l.verdict.is_some() && wanted(Rule::Limit(*at)));
         for (_, limit) in limits {
             let slot = limit.measure as usize;
@@ -67,7 +74,7 @@ impl Content {
     }
 
     /// What is compared with figures, by way of defined facts and of where drops end too.
-    pub(crate) fn compared_by(&self, what: ComparedBy) -> BTreeSet<usize> {
+    pub(crate) fn compared_by(&self, what: ComparedBy<'_>) -> BTreeSet<usize> {
         let (defined, traced) = self.defined_behind(what);
         let itself = match what {
             ComparedBy::Rule(Rule::Limit(at)) => Some(&self.limits[at].when),
@@ -86,9 +93,18 @@ impl Content {
     }
 
     /// The defined facts that a rule looks at, or any rule, and whether it looks at something that is no number.
-    fn defined_behind(&self, what: ComparedBy) -> (BTreeSet<usize>, bool) {
+    fn defined_behind(&self, what: ComparedBy<'_>) -> (BTreeSet<usize>, bool) {
         let (slots, mut todo): (_, Vec<usize>) = match what {
             ComparedBy::All => return ((0..self.defined.len()).collect(), true),
+            ComparedBy::Rules(rules) => {
+                let (mut found, mut traced) = (BTreeSet::new(), false);
+                for rule in rules {
+                    let (behind, also) = self.defined_behind(ComparedBy::Rule(*rule));
+                    found.extend(behind);
+                    traced |= also;
+                }
+                return (found, traced);
+            }
             ComparedBy::Questions => return (BTreeSet::new(), false),
             ComparedBy::Water => return (BTreeSet::new(), true),
             ComparedBy::Rule(Rule::Limit(at)) => {
@@ -122,7 +138,12 @@ impl Content {
     }
 
     /// The numbers between two others at which something may cross what it is compared with, and their neighbours.
-    pub(crate) fn crossings(&self, (from, a): (i64, &Judged), (to, b): (i64, &Judged), what: ComparedBy) -> Vec<i64> {
+    pub(crate) fn crossings(
+        &self,
+        (from, a): (i64, &Judged),
+        (to, b): (i64, &Judged),
+        what: ComparedBy<'_>,
+    ) -> Vec<i64> {
         let mut points = Vec::new();
         for (slot, bound) in self.compared(a, b, what) {
             for (first, last) in both_ends(a.values[slot], b.values[slot]) {

@@ -53,7 +53,8 @@ impl Assessment<'_> {
                 quiet.push(point);
                 continue;
             }
-            let outcomes = self.content.outcomes_again(&again, self.answers, question);
+            let turning = again.base.turning(self.content, question).filter(|_| same);
+            let outcomes = self.content.outcomes_again(&again, self.answers, question, turning.as_deref());
             if outcomes.iter().any(|o| o.verdict != self.settled.verdict) {
                 alone.push(Decisive { question, asked: question, outcomes, with: None });
             } else {
@@ -121,7 +122,8 @@ impl Assessment<'_> {
             let judged = again.judge(&answers);
             let turned_by = judged.turned_by(content, brought_up.iter().copied().collect());
             for asked in brought_up.into_iter().filter(|asked| turned_by.has(*asked)) {
-                let outcomes = content.outcomes_again(again, &answers, asked);
+                let turning = judged.turning(content, asked);
+                let outcomes = content.outcomes_again(again, &answers, asked, turning.as_deref());
                 if outcomes.iter().any(|o| o.verdict != judged.settled.verdict) {
                     return Some((asked, outcomes));
                 }
@@ -144,7 +146,7 @@ impl Assessment<'_> {
             answers.set(other, answer);
             let judged = again.judge(&answers);
             let stays = judged.settled.verdict == self.settled.verdict;
-            stays.then(|| Supposed { turned_by: judged.turned_by(self.content, open), answers })
+            stays.then(|| Supposed { turned_by: judged.turned_by(self.content, open), judged, answers })
         });
         supposed.collect()
     }
@@ -152,7 +154,8 @@ impl Assessment<'_> {
     /// What a question changes once another has some answer; nothing if no answer of the other makes it count.
     fn only_with(&self, again: &Judging<'_>, question: usize, supposed: &[Supposed]) -> Option<Vec<Outcome>> {
         supposed.iter().filter(|supposed| supposed.turned_by.has(question)).find_map(|supposed| {
-            let outcomes = self.content.outcomes_again(again, &supposed.answers, question);
+            let turning = supposed.judged.turning(self.content, question);
+            let outcomes = self.content.outcomes_again(again, &supposed.answers, question, turning.as_deref());
             outcomes.iter().any(|o| o.verdict != self.settled.verdict).then_some(outcomes)
         })
     }
@@ -161,6 +164,7 @@ impl Assessment<'_> {
 /// Another question answered so that the verdict stays.
 struct Supposed {
     answers: Answers,
+    judged: Judged,
     /// The questions that may turn the verdict then.
     turned_by: Questions,
 }
@@ -171,11 +175,24 @@ impl Judged {
     /// It gets worse by a rule that comes to hold, or to be possible where nothing was to be found out; and better only if all
     /// that it rests on goes.
     fn turned_by(&self, content: &Content, open: Questions) -> Questions {
+        let (worse, better) = self.turns(content, open);
+        worse.into_iter().fold(better, |all, (_, by)| all.and(by))
+    }
+
+    /// The rules by which another answer to a question alone may change the verdict; nothing where it may be any.
+    fn turning(&self, content: &Content, question: usize) -> Option<Vec<Rule>> {
+        let (worse, better) = self.turns(content, std::iter::once(question).collect());
+        (!better.has(question))
+            .then(|| worse.into_iter().filter(|(_, by)| by.has(question)).map(|(rule, _)| rule).collect())
+    }
+
+    /// What may make the verdict worse: the rules, each with the questions it hangs on; and the questions that may make it better.
+    fn turns(&self, content: &Content, open: Questions) -> (Vec<(Rule, Questions)>, Questions) {
         let mut reasons = Grounds::new(content, self, open, false);
         let verdict = self.settled.verdict;
         let rules: Vec<(Rule, Verdict)> =
             content.rules().filter_map(|rule| Some((rule, content.verdict_of(rule)?))).collect();
-        let mut all = Questions::default();
+        let mut worse = Vec::new();
         // what it rests on: each of these has to go
         let mut rests: Option<Questions> = None;
         let mut note = |by: Questions| rests = Some(rests.map_or(by, |before| before.both(by)));
@@ -189,7 +206,7 @@ impl Judged {
                 }
                 Truth::Unknown => {
                     if carries > verdict {
-                        all = all.and(reasons.in_each(|reasons| reasons.fails_to_hold(rule)));
+                        worse.push((rule, reasons.in_each(|reasons| reasons.fails_to_hold(rule))));
                     }
                     if verdict == Verdict::FindOutFirst && carries > Verdict::GoAhead {
                         let stands = reasons.in_each(|reasons| reasons.stands(rule));
@@ -198,15 +215,15 @@ impl Judged {
                 }
                 Truth::No => {
                     if carries > verdict {
-                        all = all.and(reasons.in_each(|reasons| reasons.fails_to_hold(rule)));
+                        worse.push((rule, reasons.in_each(|reasons| reasons.fails_to_hold(rule))));
                     }
                     if verdict < Verdict::FindOutFirst && carries > Verdict::GoAhead {
-                        all = all.and(reasons.in_each(|reasons| reasons.is_out(rule)));
+                        worse.push((rule, reasons.in_each(|reasons| reasons.is_out(rule))));
                     }
                 }
             }
         }
-        all.and(rests.unwrap_or_default())
+        (worse, rests.unwrap_or_default())
     }
 }
 
@@ -214,13 +231,22 @@ impl Content {
     /// The verdict for every possible answer to one question, the others as they are.
     #[must_use]
     pub fn outcomes(&self, answers: &Answers, question: usize) -> Vec<Outcome> {
-        self.outcomes_again(&Judging::new(self, answers), answers, question)
+        self.outcomes_again(&Judging::new(self, answers), answers, question, None)
     }
 
-    fn outcomes_again(&self, again: &Judging<'_>, answers: &Answers, question: usize) -> Vec<Outcome> {
+    /// The same, where the verdict is known to change by some of the rules alone.
+    fn outcomes_again(
+        &self,
+        again: &Judging<'_>,
+        answers: &Answers,
+        question: usize,
+        turning: Option<&[Rule]>,
+    ) -> Vec<Outcome> {
         let asked = &self.flow.questions[question];
         match asked.kind {
-            QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => self.ranges(again, answers, question),
+            QuestionKind::Length | QuestionKind::Number | QuestionKind::Year => {
+                self.ranges(again, answers, question, turning)
+            }
             QuestionKind::Text | QuestionKind::Profile | QuestionKind::Places => Vec::new(),
             _ => {
                 let mut outcomes: Vec<Outcome> = Vec::new();
@@ -239,7 +265,13 @@ impl Content {
     }
 
     /// The verdict over all numbers that a question takes, as stretches with exact ends.
-    fn ranges(&self, again: &Judging<'_>, answers: &Answers, question: usize) -> Vec<Outcome> {
+    fn ranges(
+        &self,
+        again: &Judging<'_>,
+        answers: &Answers,
+        question: usize,
+        turning: Option<&[Rule]>,
+    ) -> Vec<Outcome> {
         let asked = &self.flow.questions[question];
         let with = |n: i64| {
             let mut tried = answers.clone();
@@ -254,7 +286,8 @@ impl Content {
             places.sort_unstable();
             places.dedup();
         }
-        let stretches = self.stretches(&places, &mut |n| again.judge(&with(n)), &|judged| judged.settled.verdict);
+        let by = turning.map_or(ComparedBy::All, ComparedBy::Rules);
+        let stretches = self.stretches(&places, by, &mut |n| again.judge(&with(n)), &|judged| judged.settled.verdict);
         stretches.into_iter().map(|(from, to, verdict)| Outcome { given: Given::Range(from, to), verdict }).collect()
     }
 
@@ -265,6 +298,7 @@ impl Content {
     fn stretches<K: PartialEq>(
         &self,
         samples: &[i64],
+        by: ComparedBy<'_>,
         at: &mut dyn FnMut(i64) -> Judged,
         key: &dyn Fn(&Judged) -> K,
     ) -> Vec<(i64, i64, K)> {
@@ -274,7 +308,7 @@ impl Content {
         let judged: Vec<Judged> = samples.iter().map(|n| at(*n)).collect();
         let mut points: Vec<i64> = samples.to_vec();
         for (pair, ends) in samples.windows(2).zip(judged.windows(2)) {
-            points.extend(self.crossings((pair[0], &ends[0]), (pair[1], &ends[1]), ComparedBy::All));
+            points.extend(self.crossings((pair[0], &ends[0]), (pair[1], &ends[1]), by));
         }
         points.retain(|n| *n >= least && *n <= most);
         points.sort_unstable();

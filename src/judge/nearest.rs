@@ -980,7 +980,7 @@ impl InTheWay {
         }
     }
 
-    fn compared_by(self) -> ComparedBy {
+    fn compared_by(self) -> ComparedBy<'static> {
         match self {
             InTheWay::Rule(rule) => ComparedBy::Rule(rule),
             InTheWay::BadEnd(_) => ComparedBy::Water,
