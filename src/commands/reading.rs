@@ -60,7 +60,11 @@ impl OwnCountry {
 /// In which system a bare number in the file was measured: that of the country which the file names, else as the command
 /// line says. Nothing if neither does: then a bare number may mean either.
 pub(super) fn bare_units(visit: &Visit, content: &Content, global: &Global) -> Option<Units> {
-    let (sure, _) = visit.answers(&content.flow, None);
+    let number = content.catalog.names.at(QuestionId::Region);
+    let mut sure = Answers::default();
+    if let Some(region) = visit.answer_to(&content.flow, number, None) {
+        sure.set(number, region);
+    }
     let told = || global.units.map(super::global::UnitsArg::units);
     let country = || global.country().map(|region| content.units_of(region));
     content.region(&sure).map(|region| content.units_in(region)).or_else(told).or_else(country)
@@ -86,8 +90,8 @@ fn say(misfits: &[Misfit], path: &Path, run: Option<&str>, global: &Global) {
 /// The name that the visit was given, if it was given one.
 pub(super) fn name_of(visit: &Visit, content: &Content) -> Option<String> {
     let question = content.catalog.names.at(QuestionId::VisitName);
-    match visit.answers(&content.flow, None).0.get(question)? {
-        Answer::Text(name) => Some(name.clone()),
+    match visit.answer_to(&content.flow, question, None)? {
+        Answer::Text(name) => Some(name),
         Answer::NotSure
         | Answer::Choice(_)
         | Answer::Several(_)

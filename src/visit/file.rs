@@ -5,7 +5,7 @@ use super::given::{Misfit, Run, RunRef, or_empty};
 use super::pasted::pasted;
 use super::tries::Try;
 use super::whole::write_whole;
-use crate::flow::{Answers, Flow, nearest, one_line};
+use crate::flow::{Answer, Answers, Flow, nearest, one_line};
 use crate::units::Units;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -445,6 +445,12 @@ impl Visit {
             answers.set(number, answer);
         }
         (answers, misfits)
+    }
+
+    /// The answer to one question, as [`Visit::answers`] gives it.
+    #[must_use]
+    pub fn answer_to(&self, flow: &Flow, number: usize, units: impl Into<Option<Units>>) -> Option<Answer> {
+        self.first().read_one(flow, number, units.into())
     }
 
     /// The answers of another stretch: those of the first, with what differs laid over them.

@@ -83,6 +83,10 @@ struct ReadAnswer {
 /// Reads a text. One that says another thing in inches than in millimetres has no unit, and counts only where `units` are
 /// given.
 fn reading(question: &Question, text: &str, units: Option<Units>) -> ReadAnswer {
+    if !matches!(question.kind, QuestionKind::Length | QuestionKind::Profile | QuestionKind::Places) {
+        let answer = question.read_answer(text, Units::Inch).map_err(Why::Unreadable);
+        return ReadAnswer { answer, bare: None };
+    }
     let in_inches = question.read_answer(text, Units::Inch);
     let in_metric = question.read_answer(text, Units::Metric);
     let bare = (in_inches.is_ok() || in_metric.is_ok()) && in_inches != in_metric;
@@ -97,6 +101,17 @@ fn reading(question: &Question, text: &str, units: Option<Units>) -> ReadAnswer 
 impl<'v> RunRef<'v> {
     pub(super) fn of(run: &'v Run) -> RunRef<'v> {
         RunRef { answers: &run.answers, not_sure: &run.not_sure, set_aside: &run.set_aside }
+    }
+
+    /// The answer that counts to one question, as [`RunRef::read`] gives it.
+    pub(super) fn read_one(self, flow: &Flow, number: usize, units: Option<Units>) -> Option<Answer> {
+        let question = &flow.questions[number];
+        let id = question.id.as_str();
+        if question.not_sure && self.not_sure.iter().any(|not_sure| not_sure == id) {
+            return Some(Answer::NotSure);
+        }
+        let text = self.answers.get(id).or_else(|| self.set_aside.get(id))?;
+        reading(question, text, units).answer.ok()
     }
 
     /// The answers that count, by the number of their question, and what does not. An answer beats what was set aside;
