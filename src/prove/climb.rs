@@ -2,6 +2,7 @@
 //! nearer to holding. It finds what the formula knows too little of, such as ways of a drop; it proves nothing.
 
 use super::claims::Happens;
+use super::learn::rests_on;
 use super::promises::Told;
 use super::side::each;
 use super::watch::Watch;
@@ -230,8 +231,8 @@ pub(super) fn behind(content: &Content, slots: &[Slot], judged: &Judged) -> BTre
                 todo.extend(content.flow.questions[slot].visible.reads().map(usize::from));
             }
         } else if slot < at.defined {
-            let rests = judged.site.rests_on(FACTS[slot - at.facts].id);
-            todo.extend(rests.map(|id| content.catalog.names.at(id)));
+            let rests = rests_on(FACTS[slot - at.facts].id, &judged.site);
+            todo.extend(rests.into_iter().map(|id| content.catalog.names.at(id)));
         } else if slot < at.limits {
             todo.extend(content.defined[slot - at.defined].when.reads().map(usize::from));
         } else if slot < at.after {

@@ -124,12 +124,19 @@ fn unsaid(fact: &Fact, site: &Site) -> &'static [SitePart] {
     }
 }
 
+/// The questions that a fact rests on. For whether readings agree all that was read is taken: a search that looks at the readings
+/// alone finds fewer visits.
+pub(super) fn rests_on(fact: FactId, site: &Site) -> Vec<QuestionId> {
+    if fact == FactId::MeasureConflict { site.all_read().collect() } else { site.rests_on(fact).collect() }
+}
+
 impl Theory<'_> {
     /// The questions that a fact rests on in this visit.
     fn rests(&self, fact: &Fact, site: &Site) -> BTreeSet<usize> {
         let names = &self.content.catalog.names;
         let unsaid = unsaid(fact, site).iter().flat_map(|part| site.read_for(*part));
-        let mut rests: BTreeSet<usize> = site.rests_on(fact.id).chain(unsaid).map(|id| names.at(id)).collect();
+        let mut rests: BTreeSet<usize> =
+            rests_on(fact.id, site).into_iter().chain(unsaid).map(|id| names.at(id)).collect();
         if fact.id == FactId::DoorRisers {
             rests.insert(names.at(QuestionId::Region));
         }
