@@ -268,7 +268,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
     fn reason_of(reasons: &mut Grounds<'_>, what: InTheWay) -> Questions {
         match what {
             InTheWay::Rule(rule) => reasons.stands(rule),
-            InTheWay::BadEnd(_) => reasons.bad_end(),
+            InTheWay::BadEnd(_) => reasons.bad_end_of_plan(),
             InTheWay::Unanswered(question) => reasons.question(question),
         }
     }
@@ -366,8 +366,8 @@ impl<'a, 'c> Hunt<'a, 'c> {
         }
     }
 
-    /// What a failed set teaches most: of two things in the way the one that hangs on fewer questions. What the program itself sees hangs
-    /// on nearly all of them, and is only learnt where nothing else is in the way. The others are judged anew once these are gone.
+    /// What a failed set teaches most: of two things in the way the one that hangs on fewer questions. What the program itself sees
+    /// is only learnt where nothing else is in the way. The others are judged anew once these are gone.
     fn worth_learning(&self, mut ways: Vec<(InTheWay, Questions)>) -> Vec<(InTheWay, Questions)> {
         let content = self.of.content;
         let is_guard = |(what, _): &(InTheWay, Questions)| match what.rule() {

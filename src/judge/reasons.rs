@@ -8,7 +8,7 @@ use super::questions::Questions;
 use crate::content::{AFTER_LIMITS, AfterId, Content, Guard, Rule, Verdict};
 use crate::flow::{Condition, Keep, Slot, Truth, Value};
 use crate::names::QuestionId;
-use crate::site::{AT_ANY_JOINT, FACTS, Fact, FactId, FactKind, Site, SitePart, WITHIN_WALL};
+use crate::site::{FACTS, Fact, FactId, FactKind, Site, SitePart, WITHIN_WALL};
 use crate::wall::{Level, Sense, Status};
 use crate::water::{ENDS, End};
 
@@ -221,8 +221,19 @@ impl<'a> Grounds<'a> {
         tells.fold(ends, |all, (at, _)| all.and(self.fails_to_hold(Rule::Finding(at))))
     }
 
+    /// What keeps water that may end badly from ending well, of a plan alone: less than [`Grounds::bad_end`] where it ends so whatever
+    /// the joint is.
+    pub(crate) fn bad_end_of_plan(&mut self) -> Questions {
+        let (site, content) = (&self.judged.site, self.content);
+        if WITHIN_WALL.into_iter().any(|start| site.ends_badly_at_any_joint(start, content.per_reading, &content.usual))
+        {
+            return site.read_at_any_joint().fold(Questions::default(), |all, id| all.and(self.id(id)));
+        }
+        self.bad_end()
+    }
+
     /// What keeps water that may end badly from ending well: where one drop ends.
-    pub(crate) fn bad_end(&mut self) -> Questions {
+    fn bad_end(&mut self) -> Questions {
         let content = self.content;
         let value = |fact: &Fact| self.values[content.fact_slot(fact.id)];
         let traces: Vec<(usize, Value)> = FACTS
@@ -234,11 +245,6 @@ impl<'a> Grounds<'a> {
             let end = |bits: i64| ENDS.iter().enumerate().find(|(at, _)| bits == 1 << at).map(|(_, (end, _))| *end);
             value.known().and_then(end).is_some_and(End::is_bad)
         };
-        let (site, usual) = (&self.judged.site, &content.usual);
-        if WITHIN_WALL.into_iter().any(|start| site.ends_badly_at_any_joint(start, content.per_reading, usual)) {
-            let read = AT_ANY_JOINT.into_iter().flat_map(|part| site.read_for(part)).collect::<Vec<_>>();
-            return read.into_iter().fold(Questions::default(), |all, id| all.and(self.id(id)));
-        }
         let bad: Vec<Questions> = traces.iter().filter(|(_, v)| is_bad(*v)).map(|(slot, _)| self.at(*slot)).collect();
         bad.into_iter().min_by_key(|by| by.count()).unwrap_or_else(|| {
             let open = traces.iter().filter(|(_, value)| *value == Value::Unknown);

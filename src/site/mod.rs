@@ -28,5 +28,5 @@ pub use opening::{Opening, Over};
 pub use parts::{Parts, SitePart};
 pub(crate) use read::{ALONG, readings};
 pub use terms::LevelChange;
-pub(crate) use water::{AT_ANY_JOINT, WITHIN_WALL};
+pub(crate) use water::WITHIN_WALL;
 pub use water::{Trace, Traced, Traces};

@@ -4,6 +4,7 @@ use super::model::Site;
 use super::parts::{Parts, SitePart};
 use super::terms::{SaidFall, Strip};
 use crate::flow::{Truth, Value};
+use crate::names::QuestionId;
 use crate::units::{Length, Slope};
 use crate::wall::{Edge, Fall, Height, Joint, Level, NOMINAL, Opened, Spec, System, Usual};
 use crate::water::{ENDS, End, Path, Start, end_of, path};
@@ -11,18 +12,9 @@ use crate::water::{ENDS, End, Path, Start, end_of, path};
 /// Where a drop starts that the wall alone may lead where it does harm.
 pub(crate) const WITHIN_WALL: [Start; 3] = [Start::Face, Start::Behind, Start::Channel];
 
-/// The parts that such a way hangs on, where it is the same at any joint.
-pub(crate) const AT_ANY_JOINT: [SitePart; 9] = [
-    SitePart::System,
-    SitePart::ChannelEnd,
-    SitePart::Barrier,
-    SitePart::Wood,
-    SitePart::Exit,
-    SitePart::Finish,
-    SitePart::Ground,
-    SitePart::Slope,
-    SitePart::Length,
-];
+/// The parts that such a way hangs on first.
+const WAY_DOWN: [SitePart; 6] =
+    [SitePart::System, SitePart::ChannelEnd, SitePart::Barrier, SitePart::Wood, SitePart::Exit, SitePart::Finish];
 
 /// An open joint, as wide as it turns out to be.
 const GAP: Length = Length::ZERO;
@@ -210,6 +202,12 @@ impl Site {
                 }
             }
         }
+    }
+
+    /// The questions that the ways down the wall hang on, where these are the same at any joint.
+    pub(crate) fn read_at_any_joint(&self) -> impl Iterator<Item = QuestionId> + '_ {
+        let more = [SitePart::Channels, SitePart::Ground, SitePart::Slope, SitePart::Length];
+        WAY_DOWN.into_iter().chain(more).flat_map(|part| self.read_for(part))
     }
 
     /// Whether a drop from a start ends badly whatever the joint is, with or without a strip: within the wall, where no work takes
@@ -414,18 +412,11 @@ impl AllEnds {
             Start::DoorHead => &[SitePart::Pan, SitePart::Door, SitePart::Finish],
             // whether there is such a channel at all comes first
             Start::Channel if self.from(start) == Ends::Absent => &[],
-            Start::Face | Start::Behind | Start::Channel => &[
-                SitePart::System,
-                SitePart::ChannelEnd,
-                SitePart::Barrier,
-                SitePart::Wood,
-                SitePart::Exit,
-                SitePart::Finish,
-                SitePart::Strip,
-            ],
+            Start::Face | Start::Behind | Start::Channel => &WAY_DOWN,
         };
         // what is measured at one place may be otherwise elsewhere along the wall
         let parts = parts.iter().fold(Parts::default().with(SitePart::Fall), |all, part| all.with(*part));
+        let parts = if WITHIN_WALL.contains(&start) { parts.with(SitePart::Strip) } else { parts };
         let parts = if start == Start::Channel { parts.with(SitePart::Channels) } else { parts };
         if parts.has(SitePart::Exit) { parts.with(SitePart::Slope).with(SitePart::Length) } else { parts }
     }
