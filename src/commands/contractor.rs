@@ -313,6 +313,7 @@ pub(super) fn marks(id: String, choices: Vec<Choice>) -> Question {
         choices,
         not_sure: true,
         plan: false,
+        stays_known: false,
         as_finish_rises: 0,
         effort: Effort::default(),
         place: Stand::Offer,

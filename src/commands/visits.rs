@@ -18,6 +18,9 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc::channel;
 
+/// How many visits stand in one table: a longer list names its columns again, and is never laid out as a whole.
+const MOST_ROWS: usize = 500;
+
 #[derive(Debug, Args)]
 #[command(
     after_help = "Examples:\n  wallfoot visits\n  wallfoot visits jobs --sort verdict\n  wallfoot visits jobs --changed\n  wallfoot visits jobs --verdict find_out_first --open --name oak"
@@ -293,8 +296,9 @@ fn document(
                 line.open.to_string(),
             ]
         };
-        let head = ["table.visit", "table.file", "table.date", "table.verdict", "table.open"].map(word).to_vec();
-        blocks.push(Block::Table { head, rows: lines.iter().map(row).collect() });
+        let head = || ["table.visit", "table.file", "table.date", "table.verdict", "table.open"].map(word).to_vec();
+        let tables = lines.chunks(MOST_ROWS);
+        blocks.extend(tables.map(|lines| Block::Table { head: head(), rows: lines.iter().map(row).collect() }));
     }
     let unread: Vec<String> =
         lines.iter().filter(|line| line.unread > 0).map(|line| format!("{} ({})", line.file, line.unread)).collect();

@@ -48,7 +48,7 @@ pub enum Keep {
 
 impl Keep {
     /// The same for the opposite of a condition.
-    fn turned(self) -> Keep {
+    pub(crate) fn turned(self) -> Keep {
         match self {
             Keep::AtLeast(truth) => Keep::AtMost(!truth),
             Keep::AtMost(truth) => Keep::AtLeast(!truth),
@@ -62,6 +62,24 @@ impl Keep {
             Keep::AtLeast(least) => truth >= least,
             Keep::AtMost(most) => truth <= most,
         }
+    }
+}
+
+/// A test that keeps a condition where it is, as long as it stays on a side itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct KeptTest {
+    /// What is tested.
+    pub(crate) slot: Slot,
+    /// How.
+    pub(crate) test: Test,
+    /// Where it has to stay.
+    pub(crate) keep: Keep,
+}
+
+impl KeptTest {
+    /// Whether another value would take it to the other side.
+    pub(crate) fn is_lost_with(&self, value: Value) -> bool {
+        !self.keep.allows(self.test.truth(value))
     }
 }
 
@@ -220,13 +238,25 @@ impl Condition {
     /// Empty where the truth is elsewhere already, and where nothing can change it.
     #[must_use]
     pub fn kept_by(&self, values: &[Value], keep: Keep, weight: &mut dyn FnMut(Slot) -> usize) -> Vec<Slot> {
-        let mut slots = Vec::new();
-        if keep.allows(self.eval(values)) {
-            self.keepers(0, values, keep, weight, &mut slots);
-            slots.sort_unstable();
-            slots.dedup();
-        }
+        let kept = self.kept_tests(values, keep, weight);
+        let mut slots: Vec<Slot> = kept.into_iter().map(|kept| kept.slot).collect();
+        slots.sort_unstable();
+        slots.dedup();
         slots
+    }
+
+    /// The same with the tests of these slots, and on which side each has to stay.
+    pub(crate) fn kept_tests(
+        &self,
+        values: &[Value],
+        keep: Keep,
+        weight: &mut dyn FnMut(Slot) -> usize,
+    ) -> Vec<KeptTest> {
+        let mut tests = Vec::new();
+        if keep.allows(self.eval(values)) {
+            self.keepers(0, values, keep, weight, &mut tests);
+        }
+        tests
     }
 
     /// Slots of which one at least must change before a condition that may hold is certainly false; empty if it is false already.
@@ -248,38 +278,38 @@ impl Condition {
         values: &[Value],
         keep: Keep,
         weight: &mut dyn FnMut(Slot) -> usize,
-        slots: &mut Vec<Slot>,
+        tests: &mut Vec<KeptTest>,
     ) -> usize {
         match self.steps[at] {
-            Op::Test { slot, .. } => {
-                slots.push(slot);
+            Op::Test { slot, test } => {
+                tests.push(KeptTest { slot, test, keep });
                 at + 1
             }
-            Op::Not => self.keepers(at + 1, values, keep.turned(), weight, slots),
+            Op::Not => self.keepers(at + 1, values, keep.turned(), weight, tests),
             Op::All { end } | Op::Any { end } => {
                 let all = matches!(self.steps[at], Op::All { .. });
                 let mut at = at + 1;
                 // "all" is at most as true as any one of its parts, "any" at least as true
                 if all != matches!(keep, Keep::AtMost(_)) {
                     while at < end as usize {
-                        at = self.keepers(at, values, keep, weight, slots);
+                        at = self.keepers(at, values, keep, weight, tests);
                     }
                     return end as usize;
                 }
-                let mut best: Option<(usize, Vec<Slot>)> = None;
+                let mut best: Option<(usize, Vec<KeptTest>)> = None;
                 while at < end as usize {
                     let (truth, next) = self.eval_at(at, values);
                     if keep.allows(truth) && best.as_ref().is_none_or(|(least, _)| *least > 0) {
                         let mut these = Vec::new();
                         self.keepers(at, values, keep, weight, &mut these);
-                        let heavy = these.iter().map(|slot| weight(*slot)).sum();
+                        let heavy = these.iter().map(|kept: &KeptTest| weight(kept.slot)).sum();
                         if best.as_ref().is_none_or(|(least, _)| heavy < *least) {
                             best = Some((heavy, these));
                         }
                     }
                     at = next;
                 }
-                slots.extend(best.into_iter().flat_map(|(_, these)| these));
+                tests.extend(best.into_iter().flat_map(|(_, these)| these));
                 end as usize
             }
         }

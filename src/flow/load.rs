@@ -142,6 +142,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
         };
         let not_sure = fields.flag("not_sure", true, self.diags);
         let plan = fields.flag("plan", false, self.diags);
+        let stays_known = fields.flag("stays_known", false, self.diags);
         let rises_at = fields.take("as_finish_rises").map(|node| node.place);
         let as_finish_rises = fields.word("as_finish_rises", &[("grows", 1), ("shrinks", -1)], self.diags);
         if let (Some(place), Some(kind)) = (rises_at, kind.filter(|kind| *kind != QuestionKind::Length)) {
@@ -207,6 +208,7 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 choices,
                 not_sure,
                 plan,
+                stays_known,
                 as_finish_rises: as_finish_rises.unwrap_or(0),
                 effort,
                 place: stand,

@@ -30,6 +30,7 @@ pub use answer::{Answer, Answers, Bound};
 pub(crate) use answer::{parse_thousandths, show_thousandths};
 pub use answer_error::{AnswerError, AnswerMessage};
 pub use called::{BuiltTexts, Called, Wording, WordingCase};
+pub(crate) use condition::KeptTest;
 pub use condition::{Clause, Condition, Keep, Test};
 pub use diagnostic::{ContentError, Diagnostics, Found, Source};
 pub use effects::Effects;

@@ -43,6 +43,7 @@ packed!(struct Section { id, title, intro, sketch });
 
 /// A question.
 #[derive(Debug, Clone)]
+#[allow(clippy::struct_excessive_bools)] // flags that do not hang together
 pub struct Question {
     /// Its id, unique over all files.
     pub id: Text,
@@ -68,6 +69,8 @@ pub struct Question {
     pub not_sure: bool,
     /// Whether it is about the plan, and so can be changed.
     pub plan: bool,
+    /// Whether what it asks of the house stays so where another plan no longer brings it up: no change of the plan rests on that.
+    pub stays_known: bool,
     /// Of a length that was measured from the finish: how it changes when the finish goes up by so much. `1` grows by
     /// it, `-1` shrinks by it, `0` was measured from something that stays.
     pub as_finish_rises: i64,
@@ -91,7 +94,7 @@ pub struct Question {
     pub written: Place,
 }
 
-packed!(struct Question { id, section, depth, short, ask, why, how, built, kind, choices, not_sure, plan, as_finish_rises, effort, place, place_built, first, at_once, needs, bounds, visible, written });
+packed!(struct Question { id, section, depth, short, ask, why, how, built, kind, choices, not_sure, plan, stays_known, as_finish_rises, effort, place, place_built, first, at_once, needs, bounds, visible, written });
 
 /// The kinds of answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

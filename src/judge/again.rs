@@ -28,8 +28,12 @@ pub(crate) struct Judging<'a> {
     standing_findings: Bits,
     /// How thick the layers of the work are.
     together: Option<Length>,
-    judged: Cell<usize>,
+    /// What was spent on judging, in shares of [`JUDGED`].
+    work: Cell<usize>,
 }
+
+/// How much more work it is to judge a visit than to compute its facts alone.
+const JUDGED: usize = 3;
 
 /// What looks at each value, itself or by way of defined facts.
 struct Looks {
@@ -119,7 +123,7 @@ impl<'a> Judging<'a> {
             is_read,
             standing_limits,
             standing_findings,
-            judged: Cell::new(1),
+            work: Cell::new(JUDGED),
         }
     }
 
@@ -150,14 +154,16 @@ impl<'a> Judging<'a> {
         Some(format!("{values:?} {limits:?} {findings:?} {rest:?}"))
     }
 
-    /// How many times it was judged.
+    /// How many times it was judged; the facts alone count for a third.
     pub(crate) fn times(&self) -> usize {
-        self.judged.get()
+        self.work.get() / JUDGED
     }
 
     /// What other answers mean for the questions.
     pub(crate) fn state(&self, answers: &Answers) -> State {
-        self.state_with(answers, &mut self.base.values.clone(), &mut Anew::new(self.content)).0
+        // what shows a question is another question
+        let mut values = self.base.values[..self.content.slots.facts].to_vec();
+        self.state_with(answers, &mut values, &mut Anew::new(self.content)).0
     }
 
     /// The same, noted in the values and in what has to be computed anew; and whether the computation looks at any of it.
@@ -192,9 +198,10 @@ impl<'a> Judging<'a> {
 
     /// The values of the answers and of the facts with other answers, as [`Judging::judge`] has them, and no others.
     pub(crate) fn facts(&self, answers: &Answers) -> Vec<Value> {
+        self.work.set(self.work.get() + 1);
         let (content, slots) = (self.content, self.content.slots);
         let mut values = if content.region(answers) == self.region {
-            let mut values = self.base.values.clone();
+            let mut values = self.base.values[..slots.defined].to_vec();
             let (state, read) = self.state_with(answers, &mut values, &mut Anew::new(content));
             if read {
                 let facts = Site::read(&content.catalog, answers, &state).facts(content.figures(self.region));
@@ -210,7 +217,7 @@ impl<'a> Judging<'a> {
 
     /// What follows from other answers.
     pub(crate) fn judge(&self, answers: &Answers) -> Judged {
-        self.judged.set(self.judged.get() + 1);
+        self.work.set(self.work.get() + JUDGED);
         let content = self.content;
         let (base, slots, region) = (&self.base, content.slots, self.region);
         if content.region(answers) != region {

@@ -28,6 +28,7 @@ mod plan;
 mod price;
 mod questions;
 mod reasons;
+mod samples;
 mod section;
 mod stairs;
 mod stretches;
@@ -43,7 +44,7 @@ pub use build_to::BuildTo;
 pub use courses::Courses;
 pub use days::Days;
 pub use decisive::FindOut;
-pub(crate) use decisive::{MOST_OPEN, number_answer, representatives};
+pub(crate) use decisive::MOST_OPEN;
 pub use digging::Digging;
 pub use first::{FirstStep, Headline};
 pub use heard::{Grade, Owned, Standing};
@@ -58,6 +59,7 @@ pub use model::{
 pub(crate) use model::{Judged, middle};
 pub use nearest::{Change, Nearest, Remains};
 pub use next::{Ranked, Upcoming};
+pub(crate) use samples::{number_answer, representatives};
 
 pub use openings::OpeningRow;
 pub use plan::{Forecast, Job, Plan, Planned};

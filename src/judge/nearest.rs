@@ -11,15 +11,17 @@
 use super::again::Judging;
 use super::bends::{Bends, Known, bends};
 use super::between::{ComparedBy, Straight};
-use super::decisive::{number_answer, representatives, samples};
 use super::few::Few;
 use super::model::{Assessment, Judged};
-use super::questions::Questions;
+use super::questions::{Offers, Questions};
 use super::reasons::{Grounds, finish_questions};
+use super::samples::{number_answer, representatives, samples};
 use crate::content::{Guard, Rule};
 use crate::flow::{Answer, Answers, QuestionKind};
+use crate::names::QuestionId;
 use crate::solve::{Lit, Sat};
-use std::collections::{BTreeMap, BTreeSet};
+use std::cell::RefCell;
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::rc::Rc;
 
 /// A change of answers.
@@ -37,7 +39,9 @@ pub enum Nearest {
     Nothing,
     /// The fewest answers; of these the least effort, by the minutes of their questions; then the fewest other answers that it
     /// brings up or hides; then the least change of lengths. Where several lengths change, none of them can be nearer to the
-    /// present one with the others as they are.
+    /// present one with the others as they are. A length that has no answer yet is the least usual one that does.
+    ///
+    /// Where heights were read at both ends of the work, its length stays: they belong to these ends.
     ///
     /// Where the finish lies is one line. The whole of it goes up or down, or one of its ends does; two of its heights by amounts of
     /// their own only where nothing else leads there.
@@ -62,6 +66,9 @@ pub struct Remains {
 /// How many visits are judged before the search gives up: about a twentieth of a second.
 const MOST_JUDGED: usize = 1_200;
 
+/// How many sets of answers are kept with what they came to.
+const MOST_KEPT: usize = 128;
+
 /// How often the lengths of a change are brought nearer, one after the other.
 const MOST_ROUNDS: usize = 8;
 
@@ -81,19 +88,29 @@ enum InTheWay {
     BadEnd(Rule),
     /// A question of the plan that is brought up and not answered.
     Unanswered(usize),
+    /// A question about the house that is no longer asked, though what is known of it stays so: ground that falls along the wall does so
+    /// before shorter work too.
+    Forgotten(usize),
 }
 
 /// What a set of answers came to.
 struct TriedOut {
     judged: Judged,
     ways: Vec<InTheWay>,
-    /// With an answer about the house that brings them in the way.
-    found: Option<Judged>,
+    /// With an answer about the house that brings them in the way, and to which question.
+    found: Option<(usize, Judged)>,
+    /// Why something is in the way, once that was asked.
+    reasons: RefCell<BTreeMap<InTheWay, Questions>>,
 }
 
 impl TriedOut {
     fn is_clear(&self) -> bool {
         self.ways.is_empty()
+    }
+
+    /// What was judged last: with the answer about the house, where there is one.
+    fn worst(&self) -> &Judged {
+        self.found.as_ref().map_or(&self.judged, |(_, judged)| judged)
     }
 }
 
@@ -121,6 +138,12 @@ pub(super) struct Hunt<'a, 'c> {
     /// The questions of the plan.
     plan: Vec<usize>,
     open: Questions,
+    /// Those, and all that have an answer.
+    answered: Questions,
+    /// The questions about the house that are asked now and have to be asked still.
+    to_keep: Vec<usize>,
+    /// The answers that choices of the plan may get.
+    offers: Offers,
     /// The questions that say how high the finish lies.
     finish: Vec<usize>,
     /// Those whose answer moves with the finish, where they have one.
@@ -140,8 +163,8 @@ pub(super) struct Hunt<'a, 'c> {
     on_a_line: bool,
     /// The only number that may lie anywhere for now.
     along: Option<usize>,
-    /// What the numbers of a question came to, by the rest of the answers.
-    tried: BTreeMap<(usize, SetKey), BTreeMap<i64, Rc<TriedOut>>>,
+    /// What sets of answers came to.
+    tried: RefCell<HashMap<SetKey, Rc<TriedOut>>>,
     /// The facts along the numbers of a question, by the rest of the answers.
     facts: BTreeMap<(usize, SetKey), Known>,
     /// Where heights bend there, of all or of what something compares.
@@ -154,16 +177,22 @@ impl<'a, 'c> Hunt<'a, 'c> {
     pub(super) fn new(of: &'a Assessment<'c>) -> Self {
         let content = of.content;
         let questions = content.flow.questions.iter().enumerate();
+        // heights that were read at the ends of the work belong to these ends
+        let length = content.catalog.names.at(QuestionId::FeatureLength);
+        let is_fixed = |question: usize| question == length && of.site.slopes();
         let mut sat = Sat::new();
         let all_stand = content.findings.iter().all(|finding| !finding.tells_held || finding.verdict.is_some());
         let guard = content.findings.iter().position(|finding| finding.guard == Some(Guard::UntoldTrace));
-        let plan: Vec<usize> = questions.filter(|(_, q)| q.plan).map(|(q, _)| q).collect();
+        let plan: Vec<usize> = questions.filter(|(at, q)| q.plan && !is_fixed(*at)).map(|(q, _)| q).collect();
         Hunt {
             of,
             again: Judging::new(content, of.answers),
             rules: content.rules().collect(),
             untold: guard.filter(|_| all_stand),
             open: plan.iter().copied().collect(),
+            answered: of.answers.iter().map(|(q, _)| q).chain(plan.iter().copied()).collect(),
+            to_keep: to_keep(of),
+            offers: Offers::of(content, plan.iter().copied()),
             plan,
             finish: finish_questions(content, &of.site).collect(),
             may_move: content.may_move_with_finish(),
@@ -177,7 +206,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
             last_cell: BTreeMap::new(),
             on_a_line: false,
             along: None,
-            tried: BTreeMap::new(),
+            tried: RefCell::default(),
             facts: BTreeMap::new(),
             bends: BTreeMap::new(),
             compared: BTreeMap::new(),
@@ -243,25 +272,40 @@ impl<'a, 'c> Hunt<'a, 'c> {
 
     /// What a set of answers comes to. Where nothing else is in the way, each answer to a question about the house that it brings
     /// up is tried too.
-    fn try_out(&self, set: &[(usize, Answer)]) -> TriedOut {
+    fn try_out(&self, set: &[(usize, Answer)]) -> Rc<TriedOut> {
+        let key = key(set);
+        if let Some(known) = self.tried.borrow().get(&key) {
+            return Rc::clone(known);
+        }
+        let tried = Rc::new(self.try_anew(set));
+        self.tried.borrow_mut().insert(key, Rc::clone(&tried));
+        tried
+    }
+
+    fn try_anew(&self, set: &[(usize, Answer)]) -> TriedOut {
         let answers = self.with(set);
         let judged = self.again.judge(&answers);
         let mut ways = self.standing(&judged);
         ways.extend(self.newly_asked(set, &judged, true).into_iter().map(InTheWay::Unanswered));
+        let gone = self.to_keep.iter().filter(|question| !judged.state.shown[**question].is_possible());
+        ways.extend(gone.map(|question| InTheWay::Forgotten(*question)));
         let mut found = None;
         if ways.is_empty() {
             (ways, found) = self.once_found(set, &answers, &judged);
         }
-        TriedOut { judged, ways, found }
+        TriedOut { judged, ways, found, reasons: RefCell::default() }
     }
 
-    fn reasons<'s>(&'s self, judged: &'s Judged) -> Grounds<'s> {
-        Grounds::new(self.of.content, judged, self.open, true)
+    fn reasons<'s>(&'s self, tried: &'s TriedOut) -> Grounds<'s> {
+        let found = tried.found.iter().map(|(question, _)| *question).collect();
+        let judged = tried.worst();
+        let asked = (self.open, self.answered.and(found));
+        Grounds::of_plan(self.of.content, judged, &judged.values, asked, &self.offers)
     }
 
     /// What keeps in the way what is there.
     fn reasons_of(&self, tried: &TriedOut) -> Vec<(InTheWay, Questions)> {
-        let mut reasons = self.reasons(tried.found.as_ref().unwrap_or(&tried.judged));
+        let mut reasons = self.reasons(tried);
         tried.ways.iter().map(|what| (*what, Self::reason_of(&mut reasons, *what))).collect()
     }
 
@@ -270,6 +314,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
             InTheWay::Rule(rule) => reasons.stands(rule),
             InTheWay::BadEnd(_) => reasons.bad_end_of_plan(),
             InTheWay::Unanswered(question) => reasons.question(question),
+            InTheWay::Forgotten(question) => reasons.shown(question),
         }
     }
 
@@ -286,7 +331,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
         set: &[(usize, Answer)],
         answers: &Answers,
         judged: &Judged,
-    ) -> (Vec<InTheWay>, Option<Judged>) {
+    ) -> (Vec<InTheWay>, Option<(usize, Judged)>) {
         for question in self.newly_asked(set, judged, false) {
             for answer in representatives(&self.of.content.flow.questions[question]) {
                 let mut found = answers.clone();
@@ -294,7 +339,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
                 let found = self.again.judge(&found);
                 let ways = self.standing(&found);
                 if !ways.is_empty() {
-                    return (ways, Some(found));
+                    return (ways, Some((question, found)));
                 }
             }
         }
@@ -315,6 +360,11 @@ impl<'a, 'c> Hunt<'a, 'c> {
 
     /// Tries a set of answers and learns from it; without those that do not count if there is nothing in the way.
     fn examine(&mut self, set: Set) -> Option<Set> {
+        // what was tried long ago is seldom asked for again, and new room costs more than trying anew
+        if self.tried.borrow().len() > MOST_KEPT {
+            self.tried.borrow_mut().clear();
+            self.facts.clear();
+        }
         let tried = self.try_out(&set);
         let set: Set = set.into_iter().filter(|(q, _)| tried.judged.state.shown[*q].is_yes()).collect();
         if tried.is_clear() {
@@ -323,21 +373,21 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let numbers: Vec<usize> = set.iter().filter(|(_, a)| is_number(a)).map(|(q, _)| *q).collect();
         let ways = self.reasons_of(&tried);
         let mut weighed = None;
-        for (what, by) in self.worth_learning(ways) {
+        for (what, mut by) in self.worth_learning(ways) {
             let mut runs: Vec<(usize, (i64, i64))> = Vec::new();
-            let along = self.along;
-            let moves = |question: usize| along.is_none_or(|along| along == question) && by.has(question);
+            let (along, named) = (self.along, by);
+            let moves = |question: usize| along.is_none_or(|along| along == question) && named.has(question);
             for question in numbers.iter().filter(|question| moves(**question)) {
-                let run = self.run_around(*question, &set, what, by);
+                let run = self.run_around(*question, &set, what, &mut by);
                 runs.push((*question, run));
             }
-            if runs.len() > 1 && !self.holds_at_corners(&set, &runs, what, by) {
+            if runs.len() > 1 && !self.holds_at_corners(&set, &runs, what, &mut by) {
                 // only along the first of the numbers
                 runs.truncate(1);
                 weighed.get_or_insert((runs[0].0, by));
             }
             if set.len() > 1 && runs.len() < 2 {
-                self.around_present(&set, what, by, &mut runs);
+                self.around_present(&set, what, &mut by, &mut runs);
             }
             self.learn(&set, what, by, &runs);
         }
@@ -348,8 +398,8 @@ impl<'a, 'c> Hunt<'a, 'c> {
     }
 
     /// Adds the numbers that a set leaves as they are: around these too something stays in the way.
-    fn around_present(&mut self, set: &Set, what: InTheWay, by: Questions, runs: &mut Vec<(usize, (i64, i64))>) {
-        for question in self.asked(by).collect::<Vec<_>>() {
+    fn around_present(&mut self, set: &Set, what: InTheWay, by: &mut Questions, runs: &mut Vec<(usize, (i64, i64))>) {
+        for question in self.asked(*by).collect::<Vec<_>>() {
             let asked = &self.of.content.flow.questions[question];
             // what moves with the finish is not as it was
             let moves = asked.as_finish_rises != 0 || self.finish.contains(&question);
@@ -457,19 +507,14 @@ impl<'a, 'c> Hunt<'a, 'c> {
     // ------------------------------------------------------------------------------------------------ numbers
 
     /// What a number comes to, the rest being as it is.
-    fn at(&mut self, question: usize, rest: &Set, n: i64) -> Rc<TriedOut> {
-        let known = (question, key(rest));
-        if let Some(found) = self.tried.get(&known).and_then(|tried| tried.get(&n)) {
-            return Rc::clone(found);
-        }
+    fn at(&self, question: usize, rest: &Set, n: i64) -> Rc<TriedOut> {
         let kind = self.of.content.flow.questions[question].kind;
-        let found = Rc::new(self.try_out(&with_answer(rest, question, number_answer(kind, n))));
-        self.tried.entry(known).or_default().insert(n, Rc::clone(&found));
-        found
+        self.try_out(&with_answer(rest, question, number_answer(kind, n)))
     }
 
-    /// The stretch around a number in which something is in the way for these reasons, or for fewer, the rest being as it is.
-    fn run_around(&mut self, question: usize, set: &Set, what: InTheWay, by: Questions) -> (i64, i64) {
+    /// The stretch around a number in which something is in the way for these reasons, or for fewer, the rest being as it is. Other
+    /// answers to these questions that count there are added.
+    fn run_around(&mut self, question: usize, set: &Set, what: InTheWay, by: &mut Questions) -> (i64, i64) {
         let n = number_in(set, question);
         let samples = samples(&self.of.content.flow.questions[question]);
         let (Some(floor), Some(most)) = (samples.first().copied(), samples.last().copied()) else { return (n, n) };
@@ -486,7 +531,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let [low, high] = [down, up].map(|ends| {
             let mut last = n;
             for end in ends {
-                let reached = self.walk(question, &rest, (last, end), what, by);
+                let reached = self.walk(question, &rest, (last, end), (what, by));
                 last = reached;
                 if reached != end {
                     break;
@@ -534,8 +579,15 @@ impl<'a, 'c> Hunt<'a, 'c> {
         (low.max(from), high.min(to).max(n))
     }
 
-    /// How far from one number towards another something stays in the way for these reasons.
-    fn walk(&mut self, question: usize, rest: &Set, (from, to): (i64, i64), what: InTheWay, by: Questions) -> i64 {
+    /// How far from one number towards another something stays in the way for these reasons. Other answers to these questions that
+    /// count on the way are added.
+    fn walk(
+        &mut self,
+        question: usize,
+        rest: &Set,
+        (from, to): (i64, i64),
+        (what, reasons): (InTheWay, &mut Questions),
+    ) -> i64 {
         let (first, last) = (self.at(question, rest, from), self.at(question, rest, to));
         let ends = [(from, &first.judged), (to, &last.judged)];
         let ends = if from < to { ends } else { [ends[1], ends[0]] };
@@ -552,17 +604,23 @@ impl<'a, 'c> Hunt<'a, 'c> {
             .filter(|_| first.found.is_none() && same_asked)
             .and_then(|rule| Straight::of(self.of.content, rule, (from, &first.judged), (to, &last.judged)));
         let mut stays = |n: i64| {
-            if let Some(straight) = &straight {
+            let by = if let Some(straight) = &straight {
                 let values = straight.at(n);
-                straight.truth(&first.judged, &values).is_possible() && {
-                    let content = self.of.content;
-                    let mut reasons = Grounds::with_values(content, &first.judged, &values, self.open, true);
-                    Self::reason_of(&mut reasons, what).and(by) == by
-                }
+                let stands = straight.truth(&first.judged, &values).is_possible();
+                stands.then(|| {
+                    let (content, asked) = (self.of.content, (self.open, self.answered));
+                    let mut reasons = Grounds::of_plan(content, &first.judged, &values, asked, &self.offers);
+                    Self::reason_of(&mut reasons, what)
+                })
             } else {
                 let tried = self.at(question, rest, n);
-                self.stays(&tried, what, by)
-            }
+                self.stays(&tried, what)
+            };
+            let by = by.filter(|by| by.are_among(*reasons));
+            by.is_some_and(|by| {
+                *reasons = reasons.and(by);
+                true
+            })
         };
         let (mut good, mut bad) = (from, None);
         for n in points {
@@ -587,28 +645,41 @@ impl<'a, 'c> Hunt<'a, 'c> {
         good
     }
 
-    /// Whether something is in the way for these reasons, or for fewer.
-    fn stays(&self, tried: &TriedOut, what: InTheWay, by: Questions) -> bool {
-        let judged = tried.found.as_ref().unwrap_or(&tried.judged);
+    /// Why something is in the way; nothing where it is not.
+    fn stays(&self, tried: &TriedOut, what: InTheWay) -> Option<Questions> {
         let is_there = match what {
-            InTheWay::BadEnd(_) => judged.site.held().is_possible(),
+            InTheWay::BadEnd(_) => tried.worst().site.held().is_possible(),
             _ => tried.ways.contains(&what),
         };
         if !is_there {
-            return false;
+            return None;
         }
-        let reasons = Self::reason_of(&mut self.reasons(judged), what);
-        reasons.and(by) == by
+        let known = tried.reasons.borrow().get(&what).copied();
+        known.or_else(|| {
+            let reasons = Self::reason_of(&mut self.reasons(tried), what);
+            tried.reasons.borrow_mut().insert(what, reasons);
+            Some(reasons)
+        })
     }
 
-    /// Whether something is in the way at all corners of a box.
-    fn holds_at_corners(&self, set: &Set, runs: &[(usize, (i64, i64))], what: InTheWay, by: Questions) -> bool {
+    /// Whether something is in the way at all corners of a box, for these reasons or for fewer. Other answers to these questions that
+    /// count there are added.
+    fn holds_at_corners(&self, set: &Set, runs: &[(usize, (i64, i64))], what: InTheWay, by: &mut Questions) -> bool {
         let corners = runs.iter().fold(vec![set.clone()], |sets, (question, (from, to))| {
             let kind = self.of.content.flow.questions[*question].kind;
             let ends = |set: &Set| [*from, *to].map(|n| with_answer(set, *question, number_answer(kind, n)));
             sets.iter().flat_map(ends).collect()
         });
-        corners.iter().all(|corner| self.stays(&self.try_out(corner), what, by))
+        let mut all = *by;
+        let stays = corners.iter().all(|corner| {
+            let reasons = self.stays(&self.try_out(corner), what).filter(|reasons| reasons.are_among(*by));
+            all = all.and(reasons.unwrap_or_default());
+            reasons.is_some()
+        });
+        if stays {
+            *by = all;
+        }
+        stays
     }
 
     // ------------------------------------------------------------------------------------------------ the formula
@@ -686,6 +757,11 @@ impl<'a, 'c> Hunt<'a, 'c> {
             match set.iter().find(|(q, _)| *q == question) {
                 None => {
                     let outside = run.map(|run| self.outside(question, run));
+                    if let (None, Some(meant)) = (outside, self.offers.meant(question, by)) {
+                        let value = |answer: &Answer| self.value(question, answer);
+                        clause.extend(meant.into_iter().filter_map(value));
+                        continue;
+                    }
                     clause.push(match outside {
                         None => changed,
                         Some(outside) => {
@@ -706,10 +782,16 @@ impl<'a, 'c> Hunt<'a, 'c> {
                         clause.extend([!changed, below, above]);
                     }
                 }
-                Some((_, answer)) => {
-                    let value = self.variables[&question].values.iter().find(|(a, _)| a == answer);
-                    clause.push(value.map_or(changed, |(_, lit)| !*lit));
-                }
+                Some((_, answer)) => match self.offers.meant(question, by) {
+                    Some(meant) => {
+                        let now = self.of.answers.get(question);
+                        let value = |answer: &Answer| {
+                            if now == Some(answer) { Some(!changed) } else { self.value(question, answer) }
+                        };
+                        clause.extend(meant.into_iter().filter_map(value));
+                    }
+                    None => clause.push(self.value(question, answer).map_or(changed, |lit| !lit)),
+                },
             }
         }
         clause.sort_unstable();
@@ -717,6 +799,11 @@ impl<'a, 'c> Hunt<'a, 'c> {
         if self.learnt.insert(clause.clone()) {
             self.sat.clause(&clause);
         }
+    }
+
+    /// The statement that a choice is answered anew with an answer.
+    fn value(&self, question: usize, answer: &Answer) -> Option<Lit> {
+        self.variables[&question].values.iter().find(|(other, _)| other == answer).map(|(_, lit)| *lit)
     }
 
     /// The statements that a number lies below a stretch, and above it.
@@ -757,9 +844,11 @@ impl<'a, 'c> Hunt<'a, 'c> {
                     let missed = variable.cuts.iter().filter(|(_, lit)| !self.sat.holds(**lit)).map(|(n, _)| *n - 1);
                     let (from, to) = (reached.max().unwrap_or(least), missed.min().unwrap_or(most));
                     self.last_cell.insert(*question, (from, to));
-                    let kind = self.of.content.flow.questions[*question].kind;
+                    let asked = &self.of.content.flow.questions[*question];
                     let now = self.of.answers.get(*question).and_then(|a| a.value().known());
-                    Some(number_answer(kind, nearest_in(now, from, to)))
+                    // what has no answer yet is as small as is usual
+                    let usual = || asked.bounds.and_then(|bounds| bounds.usual).map(|(low, _)| low);
+                    Some(number_answer(asked.kind, now.or_else(usual).unwrap_or(from).clamp(from, to)))
                 }
             };
             set.extend(answer.map(|answer| (*question, answer)));
@@ -976,7 +1065,7 @@ impl InTheWay {
     fn rule(self) -> Option<Rule> {
         match self {
             InTheWay::Rule(rule) | InTheWay::BadEnd(rule) => Some(rule),
-            InTheWay::Unanswered(_) => None,
+            InTheWay::Unanswered(_) | InTheWay::Forgotten(_) => None,
         }
     }
 
@@ -984,14 +1073,15 @@ impl InTheWay {
         match self {
             InTheWay::Rule(rule) => ComparedBy::Rule(rule),
             InTheWay::BadEnd(_) => ComparedBy::Water,
-            InTheWay::Unanswered(_) => ComparedBy::Questions,
+            InTheWay::Unanswered(_) | InTheWay::Forgotten(_) => ComparedBy::Questions,
         }
     }
 }
 
-/// The number within a stretch that is nearest to the present one; the middle where there is none.
-fn nearest_in(now: Option<i64>, from: i64, to: i64) -> i64 {
-    now.map_or(from + (to - from) / 2, |now| now.clamp(from, to))
+/// The questions whose answer stays known, that are asked now.
+fn to_keep(of: &Assessment<'_>) -> Vec<usize> {
+    let questions = of.content.flow.questions.iter().enumerate();
+    questions.filter(|(at, q)| q.stays_known && of.state.shown[*at].is_possible()).map(|(at, _)| at).collect()
 }
 
 /// Rules that stay whatever is planned.

@@ -108,7 +108,7 @@ impl Assessment<'_> {
                 return Some(set);
             }
             let left_out: Questions = without(&set).into_iter().collect();
-            let by = Grounds::new(content, &judged, left_out, false).fails_to_hold(rule);
+            let by = Grounds::new(content, &judged, left_out).fails_to_hold(rule);
             let mut group: Vec<usize> = without(&set).into_iter().filter(|q| by.has(*q)).collect();
             if group.is_empty() {
                 group = without(&set);

@@ -2,14 +2,14 @@
 //! nearer to holding. It finds what the formula knows too little of, such as ways of a drop; it proves nothing.
 
 use super::claims::Happens;
-use super::learn::rests_on;
 use super::promises::Told;
 use super::side::each;
 use super::watch::Watch;
 use crate::content::Content;
 use crate::flow::{Answer, Answers, Clause, Condition, QuestionKind, Slot, Test, Value};
 use crate::judge::{Judged, Judging, number_answer};
-use crate::site::FACTS;
+use crate::names::QuestionId;
+use crate::site::{FACTS, FactId};
 use crate::wall::{Sense, Status};
 use std::cell::OnceCell;
 use std::collections::BTreeSet;
@@ -231,7 +231,11 @@ pub(super) fn behind(content: &Content, slots: &[Slot], judged: &Judged) -> BTre
                 todo.extend(content.flow.questions[slot].visible.reads().map(usize::from));
             }
         } else if slot < at.defined {
-            let rests = rests_on(FACTS[slot - at.facts].id, &judged.site);
+            let fact = FACTS[slot - at.facts].id;
+            let rests: Vec<QuestionId> = match fact {
+                FactId::MeasureConflict => judged.site.all_read().collect(),
+                _ => judged.site.rests_first_on(fact).collect(),
+            };
             todo.extend(rests.into_iter().map(|id| content.catalog.names.at(id)));
         } else if slot < at.limits {
             todo.extend(content.defined[slot - at.defined].when.reads().map(usize::from));

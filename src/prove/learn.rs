@@ -8,7 +8,7 @@ use super::probe::FactProbe;
 use crate::content::Content;
 use crate::flow::{Answer, Answers, FAR, Slot, State, Truth, Value};
 use crate::judge::{Judged, number_answer};
-use crate::names::QuestionId;
+use crate::names::{JointSaid, QuestionId};
 use crate::site::{FACTS, Fact, FactId, FactKind, LevelChange, Site, SitePart};
 use crate::solve::Lit;
 use crate::wall::{Status, judge};
@@ -86,44 +86,6 @@ impl Shape {
     }
 }
 
-/// Parts that a height may rest on without having noted it, since what they say is the usual case: whether there is a door at all,
-/// whether the wall has an exit at all, whether the work stands.
-const UNSAID: [SitePart; 7] = [
-    SitePart::Door,
-    SitePart::NoExit,
-    SitePart::Stage,
-    SitePart::Feature,
-    SitePart::Strip,
-    SitePart::Slope,
-    SitePart::Length,
-];
-
-/// Parts that a fact may rest on without having noted it.
-fn unsaid(fact: &Fact, site: &Site) -> &'static [SitePart] {
-    match fact.id {
-        FactId::WindowAboveFinish
-        | FactId::GasVentAboveFinish
-        | FactId::DryerVentAboveFinish
-        | FactId::GasMeterAboveFinish
-            if site.openings.is_empty() =>
-        {
-            &[]
-        }
-        FactId::StepsPace
-        | FactId::StepsPitch
-        | FactId::SlabWeightPounds
-        | FactId::SlabWeightKilograms
-        | FactId::LandingSpareWidth
-        | FactId::LandingSpareDepth
-        | FactId::OuterBelow
-        | FactId::OuterDrop
-        | FactId::VoidVolume
-        | FactId::ExitKind => &[],
-        FactId::FallAway => &[SitePart::Feature],
-        _ => &UNSAID,
-    }
-}
-
 /// The questions that a fact rests on. For whether readings agree all that was read is taken: a search that looks at the readings
 /// alone finds fewer visits.
 pub(super) fn rests_on(fact: FactId, site: &Site) -> Vec<QuestionId> {
@@ -134,9 +96,7 @@ impl Theory<'_> {
     /// The questions that a fact rests on in this visit.
     fn rests(&self, fact: &Fact, site: &Site) -> BTreeSet<usize> {
         let names = &self.content.catalog.names;
-        let unsaid = unsaid(fact, site).iter().flat_map(|part| site.read_for(*part));
-        let mut rests: BTreeSet<usize> =
-            rests_on(fact.id, site).into_iter().chain(unsaid).map(|id| names.at(id)).collect();
+        let mut rests: BTreeSet<usize> = rests_on(fact.id, site).into_iter().map(|id| names.at(id)).collect();
         if fact.id == FactId::DoorRisers {
             rests.insert(names.at(QuestionId::Region));
         }
@@ -172,9 +132,33 @@ impl Theory<'_> {
         let rests: BTreeSet<usize> = facts.iter().flat_map(|at| self.rests(&FACTS[*at], &judged.site)).collect();
         let mut guard = Vec::new();
         for question in rests {
-            self.said_of(question, answers, &judged.state, &mut guard);
+            match self.no_strip(question, facts, judged) {
+                Some(said) => guard.extend(said),
+                None => self.said_of(question, answers, &judged.state, &mut guard),
+            }
         }
         guard
+    }
+
+    /// That the answer about the joint makes no strip, where nothing else of it counts for these facts: then it is enough to say that.
+    fn no_strip(&self, question: usize, facts: &[usize], judged: &Judged) -> Option<[Lit; 2]> {
+        let names = &self.content.catalog.names;
+        if question != names.at(QuestionId::Joint) {
+            return None;
+        }
+        let makes_one = [JointSaid::Strip, JointSaid::OpenGap].map(|said| names.place(said));
+        let says = |bit: &usize| judged.state.values[question] == Value::choice(*bit);
+        let counts = |fact: &usize| {
+            let id = FACTS[*fact].id;
+            let mut reads = judged.site.reads_behind(id);
+            id == FactId::MeasureConflict
+                || reads.any(|(part, id)| id == QuestionId::Joint && part != SitePart::HasStrip)
+        };
+        if makes_one.iter().any(says) || facts.iter().any(counts) {
+            return None;
+        }
+        let bits = &self.questions[question].bits;
+        Some([!*bits.get(makes_one[0])?, !*bits.get(makes_one[1])?])
     }
 
     /// The statements that hold of a value, its numbers aside.

@@ -3,7 +3,7 @@
 use super::facts::{FACTS, FactId};
 use super::model::{Figures, Site};
 use super::openings::around;
-use super::parts::{Parts, SitePart};
+use super::parts::{Parts, Rests, SitePart};
 use super::terms::{LevelChange, Outer, SaidFall};
 use super::water::{AllEnds, Ends};
 use crate::flow::{FAR, Truth, Value};
@@ -25,6 +25,10 @@ impl Site {
     }
 }
 
+/// The parts that give levels.
+const LEVEL_PARTS: [SitePart; 5] =
+    [SitePart::Exit, SitePart::Finish, SitePart::Ground, SitePart::Wood, SitePart::OldSurface];
+
 /// The facts of a site while they are computed.
 struct Computing<'s> {
     site: &'s Site,
@@ -32,6 +36,8 @@ struct Computing<'s> {
     figures: Figures<'s>,
     /// The parts that the fact rests on which is being computed.
     used: Cell<Parts>,
+    /// The parts with which it may be otherwise, but that do not keep it from being known.
+    besides: Cell<Parts>,
 }
 
 impl Site {
@@ -50,12 +56,22 @@ impl Site {
 
 impl<'s> Computing<'s> {
     fn new(site: &'s Site, traces: &'s AllEnds, figures: Figures<'s>) -> Self {
-        Computing { site, traces, figures, used: Cell::default() }
+        Computing { site, traces, figures, used: Cell::default(), besides: Cell::default() }
     }
 
     /// All facts in their order, and what each rests on.
-    fn all(self) -> (Vec<Value>, Vec<Parts>) {
-        FACTS.iter().map(|fact| (self.fact(fact.id), self.used.take())).unzip()
+    fn all(self) -> (Vec<Value>, Vec<Rests>) {
+        FACTS.iter().map(|fact| (self.fact(fact.id), self.rests())).unzip()
+    }
+
+    /// What was noted for the fact that has been computed.
+    fn rests(&self) -> Rests {
+        let on = self.used.take();
+        let mut besides = self.besides.take();
+        if on.has(SitePart::Strip) || besides.has(SitePart::Strip) {
+            besides = besides.with(SitePart::HasStrip);
+        }
+        Rests { on, besides }
     }
 
     /// Notes that the fact which is being computed rests on a part.
@@ -63,9 +79,30 @@ impl<'s> Computing<'s> {
         self.used.set(self.used.get().with(part));
     }
 
+    /// Notes a part with which it may be otherwise, and that is no reason why nothing is known of it.
+    fn note_besides(&self, parts: &[SitePart]) {
+        self.besides.set(self.besides.get().with_all(parts));
+    }
+
+    /// Notes what a height hangs on besides its two levels: whether the work stands, lines along the wall, and all readings where
+    /// another chain of them may come to count.
+    fn note_chain(&self, a: Level, b: Level) {
+        self.note_besides(&[SitePart::Stage]);
+        if self.site.hidden_below.is_some() && (a == Level::Exit || b == Level::Exit) {
+            self.note_besides(&[SitePart::Exit]);
+        }
+        if !self.site.along.is_empty() {
+            self.note_besides(&[SitePart::Slope, SitePart::Length]);
+        }
+        if !self.site.levels.is_best(a, b, self.site.built) {
+            self.note_besides(&LEVEL_PARTS);
+        }
+    }
+
     /// A height, noted with its levels.
     fn height(&self, a: Level, b: Level) -> Option<Height> {
         let (seen, before) = self.site.facing(a, b);
+        self.note_chain(seen, before);
         self.note(SitePart::of(seen));
         self.note(SitePart::of(before));
         if matches!((a, b), (Level::Exit | Level::Wood, Level::Finish) | (Level::Finish, Level::Exit | Level::Wood)) {
@@ -79,6 +116,19 @@ impl<'s> Computing<'s> {
         self.used.set(self.used.get().and(self.traces.rests(start)));
         if self.site.faces_ground() {
             self.note(SitePart::Ground);
+        }
+        self.besides.set(self.besides.get().and(self.traces.besides(start)));
+        let (above, below) =
+            if start == Start::DoorHead { (Level::Mark, Level::Finish) } else { (Level::Exit, Level::Finish) };
+        let (above, below) = self.site.facing(above, below);
+        self.note_chain(above, below);
+        let exit = self.site.exit_over_finish(self.figures.per_reading);
+        if let Some((low, high)) = exit
+            && low.is_none_or(|low| low <= Length::ZERO)
+            && high.is_none_or(|high| high > Length::ZERO)
+        {
+            // an exit that hardly stands clear: then it counts how much lower the surface is where the drop comes onto it
+            self.note_besides(&[SitePart::Depth]);
         }
         self.traces.from(start)
     }
@@ -101,6 +151,10 @@ impl<'s> Computing<'s> {
         self.note(part);
         self.note(SitePart::Places);
         self.note_elsewhere();
+        if self.site.openings.iter().any(|opening| opening.kind == kind) {
+            self.note_besides(&[SitePart::Finish]);
+            self.note_chain(Level::Mark, Level::Finish);
+        }
         self.site.least_over(kind, self.figures.per_reading)
     }
 
@@ -109,6 +163,7 @@ impl<'s> Computing<'s> {
         self.note(SitePart::Places);
         self.note(SitePart::Finish);
         self.note_elsewhere();
+        self.note_chain(Level::Mark, Level::Finish);
         self.site.other_door(least, self.figures.per_reading)
     }
 
@@ -180,6 +235,7 @@ impl<'s> Computing<'s> {
             FactId::FloorAboveFinish => self.floor(per_reading),
             FactId::EndsDrop => {
                 self.note(SitePart::Ends);
+                self.note_besides(&[SitePart::Feature]);
                 match self.site.ends_drop {
                     // what stands up against the wall is no place to fall from
                     Value::Absent if self.site.feature.is_some_and(|f| f.shape == Shape::Upright) => Value::Absent,
@@ -210,6 +266,7 @@ impl<'s> Computing<'s> {
             FactId::DoorRisers => self.risers(),
             FactId::ExitKind => {
                 self.note(SitePart::ExitKind);
+                self.note_besides(&[SitePart::System]);
                 self.site.exit_kind.map_or(Value::Unknown, Value::choice)
             }
             FactId::ExitBuried => self.buried(per_reading),
@@ -225,11 +282,15 @@ impl<'s> Computing<'s> {
             self.note(SitePart::Door);
             return Value::Absent;
         }
-        if self.site.no_exit && (a == Level::Exit || b == Level::Exit) {
-            self.note(SitePart::NoExit);
-            return Value::Absent;
+        if a == Level::Exit || b == Level::Exit {
+            self.note_no_exit();
+            if self.site.no_exit {
+                self.note(SitePart::NoExit);
+                return Value::Absent;
+            }
         }
         let over = if matches!((a, b), (Level::Mark, Level::Finish) | (Level::Finish, Level::Mark)) {
+            self.note_besides(&[SitePart::Door, SitePart::Places, SitePart::Slope, SitePart::Length]);
             self.site.main_door(per_reading)
         } else {
             None
@@ -238,10 +299,16 @@ impl<'s> Computing<'s> {
             Some(over) => {
                 self.note(SitePart::of(a));
                 self.note(SitePart::of(b));
+                self.note_chain(a, b);
                 if a == Level::Mark { over.value() } else { over.turned().value() }
             }
             None => self.at_worst(a, b, per_reading),
         }
+    }
+
+    /// Notes what tells whether the wall has an exit at all.
+    fn note_no_exit(&self) {
+        self.note_besides(&[SitePart::NoExit]);
     }
 
     /// A height at the worst place, as far as the places that were measured tell. What is known of one place bounds
@@ -251,8 +318,10 @@ impl<'s> Computing<'s> {
             self.note(SitePart::Strip);
         }
         let (a, b) = self.site.facing(a, b);
+        self.note_chain(a, b);
         let here = match self.site.no_higher_than(a).or(self.site.no_higher_than(b)) {
             Some(above) => {
+                self.note_besides(&[SitePart::of(a), SitePart::of(b)]);
                 let bound = if a == Level::Exit && matches!(b, Level::Finish | Level::Ground) {
                     // no higher anywhere than where the other stands highest over what hides it
                     no_more(turned(self.spread_or_zero(b, above, per_reading)))
@@ -287,6 +356,7 @@ impl<'s> Computing<'s> {
 
     /// The height of a level over another, or nothing over itself: soil that hides the exit reaches higher than it.
     fn spread_or_zero(&self, a: Level, b: Level, per_reading: Length) -> Value {
+        self.note_besides(&[SitePart::of(a), SitePart::of(b)]);
         if a == b { Value::Is(0) } else { spread(self.height(a, b), per_reading) }
     }
 
@@ -319,6 +389,8 @@ impl<'s> Computing<'s> {
         if !self.site.faces_ground() {
             return Value::Absent;
         }
+        self.note_no_exit();
+        self.note_chain(Level::Exit, Level::Finish);
         if self.site.no_exit {
             self.note(SitePart::NoExit);
             return Value::Absent;
@@ -338,6 +410,7 @@ impl<'s> Computing<'s> {
     /// The floor inside above the surface, at its highest place along the wall.
     fn floor(&self, per_reading: Length) -> Value {
         self.note(SitePart::Floor);
+        self.note_besides(&[SitePart::Door]);
         let below = match self.site.floor_below {
             Value::Is(steps) => Length::from_steps(steps),
             Value::Absent if self.site.door == Some(true) => {
@@ -346,6 +419,7 @@ impl<'s> Computing<'s> {
             other => return other,
         };
         self.note(SitePart::Finish);
+        self.note_chain(Level::Mark, Level::Finish);
         let line = self.site.line(Level::Finish).filter(|_| self.site.slopes()).zip(self.site.length);
         let (up, readings) = match line {
             Some((line, length)) => {
@@ -385,6 +459,7 @@ impl<'s> Computing<'s> {
     fn slab_weight(&self, in_unit: f64) -> Value {
         self.note(SitePart::Steps);
         self.note(SitePart::Length);
+        self.note_besides(&[SitePart::Feature]);
         let (slab, tread) = (self.site.slab, self.site.steps.1);
         let (Value::Is(thick), Value::Is(tread)) = (slab, tread) else {
             return match (slab, tread) {
@@ -419,6 +494,8 @@ impl<'s> Computing<'s> {
     fn fall_away(&self) -> Value {
         self.note(SitePart::Fall);
         self.note(SitePart::Depth);
+        // by how much a reading may be off, for the limits on it, hangs on whether the work stands
+        self.note_besides(&[SitePart::Feature, SitePart::Stage]);
         match (self.site.fall, self.site.fall_depth) {
             (Some(SaidFall::None | SaidFall::Along), _) => Value::Is(0),
             (Some(SaidFall::Towards), _) => Value::Between(-FAR, -1),
@@ -445,6 +522,8 @@ impl<'s> Computing<'s> {
     }
 
     fn buried(&self, per_reading: Length) -> Value {
+        self.note_no_exit();
+        self.note_besides(&[SitePart::Exit, SitePart::Finish, SitePart::Stage]);
         if self.site.no_exit {
             self.note(SitePart::NoExit);
             return Value::Absent;

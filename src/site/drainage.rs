@@ -69,13 +69,7 @@ pub(super) fn drainage(
     let faults = faults.into_iter().filter(|(_, there)| *there).fold(Faults::NONE, |all, (fault, _)| all.with(fault));
     Drainage {
         systems: systems(look, cladding, carrier),
-        joints: match look.at(SitePart::Joint).choice::<JointSaid>() {
-            Some(JointSaid::Tight | JointSaid::IsolationJoint) => vec![Joint::Touching],
-            Some(JointSaid::OpenGap | JointSaid::Strip) => vec![Joint::Open(GAP)],
-            Some(JointSaid::Sealed) => vec![Joint::Closed],
-            Some(JointSaid::Flashing) => vec![Joint::Covered],
-            Some(JointSaid::Hidden) | None => vec![Joint::Touching, Joint::Closed, Joint::Open(GAP)],
-        },
+        joints: joints(look.at(SitePart::Joint).choice::<JointSaid>()).to_vec(),
         joint_unseen,
         falls: match fall {
             Some(SaidFall::Away(drop)) if drop > Length::ZERO => vec![Fall::Away],
@@ -99,6 +93,24 @@ pub(super) fn drainage(
             Some(AfterRepair::Treated | AfterRepair::Untreated)
         ),
         no_channel: no_channel(look),
+    }
+}
+
+/// What a joint may be, by what is said of it.
+fn joints(said: Option<JointSaid>) -> &'static [Joint] {
+    match said {
+        Some(JointSaid::Tight | JointSaid::IsolationJoint) => &[Joint::Touching],
+        Some(JointSaid::OpenGap | JointSaid::Strip) => &[Joint::Open(GAP)],
+        Some(JointSaid::Sealed) => &[Joint::Closed],
+        Some(JointSaid::Flashing) => &[Joint::Covered],
+        Some(JointSaid::Hidden) | None => &[Joint::Touching, Joint::Closed, Joint::Open(GAP)],
+    }
+}
+
+impl Drainage {
+    /// Whether another answer about the joint gives another one, or more than one.
+    pub(crate) fn has_other_joint(&self, said: Option<JointSaid>) -> bool {
+        self.joints != joints(said)
     }
 }
 

@@ -1,7 +1,7 @@
 //! Answers looked up, with a note for which part of the site each was read.
 
 use super::opening::Opening;
-use super::parts::SitePart;
+use super::parts::{Read, SitePart};
 use crate::flow::{Answer, Answers, State, Truth, Value};
 use crate::names::{Choices, Names, QuestionId};
 use crate::units::{Elevation, Length};
@@ -14,7 +14,7 @@ pub(super) struct Look<'a> {
     pub(super) answers: &'a Answers,
     pub(super) state: &'a State,
     pub(super) part: Cell<SitePart>,
-    pub(super) reads: RefCell<Vec<(SitePart, QuestionId)>>,
+    pub(super) reads: RefCell<Vec<Read>>,
 }
 
 impl<'a> Look<'a> {
@@ -24,9 +24,14 @@ impl<'a> Look<'a> {
         self
     }
 
+    /// Notes a question of which it counts whether it is asked, or why it has no answer.
     pub(super) fn note(&self, id: QuestionId) -> usize {
-        self.reads.borrow_mut().push((self.part.get(), id));
-        self.names.at(id)
+        self.noted(id, false)
+    }
+
+    fn noted(&self, question: QuestionId, only_answer: bool) -> usize {
+        self.reads.borrow_mut().push(Read { part: self.part.get(), question, only_answer });
+        self.names.at(question)
     }
 
     /// The value that counts.
@@ -35,7 +40,7 @@ impl<'a> Look<'a> {
     }
 
     pub(super) fn answer(&self, id: QuestionId) -> Option<&'a Answer> {
-        self.note(id);
+        self.noted(id, true);
         self.answered(id)
     }
 

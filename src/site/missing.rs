@@ -2,7 +2,7 @@
 
 use super::facts::FactId;
 use super::model::Site;
-use super::parts::{Parts, SitePart};
+use super::parts::{Parts, Read, Rests, SitePart};
 use crate::names::QuestionId;
 use crate::wall::Level;
 
@@ -18,12 +18,18 @@ const LEVELS: [(Level, SitePart); 5] = [
 impl Site {
     /// The questions that were read for a part, in the order in which they were read.
     pub fn read_for(&self, part: SitePart) -> impl Iterator<Item = QuestionId> + '_ {
-        self.reads.iter().filter(move |(p, _)| *p == part).map(|(_, question)| *question)
+        self.reads.iter().filter(move |read| read.part == part).map(|read| read.question)
     }
 
     /// Every question that was read.
     pub fn all_read(&self) -> impl Iterator<Item = QuestionId> + '_ {
-        self.reads.iter().map(|(_, question)| *question)
+        self.reads.iter().map(|read| read.question)
+    }
+
+    /// Whether of a question that was read only the answer counts: without one it is the same whether it is asked or not.
+    #[must_use]
+    pub fn only_answer_counts(&self, question: QuestionId) -> bool {
+        self.reads.iter().filter(|read| read.question == question).all(|read| read.only_answer)
     }
 
     /// Whether a question was read for a part.
@@ -32,22 +38,36 @@ impl Site {
         self.read_for(part).any(|q| q == question)
     }
 
-    /// The questions that a fact rests on, as far as its parts tell.
+    /// The questions that a fact rests on: without another answer to one of them it stays as it is.
     pub fn rests_on(&self, fact: FactId) -> impl Iterator<Item = QuestionId> + '_ {
-        let parts = self.rests[fact as usize];
+        self.reads_behind(fact).map(|(_, question)| question)
+    }
+
+    /// Of these the ones that it rests on first: those that keep it from being known.
+    pub(crate) fn rests_first_on(&self, fact: FactId) -> impl Iterator<Item = QuestionId> + '_ {
+        self.reads_in(self.rests[fact as usize].on).map(|(_, question)| question)
+    }
+
+    /// All of them with the part for which each was read.
+    pub(crate) fn reads_behind(&self, fact: FactId) -> impl Iterator<Item = (SitePart, QuestionId)> + '_ {
+        let Rests { on, besides } = self.rests[fact as usize];
+        self.reads_in(on.and(besides))
+    }
+
+    fn reads_in(&self, parts: Parts) -> impl Iterator<Item = (SitePart, QuestionId)> + '_ {
         let heights = LEVELS.iter().any(|(_, part)| parts.has(*part));
         let along = move |part: SitePart| heights && matches!(part, SitePart::Slope | SitePart::OnTheLine);
         // whether readings agree hangs on all of them
         let all = parts == Parts::default();
-        let of = self.reads.iter().filter(move |(part, _)| all || parts.has(*part) || along(*part));
-        of.map(|(_, question)| *question)
+        let of = self.reads.iter().filter(move |Read { part, .. }| all || parts.has(*part) || along(*part));
+        of.map(|read| (read.part, read.question))
     }
 
     /// The questions that keep a fact from being known: those that would give a level that nobody has measured, or else
     /// those that would tie two measured levels together; and those of everything else that the fact rests on.
     #[must_use]
     pub fn missing(&self, fact: FactId) -> Vec<QuestionId> {
-        let parts = self.rests[fact as usize];
+        let parts = self.rests[fact as usize].on;
         let mut ids: Vec<QuestionId> = Vec::new();
         let read = |part: SitePart| self.read_for(part);
         let no_door = parts.has(SitePart::Door) && self.door.is_none();

@@ -28,5 +28,4 @@ pub use opening::{Opening, Over};
 pub use parts::{Parts, SitePart};
 pub(crate) use read::{ALONG, readings};
 pub use terms::LevelChange;
-pub(crate) use water::WITHIN_WALL;
 pub use water::{Trace, Traced, Traces};

@@ -4,7 +4,7 @@ use super::catalog::Feature;
 use super::drainage::Drainage;
 use super::facts::{Fact, FactId, FactKind};
 use super::opening::Opening;
-use super::parts::{Parts, SitePart};
+use super::parts::{Read, Rests};
 use super::terms::{LevelChange, Outer, SaidFall, Strip};
 use crate::flow::{Truth, Value};
 use crate::names::{Carrier, Drains, Drawn, OpeningKind, QuestionId};
@@ -97,9 +97,9 @@ pub struct Site {
     /// Which answers were measured from or to the finish at the wall, and how each changes as it rises.
     pub(super) touch_finish: Vec<(QuestionId, i64)>,
     /// Which question was read for which part.
-    pub(super) reads: Vec<(SitePart, QuestionId)>,
-    /// The parts that each fact rests on, in the order of [`super::FACTS`].
-    pub(super) rests: Vec<Parts>,
+    pub(super) reads: Vec<Read>,
+    /// What each fact rests on, in the order of [`super::FACTS`].
+    pub(super) rests: Vec<Rests>,
 }
 
 impl Site {

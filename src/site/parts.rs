@@ -1,5 +1,6 @@
 //! The parts of a site that questions give, and that facts rest on.
 
+use crate::names::QuestionId;
 use crate::wall::Level;
 
 /// A part of the site that questions give.
@@ -48,6 +49,8 @@ pub enum SitePart {
     Joint,
     /// A drained strip between the work and the wall.
     Strip,
+    /// What tells whether there is such a strip.
+    HasStrip,
     /// A drain channel.
     Drain,
     /// A hollow behind the work, a joint that has opened.
@@ -84,6 +87,26 @@ pub enum SitePart {
     Void,
 }
 
+/// What a fact rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(super) struct Rests {
+    /// The parts that keep it from being known where they are not.
+    pub(super) on: Parts,
+    /// The parts that it may be otherwise with besides.
+    pub(super) besides: Parts,
+}
+
+/// A question that was read for a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Read {
+    /// The part.
+    pub(super) part: SitePart,
+    /// The question.
+    pub(super) question: QuestionId,
+    /// Whether only its answer counts: without one it is the same whether it is asked or not.
+    pub(super) only_answer: bool,
+}
+
 /// A set of parts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Parts(u64);
@@ -93,6 +116,12 @@ impl Parts {
     #[must_use]
     pub fn with(self, part: SitePart) -> Parts {
         Parts(self.0 | 1 << part as u8)
+    }
+
+    /// These and several more.
+    #[must_use]
+    pub fn with_all(self, parts: &[SitePart]) -> Parts {
+        parts.iter().fold(self, |all, part| all.with(*part))
     }
 
     /// These and those.

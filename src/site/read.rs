@@ -102,6 +102,9 @@ impl Site {
 /// Whether the wall certainly has no place where water from inside it leaves.
 fn no_exit(look: &Look<'_>, cladding: Option<&Cladding>) -> bool {
     let absent = look.at(SitePart::NoExit).is(DampCourse::Absent);
+    if absent {
+        look.answer(QuestionId::Cladding);
+    }
     absent && cladding.is_some_and(|cladding| cladding.drains == Drains::Solid)
 }
 
@@ -256,8 +259,8 @@ pub(crate) const ALONG: [(Level, SitePart, QuestionId, QuestionId, QuestionId); 
 
 /// The lines of the levels whose both ends are known.
 fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
-    look.at(SitePart::Slope);
-    look.answer(QuestionId::LevelsVary);
+    // whether it is asked at all counts too
+    look.at(SitePart::Slope).note(QuestionId::LevelsVary);
     let length = look.at(SitePart::Length).length(QuestionId::FeatureLength);
     let (mut profiles, mut ends) = (Vec::new(), Vec::new());
     for (level, part, profile, left, right) in ALONG {
@@ -268,7 +271,7 @@ fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
                 look.answer(id);
             }
         }
-        look.at(part).answer(QuestionId::LevelsVary);
+        look.at(part).note(QuestionId::LevelsVary);
         let Some(length) = length else { continue };
         profiles.extend(look.at(SitePart::Slope).profile(profile).map(|line| (level, line)));
         if let (Some(left), Some(right)) = (look.length(left), look.length(right)) {
@@ -284,7 +287,7 @@ fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
 /// [`along`].
 fn level_change(look: &Look<'_>) -> LevelChange {
     let by = look.at(SitePart::Slope).length(QuestionId::LevelChange);
-    let may_be_asked = look.state.shown[look.names.at(QuestionId::LevelsVary)] != Truth::No;
+    let may_be_asked = look.state.shown[look.note(QuestionId::LevelsVary)] != Truth::No;
     match look.answer(QuestionId::LevelsVary) {
         Some(Answer::YesNo(false)) => LevelChange::None,
         Some(Answer::YesNo(true)) => by.map_or(LevelChange::Unknown, LevelChange::By),
@@ -302,7 +305,10 @@ fn strip(look: &Look<'_>, feature: Option<Feature>) -> Strip {
         return Strip::None;
     }
     let on_posts = feature.is_some_and(|feature| feature.on_posts);
-    let joint = look.at(SitePart::Joint).choice::<JointSaid>();
+    let joint = look.at(SitePart::HasStrip).choice::<JointSaid>();
+    if joint == Some(JointSaid::OpenGap) {
+        look.note(QuestionId::Feature);
+    }
     look.at(SitePart::Strip);
     // behind an open gap it depends on what is built, so that nothing is certain before that is asked
     if joint == Some(JointSaid::OpenGap) && look.state.values[look.names.at(QuestionId::Feature)] == Value::Unasked {

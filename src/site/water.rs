@@ -1,5 +1,6 @@
 //! The answers as a wall that water runs down, with all that it may be where something is not known.
 
+use super::facts::FactId;
 use super::model::Site;
 use super::parts::{Parts, SitePart};
 use super::terms::{SaidFall, Strip};
@@ -10,7 +11,7 @@ use crate::wall::{Edge, Fall, Height, Joint, Level, NOMINAL, Opened, Spec, Syste
 use crate::water::{ENDS, End, Path, Start, end_of, path};
 
 /// Where a drop starts that the wall alone may lead where it does harm.
-pub(crate) const WITHIN_WALL: [Start; 3] = [Start::Face, Start::Behind, Start::Channel];
+const WITHIN_WALL: [Start; 3] = [Start::Face, Start::Behind, Start::Channel];
 
 /// The parts that such a way hangs on first.
 const WAY_DOWN: [SitePart; 6] =
@@ -204,30 +205,50 @@ impl Site {
         }
     }
 
-    /// The questions that the ways down the wall hang on, where these are the same at any joint.
-    pub(crate) fn read_at_any_joint(&self) -> impl Iterator<Item = QuestionId> + '_ {
-        let more = [SitePart::Channels, SitePart::Ground, SitePart::Slope, SitePart::Length];
-        WAY_DOWN.into_iter().chain(more).flat_map(|part| self.read_for(part))
+    /// The questions that the way down the wall from a start hangs on, where it is the same at any joint.
+    pub(crate) fn read_at_any_joint(&self, start: Start) -> impl Iterator<Item = QuestionId> + '_ {
+        use SitePart::{Depth, Drain, Fall, HasStrip, Joint, Outer, Strip};
+        let fact = match start {
+            Start::Face => FactId::TraceFace,
+            Start::Behind => FactId::TraceBehind,
+            Start::DoorHead => FactId::TraceDoorHead,
+            Start::Channel => FactId::TraceChannel,
+            Start::Joint => FactId::TraceJoint,
+            Start::Surface => FactId::TraceSurface,
+        };
+        let of_joint = |part: SitePart| matches!(part, Depth | Drain | Fall | HasStrip | Joint | Outer | Strip);
+        self.reads_behind(fact).filter(move |(part, _)| !of_joint(*part)).map(|(_, question)| question)
     }
 
-    /// Whether a drop from a start ends badly whatever the joint is, with or without a strip: within the wall, where no work takes
-    /// it. Which way the surface falls, and what is at its edge, counts only for a drop that has come onto it, and such a drop runs
-    /// off one that falls away.
-    pub(crate) fn ends_badly_at_any_joint(&self, start: Start, per_reading: Length, usual: &Usual) -> bool {
-        if !WITHIN_WALL.contains(&start) || self.ends(start, per_reading, usual).are(End::is_bad) != Truth::Yes {
-            return false;
+    /// From which places within the wall a drop may end badly whatever the joint is, with or without a strip, or a channel along the wall:
+    /// at each joint from one of them. None where some joint takes all of it. Which way the surface falls, and what is at its edge,
+    /// counts only for a drop that has come onto it, and such a drop runs off one that falls away.
+    pub(crate) fn bad_at_any_joint(&self, per_reading: Length, usual: &Usual) -> Vec<Start> {
+        // before boards on posts a gap may show the wall the ground
+        if self.feature.is_none_or(|feature| feature.on_posts) {
+            return Vec::new();
         }
-        let gaps = [usual.drain_width, usual.open_gap].map(Joint::Open);
-        let joints = || gaps.into_iter().chain([Joint::Closed, Joint::Touching, Joint::Covered]);
-        let mut always = true;
-        self.each_wall(start, per_reading, usual, |wall| {
-            for strip in [Some(usual.drain_depth), Some(usual.exit_clear + usual.door_height), None] {
-                let at = |joint: Joint| Spec { joint, strip, fall: Fall::Away, edge: Edge::Open, ..wall };
-                let is_bad = |joint: Joint| end_of(&at(joint), start, usual).is_some_and(End::is_bad);
-                always = always && joints().all(is_bad);
+        let starts = WITHIN_WALL.into_iter().filter(|start| *start != Start::Channel || !self.drainage.no_channel);
+        let walls: Vec<(Start, Vec<Spec>)> =
+            starts.map(|start| (start, self.walls(start, per_reading, usual))).collect();
+        let strips = [usual.drain_depth, usual.exit_clear + usual.door_height];
+        let open = strips.map(|depth| (Joint::Open(usual.drain_width), Some(depth)));
+        let closed = [Joint::Open(usual.open_gap), Joint::Touching, Joint::Closed].map(|joint| (joint, None));
+        let mut found: Vec<Start> = Vec::new();
+        for (joint, strip) in open.into_iter().chain(closed) {
+            for (drain, fall) in [(false, Fall::Away), (true, Fall::Level)] {
+                let is_bad = |wall: &Spec, start: Start| {
+                    let wall = Spec { joint, strip, drain, fall, edge: Edge::Open, ..*wall };
+                    end_of(&wall, start, usual).is_some_and(End::is_bad)
+                };
+                let mut from = walls.iter().filter(|(start, walls)| walls.iter().any(|wall| is_bad(wall, *start)));
+                let Some((start, _)) = from.next() else { return Vec::new() };
+                if !found.contains(start) {
+                    found.push(*start);
+                }
             }
-        });
-        always
+        }
+        found
     }
 
     /// How far below the surface an open, drained strip before the wall lies, or a drained channel before the door, and
@@ -324,7 +345,7 @@ impl Site {
     }
 
     /// Between what the exit stands over the finish, at the worst place of the wall too; `None` for no bound on a side.
-    fn exit_over_finish(&self, per_reading: Length) -> Option<(Option<Length>, Option<Length>)> {
+    pub(super) fn exit_over_finish(&self, per_reading: Length) -> Option<(Option<Length>, Option<Length>)> {
         if let Some(above) = self.no_higher_than(Level::Exit) {
             let (_, before) = self.facing(Level::Exit, Level::Finish);
             if above == before {
@@ -419,6 +440,26 @@ impl AllEnds {
         let parts = if WITHIN_WALL.contains(&start) { parts.with(SitePart::Strip) } else { parts };
         let parts = if start == Start::Channel { parts.with(SitePart::Channels) } else { parts };
         if parts.has(SitePart::Exit) { parts.with(SitePart::Slope).with(SitePart::Length) } else { parts }
+    }
+
+    /// What the way from a start hangs on besides, and what does not keep it from being known: everything that the wall is built from
+    /// ([`Site::walls`]) and that lies where the drop comes by.
+    pub(super) fn besides(&self, start: Start) -> Parts {
+        use SitePart::{
+            ChannelEnd, Drain, Exit, Fall, Finish, Ground, Joint, Leaks, NoExit, Outer, Pan, Stage, Strip, System, Wood,
+        };
+        let parts = Parts::default().with_all(&[Fall, Finish, Ground, Joint, Drain, Leaks, Stage, Strip, System]);
+        match start {
+            Start::Channel if self.from(start) == Ends::Absent => {
+                Parts::default().with_all(&[SitePart::Channels, SitePart::Door, System])
+            }
+            Start::DoorHead => parts.with_all(&[Pan]),
+            Start::Face | Start::Behind => parts.with_all(&[Exit, NoExit, Wood]),
+            Start::Channel => parts.with_all(&[Exit, NoExit, Wood, ChannelEnd, SitePart::Door]),
+            Start::Joint | Start::Surface => {
+                parts.with_all(&[Exit, NoExit, Wood, Outer, SitePart::Slope, SitePart::Length])
+            }
+        }
     }
 
     /// Whether a drop from anywhere, on the wall, in the joint or on the surface, ends held by the work, or on wood.

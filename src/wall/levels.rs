@@ -104,6 +104,22 @@ impl Levels {
         }
     }
 
+    /// Whether nothing that is read besides of other levels can give a better chain between two levels than there is: one of readings
+    /// that touch these two.
+    #[must_use]
+    pub fn is_best(&self, a: Level, b: Level, built: bool) -> bool {
+        let Some(Height { readings, .. }) = self.above(a, b) else { return false };
+        let pair = |x: Level, y: Level| (a, b) == (x, y) || (a, b) == (y, x);
+        let measured = |level: Level| matches!(level, Level::Exit | Level::Wood);
+        if built {
+            // one reading is the least there is; two meet at a third level, and only of these pairs both belong to the pair
+            return readings == 1
+                || readings == 2 && (a == Level::Wood || b == Level::Wood || pair(Level::Exit, Level::Finish));
+        }
+        // what is planned costs nothing; whatever leads to the exit or to wood was measured
+        readings == u32::from(measured(a)) + u32::from(measured(b))
+    }
+
     /// How far `upper` was read to stand above `lower`, by one reading between these two.
     #[must_use]
     pub fn direct(&self, upper: Level, lower: Level) -> Option<Length> {
@@ -147,6 +163,8 @@ impl Levels {
     fn all_above(&self, from: Level, leave_out: usize) -> Above {
         // at most six levels: relax until nothing gets better
         let mut best: Above = [None; LEVELS.len()];
+        // of chains with as many readings the shortest counts
+        let mut links = [0_u32; LEVELS.len()];
         best[from as usize] = Some(Height { up: Length::ZERO, readings: 0 });
         if !self.has(from) {
             return best;
@@ -159,9 +177,11 @@ impl Levels {
                 }
                 for (from, to, up) in [(r.lower, r.upper, r.up), (r.upper, r.lower, -r.up)] {
                     let Some(Height { up: at, readings }) = best[from as usize] else { continue };
-                    let readings = readings + r.readings;
-                    if best[to as usize].is_none_or(|known| readings < known.readings) {
+                    let (readings, link) = (readings + r.readings, links[from as usize] + 1);
+                    let is_better = |known: Height| (readings, link) < (known.readings, links[to as usize]);
+                    if best[to as usize].is_none_or(is_better) {
                         best[to as usize] = Some(Height { up: at + up, readings });
+                        links[to as usize] = link;
                         better = true;
                     }
                 }

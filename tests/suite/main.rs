@@ -55,6 +55,7 @@ mod proof_brute;
 mod properties;
 mod proved;
 mod pty;
+mod reasons;
 mod register;
 mod report;
 mod rights;

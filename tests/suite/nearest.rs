@@ -26,7 +26,7 @@ fn answers_to(question: usize, now: Option<&Answer>) -> Vec<Answer> {
     }
 }
 
-/// Whether a set of answers gives "Go ahead" and answers all that it brings up about the plan.
+/// Whether a set of answers gives "Go ahead", answers all that it brings up about the plan, and leaves known what is known.
 fn does_it(assessment: &Assessment<'_>, set: &[(usize, Answer)]) -> bool {
     let after = assessment.with_change(&Change { answers: set.to_vec() });
     let shown = CONTENT.flow.state(&after).shown;
@@ -36,7 +36,45 @@ fn does_it(assessment: &Assessment<'_>, set: &[(usize, Answer)]) -> bool {
             && !assessment.state.shown[q].is_yes()
             && after.get(q).is_none()
     };
-    CONTENT.settle(&after).verdict == Verdict::GoAhead && !(0..shown.len()).any(unanswered)
+    let forgotten =
+        |q: usize| CONTENT.flow.questions[q].stays_known && assessment.state.shown[q].is_yes() && !shown[q].is_yes();
+    let gone = |q: usize| unanswered(q) || forgotten(q);
+    CONTENT.settle(&after).verdict == Verdict::GoAhead && !(0..shown.len()).any(gone)
+}
+
+/// A choice, with answers to all that it brings up about the plan, that gives "Go ahead": such as a drained strip, with its depth and
+/// its outlet.
+fn choice_with_what_it_brings(assessment: &Assessment<'_>, choice: &(usize, Answer)) -> Option<Vec<(usize, Answer)>> {
+    let mut sets = vec![vec![choice.clone()]];
+    while let Some(set) = sets.pop() {
+        let after = assessment.with_change(&Change { answers: set.clone() });
+        let shown = CONTENT.flow.state(&after).shown;
+        let brought = |q: &usize| {
+            CONTENT.flow.questions[*q].plan
+                && shown[*q].is_yes()
+                && !assessment.state.shown[*q].is_yes()
+                && after.get(*q).is_none()
+        };
+        let Some(question) = (0..shown.len()).find(brought) else {
+            if does_it(assessment, &set) {
+                return Some(set);
+            }
+            continue;
+        };
+        let asked = &CONTENT.flow.questions[question];
+        let fits = |l: &Length| asked.bounds.is_none_or(|b| (b.least..=b.most).contains(&l.steps()));
+        let answers: Vec<Answer> = match asked.kind {
+            QuestionKind::Length => {
+                [2, 6, 12, 18, 36].map(Length::inches).into_iter().filter(fits).map(Answer::Length).collect()
+            }
+            QuestionKind::SeveralOf => vec![Answer::Several(0), Answer::Several(1)],
+            _ => answers_to(question, None),
+        };
+        if set.len() < 5 {
+            sets.extend(answers.into_iter().map(|answer| [&set[..], &[(question, answer)]].concat()));
+        }
+    }
+    None
 }
 
 /// Two answers that give "Go ahead": of all pairs every so manyth, from some place on. Two heights of the finish by amounts of their own
@@ -72,7 +110,9 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
             continue;
         }
         let nearest = assessment.nearest_change();
-        let one = singles(&answers, |q| assessment.state.shown[q].is_yes());
+        // heights that were read at the ends of the work belong to these ends
+        let fixed = CONTENT.flow.question("feature_length").filter(|_| assessment.site.slopes());
+        let one = singles(&answers, |q| assessment.state.shown[q].is_yes() && fixed != Some(q));
         let single = one.iter().find(|step| does_it(&assessment, std::slice::from_ref(step)));
         match &nearest {
             Nearest::Change(change) => {
@@ -102,6 +142,9 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
                 assert!(single.is_none(), "{seed}: {remains:?}, but {single:?}");
                 let told = remains.certain.len() + remains.unknown.len() + remains.together.len();
                 assert!(told > 0, "{seed}");
+                let choices = one.iter().filter(|(_, answer)| !matches!(answer, Answer::Length(_)));
+                let set = choices.clone().find_map(|choice| choice_with_what_it_brings(&assessment, choice));
+                assert!(set.is_none(), "{seed}: {remains:?}, but {set:?}");
                 // of the pairs a few, others for each visit
                 let pair = pair_that_does_it(&assessment, &one, (211, usize::try_from(seed).unwrap() % 211));
                 assert!(pair.is_none(), "{seed}: {remains:?}, but {pair:?}");
@@ -114,7 +157,7 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
         }
     }
     assert!(by_size.len() >= 3 && none > 0, "{by_size:?}, none {none}");
-    // the search may give up, but seldom
+    // the search may give up, but seldom: two heights of the finish against each other
     let all = by_size.values().sum::<usize>() + none + not_found.len();
-    assert!(not_found.len() * 100 <= all, "not found in {not_found:?} of {all}");
+    assert!(not_found.len() * 50 <= all, "not found in {not_found:?} of {all}");
 }
