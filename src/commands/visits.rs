@@ -157,6 +157,8 @@ pub(super) fn run(args: &VisitsArgs, global: &Global) -> Result<(), CommandError
         VisitsFormat::Text => {
             let empty = if any { "text.no_such_visits" } else { "text.no_visits" };
             let document = document(&lines, &broken, empty, &args.folder, content, global);
+            // a long list is there once
+            drop(lines);
             text_of(&document, content, global, target.to_screen())
         }
     };
