@@ -299,7 +299,9 @@ impl<'a> Grounds<'a> {
     pub(crate) fn bad_end_of_plan(&mut self) -> Questions {
         let (site, content) = (&self.judged.site, self.content);
         let starts = site.bad_at_any_joint(content.per_reading, &content.usual);
-        if starts.is_empty() {
+        // other work may stand on posts, and show the wall the ground
+        let other_work = self.open.has(content.catalog.names.at(QuestionId::Feature));
+        if starts.is_empty() || other_work {
             return self.bad_end();
         }
         let reads = starts.into_iter().flat_map(|start| site.read_at_any_joint(start));
