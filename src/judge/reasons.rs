@@ -494,6 +494,13 @@ impl<'a> Grounds<'a> {
 }
 
 impl Content {
+    /// The questions that keep a rule that may hold from being certainly false.
+    pub(crate) fn kept_by(&self, judged: &Judged, rule: Rule) -> impl Iterator<Item = usize> {
+        let all = 0..self.flow.questions.len();
+        let by = Grounds::new(self, judged, all.clone().collect()).stands(rule);
+        all.filter(move |question| by.has(*question))
+    }
+
     /// What has changed with other answers though nothing changed that it hangs on by its reasons: names, with what they were and
     /// are, and the questions that were answered otherwise. For tests: there must be nothing.
     #[must_use]

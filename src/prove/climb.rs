@@ -5,7 +5,7 @@ use super::claims::Happens;
 use super::promises::Told;
 use super::side::each;
 use super::watch::Watch;
-use crate::content::Content;
+use crate::content::{Content, Limit, Rule};
 use crate::flow::{Answer, Answers, Clause, Condition, QuestionKind, Slot, Test, Value};
 use crate::judge::{Judged, Judging, number_answer};
 use crate::names::QuestionId;
@@ -23,93 +23,151 @@ const MOST_STEPS: usize = 8;
 /// What a part that does not hold weighs.
 const PART: i64 = 1000;
 
-/// The names that rules in the way of a visit look at, gathered where the first asks for them.
-type Ways = OnceCell<Vec<Slot>>;
+/// What to change: the names that something looks at where it does not hold, and by how much a number would have to be another.
+#[derive(Debug, Clone, Default)]
+struct Aims {
+    slots: Vec<Slot>,
+    by: Vec<i64>,
+    /// Guards in the way, which look at no name, by their places among findings.
+    guards: Vec<usize>,
+}
 
-fn ways<'w>(known: &'w Ways, content: &Content, judged: &Judged) -> &'w [Slot] {
+impl Aims {
+    /// All of these too.
+    fn add(&mut self, more: &Aims) {
+        self.slots.extend(&more.slots);
+        self.by.extend(&more.by);
+        self.guards.extend(&more.guards);
+    }
+}
+
+/// The same for the rules in the way of a visit, gathered where the first asks for it.
+type Ways = OnceCell<Aims>;
+
+fn ways<'w>(known: &'w Ways, content: &Content, judged: &Judged) -> &'w Aims {
     known.get_or_init(|| {
         let values = &judged.values;
-        let limits = content
-            .limits
-            .iter()
-            .zip(&judged.clearances)
-            .filter(|(l, c)| l.verdict.is_some() && c.breaks().is_possible());
-        let findings =
-            content.findings.iter().zip(&judged.findings).filter(|(f, t)| f.verdict.is_some() && t.is_possible());
-        let of_limits = limits.flat_map(|(l, _)| l.when.holds_by(values).into_iter().chain([l.measure]));
-        of_limits.chain(findings.flat_map(|(f, _)| f.when.holds_by(values))).collect()
+        let mut aims = Aims::default();
+        for (limit, clearance) in content.limits.iter().zip(&judged.clearances) {
+            if limit.verdict.is_some() && clearance.breaks().is_possible() {
+                aims.slots.extend(limit.when.holds_by(values));
+                aims.slots.push(limit.measure);
+                shifts(&Clause::Is(limit.measure, met(limit)), values, true, &mut aims.by);
+            }
+        }
+        for (at, (finding, truth)) in content.findings.iter().zip(&judged.findings).enumerate() {
+            if finding.verdict.is_some() && truth.is_possible() {
+                if finding.guard.is_some() {
+                    aims.guards.push(at);
+                }
+                aims.slots.extend(finding.when.holds_by(values));
+                shifts(&finding.when.clause(), values, false, &mut aims.by);
+            }
+        }
+        aims
     })
 }
 
-/// How far what has to happen is from happening, and the names that it looks at where it does not hold.
-fn distance(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>, known: &Ways) -> (i64, Vec<Slot>) {
-    let (far, slots) = away(what, content, judged, told, known);
-    (if what.happens(content, judged, told) { 0 } else { far.max(1) }, slots)
+/// How far what has to happen is from happening, and what to change.
+fn distance(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>, known: &Ways) -> (i64, Aims) {
+    let (far, aims) = away(what, content, judged, told, known);
+    (if what.happens(content, judged, told) { 0 } else { far.max(1) }, aims)
 }
 
-fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>, known: &Ways) -> (i64, Vec<Slot>) {
+/// What meets a limit.
+fn met(limit: &Limit) -> Test {
+    match limit.sense {
+        Sense::AtLeast => Test::AtLeast(limit.bound),
+        Sense::AtMost => Test::AtMost(limit.bound),
+    }
+}
+
+fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>, known: &Ways) -> (i64, Aims) {
     let values = if matches!(what, Happens::Owed(_) | Happens::Broken(_)) { told.values() } else { &judged.values };
-    let open = |when: &Condition| (of(&when.clause(), values, true), when.fails_by(values));
+    let to_be = |when: &Condition, so: bool| {
+        let slots = if so { when.fails_by(values) } else { when.holds_by(values) };
+        let mut by = Vec::new();
+        shifts(&when.clause(), values, so, &mut by);
+        (of(&when.clause(), values, so), Aims { slots, by, guards: Vec::new() })
+    };
+    let open = |when: &Condition| to_be(when, true);
     let ways = || ways(known, content, judged);
     match what {
         Happens::Asked(at) => open(&content.flow.questions[at].visible),
-        Happens::Fact(at, holds) => {
-            let when = &content.defined[at].when;
-            if holds { open(when) } else { (of(&when.clause(), values, false), when.holds_by(values)) }
-        }
+        Happens::Fact(at, holds) => to_be(&content.defined[at].when, holds),
         Happens::Limit(at, status) => {
             let limit = &content.limits[at];
-            let (mut far, mut slots) = open(&limit.when);
-            slots.push(limit.measure);
-            let test = match (limit.sense, status) {
-                (Sense::AtLeast, Status::Passes) => Test::AtLeast(limit.bound),
-                (Sense::AtLeast, _) => Test::Below(limit.bound),
-                (Sense::AtMost, Status::Passes) => Test::AtMost(limit.bound),
-                (Sense::AtMost, _) => Test::Above(limit.bound),
-            };
-            far += of(&Clause::Is(limit.measure, test), values, true);
+            let (mut far, mut aims) = open(&limit.when);
+            aims.slots.push(limit.measure);
+            let measured = Clause::Is(limit.measure, met(limit));
+            let passes = status == Status::Passes;
+            shifts(&measured, values, passes, &mut aims.by);
+            far += of(&measured, values, passes);
             if !limit.holds_in(region(content, judged)) {
                 far += PART;
-                slots.extend(Slot::try_from(content.catalog.names.at(crate::names::QuestionId::Region)));
+                aims.slots.extend(Slot::try_from(content.catalog.names.at(QuestionId::Region)));
             }
-            (far, slots)
+            (far, aims)
         }
         Happens::Finding(at) => open(&content.findings[at].when),
         Happens::Row(row) => {
-            let (far, mut slots) = open(row.when);
+            let (far, mut aims) = open(row.when);
             let wrong = row.verdict.is_some_and(|v| v != judged.settled.verdict);
             if wrong {
-                slots.extend(ways());
+                aims.add(ways());
             }
-            (far + if wrong { PART } else { 0 }, slots)
+            (far + if wrong { PART } else { 0 }, aims)
         }
         Happens::Owed(when) => {
-            let (far, mut slots) = open(when);
+            let (far, mut aims) = open(when);
             let names = content.vocabulary.len();
-            if slots.iter().any(|slot| usize::from(*slot) >= content.slots.after && usize::from(*slot) < names) {
-                slots.extend(ways());
+            if aims.slots.iter().any(|slot| usize::from(*slot) >= content.slots.after && usize::from(*slot) < names) {
+                aims.add(ways());
             }
-            (far, slots)
+            (far, aims)
         }
         Happens::Broken(promise) => {
-            let (mut far, mut slots) = open(&promise.when);
+            let (mut far, mut aims) = open(&promise.when);
             if promise.allows(judged.settled.verdict) {
-                let in_way = ways();
-                far += PART / 4 * i64::try_from(in_way.len() + 1).unwrap_or(1);
-                slots.extend(in_way);
+                far += PART / 4 * i64::try_from(ways().slots.len() + 4 * ways().guards.len() + 1).unwrap_or(1);
+                aims.add(ways());
             }
-            (far, slots)
+            (far, aims)
         }
         Happens::Given(verdict) => {
-            let slots = ways().to_vec();
+            let aims = ways().clone();
             let wrong = judged.settled.verdict != verdict;
-            (if wrong { PART * i64::try_from(slots.len() + 1).unwrap_or(1) } else { 0 }, slots)
+            (if wrong { PART * i64::try_from(aims.slots.len() + 1).unwrap_or(1) } else { 0 }, aims)
+        }
+    }
+}
+
+/// By how much each number would have to be another so that a part of a condition is so, and no more than that.
+fn shifts(clause: &Clause, values: &[Value], wanted: bool, found: &mut Vec<i64>) {
+    match clause {
+        Clause::Not(inner) => shifts(inner, values, !wanted, found),
+        Clause::All(parts) | Clause::Any(parts) => parts.iter().for_each(|part| shifts(part, values, wanted, found)),
+        Clause::Is(slot, test) => {
+            let value = values.get(usize::from(*slot)).copied().unwrap_or_default();
+            let truth = test.truth(value);
+            let (Some(low), Some(high)) = (value.low(), value.high()) else { return };
+            if truth.is_yes() && wanted || !truth.is_possible() && !wanted {
+                return;
+            }
+            let by = match (test, wanted) {
+                (Test::Below(n), true) | (Test::AtLeast(n), false) => n.saturating_sub(1).saturating_sub(high),
+                (Test::Below(n), false) | (Test::AtLeast(n), true) => n.saturating_sub(low),
+                (Test::AtMost(n), true) | (Test::Above(n), false) => n.saturating_sub(high),
+                (Test::AtMost(n), false) | (Test::Above(n), true) => n.saturating_add(1).saturating_sub(low),
+                _ => return,
+            };
+            found.push(by);
         }
     }
 }
 
 fn region(content: &Content, judged: &Judged) -> Option<usize> {
-    let value = judged.values[content.catalog.names.at(crate::names::QuestionId::Region)].known()?;
+    let value = judged.values[content.catalog.names.at(QuestionId::Region)].known()?;
     usize::try_from(value.trailing_zeros()).ok()
 }
 
@@ -150,22 +208,28 @@ pub(super) fn climb(
 ) -> Vec<Option<Answers>> {
     let step = tried.len() / SAMPLED + 1;
     let some: Vec<&Answers> = tried.iter().rev().step_by(step).collect();
-    // each visit is judged once for all
-    let far: Vec<Vec<i64>> = each(&some, |answers| {
+    // each visit is judged once for all: how far it is from each, and whether only the verdict of a promise is another
+    let far: Vec<Vec<(i64, bool)>> = each(&some, |answers| {
         let judged = content.judge(answers, content.flow.state(answers));
         let told = Told::of(&watch.telling, &judged);
         let known = Ways::new();
-        all.iter().map(|what| distance(*what, content, &judged, &told, &known).0).collect()
+        let owed =
+            |what: &Happens<'_>| matches!(what, Happens::Broken(promise) if promise.when.eval(told.values()).is_yes());
+        all.iter().map(|what| (distance(*what, content, &judged, &told, &known).0, owed(what))).collect()
     });
     let todo: Vec<(Happens<'_>, Vec<&Answers>)> = all
         .iter()
         .enumerate()
         .map(|(at, what)| {
             let mut starts: Vec<usize> = (0..some.len()).collect();
-            starts.sort_by_key(|visit| far[*visit][at]);
-            // a promise is mostly kept, so that every start costs all its steps
-            let most = if matches!(what, Happens::Broken(_)) { 1 } else { STARTS };
-            (*what, starts.into_iter().take(most).map(|visit| some[visit]).collect())
+            starts.sort_by_key(|visit| far[*visit][at].0);
+            if matches!(what, Happens::Broken(_)) {
+                // it is mostly kept, so that every start costs all its steps: the nearest of all, and of those in which it is owed
+                let owed = starts.iter().copied().find(|visit| far[*visit][at].1);
+                starts = starts.first().copied().into_iter().chain(owed).collect();
+                starts.dedup();
+            }
+            (*what, starts.into_iter().take(STARTS).map(|visit| some[visit]).collect())
         })
         .collect();
     each(&todo, |(what, starts)| starts.iter().find_map(|start| climb_from(*what, watch, content, start)))
@@ -178,11 +242,16 @@ fn climb_from(what: Happens<'_>, watch: &Watch<'_>, content: &Content, start: &A
     let mut answers = start.clone();
     for _ in 0..MOST_STEPS {
         let judged = judging.judge(&answers);
-        let (far, slots) = distance(what, content, &judged, &Told::of(&telling, &judged), &Ways::new());
+        let (far, mut aims) = distance(what, content, &judged, &Told::of(&telling, &judged), &Ways::new());
+        aims.by.sort_unstable();
+        aims.by.dedup();
+        for guard in &aims.guards {
+            aims.slots.extend(content.kept_by(&judged, Rule::Finding(*guard)).filter_map(|at| Slot::try_from(at).ok()));
+        }
         let mut best: Option<(i64, Answers)> = None;
-        for question in behind(content, &slots, &judged) {
+        for question in behind(content, &aims.slots, &judged) {
             let now = answers.get(question).cloned();
-            for answer in others(content, question, now.as_ref()) {
+            for answer in others(content, question, now.as_ref(), &aims.by) {
                 set(&mut answers, question, answer);
                 let judged = judging.judge(&answers);
                 let told = Told::of(&telling, &judged);
@@ -251,8 +320,8 @@ pub(super) fn behind(content: &Content, slots: &[Slot], judged: &Judged) -> BTre
     found
 }
 
-/// Other answers to a question; nothing for none.
-fn others(content: &Content, question: usize, now: Option<&Answer>) -> Vec<Option<Answer>> {
+/// Other answers to a question; nothing for none. A length is tried where it is another by so much, too.
+fn others(content: &Content, question: usize, now: Option<&Answer>, by: &[i64]) -> Vec<Option<Answer>> {
     let asked = &content.flow.questions[question];
     let count = asked.choices.len();
     let mut all: Vec<Option<Answer>> = match asked.kind {
@@ -272,9 +341,11 @@ fn others(content: &Content, question: usize, now: Option<&Answer>) -> Vec<Optio
             let step = (most - least) / 8;
             let now = now.and_then(|a| a.value().known());
             let near = now.into_iter().flat_map(|n| [n - step / 4, n + step / 4, n - step / 32, n + step / 32]);
+            let exact = by.iter().filter(|_| asked.kind == QuestionKind::Length);
+            let exact = exact.flat_map(|by| now.map(|n| [n.saturating_sub(*by), n.saturating_add(*by)])).flatten();
             let spread = (0..=8).map(|i| least + step * i);
             let fits = |n: &i64| bounds.is_none_or(|b| (b.least..=b.most).contains(n));
-            near.chain(spread).filter(fits).map(|n| Some(number_answer(asked.kind, n))).collect()
+            near.chain(exact).chain(spread).filter(fits).map(|n| Some(number_answer(asked.kind, n))).collect()
         }
         QuestionKind::Text | QuestionKind::Profile | QuestionKind::Places => Vec::new(),
     };
