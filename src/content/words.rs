@@ -109,6 +109,8 @@ const KEYS: &[&str] = &[
     "text.planned_not_agreed",
     "text.exit_clear",
     "text.exit_covered",
+    "text.exit_clear_strip",
+    "text.exit_covered_strip",
     "text.exit_clear_ground",
     "text.exit_covered_ground",
     "text.contractor",

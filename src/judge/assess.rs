@@ -83,7 +83,7 @@ impl Content {
             let may_vary = matches!(fact.kind, FactKind::Height(..))
                 || matches!(
                     fact.id,
-                    FactId::ExitBuried | FactId::ExitAboveMaker | FactId::ExitAboveBoards | FactId::FloorAboveFinish
+                    FactId::ExitBuried | FactId::ExitAboveMaker | FactId::ExitAboveWork | FactId::FloorAboveFinish
                 );
             // what is taken to be in order until somebody says otherwise
             let taken = (fact.id.is_trace() || fact.id == FactId::ExitKind) && value != Value::Absent;
@@ -159,7 +159,7 @@ impl Content {
         let risers = self.quick.risers.iter().map(|at| &self.limits[*at]).filter(|limit| limit.holds_in(region));
         let highest_riser = risers.map(|limit| Length::from_steps(limit.bound)).min();
         let slab = self.figure_length(FigureId::SlabLap).zip(self.figure_number(FigureId::SlabDensity));
-        Figures { per_reading: self.per_reading, highest_riser, slab, usual: &self.usual }
+        Figures { per_reading: self.per_reading, highest_riser, slab, usual: &self.usual, storm: self.storm() }
     }
 
     /// The truth of a finding. One that advises, or asks for no more than another plan, and that only the tape leaves open, holds:

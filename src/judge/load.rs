@@ -1,8 +1,9 @@
 //! How much water comes to the foot of this wall.
 
 use super::model::Assessment;
-use crate::content::Origin;
+use crate::content::{Content, Origin};
 use crate::names::{DefinedId, Downspout, FallSaid, LoadId, QuestionId, RoofEdge, RunoffId};
+use crate::site::{MOST_KINDS, Storm};
 use crate::units::{Area, Length, Slope, Units};
 use crate::water::{Channel, Discharge, Runoff};
 
@@ -57,6 +58,26 @@ pub struct ChannelLoad {
     pub times: Option<f64>,
     /// Whether it is level along.
     pub level: bool,
+}
+
+impl Content {
+    /// What a hard storm is reckoned with.
+    pub(crate) fn storm(&self) -> Storm {
+        let default = |id: LoadId| self.loads[self.catalog.names.load(id)].length;
+        let parts = [RunoffId::Wall, RunoffId::Roof, RunoffId::Downspout, RunoffId::Surface];
+        let mut roughness = [None; MOST_KINDS];
+        for row in &self.roughness {
+            if let Some(of_kind) = roughness.get_mut(row.kind) {
+                *of_kind = Some(row.n);
+            }
+        }
+        Storm {
+            rain_hour: default(LoadId::RainHour),
+            wall_height: default(LoadId::WallHeight),
+            parts: parts.map(|id| self.runoff[self.catalog.names.runoff(id)].part),
+            roughness,
+        }
+    }
 }
 
 impl<'c> Assessment<'c> {

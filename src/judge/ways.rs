@@ -2,8 +2,8 @@
 
 use super::model::Assessment;
 use crate::content::Verdict;
-use crate::flow::Truth;
-use crate::names::{Drains, FallSaid, Shape};
+use crate::flow::{Answer, Answers, Truth};
+use crate::names::{ChannelOutlet, Drains, FallSaid, JointSaid, QuestionId, Shape};
 use crate::site::FactId;
 use crate::units::{Length, Slope, Units};
 use crate::wall::{Core, Flight, Level, Sense, Status};
@@ -169,15 +169,32 @@ impl Assessment<'_> {
 
     /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit, and below the wood.
     fn hold_off(&self) -> Option<Way> {
-        if self.site.faces_ground() {
+        if self.site.faces_ground() || self.said() == Some(JointSaid::Strip) {
             return None;
         }
         let (bound, low) = self.exit_need()?;
         let wood = self.need(Level::Wood, FactId::WoodAboveFinish).map_or(Length::ZERO, |(bound, low)| bound - low);
+        // gravel in a strip is ground, which may ask for more than the surface does
+        let after = self.with_strip((bound - low).max(wood) + self.content.per_reading);
+        let there = self.content.assess(&after, self.units);
+        let more_for =
+            |level: Level, fact: FactId| there.need(level, fact).map_or(Length::ZERO, |(bound, low)| bound - low);
+        let deeper = more_for(Level::Exit, FactId::ExitAboveFinish).max(more_for(Level::Wood, FactId::WoodAboveFinish));
         // the depth of a strip that is cut into built work is one reading more
         let more = if self.site.is_built() { self.content.per_reading } else { Length::ZERO };
         let kind = WayKind::HoldOff { length: self.length_short(bound), no_door: self.site.door == Some(false) };
-        Some(Way { kind, figure: (bound - low).max(wood) + more })
+        let deeper = if deeper > Length::ZERO { deeper + self.content.per_reading } else { deeper };
+        Some(Way { kind, figure: (bound - low).max(wood) + deeper + more })
+    }
+
+    /// The answers with an open, drained strip along the wall that lies so far below the surface.
+    fn with_strip(&self, depth: Length) -> Answers {
+        let names = &self.content.catalog.names;
+        let mut after = self.answers.clone();
+        after.set(names.at(QuestionId::Joint), Answer::Choice(names.place(JointSaid::Strip)));
+        after.set(names.at(QuestionId::ChannelOutlet), Answer::Choice(names.place(ChannelOutlet::Outlet)));
+        after.set(names.at(QuestionId::StripDepth), Answer::Length(depth));
+        after
     }
 
     /// The cladding is cut higher and the exit made anew above the surface.

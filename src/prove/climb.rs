@@ -189,8 +189,8 @@ fn of(clause: &Clause, values: &[Value], wanted: bool) -> i64 {
             let off = match (test, value.low().zip(value.high())) {
                 (Test::Below(n) | Test::AtMost(n) | Test::Above(n) | Test::AtLeast(n), Some((low, high))) => {
                     let off = (i128::from(low) - i128::from(*n)).abs().max((i128::from(high) - i128::from(*n)).abs());
-                    // an inch is a thousandth of a part
-                    i64::try_from((off / 8128).min(i128::from(PART / 4))).unwrap_or(PART / 4)
+                    // of slopes, lengths and counts alike twice as far is a little more
+                    i64::from(off.unsigned_abs().saturating_add(1).ilog2()) * 3
                 }
                 _ => PART / 4,
             };
@@ -340,9 +340,13 @@ fn others(content: &Content, question: usize, now: Option<&Answer>, by: &[i64]) 
             let (least, most) = (least.max(i64::MIN / 4), most.min(i64::MAX / 4));
             let step = (most - least) / 8;
             let now = now.and_then(|a| a.value().known());
-            let near = now.into_iter().flat_map(|n| [n - step / 4, n + step / 4, n - step / 32, n + step / 32]);
-            let exact = by.iter().filter(|_| asked.kind == QuestionKind::Length);
-            let exact = exact.flat_map(|by| now.map(|n| [n.saturating_sub(*by), n.saturating_add(*by)])).flatten();
+            // what is weighed against another number, such as a fall, turns where it is a part of what it is
+            let near =
+                now.into_iter().flat_map(|n| [n - step / 4, n + step / 4, n - step / 32, n + step / 32, n / 2, n / 8]);
+            let from = now.filter(|_| asked.kind == QuestionKind::Length);
+            let exact = from
+                .into_iter()
+                .flat_map(|n| by.iter().flat_map(move |by| [n.saturating_sub(*by), n.saturating_add(*by)]));
             let spread = (0..=8).map(|i| least + step * i);
             let fits = |n: &i64| bounds.is_none_or(|b| (b.least..=b.most).contains(n));
             near.chain(exact).chain(spread).filter(fits).map(|n| Some(number_answer(asked.kind, n))).collect()

@@ -1,8 +1,9 @@
 //! Visits to begin with: answers drawn by a fixed rule, so that the same content always gives the same ones.
 
 use crate::content::Content;
-use crate::flow::{Answer, Answers, Question, QuestionKind, Truth, Value};
+use crate::flow::{Answer, Answers, Placed, Question, QuestionKind, Truth, Value};
 use crate::judge::number_answer;
+use crate::units::Length;
 
 /// Draws numbers: the multiplicative generator of Park and Miller, "Random number generators: good ones are hard to find",
 /// Communications of the ACM 31 (1988), from memory.
@@ -61,6 +62,22 @@ fn answer(question: &Question, draw: &mut Draw) -> Option<Answer> {
             let share = i64::try_from(draw.below(17)).unwrap_or_default();
             Some(number_answer(question.kind, least + (most - least) / 16 * share))
         }
-        QuestionKind::Text | QuestionKind::Profile | QuestionKind::Places => None,
+        QuestionKind::Places => places(question, draw),
+        QuestionKind::Text | QuestionKind::Profile => None,
     }
+}
+
+/// One or two things along the wall, each measured or not; often none.
+fn places(question: &Question, draw: &mut Draw) -> Option<Answer> {
+    let (least, most) = question.bounds.and_then(|bounds| bounds.usual)?;
+    let foot = Length::from_steps((most - least) / 20);
+    let list: Vec<Placed> = (0..draw.below(3))
+        .filter_map(|nth| {
+            let from = foot * (2 * i64::try_from(nth).ok()?);
+            let share = i64::try_from(draw.below(17)).ok()?;
+            let below = (share > 0).then(|| Length::from_steps(least + (most - least) / 16 * share));
+            Some(Placed { choice: draw.below(question.choices.len()), from, to: from + foot, below })
+        })
+        .collect();
+    (!list.is_empty()).then_some(Answer::Places(list))
 }

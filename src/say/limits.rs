@@ -24,11 +24,13 @@ impl Assessment<'_> {
     /// How far the exit stands clear of what lies before the wall, or is covered by it; nothing where that is not known.
     pub(crate) fn exit_in_words(&self) -> Option<String> {
         let gap = crate::judge::middle(self.value(FactId::ExitAboveFinish))?;
-        let key = match (gap >= 0, self.site.faces_ground()) {
-            (true, false) => "text.exit_clear",
-            (false, false) => "text.exit_covered",
-            (true, true) => "text.exit_clear_ground",
-            (false, true) => "text.exit_covered_ground",
+        let key = match (gap >= 0, self.site.faces_ground(), self.site.faces_strip()) {
+            (true, true, _) => "text.exit_clear_ground",
+            (false, true, _) => "text.exit_covered_ground",
+            (true, _, true) => "text.exit_clear_strip",
+            (false, _, true) => "text.exit_covered_strip",
+            (true, false, false) => "text.exit_clear",
+            (false, false, false) => "text.exit_covered",
         };
         Some(self.word_with(key, &[("gap", &Length::from_steps(gap.abs()).show(self.units))]))
     }

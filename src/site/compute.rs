@@ -228,6 +228,8 @@ impl<'s> Computing<'s> {
             FactId::WindowAboveFinish => self.least_over(OpeningKind::Window, SitePart::Window),
             FactId::GasVentAboveFinish => self.least_over(OpeningKind::GasVent, SitePart::GasVent),
             FactId::DryerVentAboveFinish => self.least_over(OpeningKind::DryerVent, SitePart::DryerVent),
+            FactId::CrawlVentAboveFinish => self.least_over(OpeningKind::CrawlVent, SitePart::Places),
+            FactId::WellAboveFinish => self.least_over(OpeningKind::Well, SitePart::Places),
             FactId::OtherDoorLeastStep => self.other_door(true),
             FactId::OtherDoorMostStep => self.other_door(false),
             FactId::ExitAboveMaker => self.above_maker(per_reading),
@@ -263,6 +265,10 @@ impl<'s> Computing<'s> {
             }
             FactId::FallAway => self.fall_away(),
             FactId::VoidVolume => self.hollow(),
+            FactId::ChannelTimes => {
+                self.note(SitePart::Storm);
+                self.site.drained.times(&self.figures.storm)
+            }
             FactId::DoorRisers => self.risers(),
             FactId::ExitKind => {
                 self.note(SitePart::ExitKind);
@@ -270,7 +276,7 @@ impl<'s> Computing<'s> {
                 self.site.exit_kind.map_or(Value::Unknown, Value::choice)
             }
             FactId::ExitBuried => self.buried(per_reading),
-            FactId::ExitAboveBoards => self.above_boards(per_reading),
+            FactId::ExitAboveWork => self.above_work(per_reading),
         }
     }
 
@@ -384,9 +390,12 @@ impl<'s> Computing<'s> {
     }
 
     /// The exit above boards that the wall does not see: at the worst place, as far as that is known.
-    fn above_boards(&self, per_reading: Length) -> Value {
+    fn above_work(&self, per_reading: Length) -> Value {
         self.note(SitePart::Strip);
-        if !self.site.faces_ground() {
+        if self.site.strip_is_open() {
+            return Value::Unknown;
+        }
+        if !self.site.faces_ground() && !self.site.faces_strip() {
             return Value::Absent;
         }
         self.note_no_exit();
@@ -398,8 +407,8 @@ impl<'s> Computing<'s> {
         for part in [SitePart::Exit, SitePart::Finish, SitePart::Slope, SitePart::Length] {
             self.note(part);
         }
-        let here = spread(self.site.exit_over_boards(), per_reading);
-        match (self.site.boards_elsewhere(), here.low(), here.high()) {
+        let here = spread(self.site.exit_over_work(), per_reading);
+        match (self.site.work_elsewhere(), here.low(), here.high()) {
             (LevelChange::None, ..) | (_, None, _) | (_, _, None) => here,
             (change, Some(low), Some(high)) => {
                 Value::Between(change.most().map_or(-FAR, |most| low - most.steps()), high)

@@ -109,6 +109,8 @@ facts! {
     WindowAboveFinish = "window.above_finish": OverFinish, "the lowest window sill above the finished surface, there";
     GasVentAboveFinish = "gas_vent.above_finish": OverFinish, "the lowest gas vent above the finished surface, there";
     DryerVentAboveFinish = "dryer_vent.above_finish": OverFinish, "the lowest dryer vent above the finished surface, there";
+    CrawlVentAboveFinish = "crawl_vent.above_finish": OverFinish, "the lowest vent of a crawl space that has a place along the wall above the finished surface, there";
+    WellAboveFinish = "well.above_finish": OverFinish, "the lowest rim of a window well that has a place along the wall above the finished surface, there";
     OtherDoorLeastStep = "other_door.least_step": OverFinish, "the least step at another door; negative if the surface stands above its threshold";
     OtherDoorMostStep = "other_door.most_step": Length, "the highest step at another door";
     ExitAtWorstAboveFinish = "exit.at_worst_above_finish": Length, "exit.above_finish less the change of level along the wall: what may be left at the worst place; no value where the levels do not change or were measured along the wall";
@@ -127,6 +129,7 @@ facts! {
     LandingSpareDepth = "landing.spare_depth": Length, "how much deeper the level place at the door is than the door is wide";
     FallAway = "fall.away": Slope, "the fall away from the wall; negative towards it";
     VoidVolume = "void.volume": Number, "the content of the hollow behind the work, ft3; no value where there is none";
+    ChannelTimes = "channel.times": Number, "how many times the water of a hard storm the drain channel carries, with the rain of one hour as answered or, where nobody knows it, the default; 0 for one that is level along, no value without a channel";
     DoorRisers = "door.risers": Number, "equal risers up to the threshold, none higher than the region's limit: from the ground for steps and landings, else from the finished surface";
     ExitKind = "exit.kind": ExitKind, "how water leaves this kind of wall";
     TraceOutside = "trace.outside": YesNo, "water from all places of the wall leaves it: from its face, behind the cladding, at a door, in channels";
@@ -138,7 +141,7 @@ facts! {
     TraceChannel = "trace.channel": End, "where a drop ends that starts in a channel beside a window or door";
     TraceJoint = "trace.joint": End, "where a drop ends that starts at the joint between work and wall";
     TraceSurface = "trace.surface": End, "where a drop ends that starts on the surface";
-    ExitAboveBoards = "exit.above_boards": OverFinish, "the exit above the boards of a deck that the wall does not see, since it stands free with an open gap; no value for all other work";
+    ExitAboveWork = "exit.above_work": OverFinish, "the exit above work that the wall does not see - the boards of a deck that stands free with an open gap, or the surface beyond an open, drained strip; no value for all other work";
     ExitBuried = "exit.buried": YesNo, "the finished surface reaches or covers the exit";
 }
 

@@ -90,42 +90,13 @@ impl Site {
                 ids.extend(read(part));
             }
         }
-        let rest = [
-            SitePart::Slope,
-            SitePart::Fall,
-            SitePart::Outer,
-            SitePart::Length,
-            SitePart::Depth,
-            SitePart::DoorWidth,
-            SitePart::Window,
-            SitePart::GasVent,
-            SitePart::DryerVent,
-            SitePart::OtherDoor,
-            SitePart::Places,
-            SitePart::System,
-            SitePart::ExitKind,
-            SitePart::Joint,
-            SitePart::Strip,
-            SitePart::Drain,
-            SitePart::Leaks,
-            SitePart::Pan,
-            SitePart::Barrier,
-            SitePart::ChannelEnd,
-            SitePart::Channels,
-            SitePart::Feature,
-            SitePart::Stage,
-            SitePart::Footing,
-            SitePart::GasMeter,
-            SitePart::Maker,
-            SitePart::Floor,
-            SitePart::Ends,
-            SitePart::Steps,
-            SitePart::NoExit,
-            SitePart::Void,
-        ];
-        for part in rest.into_iter().filter(|part| parts.has(*part)) {
-            ids.extend(read(part));
-        }
+        // of everything else all that was read for it, so that no part can be forgotten here
+        let seen = |part: SitePart| {
+            let elsewhere = matches!(part, SitePart::Door | SitePart::HasStrip | SitePart::OnTheLine);
+            !elsewhere && LEVELS.iter().all(|(_, level)| *level != part)
+        };
+        let rest = self.reads.iter().filter(|read| parts.has(read.part) && seen(read.part));
+        ids.extend(rest.map(|read| read.question));
         ids
     }
 }

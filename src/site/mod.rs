@@ -16,6 +16,7 @@ mod opening;
 mod openings;
 mod parts;
 mod read;
+mod storm;
 mod terms;
 mod water;
 
@@ -27,5 +28,6 @@ pub use model::{Figures, Site};
 pub use opening::{Opening, Over};
 pub use parts::{Parts, SitePart};
 pub(crate) use read::{ALONG, readings};
+pub use storm::{MOST_KINDS, Storm};
 pub use terms::LevelChange;
 pub use water::{Trace, Traced, Traces};

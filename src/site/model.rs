@@ -5,6 +5,7 @@ use super::drainage::Drainage;
 use super::facts::{Fact, FactId, FactKind};
 use super::opening::Opening;
 use super::parts::{Read, Rests};
+use super::storm::{Storm, StormSaid};
 use super::terms::{LevelChange, Outer, SaidFall, Strip};
 use crate::flow::{Truth, Value};
 use crate::names::{Carrier, Drains, Drawn, OpeningKind, QuestionId};
@@ -22,6 +23,8 @@ pub struct Figures<'c> {
     pub slab: Option<(Length, i64)>,
     /// What a wall is taken to be where nobody measured or said.
     pub usual: &'c Usual,
+    /// What a hard storm is reckoned with.
+    pub storm: Storm,
 }
 
 /// The answers in building terms.
@@ -69,6 +72,8 @@ pub struct Site {
     pub(super) slab: Value,
     /// Length, width and depth of the hollow behind the work, as answered.
     pub(super) hollow: [Value; 3],
+    /// A drain channel and what comes to it, as answered.
+    pub(super) drained: StormSaid,
     /// Whether the wall certainly has no exit: nothing drains behind a solid face, and no damp-proof course lies in it.
     pub no_exit: bool,
     /// The number of the exit among [`super::Catalog::exit_kinds`].
@@ -147,6 +152,17 @@ impl Site {
         self.strip == Strip::Ground
     }
 
+    /// Whether an open, drained strip of known depth lies before the wall, so that exit and wood see it and not the surface.
+    #[must_use]
+    pub fn faces_strip(&self) -> bool {
+        matches!(self.strip, Strip::Below(_))
+    }
+
+    /// Whether there is such a strip of which nobody knows how deep it lies, or whether it drains.
+    pub(super) fn strip_is_open(&self) -> bool {
+        self.strip == Strip::Unknown
+    }
+
     /// Two levels as the wall sees them: exit and wood against what lies before the wall.
     pub(super) fn facing(&self, a: Level, b: Level) -> (Level, Level) {
         let at_wall = |level: Level| matches!(level, Level::Exit | Level::Wood);
@@ -158,7 +174,7 @@ impl Site {
     }
 
     /// The exit over boards on posts that the wall does not see: the least along the wall, and how far it may be off.
-    pub(super) fn exit_over_boards(&self) -> Option<Height> {
+    pub(super) fn exit_over_work(&self) -> Option<Height> {
         let lines = (self.length, self.line(Level::Exit), self.line(Level::Finish));
         if let (Some(length), Some(exit), Some(finish)) = lines
             && !(exit.is_level() && finish.is_level())
@@ -223,7 +239,7 @@ impl Site {
     }
 
     /// The same for the exit over boards that the wall does not see.
-    pub(super) fn boards_elsewhere(&self) -> LevelChange {
+    pub(super) fn work_elsewhere(&self) -> LevelChange {
         let varies = self.may_vary(Level::Exit) || self.may_vary(Level::Finish);
         if varies { self.level_change } else { LevelChange::None }
     }
@@ -240,7 +256,7 @@ impl Site {
                 self.elsewhere(Level::Exit, Level::Finish)
             }
             // over the boards, whatever the wall sees
-            (_, FactId::ExitAboveBoards) => self.boards_elsewhere(),
+            (_, FactId::ExitAboveWork) => self.work_elsewhere(),
             (_, id) if id.is_trace() => self.elsewhere(Level::Exit, Level::Finish),
             _ => LevelChange::None,
         }

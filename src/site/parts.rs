@@ -85,6 +85,8 @@ pub enum SitePart {
     NoExit,
     /// The size of the hollow behind the work.
     Void,
+    /// A drain channel and the rain that comes to it.
+    Storm,
 }
 
 /// What a fact rests on.

@@ -4,6 +4,7 @@ use super::catalog::{Catalog, Cladding, Feature};
 use super::look::Look;
 use super::model::Site;
 use super::parts::SitePart;
+use super::storm::StormSaid;
 use super::terms::{LevelChange, Outer, SaidFall, Strip};
 use crate::flow::{Answer, Answers, State, Truth, Value};
 use crate::names::{
@@ -78,6 +79,7 @@ impl Site {
             slab: look.at(SitePart::Steps).value(QuestionId::SlabThickness),
             hollow: [QuestionId::VoidLength, QuestionId::VoidWidth, QuestionId::VoidDepth]
                 .map(|size| look.at(SitePart::Void).value(size)),
+            drained: StormSaid::read(&look),
             no_exit: no_exit(&look, cladding),
             exit_kind: cladding.map(|cladding| exit_kind(&look, cladding, carrier)),
             drawn: cladding.map(|cladding| cladding.drawn),

@@ -113,7 +113,8 @@ fn florida_leaves_out_what_its_code_leaves_out() {
         // a thin finish on masonry is meant, and not one on a frame
         ("florida_exception: thin_finish".to_owned(), ChangePlan),
         ("florida_exception: treated".to_owned(), ChangePlan),
-        ("florida_exception: ramp".to_owned(), GoAhead),
+        // a ramp is meant, and this is a patio
+        ("florida_exception: ramp".to_owned(), ChangePlan),
         (format!("{on_block}florida_exception: no_exception"), ChangePlan),
         (on_block.to_owned(), ChangePlan),
         (format!("{on_block}florida_exception: thin_finish"), GoAhead),
@@ -478,7 +479,10 @@ const COVERED: &str = "finish_below_mark: 3 in\nwood_below_mark: 4 in\nthreshold
 
 #[test]
 fn a_drained_strip_opens_the_wall() {
-    let strip = |rest: &str| format!("{COVERED}joint: strip\n{rest}");
+    let strip = |rest: &str| format!("{COVERED}joint: strip\nheight_agreed: yes\n{rest}");
+    // gravel is ground, and a surface that stands above the siding of a frame is asked about
+    let unasked = format!("{COVERED}joint: strip\nheight_agreed: no\nstrip_depth: 4 in\nchannel_outlet: outlet");
+    expect(SOUND, &[(&unasked, FindOutFirst)]);
     let cases = [
         (COVERED.to_owned(), ExteriorTradeFirst),
         // the strip lies 4 in below the surface: 2 in below the siding, 3 in below the wood. R703.3.1: 1/2 in; R317.1: 2 in
@@ -535,6 +539,11 @@ fn a_repaired_foot_is_a_foot_again() {
 
 #[test]
 fn a_channel_with_an_outlet_takes_the_water() {
+    // by Manning's equation 7 litres in a second, where less than 1 comes; and a hundredth of a litre
+    const LARGE: &str =
+        "channel_kind: plastic\nchannel_width: 4 in\nchannel_depth: 4 in\nchannel_drop: 1 in\nrain_hour: 4 in";
+    const SMALL: &str =
+        "channel_kind: perforated\nchannel_width: 1/2 in\nchannel_depth: 1/2 in\nchannel_drop: 1/4 in\nrain_hour: 4 in";
     for place in [
         "outer_edge: against_wall",
         "outer_edge: below_ground\nouter_edge_depth: 4 in",
@@ -544,7 +553,13 @@ fn a_channel_with_an_outlet_takes_the_water() {
         let at = |rest: &str| format!("{place}\n{rest}");
         let cases = [
             (at("drain_channel: no"), ChangePlan),
-            (at("drain_channel: yes\nchannel_outlet: outlet"), GoAhead),
+            // where the whole surface falls to the house, its size decides
+            (
+                at("drain_channel: yes\nchannel_outlet: outlet"),
+                if place.contains("towards") { FindOutFirst } else { GoAhead },
+            ),
+            (at(&format!("drain_channel: yes\nchannel_outlet: outlet\n{LARGE}")), GoAhead),
+            (at(&format!("drain_channel: yes\nchannel_outlet: outlet\n{SMALL}")), ChangePlan),
             (at("drain_channel: yes\nchannel_outlet: nowhere"), ChangePlan),
             (at("drain_channel: yes"), FindOutFirst),
         ];

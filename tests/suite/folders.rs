@@ -57,7 +57,7 @@ fn an_empty_set_that_stands_alone_is_refused() {
     let built_in = std::fs::read_to_string(top().join("questions/content.yaml")).unwrap();
     let folder = set(&built_in.replace("version: 1\n", ""));
     let said = told(folder.path(), &["prove", "--quick", "."]);
-    assert!(said.starts_with("exit 1") && said.contains("the program computes with"), "{said}");
+    assert!(said.starts_with("exit 1") && said.contains("no question `door`"), "{said}");
 }
 
 /// What is wrong with the rest of that file is found with all other mistakes, as ever.

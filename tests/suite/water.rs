@@ -476,3 +476,28 @@ fn a_hose_test_above_goes_from_the_bottom_up() {
     let place = |id: &str| assessment.suspects().iter().position(|s| s.row.id == id).unwrap();
     assert!(place("window_head_open") < place("sill_weeps_closed"));
 }
+
+/// What rules compare of a channel is what the sheet tells of it: one computation must not drift from the other.
+#[test]
+fn a_channel_has_one_figure() {
+    let slot = usize::from(CONTENT.vocabulary.slot("channel.times").unwrap());
+    let (mut exact, mut within) = (0, 0);
+    for seed in 0..4000 {
+        let answers = crate::sound::changed_visit(seed);
+        let assessment = crate::sound::assess(&answers);
+        let told = assessment.load().and_then(|load| load.channel);
+        let fact = assessment.values[slot];
+        let (Some(low), Some(high)) = (fact.low(), fact.high()) else { continue };
+        let channel = told.unwrap_or_else(|| panic!("seed {seed}: a figure and no channel"));
+        let Some(times) = channel.times else {
+            assert!(channel.level && low == 0, "seed {seed}: {fact:?} beside {channel:?}");
+            continue;
+        };
+        #[allow(clippy::cast_possible_truncation)]
+        let parts = (times * 1000.0).floor() as i64;
+        // what is not known may bring more, which the sheet says and leaves out
+        assert!((low..=high).contains(&parts), "seed {seed}: {parts} beside {fact:?}");
+        if low == high { exact += 1 } else { within += 1 }
+    }
+    assert!(exact > 20 && within > 0, "{exact} and {within}");
+}
