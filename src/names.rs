@@ -177,6 +177,7 @@ questions! {
     ThresholdChannel = "threshold_channel": OneOf,
     DoorWidth = "door_width": Length,
     LandingDepth = "landing_depth": Length,
+    Rails = "rails": SeveralOf,
     WallThings = "wall_things": SeveralOf,
     WallPlaces = "wall_places": Places,
     OtherDoorBelowMark = "other_door_below_mark": Length,

@@ -47,6 +47,7 @@ impl Content {
             found_decisive: OnceLock::new(),
         };
         assessment.open = assessment.open_points();
+        assessment.tell_lowering();
         assessment
     }
 

@@ -2,7 +2,6 @@
 
 use super::keep::Kept;
 use super::model::Assessment;
-use super::ways::WayKind;
 use crate::content::Verdict;
 use crate::units::Length;
 use crate::wall::FinishState;
@@ -55,8 +54,8 @@ impl Assessment<'_> {
     /// How far the surface has to go down where no limit with a verdict asks for it: what advice and findings ask for, if the
     /// verdict is milder then; and that verdict. It was tried out.
     fn lower_that_betters(&self) -> Option<(Length, Verdict)> {
-        let way = self.ways().into_iter().find(|way| matches!(way.kind, WayKind::Lower { .. }))?;
-        let by = way.figure.up_to_shown(self.units);
+        let needed = self.lower_by().filter(|_| self.settled.held >= Verdict::ChangePlan)?;
+        let by = needed.up_to_shown(self.units);
         let answers = self.with_finish_lowered(by).filter(|_| by > Length::ZERO)?;
         let then = self.content.settle(&answers).verdict;
         (then < self.settled.verdict).then_some((by, then))

@@ -5,6 +5,7 @@ use super::lowering::Lowered;
 use super::model::Assessment;
 use crate::content::Verdict;
 use crate::flow::Value;
+use crate::names::QuestionId;
 use crate::site::FactId;
 use crate::units::Length;
 use crate::wall::Level;
@@ -41,6 +42,18 @@ impl Kept {
 }
 
 impl Assessment<'_> {
+    /// Whether nothing stands against the work but a guard or a handrail that is not there: then its height may stay as it is.
+    #[must_use]
+    pub fn only_rails_missing(&self) -> bool {
+        let rails = self.content.catalog.names.at(QuestionId::Rails);
+        let mut against = self.held().filter(|finding| finding.verdict > Some(Verdict::GoAhead)).peekable();
+        self.settled.verdict == Verdict::ChangePlan
+            && self.height_kept() == Kept::NotAgreed
+            && against.peek().is_some()
+            && against.all(|finding| finding.when.reads().any(|slot| usize::from(slot) == rails))
+            && !self.limits().into_iter().any(|(limit, c)| limit.verdict.is_some() && c.breaks().is_yes())
+    }
+
     /// What becomes of the height of the surface at the wall. Where it has to come down, the figure is the one of the
     /// [headline](Assessment::headline).
     #[must_use]

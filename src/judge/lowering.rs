@@ -2,7 +2,7 @@
 
 pub use super::model::Lowered;
 use super::model::{Assessment, Clearance, Lowering};
-use crate::content::{Content, Limit};
+use crate::content::{AfterId, Content, Limit};
 use crate::flow::{FAR, Truth, Value};
 use crate::site::{FACTS, FactId, FactKind, Site};
 use crate::units::{Elevation, Length};
@@ -28,11 +28,12 @@ impl Assessment<'_> {
     /// The same for those limits alone that ask for room above the surface, and for the step at the door.
     #[must_use]
     pub fn lowered_for_room(&self) -> Lowered {
-        let found = || {
-            self.lowered_for(&|limit| {
-                limit.sense == Sense::AtLeast && self.content.when_lowered(limit.measure) == 1
-                    || self.bounds_step(limit)
-            })
+        let counts = |limit: &Limit| {
+            limit.sense == Sense::AtLeast && self.content.when_lowered(limit.measure) == 1 || self.bounds_step(limit)
+        };
+        let found = || match self.lowered_for(&counts) {
+            Lowered::By(by) | Lowered::ByWithSteps(by) if by > Length::ZERO => self.lowered_for_findings(by, &counts),
+            found => found,
         };
         *self.lowered_for_room.get_or_init(found)
     }
@@ -78,6 +79,46 @@ impl Assessment<'_> {
             }
         }
         Lowered::NotEnough
+    }
+
+    /// The same, where findings that hold because something of the wall lies too near to the surface ask for more still.
+    fn lowered_for_findings(&self, by: Length, counts: &dyn Fn(&Limit) -> bool) -> Lowered {
+        let needed = self.lower_by().map_or(by, |needed| needed.up_to_shown(self.units).max(by));
+        let tried = |by: Length| match self.missed_at(by, counts)?.0 {
+            (0, _) => Some(Lowered::By(by)),
+            (all, steps) => (all == steps).then_some(Lowered::ByWithSteps(by)),
+        };
+        tried(needed).or_else(|| tried(by)).unwrap_or(Lowered::NotEnough)
+    }
+
+    /// Has the lowering say what the answer says: a figure that is known once the whole visit was tried out counts everywhere.
+    pub(super) fn tell_lowering(&mut self) {
+        let Some(lowering) = self.lowering else { return };
+        let told = match self.build_to().lower {
+            Some(lower) => lower,
+            None if lowering.by > Length::ZERO => lowering.sure.up_to_shown(self.units),
+            None => return,
+        };
+        let more = told - lowering.sure;
+        let step = lowering.step.map(|step| step + more);
+        let told = Lowering {
+            sure: told,
+            highest: lowering.highest.map(|highest| highest + more),
+            ends: lowering.ends.map(|(left, right)| (left + more, right + more)),
+            step,
+            step_breaks: step.and_then(|step| self.content.broken_by_step(&self.clearances, step)),
+            ..lowering
+        };
+        self.lowering = Some(told);
+        let facts =
+            [(AfterId::LowerBySure, Some(told.sure)), (AfterId::Highest, told.highest), (AfterId::StepAfter, step)];
+        for (id, length) in facts {
+            let slot = self.content.after_slot(id);
+            // what is not known, not asked yet or does not matter stays so
+            if let (Value::Is(_), Some(length)) = (self.values[slot], length) {
+                self.values[slot] = Value::Is(length.steps());
+            }
+        }
     }
 
     /// Looks deeper for a height at which all is met: some limits ask for less fill or fewer risers, and their figures do not tell
@@ -133,22 +174,36 @@ impl Content {
         let highest = ends.filter(|_| tied).map(|(left, right)| left.max(right));
         let ends = ends.filter(|(left, right)| tied && left != right);
         let level = site.line(Level::Finish).is_none_or(|line| line.is_level());
-        // the new height is set out from the mark: what counts is how well the way from the mark is known
-        let sure = match (highest, below_mark) {
-            (Some(highest), Some(below)) if level => highest - below,
-            _ => Length::from_steps(sure),
+        // the new height is set out from the mark: what counts is how well the way from the mark is known, and never less than
+        // how well the height is known that is judged once it is lowered
+        let sure = Length::from_steps(sure);
+        let (sure, highest) = match (highest, below_mark) {
+            (Some(highest), Some(below)) if level => {
+                let sure = sure.max(highest - below);
+                (sure, Some(below + sure))
+            }
+            _ => (sure, highest),
         };
         let step = site.height(Level::Mark, Level::Finish).filter(|_| level).and(highest);
-        let steps = self.quick.step_at_door.iter().copied().filter(|i| clearances[*i].applies == Truth::Yes);
-        let bound = |i: usize| Length::from_steps(self.limits[i].bound);
-        let step_breaks = step.and_then(|step| steps.clone().find(|i| step > bound(*i)));
-        let lowest = site.height(Level::Mark, Level::Finish).and(steps.map(bound).min());
+        let step_breaks = step.and_then(|step| self.broken_by_step(clearances, step));
+        let lowest = site.height(Level::Mark, Level::Finish).and(self.steps_at_door(clearances).map(|(_, b)| b).min());
         // too close to call counts as missed, so it comes down by as much as is sure
         let close = clearances[limit].status == Status::Close && clearances[limit].breaks().is_yes();
         let by = if close { sure.max(Length::ZERO) } else { Length::from_steps(short.max(0)) };
         // where there is none, none may ask for more
         let exit_known = site.no_exit || site.height(Level::Exit, Level::Finish).is_some();
         Some(Lowering { by, sure, limit, highest, ends, step, step_breaks, lowest, exit_known })
+    }
+
+    /// The limits of the step at the door that apply, with the highest step of each.
+    fn steps_at_door(&self, clearances: &[Clearance]) -> impl Iterator<Item = (usize, Length)> {
+        let apply = self.quick.step_at_door.iter().copied().filter(|i| clearances[*i].applies == Truth::Yes);
+        apply.map(|i| (i, Length::from_steps(self.limits[i].bound)))
+    }
+
+    /// A limit that so high a step at the door breaks.
+    fn broken_by_step(&self, clearances: &[Clearance], step: Length) -> Option<usize> {
+        self.steps_at_door(clearances).find(|(_, bound)| step > *bound).map(|(i, _)| i)
     }
 
     /// Whether a limit holds a place of the wall against what lies before the wall.

@@ -32,6 +32,8 @@ pub enum WayKind {
         length: Option<Length>,
         /// Whether there is no door for certain.
         no_door: bool,
+        /// Whether the plan, or what is built, has such a strip already: it wants a drain, or more depth.
+        planned: bool,
     },
     /// The cladding is cut higher and the exit made anew.
     Open {
@@ -90,7 +92,9 @@ impl Assessment<'_> {
     }
 
     fn lower(&self) -> Option<Way> {
-        let figure = self.lower_by()?;
+        // what the answer says of the height stands here too
+        let needed = self.lower_by().map(|needed| needed.up_to_shown(self.units));
+        let figure = needed.into_iter().chain(self.build_to().lower).max()?;
         let door = self.site.door == Some(true);
         let step = self.lowering.and_then(|l| Some(l.step? + (figure - l.sure))).filter(|_| door);
         Some(Way { kind: WayKind::Lower { step }, figure })
@@ -98,7 +102,7 @@ impl Assessment<'_> {
 
     /// How far the surface has to go down: for the limits, and for the findings that hold because something of the wall stands
     /// too near to it. Nothing where it may stay.
-    fn lower_by(&self) -> Option<Length> {
+    pub(super) fn lower_by(&self) -> Option<Length> {
         let for_limits = self.lowering.filter(|l| l.by > Length::ZERO).map(|l| l.sure);
         let needs = [(Level::Exit, FactId::ExitAboveFinish), (Level::Wood, FactId::WoodAboveFinish)];
         let for_findings = needs
@@ -169,22 +173,26 @@ impl Assessment<'_> {
 
     /// The surface stays as high as it is, but ends before the wall; a drained strip lies below the exit, and below the wood.
     fn hold_off(&self) -> Option<Way> {
-        if self.site.faces_ground() || self.said() == Some(JointSaid::Strip) {
+        if self.site.faces_ground() {
             return None;
         }
         let (bound, low) = self.exit_need()?;
         let wood = self.need(Level::Wood, FactId::WoodAboveFinish).map_or(Length::ZERO, |(bound, low)| bound - low);
-        // gravel in a strip is ground, which may ask for more than the surface does
-        let after = self.with_strip((bound - low).max(wood) + self.content.per_reading);
-        let there = self.content.assess(&after, self.units);
-        let more_for =
-            |level: Level, fact: FactId| there.need(level, fact).map_or(Length::ZERO, |(bound, low)| bound - low);
-        let deeper = more_for(Level::Exit, FactId::ExitAboveFinish).max(more_for(Level::Wood, FactId::WoodAboveFinish));
         // the depth of a strip that is cut into built work is one reading more
         let more = if self.site.is_built() { self.content.per_reading } else { Length::ZERO };
-        let kind = WayKind::HoldOff { length: self.length_short(bound), no_door: self.site.door == Some(false) };
-        let deeper = if deeper > Length::ZERO { deeper + self.content.per_reading } else { deeper };
-        Some(Way { kind, figure: (bound - low).max(wood) + deeper + more })
+        let planned = self.said() == Some(JointSaid::Strip);
+        let kind =
+            WayKind::HoldOff { length: self.length_short(bound), no_door: self.site.door == Some(false), planned };
+        // what is missing is missing below the strip that there is
+        let below = self.site.strip_between(Level::Exit, Level::Finish).unwrap_or(Length::ZERO);
+        let figure = below + (bound - low).max(wood) + more;
+        // gravel in a strip is ground, which may ask for more than the surface does
+        let after = self.with_strip(figure);
+        let there = self.content.assess(&after, self.units);
+        let missing = [(Level::Exit, FactId::ExitAboveFinish), (Level::Wood, FactId::WoodAboveFinish)];
+        let deeper = missing.into_iter().filter_map(|(level, fact)| there.need(level, fact));
+        let deeper = deeper.map(|(bound, low)| bound - low).max().unwrap_or(Length::ZERO);
+        Some(Way { kind, figure: figure + deeper })
     }
 
     /// The answers with an open, drained strip along the wall that lies so far below the surface.

@@ -2,12 +2,17 @@
 
 use crate::judge::{Assessment, Way, WayKind};
 use crate::units::Length;
+use crate::wall::Level;
 
 impl Assessment<'_> {
     /// What such a way takes here, with its figures.
     #[must_use]
     pub fn way_takes(&self, way: &Way) -> String {
-        let takes = if matches!(way.kind, WayKind::Landing { below: Some(_), .. }) { "takes_landing" } else { "takes" };
+        let takes = match way.kind {
+            WayKind::Landing { below: Some(_), .. } => "takes_landing",
+            WayKind::HoldOff { planned: true, .. } => "takes_planned",
+            _ => "takes",
+        };
         self.way_words(way, takes)
     }
 
@@ -15,6 +20,15 @@ impl Assessment<'_> {
     #[must_use]
     pub fn way_costs(&self, way: &Way) -> String {
         let costs = match way.kind {
+            // nothing is dug for what lies on something older, or stands on posts
+            WayKind::Lower { step } if self.digging().is_none() => {
+                match (self.site.levels.has(Level::OldSurface), step) {
+                    (true, Some(_)) => "costs_on_old",
+                    (true, None) => "costs_on_old_no_step",
+                    (false, Some(_)) => "costs_undug",
+                    (false, None) => "costs_undug_no_step",
+                }
+            }
             WayKind::Lower { step: None } => "costs_no_step",
             WayKind::HoldOff { no_door: true, .. } => "costs_no_door",
             WayKind::Lower { .. }

@@ -34,13 +34,15 @@ impl Assessment<'_> {
             blocks.push(Block::Paragraph(self.word("text.agreement")));
         }
         self.height_to_build(&mut blocks);
-        if length == 0 {
-            // what it may be stands on the other sheets; here stands what is agreed
-            blocks.retain(|block| !matches!(block, Block::Figure(_)));
+        if length == 0
+            && let Some(short) = self.not_agreed_in_short()
+        {
+            // whoever signs reads which height is not agreed, however full the page is
+            blocks.retain(|block| !matches!(block, Block::Figure(_) | Block::Paragraph(_)));
+            blocks.insert(1, Block::Paragraph(short));
         }
         if !explained {
             // the names stand below
-            blocks.retain(|block| !matches!(block, Block::Paragraph(_)));
             if let Some(last) = blocks.iter().rposition(|block| matches!(block, Block::Blank(_))).filter(|at| *at > 1) {
                 blocks.remove(last);
             }

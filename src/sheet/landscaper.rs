@@ -156,8 +156,9 @@ impl Assessment<'_> {
         let built = self.is_built();
         let planned = self.planned_height();
         let go_ahead = self.settled.verdict == Verdict::GoAhead;
+        let stays = built && (go_ahead || self.only_rails_missing());
         match planned {
-            Some(_) if go_ahead && built => blocks.push(Block::Paragraph(self.word("text.built_stays"))),
+            Some(_) if stays => blocks.push(Block::Paragraph(self.word("text.built_stays"))),
             Some(planned) if go_ahead => {
                 blocks.push(Block::Figure(self.word_with("text.build_as_planned", &[("planned", &planned)])));
             }
@@ -174,10 +175,23 @@ impl Assessment<'_> {
                 }
             }
         }
-        if !(go_ahead && built) {
+        if !stays {
             blocks.push(Block::Blank(self.word_with("blank.agreed_height", &[("mark", &mark)])));
             blocks.push(Block::Blank(self.word("blank.agreed_by")));
         }
+    }
+
+    /// Which height is not agreed, and which is the highest that may be, in a line or two; nothing where the height stays.
+    pub(crate) fn not_agreed_in_short(&self) -> Option<String> {
+        let built = self.is_built();
+        if self.settled.verdict == Verdict::GoAhead || built && self.only_rails_missing() {
+            return None;
+        }
+        let key = if built { "text.built_not_agreed_short" } else { "text.planned_not_agreed_short" };
+        let planned = self.word_with(key, &[("planned", &self.planned_height()?)]);
+        let highest =
+            self.highest_in_words().map(|highest| self.word_with("text.highest_short", &[("highest", &highest)]));
+        Some(highest.map_or(planned.clone(), |highest| format!("{planned} {highest}")))
     }
 
     /// The highest top of the surface that holds, in words: at both ends, if they differ. Nothing where lowering alone is not

@@ -39,6 +39,7 @@ mod mutants;
 mod mutations;
 mod nearest;
 mod notes;
+mod one_figure;
 mod order;
 mod outputs;
 mod outside;

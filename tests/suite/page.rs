@@ -258,9 +258,10 @@ fn way_words(assessment: &Assessment<'_>, way: Way) -> Vec<String> {
     let mut words = vec![show(way.figure)];
     match way.kind {
         WayKind::Lower { step } => words.extend(step.map(|step| format!("step then {}", show(step)))),
-        WayKind::HoldOff { length, no_door } => {
+        WayKind::HoldOff { length, no_door, planned } => {
             words.extend(over(length));
             words.extend(no_door.then(|| "no door".to_owned()));
+            words.extend(planned.then(|| "strip is planned".to_owned()));
         }
         WayKind::Open { above, length } => {
             words.push(format!("ends {} above the surface", show(above)));
