@@ -526,6 +526,13 @@ impl RowReader<'_> {
             let message = format!("the guard `{id}` needs no `when:`, and the verdict `find_out_first` or worse");
             self.diags.error(place, message);
         }
+        if tells_held && guard.is_none() && verdict.is_none_or(|v| v < Verdict::ChangePlan) {
+            self.diags.error_with_hint(
+                place,
+                format!("the finding `{id}` tells of held water without a verdict that stops the work"),
+                Some("with `tells_held: true` the program's own word on such water falls silent: write `verdict: change_plan` or worse".to_owned()),
+            );
+        }
         self.danger_has_verdict(danger, verdict, &id, place);
         Some(Finding { id, when, guard, tells_held, spare, verdict, danger, title, say, todo, origin })
     }

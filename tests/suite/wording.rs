@@ -6,7 +6,7 @@
 //! of the content counts as such a text until it is named in [`NO_TEXTS`].
 
 use crate::source::files;
-use crate::support::{run, top};
+use crate::support::{CONTENT, run, top};
 use serde::Deserialize;
 use std::fmt::Write;
 use std::fs;
@@ -446,4 +446,57 @@ fn sentences_and_words_are_counted() {
     let long = |n: usize| too_long(&[Text::bare("p".to_owned(), &"word ".repeat(n))]);
     assert_eq!(long(LONGEST), "");
     assert!(long(LONGEST + 1).contains("31 words"));
+}
+
+/// Where a sheet has no room, the first sentence of a stop is all that the crew reads: it says what not to do, and not what is the case.
+#[test]
+fn a_stop_begins_with_what_to_do() {
+    const STARTS: [&str; 32] = [
+        "Do",
+        "Nobody",
+        "Nothing",
+        "No",
+        "Set",
+        "Lay",
+        "Leave",
+        "Dig",
+        "Bolt",
+        "Lift",
+        "Before",
+        "When",
+        "If",
+        "Whoever",
+        "Fill",
+        "Open",
+        "Work",
+        "Build",
+        "Start",
+        "Show",
+        "Test",
+        "Take",
+        "Wait",
+        "Photograph",
+        "Have",
+        "Look",
+        "Find",
+        "Keep",
+        "Probe",
+        "Read",
+        "Let",
+        "Stop",
+    ];
+    // who does it comes first
+    const WHO: [&str; 5] = ["The exterior trade ", "The owner ", "An engineer ", "A licensed ", "A log builder"];
+    let wrong: Vec<&str> = CONTENT
+        .tasks
+        .iter()
+        .filter(|task| task.hold)
+        .filter(|task| {
+            let rest = task.todo.strip_prefix("Stop. ").unwrap_or(&task.todo);
+            let first = rest.split_whitespace().next().unwrap_or_default();
+            !STARTS.contains(&first) && !WHO.iter().any(|who| rest.starts_with(who))
+        })
+        .map(|task| task.id.as_str())
+        .collect();
+    assert!(wrong.is_empty(), "{wrong:?}");
 }
