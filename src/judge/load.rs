@@ -65,10 +65,11 @@ impl Content {
     pub(crate) fn storm(&self) -> Storm {
         let default = |id: LoadId| self.loads[self.catalog.names.load(id)].length;
         let parts = [RunoffId::Wall, RunoffId::Roof, RunoffId::Downspout, RunoffId::Surface];
-        let mut roughness = [None; MOST_KINDS];
+        let mut roughness = [0; MOST_KINDS];
         for row in &self.roughness {
             if let Some(of_kind) = roughness.get_mut(row.kind) {
-                *of_kind = Some(row.n);
+                // a figure too large to be one is none: then nobody knows what such a channel carries
+                *of_kind = u16::try_from(row.n).unwrap_or(0);
             }
         }
         Storm {

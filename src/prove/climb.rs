@@ -52,7 +52,7 @@ fn ways<'w>(known: &'w Ways, content: &Content, judged: &Judged) -> &'w Aims {
             if limit.verdict.is_some() && clearance.breaks().is_possible() {
                 aims.slots.extend(limit.when.holds_by(values));
                 aims.slots.push(limit.measure);
-                shifts(&Clause::Is(limit.measure, met(limit)), values, true, &mut aims.by);
+                shifts(&Clause::Is(limit.measure, met(limit)), values, true, false, &mut aims.by);
             }
         }
         for (at, (finding, truth)) in content.findings.iter().zip(&judged.findings).enumerate() {
@@ -61,7 +61,7 @@ fn ways<'w>(known: &'w Ways, content: &Content, judged: &Judged) -> &'w Aims {
                     aims.guards.push(at);
                 }
                 aims.slots.extend(finding.when.holds_by(values));
-                shifts(&finding.when.clause(), values, false, &mut aims.by);
+                shifts(&finding.when.clause(), values, false, false, &mut aims.by);
             }
         }
         aims
@@ -87,7 +87,7 @@ fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>, 
     let to_be = |when: &Condition, so: bool| {
         let slots = if so { when.fails_by(values) } else { when.holds_by(values) };
         let mut by = Vec::new();
-        shifts(&when.clause(), values, so, &mut by);
+        shifts(&when.clause(), values, so, false, &mut by);
         (of(&when.clause(), values, so), Aims { slots, by, guards: Vec::new() })
     };
     let open = |when: &Condition| to_be(when, true);
@@ -101,7 +101,7 @@ fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>, 
             aims.slots.push(limit.measure);
             let measured = Clause::Is(limit.measure, met(limit));
             let passes = status == Status::Passes;
-            shifts(&measured, values, passes, &mut aims.by);
+            shifts(&measured, values, passes, false, &mut aims.by);
             far += of(&measured, values, passes);
             if !limit.holds_in(region(content, judged)) {
                 far += PART;
@@ -129,6 +129,8 @@ fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>, 
         Happens::Broken(promise) => {
             let (mut far, mut aims) = open(&promise.when);
             if promise.allows(judged.settled.verdict) {
+                // just within what the promise speaks of there is least in the way besides
+                shifts(&promise.when.clause(), values, true, true, &mut aims.by);
                 far += PART / 4 * i64::try_from(ways().slots.len() + 4 * ways().guards.len() + 1).unwrap_or(1);
                 aims.add(ways());
             }
@@ -142,16 +144,21 @@ fn away(what: Happens<'_>, content: &Content, judged: &Judged, told: &Told<'_>, 
     }
 }
 
-/// By how much each number would have to be another so that a part of a condition is so, and no more than that.
-fn shifts(clause: &Clause, values: &[Value], wanted: bool, found: &mut Vec<i64>) {
+/// By how much each number would have to be another so that a part of a condition is so, and no more than that; with `edges` also where it
+/// is so already.
+fn shifts(clause: &Clause, values: &[Value], wanted: bool, edges: bool, found: &mut Vec<i64>) {
     match clause {
-        Clause::Not(inner) => shifts(inner, values, !wanted, found),
-        Clause::All(parts) | Clause::Any(parts) => parts.iter().for_each(|part| shifts(part, values, wanted, found)),
+        Clause::Not(inner) => shifts(inner, values, !wanted, edges, found),
+        Clause::All(parts) | Clause::Any(parts) => {
+            for part in parts {
+                shifts(part, values, wanted, edges, found);
+            }
+        }
         Clause::Is(slot, test) => {
             let value = values.get(usize::from(*slot)).copied().unwrap_or_default();
             let truth = test.truth(value);
             let (Some(low), Some(high)) = (value.low(), value.high()) else { return };
-            if truth.is_yes() && wanted || !truth.is_possible() && !wanted {
+            if !edges && (truth.is_yes() && wanted || !truth.is_possible() && !wanted) {
                 return;
             }
             let by = match (test, wanted) {
@@ -189,8 +196,10 @@ fn of(clause: &Clause, values: &[Value], wanted: bool) -> i64 {
             let off = match (test, value.low().zip(value.high())) {
                 (Test::Below(n) | Test::AtMost(n) | Test::Above(n) | Test::AtLeast(n), Some((low, high))) => {
                     let off = (i128::from(low) - i128::from(*n)).abs().max((i128::from(high) - i128::from(*n)).abs());
-                    // of slopes, lengths and counts alike twice as far is a little more
-                    i64::from(off.unsigned_abs().saturating_add(1).ilog2()) * 3
+                    // an inch is a thousandth of a part; of slopes and counts twice as far is a little more
+                    let inches =
+                        i64::try_from((off.unsigned_abs() / 8128).min(PART.unsigned_abs().into())).unwrap_or(PART);
+                    inches.min(PART / 16) + 3 * i64::from(off.unsigned_abs().saturating_add(1).ilog2())
                 }
                 _ => PART / 4,
             };

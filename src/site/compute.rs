@@ -9,7 +9,7 @@ use super::water::{AllEnds, Ends};
 use crate::flow::{FAR, Truth, Value};
 use crate::names::{OpeningKind, Shape};
 use crate::units::{Elevation, KILOGRAMS_IN_POUND, Length, Slope};
-use crate::wall::{Height, Level, flight, slab_pounds};
+use crate::wall::{Height, Level, flight, slab_pounds, slabs};
 use crate::water::{End, Start};
 use std::cell::Cell;
 
@@ -168,6 +168,7 @@ impl<'s> Computing<'s> {
     }
 
     /// The value of a fact. Each fact has an arm of its own, so that none can answer for another.
+    #[allow(clippy::too_many_lines)] // an arm for each fact
     fn fact(&self, id: FactId) -> Value {
         let per_reading = self.figures.per_reading;
         match id {
@@ -263,6 +264,7 @@ impl<'s> Computing<'s> {
                     .zip(self.site.door_width)
                     .map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
             }
+            FactId::SlabOddBy => self.slab_odd_by(),
             FactId::FallAway => self.fall_away(),
             FactId::VoidVolume => self.hollow(),
             FactId::ChannelTimes => {
@@ -482,6 +484,27 @@ impl<'s> Computing<'s> {
         #[allow(clippy::cast_possible_truncation)] // a slab of some tons at most
         let whole = (pounds * in_unit).round() as i64;
         Value::Is(whole * 1000)
+    }
+
+    /// By how much the odd one of the risers differs, where every slab is one.
+    fn slab_odd_by(&self) -> Value {
+        self.note(SitePart::Steps);
+        self.note_besides(&[SitePart::Feature]);
+        let thick = match self.site.slab {
+            Value::Is(thick) if self.site.feature.is_some_and(|f| f.shape == Shape::Flight) => {
+                Length::from_steps(thick)
+            }
+            Value::Is(_) => return Value::Absent,
+            other => return other,
+        };
+        self.note_chain(Level::Mark, Level::Ground);
+        self.note_besides(&[SitePart::Door]);
+        let rise = match self.height(Level::Finish, Level::Ground) {
+            Some(height) => Some(height),
+            None => self.height(Level::Mark, Level::Ground),
+        };
+        let flight = rise.and_then(|rise| slabs(rise.up, thick, Length::ZERO));
+        flight.map_or(Value::Unknown, |flight| Value::Is(flight.left_over.abs().steps()))
     }
 
     /// The content of the hollow behind the work, in thousandths of a cubic foot.

@@ -131,6 +131,7 @@ facts! {
     VoidVolume = "void.volume": Number, "the content of the hollow behind the work, ft3; no value where there is none";
     ChannelTimes = "channel.times": Number, "how many times the water of a hard storm the drain channel carries, with the rain of one hour as answered or, where nobody knows it, the default; 0 for one that is level along, no value without a channel";
     DoorRisers = "door.risers": Number, "equal risers up to the threshold, none higher than the region's limit: from the ground for steps and landings, else from the finished surface";
+    SlabOddBy = "slab.odd_by": Length, "by how much one riser of a flight of stone slabs differs from the others, if nothing is done about it; no value for other work";
     ExitKind = "exit.kind": ExitKind, "how water leaves this kind of wall";
     TraceOutside = "trace.outside": YesNo, "water from all places of the wall leaves it: from its face, behind the cladding, at a door, in channels";
     TraceHeldBehind = "trace.held_behind": YesNo, "water from behind the cladding or from a channel is held by the work";

@@ -19,8 +19,8 @@ pub struct Storm {
     pub wall_height: Length,
     /// What part runs off a wall, a roof, a roof by its downspout, and a surface, in thousandths.
     pub parts: [i64; 4],
-    /// Manning's n by kind of channel, in thousandths; nothing for a kind without one.
-    pub roughness: [Option<i64>; MOST_KINDS],
+    /// Manning's n by kind of channel, in thousandths; 0 for a kind without one.
+    pub roughness: [u16; MOST_KINDS],
 }
 
 /// What is said of a drain channel and of what rain comes to it.
@@ -119,8 +119,8 @@ impl StormSaid {
         let [width, depth, drop, length] =
             [self.width, self.depth, self.drop, self.length].map(|value| value.known().map(Length::from_steps));
         let kind = usize::try_from(self.kind.known()?.trailing_zeros()).ok()?;
-        #[allow(clippy::cast_precision_loss)] // thousandths
-        let roughness = storm.roughness.get(kind).copied().flatten()? as f64 / 1000.0;
+        let roughness = storm.roughness.get(kind).filter(|n| **n > 0)?;
+        let roughness = f64::from(*roughness) / 1000.0;
         let slope = Slope::of(drop?, length?)?;
         Some(Channel { width: width?, depth: depth?, slope, roughness }.carries()?.flow)
     }

@@ -553,11 +553,8 @@ fn a_channel_with_an_outlet_takes_the_water() {
         let at = |rest: &str| format!("{place}\n{rest}");
         let cases = [
             (at("drain_channel: no"), ChangePlan),
-            // where the whole surface falls to the house, its size decides
-            (
-                at("drain_channel: yes\nchannel_outlet: outlet"),
-                if place.contains("towards") { FindOutFirst } else { GoAhead },
-            ),
+            // its size decides
+            (at("drain_channel: yes\nchannel_outlet: outlet"), FindOutFirst),
             (at(&format!("drain_channel: yes\nchannel_outlet: outlet\n{LARGE}")), GoAhead),
             (at(&format!("drain_channel: yes\nchannel_outlet: outlet\n{SMALL}")), ChangePlan),
             (at("drain_channel: yes\nchannel_outlet: nowhere"), ChangePlan),
