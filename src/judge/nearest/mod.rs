@@ -1,6 +1,6 @@
 //! The search for the nearest change of the plan.
 //!
-//! Whatever is tried is judged. Each rule that is in the way then says which answers keep it there ([`Grounds`]): one of them has
+//! Whatever is tried is judged. Each rule that is in the way then says which answers keep it there ([`Grounds`](super::reasons::Grounds)): one of them has
 //! to change. That is a clause, and it holds for every plan. A SAT solver gives a plan that fits all clauses so far with as few
 //! answers as can be; it is tried, and teaches new clauses, until one is clear or no plan is left. So the plans that fail for
 //! reasons that are known are never tried.
