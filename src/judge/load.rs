@@ -4,8 +4,8 @@ use super::model::Assessment;
 use crate::content::{Content, Origin};
 use crate::names::{DefinedId, Downspout, FallSaid, LoadId, QuestionId, RoofEdge, RunoffId};
 use crate::site::{MOST_KINDS, Storm};
-use crate::units::{Area, Length, Slope, Units};
-use crate::water::{Channel, Discharge, Runoff};
+use crate::units::{Area, Length, Units};
+use crate::water::{Discharge, Runoff};
 
 /// The water at the foot of the wall.
 #[derive(Debug, Clone)]
@@ -137,26 +137,17 @@ impl<'c> Assessment<'c> {
                 LoadRow { id: &row.id, what: &row.what, area, part, litres, flow, origin: &row.origin }
             })
             .collect();
-        let channel = self.channel(length, total);
+        let channel = self.channel(total);
         Some(Load { rows, total, rain_depth, rain_hour, rain_is_default, wall_height, covered, not_counted, channel })
     }
 
     /// The drain channel; nothing if there is none.
-    fn channel(&self, length: Length, load: Discharge) -> Option<ChannelLoad> {
+    fn channel(&self, load: Discharge) -> Option<ChannelLoad> {
         if !self.certainly(DefinedId::ChannelThere) {
             return None;
         }
         let drop = self.length_said(QuestionId::ChannelDrop);
-        let said = self.choice_said(QuestionId::ChannelKind);
-        let kind = self.content.roughness.iter().find(|r| said == Some(r.kind));
-        let size = self.length_said(QuestionId::ChannelWidth).zip(self.length_said(QuestionId::ChannelDepth));
-        let parts = size.zip(drop).zip(kind);
-        let carries = parts.and_then(|(((width, depth), drop), kind)| {
-            #[allow(clippy::cast_precision_loss)] // thousandths
-            let roughness = kind.n as f64 / 1000.0;
-            let slope = Slope::of(drop, length)?;
-            Some(Channel { width, depth, slope, roughness }.carries()?.flow)
-        });
+        let carries = self.site.channel_carries(&self.content.storm());
         let load = load.as_litres_per_minute();
         let times = carries.filter(|_| load > 0.0).map(|c| c.as_litres_per_minute() / load);
         Some(ChannelLoad { carries, times, level: drop == Some(Length::ZERO) })

@@ -4,13 +4,14 @@ use super::facts::{FACTS, FactId};
 use super::model::{Figures, Site};
 use super::openings::around;
 use super::parts::{Parts, Rests, SitePart};
+use super::storm::Storm;
 use super::terms::{LevelChange, Outer, SaidFall};
 use super::water::{AllEnds, Ends};
 use crate::flow::{FAR, Truth, Value};
 use crate::names::{OpeningKind, Shape};
 use crate::units::{Elevation, KILOGRAMS_IN_POUND, Length, Slope};
 use crate::wall::{Height, Level, flight, slab_pounds, slabs};
-use crate::water::{End, Start};
+use crate::water::{Discharge, End, Start};
 use std::cell::Cell;
 
 impl Site {
@@ -41,6 +42,12 @@ struct Computing<'s> {
 }
 
 impl Site {
+    /// What the drain channel carries, running full; nothing where there is none, it is level along, or its size is not known.
+    #[must_use]
+    pub fn channel_carries(&self, storm: &Storm) -> Option<Discharge> {
+        self.drained.carries(storm)
+    }
+
     /// By how much the fall of a built surface may be off: it was measured at both ends. A planned one is exact.
     #[must_use]
     pub fn fall_off_by(&self, per_reading: Length) -> Option<Slope> {

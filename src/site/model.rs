@@ -173,7 +173,7 @@ impl Site {
         }
     }
 
-    /// The exit over boards on posts that the wall does not see: the least along the wall, and how far it may be off.
+    /// The exit over work that the wall does not see, boards on posts or what lies beyond a strip: the least along the wall, and how far it may be off.
     pub(super) fn exit_over_work(&self) -> Option<Height> {
         let lines = (self.length, self.line(Level::Exit), self.line(Level::Finish));
         if let (Some(length), Some(exit), Some(finish)) = lines
@@ -238,7 +238,7 @@ impl Site {
             && levels(self) == levels(other)
     }
 
-    /// The same for the exit over boards that the wall does not see.
+    /// The same for the exit over work that the wall does not see.
     pub(super) fn work_elsewhere(&self) -> LevelChange {
         let varies = self.may_vary(Level::Exit) || self.may_vary(Level::Finish);
         if varies { self.level_change } else { LevelChange::None }

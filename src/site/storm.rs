@@ -115,7 +115,8 @@ impl StormSaid {
         }
     }
 
-    fn carries(&self, storm: &Storm) -> Option<Discharge> {
+    /// What it carries, running full; nothing where there is none, it is level along, or its size is not known.
+    pub(super) fn carries(&self, storm: &Storm) -> Option<Discharge> {
         let [width, depth, drop, length] =
             [self.width, self.depth, self.drop, self.length].map(|value| value.known().map(Length::from_steps));
         let kind = usize::try_from(self.kind.known()?.trailing_zeros()).ok()?;
