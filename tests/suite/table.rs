@@ -179,7 +179,6 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("signs_and_buried", COVERED),
     ("stay_below_not_true", COVERED),
     ("termites_hidden", COVERED),
-    ("channel_outlet_unknown", UNKNOWN),
     ("channel_size_unknown", UNKNOWN),
     ("cladding_other_au", UNKNOWN),
     ("levels_vary_close", UNKNOWN),
