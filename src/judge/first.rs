@@ -2,7 +2,7 @@
 
 use super::lowering::Lowered;
 use super::model::{Assessment, Clearance};
-use crate::content::{Call, Finding, Limit, Sheet, Task, Verdict, Who};
+use crate::content::{AfterId, Call, Finding, Limit, Sheet, Task, Verdict, Who};
 use crate::flow::{Condition, Slot, Truth};
 use crate::names::QuestionId;
 use crate::site::FactId;
@@ -63,8 +63,25 @@ pub enum FirstStep<'c> {
     },
     /// Something that no answer settles.
     LookInto(&'c Finding),
+    /// What mends the plan, by the finding that stands first against it.
+    Remedy(&'c Finding),
+    /// What mends the plan, by the limit that is missed.
+    Meet(&'c Limit),
     /// A task of the checklist.
     Task(&'c Task),
+}
+
+impl<'c> FirstStep<'c> {
+    fn finding(&self) -> Option<&'c Finding> {
+        match self {
+            FirstStep::Danger(finding) | FirstStep::LookInto(finding) | FirstStep::Remedy(finding) => Some(finding),
+            FirstStep::DangerLimit(_)
+            | FirstStep::Call(_)
+            | FirstStep::FindOut { .. }
+            | FirstStep::Meet(_)
+            | FirstStep::Task(_) => None,
+        }
+    }
 }
 
 impl<'c> Assessment<'c> {
@@ -113,14 +130,18 @@ impl<'c> Assessment<'c> {
         exit.filter(telling).map(Headline::Exit)
     }
 
-    /// What to do first, at most three things: what endangers people, whom to call for it, the measurement that decides, and
-    /// then what the checklist holds before everything else.
+    /// What to do first, at most three things: what endangers people, or else what mends the plan; whom to call for it, the measurement
+    /// that decides, and then what the checklist holds before everything else.
     #[must_use]
     pub fn first_steps(&self) -> Vec<FirstStep<'c>> {
         let mut steps: Vec<FirstStep<'c>> = self.endangers().into_iter().take(MOST_FIRST - 1).collect();
+        if steps.is_empty() {
+            steps.extend(self.remedy());
+        }
+        let told: Vec<&Finding> = steps.iter().filter_map(FirstStep::finding).collect();
         let find_out = self.settled.verdict == Verdict::FindOutFirst;
         let point = self.open.first().map(|p| FirstStep::FindOut { question: p.question, again: p.again });
-        let look = self.to_look_into().next().map(FirstStep::LookInto);
+        let look = self.to_look_into().find(|f| told.iter().all(|other| other.id != f.id)).map(FirstStep::LookInto);
         if find_out {
             steps.extend(point.or(look));
         }
@@ -132,10 +153,31 @@ impl<'c> Assessment<'c> {
         let mut tasks: Vec<&Task> = self.tasks(Some(Sheet::Homeowner)).collect();
         // what is about what stands against the work, then by their ranks, where work stops, and the order of the checklist
         let about = |task: &Task| looks_at.as_ref().is_some_and(|slots| self.shared(slots, &task.when) > 0);
+        let told = |task: &Task| steps.iter().any(|step| matches!(step, FirstStep::Task(other) if other.id == task.id));
+        tasks.retain(|task| !told(task));
         tasks.sort_by_key(|task| (!(about(task) && task.hold), task.rank.unwrap_or(i64::MAX), !task.hold));
         steps.extend(tasks.into_iter().map(FirstStep::Task));
         steps.truncate(MOST_FIRST);
         steps
+    }
+
+    /// What mends the plan where it has to change.
+    fn remedy(&self) -> Option<FirstStep<'c>> {
+        if self.settled.verdict != Verdict::ChangePlan {
+            return None;
+        }
+        match self.headline() {
+            Some(Headline::Lower { .. }) => {
+                let by = [AfterId::LowerBy, AfterId::LowerBySure].map(|id| self.content.slots.after + id as usize);
+                let lowers = |task: &&Task| task.when.reads().any(|slot| by.contains(&usize::from(slot)));
+                self.tasks(Some(Sheet::Homeowner)).find(lowers).map(FirstStep::Task)
+            }
+            Some(Headline::Limit(limit, _)) => Some(FirstStep::Meet(limit)),
+            _ => {
+                let stands = |f: &&Finding| f.verdict == Some(Verdict::ChangePlan) && !f.todo.is_empty();
+                self.held().find(stands).map(FirstStep::Remedy)
+            }
+        }
     }
 
     /// What endangers people, the gravest first.
@@ -165,9 +207,10 @@ impl<'c> Assessment<'c> {
         held.map(finding).or_else(|| missed.max_by_key(|(l, _)| l.verdict).map(|(l, _)| limit(l)))
     }
 
-    /// How much of what stands first against the work a condition looks at; that the work is planned, and where, is nothing.
+    /// How much of what stands first against the work a condition looks at; what work is planned, and where, is nothing.
     fn shared(&self, looks_at: &BTreeSet<Slot>, when: &Condition) -> usize {
-        let everywhere = [QuestionId::Stage, QuestionId::Region].map(|id| self.content.catalog.names.at(id));
+        let everywhere =
+            [QuestionId::Stage, QuestionId::Region, QuestionId::Feature].map(|id| self.content.catalog.names.at(id));
         let reads: BTreeSet<Slot> = when.reads().collect();
         reads.intersection(looks_at).filter(|slot| !everywhere.contains(&usize::from(**slot))).count()
     }

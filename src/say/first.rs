@@ -126,7 +126,12 @@ impl Assessment<'_> {
             FirstStep::FindOut { question, .. } => {
                 sentences(&self.spoken().how(&self.content.flow.questions[*question]), most)
             }
-            FirstStep::LookInto(finding) => sentences(&self.fill(&finding.todo), most),
+            FirstStep::LookInto(finding) | FirstStep::Remedy(finding) => sentences(&self.fill(&finding.todo), most),
+            FirstStep::Meet(limit) => {
+                let key = if self.is_built() { "answer.meet_built" } else { "answer.meet" };
+                let (rule, bound) = (self.word(super::rule_word(limit)), self.show(limit.measure, limit.bound));
+                self.word_with(key, &[("what", limit.what.as_str()), ("rule", &rule), ("bound", &bound)])
+            }
             FirstStep::Task(task) => {
                 let text = self.fill(&task.todo);
                 // everything here comes before the rest of the work
@@ -148,8 +153,10 @@ impl Assessment<'_> {
     #[must_use]
     pub fn danger_title(&self, step: &FirstStep<'_>) -> String {
         match step {
-            FirstStep::Danger(finding) | FirstStep::LookInto(finding) => self.fill(&finding.title),
-            FirstStep::DangerLimit(limit) => limit.what.to_string(),
+            FirstStep::Danger(finding) | FirstStep::LookInto(finding) | FirstStep::Remedy(finding) => {
+                self.fill(&finding.title)
+            }
+            FirstStep::DangerLimit(limit) | FirstStep::Meet(limit) => limit.what.to_string(),
             FirstStep::Call(_) | FirstStep::FindOut { .. } | FirstStep::Task(_) => String::new(),
         }
     }

@@ -3,6 +3,7 @@
 use super::document::{Block, Check, Document};
 use super::room::{FOOT, HEAD, PAGE, Space, first_that_fits};
 use super::sheets::Cover;
+use crate::content::Verdict;
 use crate::judge::{Assessment, Owned};
 use crate::say::{sentences, without_notes};
 
@@ -61,6 +62,10 @@ impl Assessment<'_> {
             let text = if explained { what } else { without_notes(&what) };
             Check { who, text, because, hold: task.hold, blank: String::new() }
         });
+        if self.settled.verdict != Verdict::GoAhead && !self.is_built() {
+            let verdict = self.word(&format!("verdict.{}", self.settled.verdict.word())).to_uppercase();
+            blocks.insert(0, Block::Paragraph(self.word_with("text.agreement_answer", &[("verdict", &verdict)])));
+        }
         blocks.push(self.heading("heading.agreement"));
         blocks.push(Block::Note(self.word("text.who_letters")));
         blocks.push(Block::Checks(checks.collect()));

@@ -291,7 +291,7 @@ impl Assessment<'_> {
     }
 
     /// Whether the work stands already.
-    pub(super) fn is_built(&self) -> bool {
+    pub(crate) fn is_built(&self) -> bool {
         self.said() == Some(Stage::Built)
     }
 }

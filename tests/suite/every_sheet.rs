@@ -109,7 +109,7 @@ pub(crate) fn check_visit(name: &str, assessment: &Assessment<'_>, lang: &str, c
     let label = content.word(&format!("verdict.{}", assessment.settled.verdict.word())).to_owned();
     for (sheet, document) in documents(assessment, lang) {
         let name = format!("{name}, {sheet}");
-        // the agreement is a list to sign, and carries no verdict
+        // the agreement is a list to sign, and carries the verdict in a line
         let verdict = Some(label.as_str()).filter(|_| sheet != "agreement");
         check_texts(&name, &document, &marks, verdict, columns);
         check_page(&name, &html(&document, &marks), verdict, lang);
