@@ -352,8 +352,8 @@ fn rot_is_never_said_of_block() {
 fn german_plinths() {
     let at = |clear: i64, rest: &str| {
         format!(
-            "region: germany\nfinish_below_mark: 400 mm\nground_below_mark: 450 mm\nexit_below_mark: {} mm\n{rest}",
-            400 - clear
+            "region: germany\nfinish_below_mark: 180 mm\nground_below_mark: 230 mm\nexit_below_mark: {} mm\n{rest}",
+            180 - clear
         )
     };
     let cases = [

@@ -196,6 +196,7 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("window_well_near", UNKNOWN),
     ("gas_vent_buried_built", "gas_vent_low_built holds there too, so that lower is never milder"),
     ("ledger_not_known", UNKNOWN),
+    ("ledger_not_covered", "on masonry and logs an engineer is asked first what carries the ledger, covered or not"),
     ("permeable_not_known", UNKNOWN),
     ("porch_not_known", UNKNOWN),
     ("stairwell_drawing_unknown", UNKNOWN),
