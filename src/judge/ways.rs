@@ -259,7 +259,12 @@ impl Assessment<'_> {
         let riser = self.stairs()?.rules.riser_most?;
         // a door that may have less than one riser before it asks for a landing
         let below = (most < riser).then_some(most);
-        let flight = crate::wall::flight(rise - below.unwrap_or(Length::ZERO), riser)?;
+        let up = rise - below.unwrap_or(Length::ZERO);
+        // an edge so low is one to trip over, and no step
+        if up < self.content.usual.least_step {
+            return None;
+        }
+        let flight = crate::wall::flight(up, riser)?;
         Some(Way { kind: WayKind::Landing { flight, below }, figure: rise })
     }
 
