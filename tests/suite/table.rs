@@ -180,6 +180,7 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("stay_below_not_true", COVERED),
     ("termites_hidden", COVERED),
     ("channel_size_unknown", UNKNOWN),
+    ("channel_outlet_unknown", UNKNOWN),
     ("cladding_other_au", UNKNOWN),
     ("levels_vary_close", UNKNOWN),
     ("strip_not_known", UNKNOWN),
