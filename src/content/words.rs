@@ -456,6 +456,7 @@ const KEYS: &[&str] = &[
     "elevation.one_scale",
     "elevation.cell",
     "heading.steps",
+    "steps.short",
     "steps.rise_ground",
     "steps.rise_finish",
     "steps.then_door",

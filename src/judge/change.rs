@@ -4,8 +4,9 @@ use super::model::Assessment;
 use super::nearest::{Change, Hunt, Nearest};
 use super::reasons::finish_questions;
 use crate::content::Verdict;
-use crate::flow::Answers;
+use crate::flow::{Answer, Answers};
 use crate::names::Stage;
+use crate::units::Length;
 
 impl Assessment<'_> {
     /// The nearest change of the plan that gives "Go ahead": the cheapest, see [`Nearest::Change`].
@@ -27,9 +28,33 @@ impl Assessment<'_> {
             && matches!(self.settled.held, Verdict::ChangePlan | Verdict::ExteriorTradeFirst)
     }
 
-    /// The nearest change, where it is worth telling.
+    /// The nearest change, where it is worth telling, with lengths as they are shown.
     pub(crate) fn change_worth_telling(&self) -> Option<Nearest> {
-        self.can_change().then(|| self.nearest_change())
+        self.can_change().then(|| match self.nearest_change() {
+            Nearest::Change(change) => Nearest::Change(self.as_shown(change)),
+            other => other,
+        })
+    }
+
+    /// The same change with each length as it is shown, as near to it as still gives "Go ahead": whoever types what the sheet says
+    /// comes there too.
+    fn as_shown(&self, mut change: Change) -> Change {
+        for at in 0..change.answers.len() {
+            let Answer::Length(exact) = change.answers[at].1 else { continue };
+            let up = exact.up_to_shown(self.units);
+            let down = Length::ZERO - (Length::ZERO - exact).up_to_shown(self.units);
+            let mut shown = [up, down];
+            shown.sort_by_key(|shown| (*shown - exact).abs());
+            for shown in shown {
+                let mut other = change.clone();
+                other.answers[at].1 = Answer::Length(shown);
+                if self.content.settle(&self.with_change(&other)).verdict == Verdict::GoAhead {
+                    change = other;
+                    break;
+                }
+            }
+        }
+        change
     }
 
     /// The answers with a change made: whatever was measured from the finish has moved with it.

@@ -2,7 +2,7 @@
 
 use super::layers::Laid;
 use super::model::Assessment;
-use crate::names::Shape;
+use crate::names::{QuestionId, Shape};
 use crate::site::FactId;
 use crate::units::{Area, Length};
 use crate::wall::Level;
@@ -43,12 +43,19 @@ impl<'c> Assessment<'c> {
             drop_at_edge: fall
                 .zip(self.site.depth)
                 .map(|(fall, depth)| crate::units::Slope::from_parts(fall).over(depth))
-                .filter(|drop| *drop > Length::ZERO),
+                // beyond its landing a ramp falls by its own slope
+                .filter(|drop| *drop > Length::ZERO && !self.is_ramp()),
             at_edge: self.at_edge(together),
             area: self.site.length.zip(self.site.depth).map(|(length, depth)| length.by(depth)),
             deeper: self.lowering.filter(|l| l.by > Length::ZERO).map_or(Length::ZERO, |l| l.sure),
             layers,
         })
+    }
+
+    /// Whether the fall is that of a landing above a surface that is flat in name only: a ramp.
+    fn is_ramp(&self) -> bool {
+        let asks = self.state.shown[self.content.catalog.names.at(QuestionId::LandingDepth)].is_yes();
+        asks && self.shape() == Some(Shape::Flat)
     }
 
     /// How far the underside of the layers lies below the ground outside the outer edge. Of steps, the edge

@@ -256,7 +256,8 @@ impl Assessment<'_> {
         });
         let most = broken.map(|(l, _)| Length::from_steps(l.bound)).min()?;
         let rise = self.site.height(Level::Mark, Level::Finish)?.up;
-        let riser = self.stairs()?.rules.riser_most?;
+        let rules = self.stairs()?.rules;
+        let riser = rules.riser_most?;
         // a door that may have less than one riser before it asks for a landing
         let below = (most < riser).then_some(most);
         let up = rise - below.unwrap_or(Length::ZERO);
@@ -264,7 +265,8 @@ impl Assessment<'_> {
         if up < self.content.usual.least_step {
             return None;
         }
-        let flight = crate::wall::flight(up, riser)?;
+        let flight = crate::wall::flight(up, riser)
+            .filter(|flight| rules.riser_least.is_none_or(|least| flight.riser >= least))?;
         Some(Way { kind: WayKind::Landing { flight, below }, figure: rise })
     }
 
@@ -277,7 +279,9 @@ impl Assessment<'_> {
         if figure < self.content.usual.least_step || matches!(self.shape(), Some(Shape::Landing | Shape::Flight)) {
             return None;
         }
-        let flight = crate::wall::flight(figure, most)?;
+        let least = rules.rules.riser_least;
+        let flight =
+            crate::wall::flight(figure, most).filter(|flight| least.is_none_or(|least| flight.riser >= least))?;
         Some(Way { kind: WayKind::Step { flight }, figure })
     }
 }

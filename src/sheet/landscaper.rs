@@ -79,6 +79,7 @@ impl Leaf<'_, '_> {
         // the same in every layout
         let mut to_build = Vec::new();
         self.of.height_to_build(&mut to_build);
+        to_build.extend(self.of.steps_in_short().map(Block::Paragraph));
         to_build.extend(self.of.picture_to_build());
         let first = first_that_fits(FIRST, room, |first| self.height_page(first, &to_build, &heights));
         let told = heights.first().is_some_and(|heading| first.contains(heading));

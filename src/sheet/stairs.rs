@@ -6,6 +6,18 @@ use crate::units::Length;
 use crate::wall::SlabFlight;
 
 impl Assessment<'_> {
+    /// The steps that the crew builds, in a sentence: how many risers, how high, and how deep the treads. Nothing where slabs of a
+    /// given thickness are the risers.
+    pub(crate) fn steps_in_short(&self) -> Option<String> {
+        let steps = self.steps().filter(|steps| steps.climb != Climb::FromSurface && steps.slabs.is_none())?;
+        let plan = steps.plan.filter(|_| !self.is_built())?;
+        let show = |length: Length| length.show(self.units);
+        let (risers, riser, tread) = (plan.flight.risers.to_string(), show(plan.flight.riser), show(plan.tread));
+        let values = [("rise", show(steps.rise)), ("risers", risers), ("riser", riser), ("tread", tread)];
+        let values: Vec<(&str, &str)> = values.iter().map(|(name, value)| (*name, value.as_str())).collect();
+        Some(self.word_with("steps.short", &values))
+    }
+
     pub(crate) fn steps_block(&self, blocks: &mut Vec<Block>) {
         let Some(steps) = self.steps() else { return };
         let show = |length: Length| length.show(self.units);
