@@ -118,8 +118,15 @@ impl<'c> Assessment<'c> {
         if let Some((limit, clearance)) = missed.into_iter().next() {
             return Some(Headline::Limit(limit, clearance));
         }
+        // the floor of a pit lies where the drawing wants it: nobody raises it to the door
+        let least = self.content.usual.least_step;
+        let in_pit = self
+            .value(FactId::FinishAboveGround)
+            .high()
+            .is_some_and(|up| Length::from_steps(up) + least < Length::ZERO);
         let kept = self
             .lowering
+            .filter(|_| !in_pit)
             .filter(|l| l.sure <= Length::ZERO && l.exit_known && self.settled.verdict == Verdict::GoAhead);
         if let Some(below) = kept.and_then(|l| l.highest).and_then(|solved| self.highest_that_holds(solved)) {
             // as it is shown it must hold too
@@ -150,7 +157,9 @@ impl<'c> Assessment<'c> {
         if !find_out && self.settled.hangs_on(self.open.first().map_or(Verdict::GoAhead, |p| p.worst)) {
             steps.extend(point);
         }
-        let mut tasks: Vec<&Task> = self.tasks(Some(Sheet::Homeowner)).collect();
+        // what a trade does behind the cladding is nothing to begin with
+        let own = |task: &&Task| task.who != Who::Exterior;
+        let mut tasks: Vec<&Task> = self.tasks(Some(Sheet::Homeowner)).filter(own).collect();
         // what is about what stands against the work, then by their ranks, where work stops, and the order of the checklist
         let about = |task: &Task| looks_at.as_ref().is_some_and(|slots| self.shared(slots, &task.when) > 0);
         let told = |task: &Task| steps.iter().any(|step| matches!(step, FirstStep::Task(other) if other.id == task.id));

@@ -114,7 +114,10 @@ impl Assessment<'_> {
                 let text = if finding.todo.is_empty() { &finding.say } else { &finding.todo };
                 sentences(&self.fill(text), most)
             }
-            FirstStep::DangerLimit(limit) => sentences(&self.fill(&limit.because), most),
+            FirstStep::DangerLimit(limit) => {
+                let meet = self.step_in_words(&FirstStep::Meet(limit), most);
+                format!("{meet} {}", sentences(&self.fill(&limit.because), most))
+            }
             FirstStep::Call(call) => {
                 let trade = self.word(&format!("trade.{}", call.trade));
                 // a note in brackets explains a trade where there is room
