@@ -29,7 +29,8 @@ impl Assessment<'_> {
     }
 
     /// The nearest change, where it is worth telling, with lengths as they are shown.
-    pub(crate) fn change_worth_telling(&self) -> Option<Nearest> {
+    #[must_use]
+    pub fn change_worth_telling(&self) -> Option<Nearest> {
         self.can_change().then(|| match self.nearest_change() {
             Nearest::Change(change) => Nearest::Change(self.as_shown(change)),
             other => other,

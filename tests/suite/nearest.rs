@@ -7,7 +7,7 @@ use wallfoot::content::Verdict;
 use wallfoot::flow::{Answer, Answers, QuestionKind};
 use wallfoot::judge::{Assessment, Change, Nearest};
 use wallfoot::names::Stage;
-use wallfoot::units::Length;
+use wallfoot::units::{Length, Units};
 
 /// Answers to a question of the plan, lengths at every half inch within a foot and a half of the present one.
 fn answers_to(question: usize, now: Option<&Answer>) -> Vec<Answer> {
@@ -160,4 +160,29 @@ fn the_nearest_change_leads_to_go_ahead_and_no_shorter_one_does() {
     // the search may give up, but seldom: two heights of the finish against each other
     let all = by_size.values().sum::<usize>() + none + not_found.len();
     assert!(not_found.len() * 50 <= all, "not found in {not_found:?} of {all}");
+}
+
+/// A change as it is told: whoever types its lengths as they are shown comes to "Go ahead". Only where lengths are bound so closely
+/// that no shown one lies between may it be otherwise.
+#[test]
+fn a_change_holds_as_it_is_told() {
+    let (mut told, mut otherwise) = (0, Vec::new());
+    for seed in 0..seeds(400) {
+        let answers = changed_visit(seed);
+        for units in [Units::Inch, Units::Metric] {
+            let assessment = CONTENT.assess(&answers, units);
+            let Some(Nearest::Change(mut change)) = assessment.change_worth_telling() else { continue };
+            for (_, answer) in &mut change.answers {
+                if let Answer::Length(length) = answer {
+                    *length = Length::parse(&length.show(units), units).unwrap();
+                }
+            }
+            told += 1;
+            if CONTENT.settle(&assessment.with_change(&change)).verdict != Verdict::GoAhead {
+                otherwise.push((seed, units));
+            }
+        }
+    }
+    assert!(told > 20, "{told}");
+    assert!(otherwise.len() * 50 <= told, "{otherwise:?} of {told}");
 }
