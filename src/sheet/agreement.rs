@@ -31,6 +31,11 @@ impl Assessment<'_> {
 
     fn agreement_blocks(&self, length: usize, explained: bool) -> Vec<Block> {
         let mut blocks = Vec::new();
+        let waits = self.settled.verdict != Verdict::GoAhead && !self.is_built();
+        let mut answer = waits.then(|| {
+            let verdict = self.word(&format!("verdict.{}", self.settled.verdict.word())).to_uppercase();
+            self.word_with("text.agreement_answer", &[("verdict", &verdict)])
+        });
         if length > 0 {
             blocks.push(Block::Paragraph(self.word("text.agreement")));
         }
@@ -38,10 +43,12 @@ impl Assessment<'_> {
         if length == 0
             && let Some(short) = self.not_agreed_in_short()
         {
-            // whoever signs reads which height is not agreed, however full the page is
+            // whoever signs reads the answer and which height is not agreed, however full the page is
             blocks.retain(|block| !matches!(block, Block::Figure(_) | Block::Paragraph(_)));
-            blocks.insert(1, Block::Paragraph(short));
+            let both = [answer.take(), Some(short)].into_iter().flatten().collect::<Vec<_>>().join(" ");
+            blocks.insert(1, Block::Paragraph(both));
         }
+        blocks.splice(0..0, answer.map(Block::Paragraph));
         if !explained {
             // the names stand below
             if let Some(last) = blocks.iter().rposition(|block| matches!(block, Block::Blank(_))).filter(|at| *at > 1) {
@@ -62,10 +69,6 @@ impl Assessment<'_> {
             let text = if explained { what } else { without_notes(&what) };
             Check { who, text, because, hold: task.hold, blank: String::new() }
         });
-        if self.settled.verdict != Verdict::GoAhead && !self.is_built() {
-            let verdict = self.word(&format!("verdict.{}", self.settled.verdict.word())).to_uppercase();
-            blocks.insert(0, Block::Paragraph(self.word_with("text.agreement_answer", &[("verdict", &verdict)])));
-        }
         blocks.push(self.heading("heading.agreement"));
         blocks.push(Block::Note(self.word("text.who_letters")));
         blocks.push(Block::Checks(checks.collect()));
