@@ -6,6 +6,9 @@ use crate::names::Stage;
 use crate::units::Length;
 use crate::wall::Level;
 
+/// How many letters the outcomes of an answer may take where they are told as the reason.
+const MOST_WHY: usize = 240;
+
 impl Assessment<'_> {
     /// The figure that matters most, in words.
     #[must_use]
@@ -67,7 +70,8 @@ impl Assessment<'_> {
         if let Some(Headline::FindOut { question, .. }) = headline {
             let found = self.to_find_out().into_iter().find(|found| found.question == *question)?;
             let hangs = found.hangs.as_ref().filter(|hangs| hangs.outcomes.len() <= 4);
-            let text = hangs.map(|hangs| self.outcomes_in_words(hangs));
+            // many signs in many sets are nothing to read on one screen
+            let text = hangs.map(|hangs| self.outcomes_in_words(hangs)).filter(|text| text.chars().count() <= MOST_WHY);
             let could = || {
                 let verdict = self.word(&format!("verdict.{}", found.point.worst.word()));
                 self.word_with("answer.could", &[("verdict", &verdict)])
