@@ -175,6 +175,7 @@ questions! {
     ExitProfile = "exit_profile": Profile,
     DoorSillPan = "door_sill_pan": OneOf,
     ThresholdChannel = "threshold_channel": OneOf,
+    StepFree = "step_free": YesNo,
     DoorWidth = "door_width": Length,
     LandingDepth = "landing_depth": Length,
     Rails = "rails": SeveralOf,

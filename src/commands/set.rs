@@ -61,6 +61,7 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
         Some(name) => open.write_run(name, &content.flow, &after, &stretches[0].1, &today())?,
     }
     say.effects(&effects);
+    say.left(&set);
     if !effects.open.is_empty() {
         let again = Again { command: "ask", visit: path, rest: run_words(run), global };
         note(&content.word_with("note.go_on", &[("command", &again.line())]));
@@ -173,6 +174,16 @@ impl Telling<'_> {
         }
         for number in &effects.open {
             self.tell("note.asked_now", &[("name", &self.name(*number))]);
+        }
+    }
+
+    /// What was measured from a surface that lies elsewhere now, and stays as it was given.
+    fn left(&self, set: &BTreeMap<usize, Answer>) {
+        let numbers: Vec<usize> = set.keys().copied().collect();
+        let moved = self.content.with_what_moves(self.before, self.after, &numbers);
+        for number in self.content.flow.effects(self.after, &moved).changed {
+            let (name, said, would) = (self.name(number), self.said(self.after, number), self.said(&moved, number));
+            self.tell("note.left_as_given", &[("name", &name), ("answer", &said), ("moved", &would)]);
         }
     }
 

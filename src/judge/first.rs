@@ -172,21 +172,36 @@ impl<'c> Assessment<'c> {
 
     /// What mends the plan where it has to change.
     fn remedy(&self) -> Option<FirstStep<'c>> {
+        if self.settled.verdict == Verdict::ExteriorTradeFirst {
+            return self.lowering_alone().then(|| self.lowers()).flatten();
+        }
         if self.settled.verdict != Verdict::ChangePlan {
             return None;
         }
         match self.headline() {
-            Some(Headline::Lower { .. }) => {
-                let by = [AfterId::LowerBy, AfterId::LowerBySure].map(|id| self.content.slots.after + id as usize);
-                let lowers = |task: &&Task| task.when.reads().any(|slot| by.contains(&usize::from(slot)));
-                self.tasks(Some(Sheet::Homeowner)).find(lowers).map(FirstStep::Task)
-            }
+            Some(Headline::Lower { .. }) => self.lowers(),
             Some(Headline::Limit(limit, _)) => Some(FirstStep::Meet(limit)),
             _ => {
                 let stands = |f: &&Finding| f.verdict == Some(Verdict::ChangePlan) && !f.todo.is_empty();
                 self.held().find(stands).map(FirstStep::Remedy)
             }
         }
+    }
+
+    /// The task that brings the surface down.
+    fn lowers(&self) -> Option<FirstStep<'c>> {
+        let by = [AfterId::LowerBy, AfterId::LowerBySure].map(|id| self.content.slots.after + id as usize);
+        let lowers = |task: &&Task| task.when.reads().any(|slot| by.contains(&usize::from(slot)));
+        self.tasks(Some(Sheet::Homeowner)).find(lowers).map(FirstStep::Task)
+    }
+
+    /// Whether planned work may go ahead as soon as its surface is planned lower, so that nobody has to open the wall.
+    fn lowering_alone(&self) -> bool {
+        let Some(Headline::Lower { lower, .. }) = self.headline().filter(|_| !self.site.is_built()) else {
+            return false;
+        };
+        let lower = self.with_finish_lowered(lower);
+        lower.is_some_and(|answers| self.content.settle(&answers).verdict == Verdict::GoAhead)
     }
 
     /// What endangers people, the gravest first.

@@ -74,6 +74,9 @@ impl Assessment<'_> {
             Lowered::NotNeeded => None,
             Lowered::NotEnough => {
                 let by = self.lowering.filter(|l| l.by > Length::ZERO);
+                if self.cannot_come_down() {
+                    return Kept::Unknown { rejected: true };
+                }
                 by.map(|l| (l.sure.max(l.by).up_to_shown(self.units), l.step_breaks.is_some()))
             }
         };

@@ -4,6 +4,7 @@ pub use super::model::Lowered;
 use super::model::{Assessment, Clearance, Lowering};
 use crate::content::{AfterId, Content, Limit};
 use crate::flow::{FAR, Truth, Value};
+use crate::names::{QuestionId, Shape};
 use crate::site::{FACTS, FactId, FactKind, Site};
 use crate::units::{Elevation, Length};
 use crate::wall::{Level, Sense, Status};
@@ -32,10 +33,43 @@ impl Assessment<'_> {
             limit.sense == Sense::AtLeast && self.content.when_lowered(limit.measure) == 1 || self.bounds_step(limit)
         };
         let found = || match self.lowered_for(&counts) {
-            Lowered::By(by) | Lowered::ByWithSteps(by) if by > Length::ZERO => self.lowered_for_findings(by, &counts),
+            Lowered::By(by) | Lowered::ByWithSteps(by) if by > Length::ZERO => {
+                match self.lowered_for_findings(by, &counts) {
+                    Lowered::By(by) | Lowered::ByWithSteps(by) if self.is_cut_down(by) => Lowered::NotEnough,
+                    found => found,
+                }
+            }
             found => found,
         };
         *self.lowered_for_room.get_or_init(found)
+    }
+
+    /// Whether the work itself is the way up to the door - a landing, steps, a ramp - or the way in without a step.
+    pub(super) fn is_way_up(&self) -> bool {
+        let names = &self.content.catalog.names;
+        let step_free = names.at(QuestionId::StepFree);
+        self.state.shown[names.at(QuestionId::LandingDepth)].is_yes()
+            || self.state.values[step_free] == Value::yes_no(true)
+    }
+
+    /// Whether so little of a piece that stands up would be left that it is none any more: less than half of it.
+    pub(super) fn is_cut_down(&self, by: Length) -> bool {
+        let up = self.site.levels.above(Level::Finish, Level::Ground).map(|height| height.up);
+        self.shape() == Some(Shape::Upright) && up.is_some_and(|up| up < by * 2)
+    }
+
+    /// Whether the surface cannot come down as far as the wall asks: the work is the way up to the door or a piece that stands up.
+    #[must_use]
+    pub fn cannot_come_down(&self) -> bool {
+        let cut = self.lowering.is_some_and(|l| l.by > Length::ZERO && self.is_cut_down(l.sure.max(l.by)));
+        cut || self.no_height_fits()
+    }
+
+    /// Whether the work is the way up to the door, and has to come down farther than the door allows.
+    #[must_use]
+    pub fn no_height_fits(&self) -> bool {
+        let lower = self.lowering.filter(|l| l.by > Length::ZERO && l.step_breaks.is_some());
+        self.is_way_up() && lower.is_some()
     }
 
     /// Whether a limit bounds the step at the door from above.
@@ -74,6 +108,8 @@ impl Assessment<'_> {
             match self.missed_at(by, counts) {
                 None => return Lowered::NotEnough,
                 Some(((0, _), _)) => return Lowered::By(by),
+                // what leads up to the door, or in without a step, cannot be mended by more steps
+                Some(((all, steps), _)) if all == steps && self.is_way_up() => return Lowered::NotEnough,
                 Some(((all, steps), _)) if all == steps => return Lowered::ByWithSteps(by),
                 Some((_, more)) => by = whole(by + more.map_or(Length::ZERO, |l| l.sure).max(least)),
             }
@@ -86,7 +122,7 @@ impl Assessment<'_> {
         let needed = self.lower_by().map_or(by, |needed| needed.up_to_shown(self.units).max(by));
         let tried = |by: Length| match self.missed_at(by, counts)?.0 {
             (0, _) => Some(Lowered::By(by)),
-            (all, steps) => (all == steps).then_some(Lowered::ByWithSteps(by)),
+            (all, steps) => (all == steps && !self.is_way_up()).then_some(Lowered::ByWithSteps(by)),
         };
         tried(needed).or_else(|| tried(by)).unwrap_or(Lowered::NotEnough)
     }
@@ -202,7 +238,7 @@ impl Content {
     }
 
     /// A limit that so high a step at the door breaks.
-    fn broken_by_step(&self, clearances: &[Clearance], step: Length) -> Option<usize> {
+    pub(super) fn broken_by_step(&self, clearances: &[Clearance], step: Length) -> Option<usize> {
         self.steps_at_door(clearances).find(|(_, bound)| step > *bound).map(|(i, _)| i)
     }
 

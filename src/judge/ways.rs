@@ -95,8 +95,15 @@ impl Assessment<'_> {
         // what the answer says of the height stands here too
         let needed = self.lower_by().map(|needed| needed.up_to_shown(self.units));
         let figure = needed.into_iter().chain(self.build_to().lower).max()?;
+        if self.is_cut_down(figure) {
+            return None;
+        }
         let door = self.site.door == Some(true);
         let step = self.lowering.and_then(|l| Some(l.step? + (figure - l.sure))).filter(|_| door);
+        // lowered so far, the way up to the door is none any more
+        if self.is_way_up() && step.is_some_and(|step| self.content.broken_by_step(&self.clearances, step).is_some()) {
+            return None;
+        }
         Some(Way { kind: WayKind::Lower { step }, figure })
     }
 
@@ -192,7 +199,8 @@ impl Assessment<'_> {
         let missing = [(Level::Exit, FactId::ExitAboveFinish), (Level::Wood, FactId::WoodAboveFinish)];
         let deeper = missing.into_iter().filter_map(|(level, fact)| there.need(level, fact));
         let deeper = deeper.map(|(bound, low)| bound - low).max().unwrap_or(Length::ZERO);
-        Some(Way { kind, figure: figure + deeper })
+        // what is shown is what is dug: rounded down it would miss by a hair
+        Some(Way { kind, figure: (figure + deeper).up_to_shown(self.units) })
     }
 
     /// The answers with an open, drained strip along the wall that lies so far below the surface.
@@ -211,7 +219,8 @@ impl Assessment<'_> {
             return None;
         }
         let (bound, low) = self.exit_need()?;
-        Some(Way { kind: WayKind::Open { above: bound, length: self.length_short(bound) }, figure: bound - low })
+        let figure = (bound - low).up_to_shown(self.units);
+        Some(Way { kind: WayKind::Open { above: bound, length: self.length_short(bound) }, figure })
     }
 
     /// The surface falls away from the wall as much as the region asks.
@@ -233,10 +242,10 @@ impl Assessment<'_> {
         });
         let needed = bounds.map(|(l, _)| Slope::from_parts(l.bound)).max()?;
         let drop = needed.over(depth);
-        // so much at the edge that it is not a hair less than what is asked for
+        // so much at the edge that what is shown is not a hair less than what is asked for
         let short = Slope::of(drop, depth).is_some_and(|slope| slope < needed);
         let figure = if short { drop + Length::from_steps(1) } else { drop };
-        Some(Way { kind: WayKind::Turn { fall: needed, depth }, figure })
+        Some(Way { kind: WayKind::Turn { fall: needed, depth }, figure: figure.up_to_shown(self.units) })
     }
 
     /// The gap that the maker of the cladding asks for, where it was found out.
@@ -276,7 +285,7 @@ impl Assessment<'_> {
         let rules = self.stairs()?;
         let most = rules.rules.riser_most?;
         // a low edge is one to trip over, and steps are steps already
-        if figure < self.content.usual.least_step || matches!(self.shape(), Some(Shape::Landing | Shape::Flight)) {
+        if figure < self.content.usual.least_step || self.is_way_up() || self.shape() == Some(Shape::Upright) {
             return None;
         }
         let least = rules.rules.riser_least;

@@ -29,6 +29,10 @@ impl Assessment<'_> {
                     text.push(' ');
                     text.push_str(&self.word("answer.steps"));
                 }
+                if self.lowering.is_some_and(|lowering| !lowering.exit_known) {
+                    text.push(' ');
+                    text.push_str(&self.word("answer.exit_not_known"));
+                }
                 text
             }
             Headline::Keep { below } => {

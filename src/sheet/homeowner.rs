@@ -43,6 +43,9 @@ impl Leaf<'_, '_> {
             blocks.extend(self.stretch_table(if length > 100 { 8 } else { 3 }));
             blocks.extend(a.why_in_words(headline.as_ref()).map(Block::Paragraph));
             blocks.extend(headline.as_ref().map(|h| Block::Figure(a.headline_in_words(h))));
+            if a.height_kept().is_rejected() && a.build_to().lower.is_none() && a.no_height_fits() {
+                blocks.push(Block::Paragraph(a.word("text.no_height_fits")));
+            }
             // the picture beside shows the wall opened: another way than the figure's
             let lower = matches!(headline, Some(Headline::Lower { .. }));
             if lower && a.after_work().is_some_and(|after| after.opened.is_some()) {

@@ -101,7 +101,8 @@ impl Assessment<'_> {
         let mut picture = self.framed(&wall, start, &told, finish)?;
         picture.section.dimensions = self.dimensions(&told.heights, told.at.is_some());
         if let Kept::Unknown { .. } = kept {
-            picture.notes.push(self.word("picture.keep_unknown"));
+            let none = kept.is_rejected() && self.cannot_come_down();
+            picture.notes.push(self.word(if none { "picture.keep_none" } else { "picture.keep_unknown" }));
         }
         if let (Kept::Lower { by, .. }, None) = (kept, told.heights.finish) {
             // how high it lies is not known from the reference

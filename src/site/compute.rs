@@ -271,6 +271,33 @@ impl<'s> Computing<'s> {
                     .zip(self.site.door_width)
                     .map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
             }
+            FactId::LandingBeyondWork => {
+                self.note(SitePart::Depth);
+                self.site.landing_beyond_work()
+            }
+            FactId::StepsBeyondWork => {
+                self.note_rise_and(&[SitePart::Steps, SitePart::Depth, SitePart::Length]);
+                self.note_besides(&[SitePart::Feature]);
+                self.site.steps_beyond_work(per_reading)
+            }
+            FactId::DoorStepOverHighest => {
+                self.note(SitePart::Steps);
+                self.note_besides(&[SitePart::Feature]);
+                match self.site.highest_step() {
+                    Value::Is(step) => {
+                        shifted(self.height_fact(Level::Mark, Level::Finish, per_reading), Length::from_steps(-step))
+                    }
+                    other => other,
+                }
+            }
+            FactId::RampRoom => {
+                self.note_rise_and(&[SitePart::Depth, SitePart::Length]);
+                self.site.ramp_room()
+            }
+            FactId::TrenchAboveFooting => {
+                self.note_rise_and(&[SitePart::Trench, SitePart::Footing]);
+                self.site.trench_above_footing()
+            }
             FactId::SlabOddBy => self.slab_odd_by(),
             FactId::FallAway => self.fall_away(),
             FactId::VoidVolume => self.hollow(),
@@ -287,6 +314,13 @@ impl<'s> Computing<'s> {
             FactId::ExitBuried => self.buried(per_reading),
             FactId::ExitAboveWork => self.above_work(per_reading),
         }
+    }
+
+    /// Notes parts, and the height of the finish over the ground.
+    fn note_rise_and(&self, parts: &[SitePart]) {
+        parts.iter().for_each(|part| self.note(*part));
+        self.height(Level::Finish, Level::Ground);
+        self.note_besides(&[SitePart::Stage]);
     }
 
     /// A height as a value: none from a threshold that is not there; over the width of a door the step is not the same

@@ -127,6 +127,11 @@ facts! {
     SlabWeightKilograms = "slab.weight_kg": Number, "the same in kilograms";
     LandingSpareWidth = "landing.spare_width": Length, "how much wider the work is than the door it lies at";
     LandingSpareDepth = "landing.spare_depth": Length, "how much deeper the level place at the door is than the door is wide";
+    LandingBeyondWork = "landing.beyond_work": Length, "how much deeper the level place at the door is than the work reaches out from the wall; above nothing one of the two measures is wrong";
+    StepsBeyondWork = "steps.beyond_work": Length, "how much more room the steps take, at their fewest, than the work has out from the wall or along it; above nothing a measure is wrong; no value for other work";
+    DoorStepOverHighest = "door.step_over_highest": Length, "how much higher the step at the door is than the highest single step that was given; above nothing one of the two is wrong; no value where it was not asked";
+    RampRoom = "ramp.room": Number, "how far the work reaches, out from the wall or along it, for each one that its surface stands above the ground; no value where it does not stand above it";
+    TrenchAboveFooting = "trench.above_footing": Length, "how much of the footing lies below the bottom of a drain channel or of a strip along the wall; no value without one";
     FallAway = "fall.away": Slope, "the fall away from the wall; negative towards it";
     VoidVolume = "void.volume": Number, "the content of the hollow behind the work, ft3; no value where there is none";
     ChannelTimes = "channel.times": Number, "how many times the water of a hard storm the drain channel carries, with the rain of one hour as answered or, where nobody knows it, the default; 0 for one that is level along, no value without a channel";

@@ -8,6 +8,7 @@ mod catalog;
 mod compute;
 mod drainage;
 mod facts;
+mod fits;
 mod look;
 mod missing;
 mod model;

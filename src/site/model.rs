@@ -70,6 +70,8 @@ pub struct Site {
     pub(super) steps: (Value, Value),
     /// The thickness of one stone slab of a flight, as answered.
     pub(super) slab: Value,
+    /// How deep a drain channel is, and how far the gravel of a strip lies below the surface, as answered.
+    pub(super) trenches: [Value; 2],
     /// Length, width and depth of the hollow behind the work, as answered.
     pub(super) hollow: [Value; 3],
     /// A drain channel and what comes to it, as answered.

@@ -87,6 +87,8 @@ pub enum SitePart {
     Void,
     /// A drain channel and the rain that comes to it.
     Storm,
+    /// How deep a channel and a strip along the wall lie.
+    Trench,
 }
 
 /// What a fact rests on.

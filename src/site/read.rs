@@ -77,6 +77,8 @@ impl Site {
             ends_drop: look.at(SitePart::Ends).value(QuestionId::EndsDrop),
             steps: steps(&look, feature),
             slab: look.at(SitePart::Steps).value(QuestionId::SlabThickness),
+            trenches: [QuestionId::ChannelDepth, QuestionId::StripDepth]
+                .map(|deep| look.at(SitePart::Trench).value(deep)),
             hollow: [QuestionId::VoidLength, QuestionId::VoidWidth, QuestionId::VoidDepth]
                 .map(|size| look.at(SitePart::Void).value(size)),
             drained: StormSaid::read(&look),

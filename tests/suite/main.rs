@@ -79,6 +79,7 @@ mod unknowns;
 mod unsafe_classes;
 mod visits;
 mod water;
+mod ways;
 mod widgets;
 mod wording;
 mod work;

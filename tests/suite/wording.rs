@@ -500,3 +500,25 @@ fn a_stop_begins_with_what_to_do() {
         .collect();
     assert!(wrong.is_empty(), "{wrong:?}");
 }
+
+/// A sheet that is tight has only the first sentence of a stop: what must not be done, or when to call, stands in it.
+#[test]
+fn the_first_sentence_of_a_stop_stops() {
+    const STOPS: [&str; 14] = [
+        "no", "not", "nobody", "nothing", "never", "before", "until", "stop", "only", "call", "keep", "leave", "if",
+        "have",
+    ];
+    let first = |text: &str| {
+        let text = text.strip_prefix("Stop. ").unwrap_or(text);
+        text.split(". ").next().unwrap_or_default().to_lowercase()
+    };
+    let weak: Vec<String> = CONTENT
+        .tasks
+        .iter()
+        .filter(|task| task.hold)
+        .map(|task| (task.id.to_string(), first(&task.todo)))
+        .filter(|(_, text)| !text.split(|c: char| !c.is_alphabetic()).any(|word| STOPS.contains(&word)))
+        .map(|(id, text)| format!("{id}: {text}"))
+        .collect();
+    assert!(weak.is_empty(), "{weak:#?}");
+}

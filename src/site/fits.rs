@@ -1,0 +1,75 @@
+//! Whether measures that were given for one thing fit one another.
+
+use super::model::Site;
+use crate::flow::Value;
+use crate::names::Shape;
+use crate::units::Length;
+use crate::wall::Level;
+
+impl Site {
+    /// How much deeper the level place at the door is than the work.
+    pub(super) fn landing_beyond_work(&self) -> Value {
+        self.landing_depth
+            .zip(self.depth)
+            .map_or(Value::Unknown, |(landing, depth)| Value::Is((landing - depth).steps()))
+    }
+
+    /// How much more room steps take than there is out from the wall or along it: with as few of them as their own riser
+    /// allows, a tread less than risers, and the level place at the top.
+    pub(super) fn steps_beyond_work(&self, per_reading: Length) -> Value {
+        let (riser, tread) = match self.steps {
+            (Value::Is(riser), Value::Is(tread)) => (riser, Length::from_steps(tread)),
+            (Value::Absent, _) | (_, Value::Absent) => return Value::Absent,
+            (Value::Unasked, _) | (_, Value::Unasked) => return Value::Unasked,
+            _ => return Value::Unknown,
+        };
+        let (Some(rise), Some(room)) = (self.height(Level::Finish, Level::Ground), self.room()) else {
+            return Value::Unknown;
+        };
+        if riser <= 0 {
+            return Value::Unknown;
+        }
+        let rise = rise.up - per_reading * i64::from(rise.readings);
+        let risers = (rise.steps() + riser - 1).div_euclid(riser).max(1);
+        let top = self.landing_depth.unwrap_or(Length::ZERO);
+        Value::Is((tread * (risers - 1) + top - room).steps())
+    }
+
+    /// How far the work reaches, whichever way is longer, for each one that it stands above the ground, in thousandths.
+    pub(super) fn ramp_room(&self) -> Value {
+        match (self.height(Level::Finish, Level::Ground).map(|rise| rise.up.steps()), self.room()) {
+            (Some(rise), _) if rise <= 0 => Value::Absent,
+            (Some(rise), Some(room)) => Value::Is(room.steps() * 1000 / rise),
+            _ => Value::Unknown,
+        }
+    }
+
+    /// The longer side of the work.
+    fn room(&self) -> Option<Length> {
+        self.depth.zip(self.length).map(|(depth, length)| depth.max(length))
+    }
+
+    /// The highest single step of steps that are built up, as answered; of slabs each is a step, and the odd one is told.
+    pub(super) fn highest_step(&self) -> Value {
+        match (self.slab, self.feature.map(|feature| feature.shape)) {
+            (Value::Is(_), _) => Value::Absent,
+            (_, Some(Shape::Flight)) => self.steps.0,
+            (_, None) => Value::Unknown,
+            _ => Value::Absent,
+        }
+    }
+
+    /// How much of the footing lies below the bottom of a channel or a strip.
+    pub(super) fn trench_above_footing(&self) -> Value {
+        let deepest = match self.trenches {
+            [Value::Is(channel), Value::Is(strip)] => channel.max(strip),
+            [Value::Is(one), Value::Absent] | [Value::Absent, Value::Is(one)] => one,
+            [Value::Absent, Value::Absent] => return Value::Absent,
+            both if both.contains(&Value::Unasked) => return Value::Unasked,
+            _ => return Value::Unknown,
+        };
+        let Some(footing) = self.footing else { return Value::Unknown };
+        let Some(finish) = self.height(Level::Finish, Level::Ground) else { return Value::Unknown };
+        Value::Is((footing + finish.up).steps() - deepest)
+    }
+}
