@@ -294,6 +294,10 @@ impl<'s> Computing<'s> {
                 self.note_rise_and(&[SitePart::Depth, SitePart::Length]);
                 self.site.ramp_room()
             }
+            FactId::TrenchBelowGround => {
+                self.note_rise_and(&[SitePart::Trench]);
+                self.site.trench_below_ground()
+            }
             FactId::TrenchAboveFooting => {
                 self.note_rise_and(&[SitePart::Trench, SitePart::Footing]);
                 self.site.trench_above_footing()
@@ -346,6 +350,9 @@ impl<'s> Computing<'s> {
         };
         match over {
             Some(over) => {
+                if !self.site.main_door_has_place() {
+                    self.note(SitePart::Places);
+                }
                 self.note(SitePart::of(a));
                 self.note(SitePart::of(b));
                 self.note_chain(a, b);

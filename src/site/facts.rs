@@ -131,6 +131,7 @@ facts! {
     StepsBeyondWork = "steps.beyond_work": Length, "how much more room the steps take, at their fewest, than the work has out from the wall or along it; above nothing a measure is wrong; no value for other work";
     DoorStepOverHighest = "door.step_over_highest": Length, "how much higher the step at the door is than the highest single step that was given; above nothing one of the two is wrong; no value where it was not asked";
     RampRoom = "ramp.room": Number, "how far the work reaches, out from the wall or along it, for each one that its surface stands above the ground; no value where it does not stand above it";
+    TrenchBelowGround = "trench.below_ground": Length, "how far the bottom of a drain channel or of a strip along the wall lies below the ground; no value without one";
     TrenchAboveFooting = "trench.above_footing": Length, "how much of the footing lies below the bottom of a drain channel or of a strip along the wall; no value without one";
     FallAway = "fall.away": Slope, "the fall away from the wall; negative towards it";
     VoidVolume = "void.volume": Number, "the content of the hollow behind the work, ft3; no value where there is none";

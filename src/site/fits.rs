@@ -29,7 +29,9 @@ impl Site {
         if riser <= 0 {
             return Value::Unknown;
         }
+        // a riser is told to the next half inch, and the rise was measured
         let rise = rise.up - per_reading * i64::from(rise.readings);
+        let riser = riser + (per_reading * 3).steps();
         let risers = (rise.steps() + riser - 1).div_euclid(riser).max(1);
         let top = self.landing_depth.unwrap_or(Length::ZERO);
         Value::Is((tread * (risers - 1) + top - room).steps())
@@ -59,8 +61,8 @@ impl Site {
         }
     }
 
-    /// How much of the footing lies below the bottom of a channel or a strip.
-    pub(super) fn trench_above_footing(&self) -> Value {
+    /// How far the bottom of the deeper of a channel and a strip lies below the ground.
+    pub(super) fn trench_below_ground(&self) -> Value {
         let deepest = match self.trenches {
             [Value::Is(channel), Value::Is(strip)] => channel.max(strip),
             [Value::Is(one), Value::Absent] | [Value::Absent, Value::Is(one)] => one,
@@ -68,8 +70,16 @@ impl Site {
             both if both.contains(&Value::Unasked) => return Value::Unasked,
             _ => return Value::Unknown,
         };
-        let Some(footing) = self.footing else { return Value::Unknown };
-        let Some(finish) = self.height(Level::Finish, Level::Ground) else { return Value::Unknown };
-        Value::Is((footing + finish.up).steps() - deepest)
+        let finish = self.height(Level::Finish, Level::Ground);
+        finish.map_or(Value::Unknown, |finish| Value::Is(deepest - finish.up.steps()))
+    }
+
+    /// How much of the footing lies below that.
+    pub(super) fn trench_above_footing(&self) -> Value {
+        match (self.trench_below_ground(), self.footing) {
+            (Value::Is(deep), Some(footing)) => Value::Is(footing.steps() - deep),
+            (Value::Is(_), None) => Value::Unknown,
+            (other, _) => other,
+        }
     }
 }

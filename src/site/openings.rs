@@ -2,7 +2,7 @@
 
 use super::model::Site;
 use super::opening::{Opening, Over};
-use crate::flow::Value;
+use crate::flow::{FAR, Value};
 use crate::names::OpeningKind;
 use crate::units::{Elevation, Length};
 use crate::wall::Level;
@@ -51,7 +51,23 @@ impl Site {
 
     /// How far the thresholds of other doors stand above the finish: the least, or the most, of all of them.
     pub(super) fn other_door(&self, least: bool, per_reading: Length) -> Value {
-        let mut overs: Vec<Over> = self.overs(OpeningKind::OtherDoor, per_reading).collect();
+        // one whose height nobody gave has that of the question on the second door, or none that is known
+        let given = self.other_door_below.known().map(Length::from_steps);
+        let doors = self.openings.iter().filter(|o| o.kind == OpeningKind::OtherDoor);
+        let doors = doors.map(|door| Opening { below: door.below.or(given), ..*door });
+        let tried: Vec<Option<Over>> = doors.map(|door| self.over_finish(&door, per_reading)).collect();
+        let unknown = tried.contains(&None);
+        let mut overs: Vec<Over> = tried.into_iter().flatten().collect();
+        if unknown {
+            // the others bound it from one side
+            let least_of = overs.iter().map(|o| (o.least + o.tolerance).steps()).min();
+            let most_of = overs.iter().map(|o| (o.most - o.tolerance).steps()).max();
+            return match (least, least_of, most_of) {
+                (true, Some(no_more), _) => Value::Between(-FAR, no_more),
+                (false, _, Some(no_less)) => Value::Between(no_less, FAR),
+                _ => Value::Unknown,
+            };
+        }
         if overs.is_empty() {
             match self.other_door_below {
                 Value::Is(below) if !self.slopes() => {
@@ -73,9 +89,21 @@ impl Site {
     }
 
     /// The step over the whole width of the main door, where the finish slopes along it.
+    /// Where it has no place within the work, it may be anywhere along it.
     pub(super) fn main_door(&self, per_reading: Length) -> Option<Over> {
         self.line(Level::Finish).filter(|line| self.slopes() && !line.is_level())?;
-        self.overs(OpeningKind::MainDoor, per_reading).next()
+        if self.main_door_has_place() {
+            return self.overs(OpeningKind::MainDoor, per_reading).next();
+        }
+        let length = self.length.filter(|_| !self.openings.is_empty())?;
+        let (from, to, below) = (Length::ZERO, length, Some(Length::ZERO));
+        self.over_finish(&Opening { kind: OpeningKind::MainDoor, from, to, below }, per_reading)
+    }
+
+    /// Whether the main door has a place along the work.
+    pub(super) fn main_door_has_place(&self) -> bool {
+        let within = |o: &Opening| self.length.is_none_or(|length| o.from < length && o.to > Length::ZERO);
+        self.openings.iter().any(|o| o.kind == OpeningKind::MainDoor && within(o))
     }
 
     fn overs(&self, kind: OpeningKind, per_reading: Length) -> impl Iterator<Item = Over> + '_ {

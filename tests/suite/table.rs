@@ -195,6 +195,7 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("door_nearly_level", "a pan that nobody has seen counts as none, and no_sill_pan says so up to a higher step"),
     ("bedroom_well_blocked", "window_well_covered asks for the same change, and this says that it endangers people"),
     ("window_well_near", UNKNOWN),
+    ("steps_not_measured_ca", UNKNOWN),
     ("gas_vent_buried_built", "gas_vent_low_built holds there too, so that lower is never milder"),
     ("ledger_not_known", UNKNOWN),
     ("ledger_not_covered", "on masonry and logs an engineer is asked first what carries the ledger, covered or not"),

@@ -3,7 +3,7 @@
 use crate::sound::{changed_visit, seeds};
 use crate::support::CONTENT;
 use wallfoot::content::{Content, Limit};
-use wallfoot::flow::{Answer, Answers, Truth};
+use wallfoot::flow::{Answers, Truth};
 use wallfoot::judge::WayKind;
 use wallfoot::site::FactId;
 use wallfoot::units::Units;
