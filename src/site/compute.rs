@@ -322,7 +322,9 @@ impl<'s> Computing<'s> {
 
     /// Notes parts, and the height of the finish over the ground.
     fn note_rise_and(&self, parts: &[SitePart]) {
-        parts.iter().for_each(|part| self.note(*part));
+        for part in parts {
+            self.note(*part);
+        }
         self.height(Level::Finish, Level::Ground);
         self.note_besides(&[SitePart::Stage]);
     }

@@ -196,6 +196,7 @@ const NEVER_ALONE: &[(&str, &str)] = &[
     ("bedroom_well_blocked", "window_well_covered asks for the same change, and this says that it endangers people"),
     ("window_well_near", UNKNOWN),
     ("steps_not_measured_ca", UNKNOWN),
+    ("deck_may_fall", "floor_soft and soft_structure have the same verdict; this says who has to stay off"),
     ("gas_vent_buried_built", "gas_vent_low_built holds there too, so that lower is never milder"),
     ("ledger_not_known", UNKNOWN),
     ("ledger_not_covered", "on masonry and logs an engineer is asked first what carries the ledger, covered or not"),
