@@ -29,7 +29,7 @@ impl Site {
         if riser <= 0 {
             return Value::Unknown;
         }
-        // a riser is told to the next half inch, and the rise was measured
+        // riser and rise are off by some readings each, and only what is certainly wrong is told
         let rise = rise.up - per_reading * i64::from(rise.readings);
         let riser = riser + (per_reading * 3).steps();
         let risers = (rise.steps() + riser - 1).div_euclid(riser).max(1);
