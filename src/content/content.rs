@@ -7,6 +7,7 @@ use super::basis::Basis;
 use super::era_rows::Era;
 use super::joint_rows::{JointTask, Photo};
 use super::lap_rows::Laps;
+use super::looks::Looks;
 use super::promise_rows::Promise;
 use super::quick::Quick;
 use super::rows::{Ask, Call, Caution, Defined, Finding, Limit, Material, Phase};
@@ -136,9 +137,11 @@ pub struct Content {
     pub slots: Slots,
     /// Rows sorted for judging.
     pub quick: Quick,
+    /// What looks at each value.
+    pub looks: Late<Looks>,
 }
 
-packed!(struct Content { flow, vocabulary, catalog, materials_of_layers, per_reading, tolerance_basis, asking, inch_regions, letter_regions, defined, eras, limits, stairs, layers, laps, joint_tasks, photos, weather_needs, plan_figures, quantities, uncounted, sealed_things, activities, repair_later, suspects, scope, remove, loads, usual, usual_rows, runoff, roughness, coursing, findings, promises, promises_left_out, phases, tasks, asks, calls, cautions, materials, places, works, resting, words, languages, untranslated, source_phrases, regions_with_limits, claddings_without_rules, slots, quick });
+packed!(struct Content { flow, vocabulary, catalog, materials_of_layers, per_reading, tolerance_basis, asking, inch_regions, letter_regions, defined, eras, limits, stairs, layers, laps, joint_tasks, photos, weather_needs, plan_figures, quantities, uncounted, sealed_things, activities, repair_later, suspects, scope, remove, loads, usual, usual_rows, runoff, roughness, coursing, findings, promises, promises_left_out, phases, tasks, asks, calls, cautions, materials, places, works, resting, words, languages, untranslated, source_phrases, regions_with_limits, claddings_without_rules, slots, quick, looks });
 
 /// Where the kinds of names start in the list of values.
 #[derive(Debug, Clone, Copy, Default)]

@@ -20,7 +20,7 @@ use crate::flow::{
     load, nearest, placeholders,
 };
 use crate::names::{Named, Names, Needed, QuestionId};
-use crate::pack::Text;
+use crate::pack::{Late, Text};
 use crate::site::{Catalog, FACTS};
 use std::collections::{BTreeMap, HashMap};
 
@@ -253,6 +253,7 @@ impl ContentLoader<'_> {
             claddings_without_rules: 0,
             slots,
             quick: Quick::default(),
+            looks: Late::default(),
         };
         // without the names there is nothing to count, and the content is refused
         if all_named {

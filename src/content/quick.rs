@@ -32,8 +32,13 @@ impl Quick {
     /// The limits that may apply, with the values before them; all others are off.
     pub(crate) fn open_limits(&self, region: Option<usize>, values: &[Value]) -> Bits {
         let mut open = self.limits.open(values);
-        open.keep(region.and_then(|here| self.limits_in.get(here)).unwrap_or(&self.limits_anywhere));
+        open.keep(self.limits_in(region));
         open
+    }
+
+    /// The limits that hold in a region, or in any.
+    pub(crate) fn limits_in(&self, region: Option<usize>) -> &Bits {
+        region.and_then(|here| self.limits_in.get(here)).unwrap_or(&self.limits_anywhere)
     }
 
     /// The findings that may hold by their condition; all others certainly do not.

@@ -2,12 +2,18 @@
 
 use super::basis::Basis;
 use super::content::Content;
+use super::looks::Looks;
 use super::quick::Quick;
 use super::rows::Limit;
-use crate::flow::{Bits, Gates};
+use crate::flow::{Bits, Gates, Slot};
 use crate::names::QuestionId;
+use crate::pack::Late;
 use crate::site::FactId;
 use crate::wall::Sense;
+
+/// Facts of which a height besides decides whether only the tape leaves them open.
+const LEFT_OPEN_BY: [(FactId, FactId); 2] =
+    [(FactId::TraceHeldAtDoor, FactId::ThresholdAboveFinish), (FactId::ExitBuried, FactId::ExitAboveFinish)];
 
 impl Content {
     /// Sorts the rows anew: after some were changed.
@@ -48,5 +54,50 @@ impl Content {
             guards: findings.clone().filter_map(|(at, finding)| Some((at, finding.guard?))).collect(),
             telling: findings.filter(|(_, finding)| finding.tells_held).map(|(at, _)| at).collect(),
         };
+        self.looks = Late::from(self.looks_at());
+    }
+
+    /// What looks at each value.
+    fn looks_at(&self) -> Looks {
+        let count = self.vocabulary.len();
+        let rows = [self.flow.questions.len(), self.defined.len(), self.limits.len(), self.findings.len()];
+        let mut looks = Looks::none(count, rows);
+        for layer in &self.layers {
+            layer.when.reads().for_each(|slot| looks.layers.insert(usize::from(slot)));
+        }
+        for (at, question) in self.flow.questions.iter().enumerate() {
+            question.visible.reads().for_each(|slot| looks.questions.note(usize::from(slot), at));
+        }
+        // what is behind a defined fact counts too: what only the tape leaves open hangs on it
+        let mut behind: Vec<Bits> = Vec::with_capacity(self.defined.len());
+        let all = |reads: &mut dyn Iterator<Item = Slot>, behind: &[Bits]| {
+            let mut found = Bits::none(count);
+            for slot in reads.map(usize::from) {
+                found.insert(slot);
+                let defined = slot.checked_sub(self.slots.defined).and_then(|at| behind.get(at));
+                if let Some(more) = defined {
+                    found.add(more);
+                }
+                for (fact, height) in LEFT_OPEN_BY {
+                    if self.fact_slot(fact) == slot {
+                        found.insert(self.fact_slot(height));
+                    }
+                }
+            }
+            found
+        };
+        for (at, defined) in self.defined.iter().enumerate() {
+            defined.when.reads().for_each(|slot| looks.defined.note(usize::from(slot), at));
+            let found = all(&mut defined.when.reads(), &behind);
+            behind.push(found);
+        }
+        for (at, finding) in self.findings.iter().enumerate() {
+            all(&mut finding.when.reads(), &behind).iter().for_each(|slot| looks.findings.note(slot, at));
+        }
+        for (at, limit) in self.limits.iter().enumerate() {
+            let mut reads = limit.when.reads().chain([limit.measure]);
+            all(&mut reads, &behind).iter().for_each(|slot| looks.limits.note(slot, at));
+        }
+        looks
     }
 }

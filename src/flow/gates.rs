@@ -92,7 +92,12 @@ impl Bits {
 
     /// Takes in those of the other.
     pub fn add(&mut self, others: &Bits) {
-        for (word, other) in self.words.iter_mut().zip(&others.words) {
+        self.add_words(&others.words);
+    }
+
+    /// Takes in what is given as bits, 64 a word.
+    pub(crate) fn add_words(&mut self, others: &[u64]) {
+        for (word, other) in self.words.iter_mut().zip(others) {
             *word |= other;
         }
     }

@@ -3,9 +3,9 @@
 //! The result is that of [`Content::judge`], in everything.
 
 use super::model::{Judged, Settled};
-use crate::content::Content;
+use crate::content::{Anew, Content};
 use crate::flow::{Answers, Bits, QuestionKind, Slot, State, Truth, Value};
-use crate::site::{FACTS, FactId, FactKind, LevelChange, Site};
+use crate::site::{FACTS, FactKind, LevelChange, Site};
 use crate::units::Length;
 use std::cell::Cell;
 use std::rc::Rc;
@@ -18,8 +18,6 @@ pub(crate) struct Judging<'a> {
     /// What follows from them.
     pub(crate) base: Judged,
     region: Option<usize>,
-    /// By value: what looks at it.
-    looks: Looks,
     /// Whether the computation looks at a question.
     is_read: Bits,
     /// The limits that apply, or may.
@@ -35,66 +33,6 @@ pub(crate) struct Judging<'a> {
 /// How much more work it is to judge a visit than to compute its facts alone.
 const JUDGED: usize = 3;
 
-/// What looks at each value, itself or by way of defined facts.
-struct Looks {
-    questions: Vec<Vec<usize>>,
-    defined: Vec<Vec<usize>>,
-    limits: Vec<Vec<usize>>,
-    findings: Vec<Vec<usize>>,
-    /// Whether layers of the work look at it.
-    layers: Bits,
-}
-
-impl Looks {
-    fn of(content: &Content, region: Option<usize>) -> Looks {
-        let count = content.vocabulary.len();
-        let none = || vec![Vec::new(); count];
-        let layers = Bits::none(count);
-        let mut looks = Looks { questions: none(), defined: none(), limits: none(), findings: none(), layers };
-        for layer in &content.layers {
-            layer.when.reads().for_each(|slot| looks.layers.insert(usize::from(slot)));
-        }
-        for (at, question) in content.flow.questions.iter().enumerate() {
-            question.visible.reads().for_each(|slot| looks.questions[usize::from(slot)].push(at));
-        }
-        // what is behind a defined fact counts too: what only the tape leaves open hangs on it
-        let mut behind: Vec<Bits> = Vec::with_capacity(content.defined.len());
-        let all = |reads: &mut dyn Iterator<Item = Slot>, behind: &[Bits]| {
-            let mut found = Bits::none(count);
-            for slot in reads.map(usize::from) {
-                found.insert(slot);
-                let defined = slot.checked_sub(content.slots.defined).and_then(|at| behind.get(at));
-                if let Some(more) = defined {
-                    found.add(more);
-                }
-                for (fact, height) in LEFT_OPEN_BY {
-                    if content.fact_slot(fact) == slot {
-                        found.insert(content.fact_slot(height));
-                    }
-                }
-            }
-            found
-        };
-        for (at, defined) in content.defined.iter().enumerate() {
-            defined.when.reads().for_each(|slot| looks.defined[usize::from(slot)].push(at));
-            let found = all(&mut defined.when.reads(), &behind);
-            behind.push(found);
-        }
-        for (at, finding) in content.findings.iter().enumerate() {
-            all(&mut finding.when.reads(), &behind).iter().for_each(|slot| looks.findings[slot].push(at));
-        }
-        for (at, limit) in content.limits.iter().enumerate().filter(|(_, limit)| limit.holds_in(region)) {
-            let mut reads = limit.when.reads().chain([limit.measure]);
-            all(&mut reads, &behind).iter().for_each(|slot| looks.limits[slot].push(at));
-        }
-        looks
-    }
-}
-
-/// Facts of which a height besides decides whether only the tape leaves them open.
-const LEFT_OPEN_BY: [(FactId, FactId); 2] =
-    [(FactId::TraceHeldAtDoor, FactId::ThresholdAboveFinish), (FactId::ExitBuried, FactId::ExitAboveFinish)];
-
 impl<'a> Judging<'a> {
     /// Judges a visit, to judge it again with other answers.
     pub(crate) fn new(content: &'a Content, answers: &'a Answers) -> Self {
@@ -104,7 +42,6 @@ impl<'a> Judging<'a> {
         for id in base.site.all_read() {
             is_read.insert(content.catalog.names.at(id));
         }
-        let looks = Looks::of(content, region);
         let of = |count: usize, stands: &dyn Fn(usize) -> bool| {
             let mut bits = Bits::none(count);
             (0..count).filter(|at| stands(*at)).for_each(|at| bits.insert(at));
@@ -119,7 +56,6 @@ impl<'a> Judging<'a> {
             together,
             base,
             region,
-            looks,
             is_read,
             standing_limits,
             standing_findings,
@@ -163,7 +99,7 @@ impl<'a> Judging<'a> {
     pub(crate) fn state(&self, answers: &Answers) -> State {
         // what shows a question is another question
         let mut values = self.base.values[..self.content.slots.facts].to_vec();
-        self.state_with(answers, &mut values, &mut Anew::new(self.content)).0
+        self.state_with(answers, &mut values, &mut Anew::new(&self.content.looks)).0
     }
 
     /// The same, noted in the values and in what has to be computed anew; and whether the computation looks at any of it.
@@ -188,7 +124,7 @@ impl<'a> Judging<'a> {
             if shown != state.shown[at] || value != values[at] || along {
                 (state.shown[at], state.values[at], values[at]) = (shown, value, value);
                 read |= self.is_read.has(at);
-                anew.mark(&self.looks, at);
+                anew.mark(&self.content.looks, at);
             }
             // what looks at a question stands behind it
             next = anew.questions.next(at + 1);
@@ -202,7 +138,7 @@ impl<'a> Judging<'a> {
         let (content, slots) = (self.content, self.content.slots);
         let mut values = if content.region(answers) == self.region {
             let mut values = self.base.values[..slots.defined].to_vec();
-            let (state, read) = self.state_with(answers, &mut values, &mut Anew::new(content));
+            let (state, read) = self.state_with(answers, &mut values, &mut Anew::new(&content.looks));
             if read {
                 let facts = Site::read(&content.catalog, answers, &state).facts(content.figures(self.region));
                 values[slots.facts..].iter_mut().zip(facts).for_each(|(value, fact)| *value = fact);
@@ -223,13 +159,13 @@ impl<'a> Judging<'a> {
         if content.region(answers) != region {
             return content.judge(answers, content.flow.state(answers));
         }
-        let mut anew = Anew::new(content);
+        let mut anew = Anew::new(&content.looks);
         let mut values = base.values.clone();
         let (state, read) = self.state_with(answers, &mut values, &mut anew);
         let take = |values: &mut [Value], anew: &mut Anew, slot: usize, value: Value| {
             if values[slot] != value {
                 values[slot] = value;
-                anew.mark(&self.looks, slot);
+                anew.mark(&self.content.looks, slot);
             }
         };
         let site = if read {
@@ -259,6 +195,7 @@ impl<'a> Judging<'a> {
             anew.limits = content.quick.open_limits(region, &values);
             anew.limits.add(&self.standing_limits);
         }
+        anew.limits.keep(content.quick.limits_in(region));
         for at in anew.limits.iter() {
             clearances[at] = content.clear(&content.limits[at], &site, region, &values);
         }
@@ -294,7 +231,7 @@ impl<'a> Judging<'a> {
                 continue;
             };
             if site.elsewhere(a, b) != LevelChange::None && site.height(a, b) != self.base.site.height(a, b) {
-                anew.mark_limits(&self.looks, self.content.fact_slot(fact.id));
+                anew.mark_limits(&self.content.looks, self.content.fact_slot(fact.id));
             }
         }
     }
@@ -307,39 +244,5 @@ impl Content {
     pub fn judged_again_differs(&self, answers: &Answers, others: &[Answers]) -> Option<String> {
         let judging = Judging::new(self, answers);
         others.iter().find_map(|other| judging.differs(other))
-    }
-}
-
-/// What has to be computed anew.
-struct Anew {
-    questions: Bits,
-    defined: Bits,
-    limits: Bits,
-    findings: Bits,
-    layers: bool,
-}
-
-impl Anew {
-    fn new(content: &Content) -> Self {
-        Anew {
-            questions: Bits::none(content.flow.questions.len()),
-            defined: Bits::none(content.defined.len()),
-            limits: Bits::none(content.limits.len()),
-            findings: Bits::none(content.findings.len()),
-            layers: false,
-        }
-    }
-
-    /// Marks what looks at a value.
-    fn mark(&mut self, looks: &Looks, slot: usize) {
-        looks.questions[slot].iter().for_each(|at| self.questions.insert(*at));
-        looks.defined[slot].iter().for_each(|at| self.defined.insert(*at));
-        looks.findings[slot].iter().for_each(|at| self.findings.insert(*at));
-        self.layers |= looks.layers.has(slot);
-        self.mark_limits(looks, slot);
-    }
-
-    fn mark_limits(&mut self, looks: &Looks, slot: usize) {
-        looks.limits[slot].iter().for_each(|at| self.limits.insert(*at));
     }
 }

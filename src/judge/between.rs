@@ -21,16 +21,25 @@ pub(crate) enum ComparedBy<'a> {
     Questions,
 }
 
+/// What something is compared with: told once, for any two judgements.
+#[derive(Debug)]
+pub(crate) struct Compared {
+    /// Values, and the numbers with which they are compared, by what shows questions too.
+    figures: Vec<(usize, i64)>,
+    /// The values compared by the rules themselves, by way of defined facts, and of where drops end.
+    pub(crate) slots: BTreeSet<usize>,
+    /// The defined facts behind it.
+    defined: BTreeSet<usize>,
+    /// Whether it looks at something that is no number.
+    traced: bool,
+    /// All values that a rule looks at, by way of defined facts too.
+    looked: Vec<usize>,
+}
+
 impl Content {
-    /// The numbers that questions and rules with a verdict compare something with, where that something differs between two
-    /// judgements and may matter.
-    fn compared(&self, a: &Judged, b: &Judged, what: ComparedBy<'_>) -> Vec<(usize, i64)> {
-        let differs = |slot: usize| a.values.get(slot) != b.values.get(slot);
-        let mut found = Vec::new();
-        // what is the same at both ends may be otherwise between them, so nothing is left out for that
-        let note = |when: &Condition, found: &mut Vec<(usize, i64)>| {
-            found.extend(when.numbers().filter(|(slot, _)| differs(*slot)));
-        };
+    /// What is compared with which numbers.
+    pub(crate) fn compared(&self, what: ComparedBy<'_>) -> Compared {
+        let (defined, traced) = self.defined_behind(what);
         let wanted = |rule: Rule| match what {
             ComparedBy::All => true,
             ComparedBy::Rules(rules) => rules.contains(&rule),
@@ -38,31 +47,40 @@ impl Content {
             ComparedBy::Water | ComparedBy::Questions => false,
         };
         let limits = self.limits.iter().enumerate().filter(|(at, l)| l.verdict.is_some() && wanted(Rule::Limit(*at)));
+        let mut figures: Vec<(usize, i64)> = Vec::new();
         for (_, limit) in limits {
-            let slot = limit.measure as usize;
-            note(&limit.when, &mut found);
-            if differs(slot) {
-                found.push((slot, limit.bound));
-            }
+            figures.extend(limit.when.numbers().chain([(usize::from(limit.measure), limit.bound)]));
         }
         let findings = self.findings.iter().enumerate();
         for (_, finding) in findings.filter(|(at, f)| f.verdict.is_some() && wanted(Rule::Finding(*at))) {
-            note(&finding.when, &mut found);
+            figures.extend(finding.when.numbers());
         }
-        let (defined, traced) = self.defined_behind(what);
-        for at in defined {
-            note(&self.defined[at].when, &mut found);
-        }
-        for question in &self.flow.questions {
-            note(&question.visible, &mut found);
-        }
+        figures.extend(defined.iter().flat_map(|at| self.defined[*at].when.numbers()));
+        figures.extend(self.flow.questions.iter().flat_map(|question| question.visible.numbers()));
         // where a drop ends hangs on which of two levels is higher
         if traced {
-            found.extend(self.turns().filter(|(slot, _)| differs(*slot)));
+            figures.extend(self.turns());
         }
-        found.sort_unstable();
-        found.dedup();
-        found
+        figures.sort_unstable();
+        figures.dedup();
+        let slots = self.compared_by(what, &defined, traced);
+        let mut looked = self.looked_at(what);
+        looked.extend(defined.iter().flat_map(|at| self.defined[*at].when.reads().map(usize::from)));
+        looked.sort_unstable();
+        looked.dedup();
+        Compared { figures, slots, defined, traced, looked }
+    }
+
+    /// What a rule itself looks at.
+    fn looked_at(&self, what: ComparedBy<'_>) -> Vec<usize> {
+        match what {
+            ComparedBy::Rule(Rule::Limit(at)) => {
+                let limit = &self.limits[at];
+                limit.when.reads().chain([limit.measure]).map(usize::from).collect()
+            }
+            ComparedBy::Rule(Rule::Finding(at)) => self.findings[at].when.reads().map(usize::from).collect(),
+            _ => Vec::new(),
+        }
     }
 
     /// The heights, and the figures at which what is no number may change: where a drop ends hangs on which of two levels is
@@ -74,14 +92,13 @@ impl Content {
     }
 
     /// What is compared with figures, by way of defined facts and of where drops end too.
-    pub(crate) fn compared_by(&self, what: ComparedBy<'_>) -> BTreeSet<usize> {
-        let (defined, traced) = self.defined_behind(what);
+    fn compared_by(&self, what: ComparedBy<'_>, defined: &BTreeSet<usize>, traced: bool) -> BTreeSet<usize> {
         let itself = match what {
             ComparedBy::Rule(Rule::Limit(at)) => Some(&self.limits[at].when),
             ComparedBy::Rule(Rule::Finding(at)) => Some(&self.findings[at].when),
             _ => None,
         };
-        let whens = defined.into_iter().map(|at| &self.defined[at].when).chain(itself);
+        let whens = defined.iter().map(|at| &self.defined[*at].when).chain(itself);
         let mut found: BTreeSet<usize> = whens.flat_map(Condition::numbers).map(|(slot, _)| slot).collect();
         if let ComparedBy::Rule(Rule::Limit(at)) = what {
             found.insert(usize::from(self.limits[at].measure));
@@ -107,16 +124,10 @@ impl Content {
             }
             ComparedBy::Questions => return (BTreeSet::new(), false),
             ComparedBy::Water => return (BTreeSet::new(), true),
-            ComparedBy::Rule(Rule::Limit(at)) => {
-                let limit = &self.limits[at];
-                (self.slots, limit.when.reads().chain([limit.measure]).map(usize::from).collect())
-            }
             ComparedBy::Rule(Rule::Finding(at)) if self.findings[at].guard.is_some() => {
                 return ((0..self.defined.len()).collect(), true);
             }
-            ComparedBy::Rule(Rule::Finding(at)) => {
-                (self.slots, self.findings[at].when.reads().map(usize::from).collect())
-            }
+            ComparedBy::Rule(_) => (self.slots, self.looked_at(what)),
         };
         let (mut found, mut traced) = (BTreeSet::new(), false);
         while let Some(slot) = todo.pop() {
@@ -136,18 +147,21 @@ impl Content {
         }
         (found, traced)
     }
+}
 
+impl Compared {
     /// The numbers between two others at which something may cross what it is compared with, and their neighbours.
-    pub(crate) fn crossings(
-        &self,
-        (from, a): (i64, &Judged),
-        (to, b): (i64, &Judged),
-        what: ComparedBy<'_>,
-    ) -> Vec<i64> {
+    ///
+    /// What is the same at both ends may be otherwise between them; it is left out for its own figures only.
+    pub(crate) fn crossings(&self, (from, a): (i64, &Judged), (to, b): (i64, &Judged)) -> Vec<i64> {
         let mut points = Vec::new();
-        for (slot, bound) in self.compared(a, b, what) {
-            for (first, last) in both_ends(a.values[slot], b.values[slot]) {
-                let Some(n) = crossing(from, to, first, last, bound) else { continue };
+        for (slot, bound) in &self.figures {
+            let (a, b) = (a.values[*slot], b.values[*slot]);
+            if a == b {
+                continue;
+            }
+            for (first, last) in both_ends(a, b).into_iter().flatten() {
+                let Some(n) = crossing(from, to, first, last, *bound) else { continue };
                 points.extend([n, n + 1]);
                 // what does not go step by step may be rounded
                 if (last - first).abs() != to - from {
@@ -167,10 +181,11 @@ pub(crate) struct Straight<'a> {
     content: &'a Content,
     rule: Rule,
     from: i64,
-    values: Vec<Value>,
-    /// Values, and whether they grow or shrink with the number.
-    moving: Vec<(usize, i64)>,
-    defined: BTreeSet<usize>,
+    /// The values at the number where it stands.
+    pub(crate) values: Vec<Value>,
+    /// Values at the first number, and whether they grow or shrink with it.
+    moving: Vec<(usize, Value, i64)>,
+    defined: &'a BTreeSet<usize>,
 }
 
 impl<'a> Straight<'a> {
@@ -178,68 +193,58 @@ impl<'a> Straight<'a> {
     /// may change.
     pub(crate) fn of(
         content: &'a Content,
-        rule: Rule,
+        (rule, compared): (Rule, &'a Compared),
         (from, a): (i64, &Judged),
         (to, b): (i64, &Judged),
     ) -> Option<Straight<'a>> {
         let slots = content.slots;
-        let (defined, traced) = content.defined_behind(ComparedBy::Rule(rule));
-        let mut looked: Vec<usize> = match rule {
-            Rule::Limit(at) => {
-                let limit = &content.limits[at];
-                limit.when.reads().chain([limit.measure]).map(usize::from).collect()
-            }
-            Rule::Finding(at) if content.findings[at].guard.is_some() => return None,
-            Rule::Finding(at) => content.findings[at].when.reads().map(usize::from).collect(),
-        };
-        looked.extend(defined.iter().flat_map(|at| content.defined[*at].when.reads().map(usize::from)));
-        looked.sort_unstable();
-        looked.dedup();
-        if looked.iter().any(|slot| *slot >= slots.limits) {
+        if matches!(rule, Rule::Finding(at) if content.findings[at].guard.is_some()) {
+            return None;
+        }
+        if compared.looked.iter().any(|slot| *slot >= slots.limits) {
             return None;
         }
         let turns = || {
             content.turns().any(|(slot, bound)| {
-                let ends = both_ends(a.values[slot], b.values[slot]);
-                ends.iter().any(|(first, last)| crossing(from, to, *first, *last, bound).is_some())
+                let ends = both_ends(a.values[slot], b.values[slot]).into_iter().flatten();
+                ends.into_iter().any(|(first, last)| crossing(from, to, first, last, bound).is_some())
             })
         };
-        if traced && turns() {
+        if compared.traced && turns() {
             return None;
         }
         let mut moving = Vec::new();
-        for slot in looked.into_iter().filter(|slot| *slot < slots.defined) {
+        for slot in compared.looked.iter().copied().filter(|slot| *slot < slots.defined) {
             if a.values[slot] != b.values[slot] {
-                moving.push((slot, steps_with(a.values[slot], b.values[slot], to - from)?));
+                moving.push((slot, a.values[slot], steps_with(a.values[slot], b.values[slot], to - from)?));
             }
         }
-        Some(Straight { content, rule, from, values: a.values.clone(), moving, defined })
+        Some(Straight { content, rule, from, values: a.values.clone(), moving, defined: &compared.defined })
     }
 
-    /// The values at a number.
-    pub(crate) fn at(&self, n: i64) -> Vec<Value> {
-        let mut values = self.values.clone();
-        for (slot, way) in &self.moving {
+    /// Goes to a number: the values are those there.
+    pub(crate) fn go_to(&mut self, n: i64) {
+        for (slot, first, way) in &self.moving {
             let by = (n - self.from) * way;
-            values[*slot] = match values[*slot] {
+            self.values[*slot] = match *first {
                 Value::Is(n) => Value::Is(n + by),
                 Value::Between(low, high) => Value::Between(moved(low, by), moved(high, by)),
                 other => other,
             };
         }
-        for at in &self.defined {
-            let slot = self.content.slots.defined + at;
-            values[slot] = match self.content.defined[*at].when.eval(&values) {
+        for at in self.defined {
+            let value = match self.content.defined[*at].when.eval(&self.values) {
                 Truth::Yes => Value::yes_no(true),
                 Truth::No => Value::yes_no(false),
                 Truth::Unknown => Value::Unknown,
             };
+            self.values[self.content.slots.defined + at] = value;
         }
-        values
     }
 
     /// The truth of the rule with such values.
-    pub(crate) fn truth(&self, judged: &Judged, values: &[Value]) -> Truth {
+    pub(crate) fn truth(&self, judged: &Judged) -> Truth {
+        let values = &self.values;
         match self.rule {
             Rule::Limit(at) => {
                 let region = judged.clearances[at].applies == Truth::No
@@ -278,16 +283,16 @@ fn steps_with(a: Value, b: Value, steps: i64) -> Option<i64> {
 }
 
 /// The lower and the upper ends of two values, in pairs.
-fn both_ends(a: Value, b: Value) -> Vec<(i64, i64)> {
+fn both_ends(a: Value, b: Value) -> [Option<(i64, i64)>; 2] {
     let ends = |value: Value| match value {
         Value::Is(n) => Some((n, n)),
         Value::Between(low, high) => Some((low, high)),
         _ => None,
     };
     match (ends(a), ends(b)) {
-        (Some((a1, a2)), Some((b1, b2))) if (a1, b1) == (a2, b2) => vec![(a1, b1)],
-        (Some((a1, a2)), Some((b1, b2))) => vec![(a1, b1), (a2, b2)],
-        _ => Vec::new(),
+        (Some((a1, a2)), Some((b1, b2))) if (a1, b1) == (a2, b2) => [Some((a1, b1)), None],
+        (Some((a1, a2)), Some((b1, b2))) => [Some((a1, b1)), Some((a2, b2))],
+        _ => [None, None],
     }
 }
 

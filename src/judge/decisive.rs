@@ -304,8 +304,9 @@ impl Content {
         };
         let judged: Vec<Judged> = samples.iter().map(|n| at(*n)).collect();
         let mut points: Vec<i64> = samples.to_vec();
+        let compared = self.compared(by);
         for (pair, ends) in samples.windows(2).zip(judged.windows(2)) {
-            points.extend(self.crossings((pair[0], &ends[0]), (pair[1], &ends[1]), by));
+            points.extend(compared.crossings((pair[0], &ends[0]), (pair[1], &ends[1])));
         }
         points.retain(|n| *n >= least && *n <= most);
         points.sort_unstable();

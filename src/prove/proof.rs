@@ -70,20 +70,21 @@ pub fn prove_from(content: &Content, named: &BTreeSet<String>, draw: u64, progre
     watch.look(&mut sights, &first, 0);
     let count = watch.claims.len() + content.promises.len();
     let kept = AtomicUsize::new(0);
-    let (here, there): (Vec<usize>, Vec<usize>) = (0..content.promises.len()).partition(|at| at % PROMISES_HERE == 0);
+    let promises: Vec<usize> = (0..content.promises.len()).collect();
+    let (here, there): (Vec<usize>, Vec<usize>) = (0..watch.rules.len()).partition(|at| at % RULES_OF < RULES_HERE);
     let ((mut formula, (one, no_verdict), claims), promises) = halves(
         || {
             let mut group = Group::new(content, &watch, &first, sights.clone());
             group.happen(&mut |done| progress(done + kept.load(Ordering::Relaxed), count));
-            group.keep(&here, &kept);
+            group.stand_alone(&here);
             let one = one_verdict(&mut group.searching.formula);
             let (formula, came) = group.came();
             (formula, one, came)
         },
         || {
             let mut group = Group::new(content, &watch, &first, sights.clone());
-            group.keep(&there, &kept);
-            group.stand_alone();
+            group.keep(&promises, &kept);
+            group.stand_alone(&there);
             group.came().1
         },
     );
@@ -142,8 +143,11 @@ pub fn prove_from(content: &Content, named: &BTreeSet<String>, draw: u64, progre
     proof
 }
 
-/// Of so many promises one is looked for beside the claims on rows, so that neither half waits for long.
-const PROMISES_HERE: usize = 2;
+/// Of so many rules some are looked for beside the claims on rows, so that neither half waits for long.
+const RULES_OF: usize = 3;
+
+/// How many of them.
+const RULES_HERE: usize = 2;
 
 /// Claims that are looked for with one formula.
 struct Group<'w, 'c> {
@@ -248,10 +252,11 @@ impl<'w, 'c> Group<'w, 'c> {
     }
 
     /// By rule a visit in which it stands and as few others as can be: what it stands on is seen there.
-    fn stand_alone(&mut self) {
+    fn stand_alone(&mut self, rules: &[usize]) {
         let patience = std::mem::replace(&mut self.searching.patience, LITTLE_PATIENCE);
         let apart = self.watch.rules.len().div_ceil(self.searches_for(MOST_ALONE));
-        for (at, rule) in self.watch.rules.iter().copied().enumerate().step_by(apart.max(1)) {
+        for at in rules.iter().copied().step_by(apart.max(1)) {
+            let rule = self.watch.rules[at];
             let alone = self.eye.sights.lonely[at][0].is_some_and(|(stand, _)| stand == 1);
             let Some(verdict) = self.content.verdict_of(rule).filter(|_| !alone) else { continue };
             let what = match rule {

@@ -144,7 +144,7 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers], sights: &Si
         .collect();
     let (mut proved, mut only_tried, mut faults) = (0, 0, Vec::new());
     // near the visits that were tried, whatever for; once for all clearances
-    let mut starts: BTreeSet<usize> = spread(content, tried).into_iter().collect();
+    let mut starts: BTreeSet<usize> = spread(&sights.verdicts).into_iter().collect();
     starts.extend(sights.lonely());
     let starts: Vec<&Answers> = starts.into_iter().filter_map(|place| tried.get(place)).collect();
     let rooms: Vec<Headroom> = facts.iter().map(|fact| Headroom::of(formula, fact)).collect();
@@ -188,10 +188,10 @@ pub(super) fn more_room(formula: &mut Theory<'_>, tried: &[Answers], sights: &Si
 }
 
 /// Visits of every verdict: where one stands in the way already, a milder rule that stands in it too is not seen.
-fn spread(content: &Content, tried: &[Answers]) -> Vec<usize> {
+fn spread(verdicts: &BTreeMap<usize, Verdict>) -> Vec<usize> {
     let mut by_verdict: [Vec<usize>; 4] = Default::default();
-    for (place, answers) in tried.iter().enumerate().rev() {
-        by_verdict[content.settle(answers).verdict as usize].push(place);
+    for (place, verdict) in verdicts.iter().rev() {
+        by_verdict[*verdict as usize].push(*place);
     }
     let some = |(visits, most): (Vec<usize>, usize)| {
         let apart = (visits.len() / most).max(1);

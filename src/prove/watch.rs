@@ -6,7 +6,7 @@ use super::side::halves;
 use crate::content::{Content, Rule, Verdict};
 use crate::flow::{Answers, Truth};
 use crate::judge::Judged;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What is looked for in each visit.
 #[derive(Debug)]
@@ -37,6 +37,8 @@ pub(super) struct Sights {
     pub(super) calmest: Option<(usize, usize)>,
     /// By rule with a verdict, first where it holds and then where it may: the visit in which the fewest others do, with how many do in all.
     pub(super) lonely: Vec<[Option<(usize, usize)>; 2]>,
+    /// The verdict of each visit.
+    pub(super) verdicts: BTreeMap<usize, Verdict>,
 }
 
 /// From so many visits on it is worth while to look at two halves at once.
@@ -60,6 +62,7 @@ impl<'c> Watch<'c> {
             breaks: vec![None; self.content.promises.len()],
             waits: vec![None; self.waits.len()],
             calmest: None,
+            verdicts: BTreeMap::new(),
             lonely: vec![[None; 2]; self.rules.len()],
         }
     }
@@ -112,6 +115,7 @@ impl<'w, 'c> Eye<'w, 'c> {
             *least = fewer(*least, Some((stand, place)));
         }
         sights.calmest = fewer(sights.calmest, Some((stand, place)));
+        sights.verdicts.insert(place, judged.settled.verdict);
         let told = Told::of(&watch.telling, judged);
         let note = |open: &mut Vec<usize>, seen: &mut [FirstSeen], is: &dyn Fn(usize) -> bool| {
             open.retain(|at| {
@@ -147,6 +151,7 @@ impl Sights {
     /// What others saw besides, in visits that come later.
     pub(super) fn add(&mut self, later: &Sights) {
         self.calmest = fewer(self.calmest, later.calmest);
+        self.verdicts.extend(&later.verdicts);
         for (mine, theirs) in self.lonely.iter_mut().flatten().zip(later.lonely.iter().flatten()) {
             *mine = fewer(*mine, *theirs);
         }
@@ -167,6 +172,8 @@ impl Sights {
                 *place += by;
             }
         }
+        let moved = |(place, verdict)| (if place >= first { place + by } else { place }, verdict);
+        self.verdicts = self.verdicts.into_iter().map(moved).collect();
         self
     }
 }

@@ -15,7 +15,7 @@ mod tried;
 
 use super::again::Judging;
 use super::bends::{Bends, Known};
-use super::between::ComparedBy;
+use super::between::{Compared, ComparedBy};
 use super::few::Few;
 use super::model::{Assessment, Judged};
 use super::questions::{Offers, Questions};
@@ -174,7 +174,9 @@ pub(super) struct Hunt<'a, 'c> {
     /// Where heights bend there, of all or of what something compares.
     bends: BTreeMap<(usize, SetKey, Option<InTheWay>), Bends>,
     /// What is compared with figures.
-    compared: BTreeMap<InTheWay, Rc<BTreeSet<usize>>>,
+    compared: BTreeMap<InTheWay, Rc<Compared>>,
+    /// With what that shows questions is compared.
+    questions: Compared,
 }
 
 impl<'a, 'c> Hunt<'a, 'c> {
@@ -214,6 +216,7 @@ impl<'a, 'c> Hunt<'a, 'c> {
             facts: BTreeMap::new(),
             bends: BTreeMap::new(),
             compared: BTreeMap::new(),
+            questions: content.compared(ComparedBy::Questions),
         }
     }
 

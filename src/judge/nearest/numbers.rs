@@ -2,7 +2,7 @@
 
 use super::{Hunt, InTheWay, Set, TriedOut, key, number_in, with_answer, without};
 use crate::judge::bends::{Bends, bends};
-use crate::judge::between::{ComparedBy, Straight};
+use crate::judge::between::{Compared, Straight};
 use crate::judge::questions::Questions;
 use crate::judge::reasons::Grounds;
 use crate::judge::samples::{number_answer, samples};
@@ -56,17 +56,20 @@ impl Hunt<'_, '_> {
         if let Some(bends) = self.bends.get(&by) {
             return Rc::clone(bends);
         }
-        let compared = what.map(|what| {
-            let compared = self.compared.entry(what);
-            Rc::clone(compared.or_insert_with(|| Rc::new(content.compared_by(what.compared_by()))))
-        });
-        let counts = |slot: usize| compared.as_ref().is_none_or(|compared| compared.contains(&slot));
+        let compared = what.map(|what| self.compared(what));
+        let counts = |slot: usize| compared.as_ref().is_none_or(|compared| compared.slots.contains(&slot));
         let mut known = self.facts.remove(&(question, key(rest))).unwrap_or_default();
         let facts = |n| self.again.facts(&self.with(&with_answer(rest, question, number_answer(asked.kind, n))));
         let found = bends(within, content.slots.facts, &counts, &mut known, &facts);
         self.facts.insert((question, key(rest)), known);
         self.bends.insert(by, Rc::clone(&found));
         found
+    }
+
+    /// What something in the way is compared with.
+    fn compared(&mut self, what: InTheWay) -> Rc<Compared> {
+        let content = self.of.content;
+        Rc::clone(self.compared.entry(what).or_insert_with(|| Rc::new(content.compared(what.compared_by()))))
     }
 
     /// The part of a stretch around the number in a set within which no height bends, the rest being as it is.
@@ -94,25 +97,25 @@ impl Hunt<'_, '_> {
         let (first, last) = (self.at(question, rest, from), self.at(question, rest, to));
         let ends = [(from, &first.judged), (to, &last.judged)];
         let ends = if from < to { ends } else { [ends[1], ends[0]] };
-        let mut points = self.of.content.crossings(ends[0], ends[1], what.compared_by());
+        let compared = self.compared(what);
+        let mut points = compared.crossings(ends[0], ends[1]);
         points.retain(|n| *n != from && *n != to);
         if from > to {
             points.reverse();
         }
         points.push(to);
         // where other questions are asked, a rule hangs on others too
-        let same_asked = self.of.content.crossings(ends[0], ends[1], ComparedBy::Questions).is_empty();
-        let straight = what
-            .rule()
-            .filter(|_| first.found.is_none() && same_asked)
-            .and_then(|rule| Straight::of(self.of.content, rule, (from, &first.judged), (to, &last.judged)));
+        let same_asked = self.questions.crossings(ends[0], ends[1]).is_empty();
+        let mut straight = what.rule().filter(|_| first.found.is_none() && same_asked).and_then(|rule| {
+            Straight::of(self.of.content, (rule, &compared), (from, &first.judged), (to, &last.judged))
+        });
         let mut stays = |n: i64| {
-            let by = if let Some(straight) = &straight {
-                let values = straight.at(n);
-                let stands = straight.truth(&first.judged, &values).is_possible();
+            let by = if let Some(straight) = &mut straight {
+                straight.go_to(n);
+                let stands = straight.truth(&first.judged).is_possible();
                 stands.then(|| {
                     let (content, asked) = (self.of.content, (self.open, self.answered));
-                    let mut reasons = Grounds::of_plan(content, &first.judged, &values, asked, &self.offers);
+                    let mut reasons = Grounds::of_plan(content, &first.judged, &straight.values, asked, &self.offers);
                     Self::reason_of(&mut reasons, what)
                 })
             } else {
