@@ -315,6 +315,8 @@ pub(super) fn marks(id: String, choices: Vec<Choice>) -> Question {
         plan: false,
         stays_known: false,
         as_finish_rises: 0,
+        lost_as_finish_rises: false,
+        never_offered: 0,
         effort: Effort::default(),
         place: Stand::Offer,
         place_built: None,

@@ -49,8 +49,13 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
     let units = units_after(&texts, &before, content, global, units);
     let set = changes(&texts, &before, content, units)
         .map_err(|mistakes| CommandError::Changes { path: path.clone(), mistakes })?;
-    let after = laid_over(&before, &set);
-    let effects = content.flow.effects(&before, &after);
+    let mut after = laid_over(&before, &set);
+    // what was agreed to a lower surface is not agreed to this one
+    let numbers: Vec<usize> = set.keys().copied().collect();
+    let taken_back = content.taken_back(&before, &after, &numbers);
+    taken_back.iter().for_each(|number| after.clear(*number));
+    let mut effects = content.flow.effects(&before, &after);
+    effects.changed.retain(|number| !taken_back.contains(number));
     let say = Telling { content, before: &before, after: &after, units };
     if effects.changed.is_empty() {
         note(&content.word_with("note.nothing_changed", &[("path", &path.display().to_string())]));
@@ -62,7 +67,9 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
     }
     say.effects(&effects);
     say.left(&set);
-    if !effects.open.is_empty() {
+    say.taken_back(&taken_back);
+    say.mark();
+    if !effects.open.is_empty() || !taken_back.is_empty() {
         let again = Again { command: "ask", visit: path, rest: run_words(run), global };
         note(&content.word_with("note.go_on", &[("command", &again.line())]));
     }
@@ -184,6 +191,26 @@ impl Telling<'_> {
         for number in self.content.flow.effects(self.after, &moved).changed {
             let (name, said, would) = (self.name(number), self.said(self.after, number), self.said(&moved, number));
             self.tell("note.left_as_given", &[("name", &name), ("answer", &said), ("moved", &would)]);
+        }
+    }
+
+    /// That heights were measured from another mark.
+    fn mark(&self) {
+        let mark = self.content.catalog.names.at(QuestionId::MarkName);
+        let named = |answers: &Answers| {
+            let shown = self.content.flow.state(answers).shown[mark];
+            answers.get(mark).filter(|_| shown.is_yes()).cloned()
+        };
+        if named(self.before) != named(self.after) {
+            self.tell("note.other_mark", &[]);
+        }
+    }
+
+    /// What was agreed to a lower surface.
+    fn taken_back(&self, numbers: &[usize]) {
+        for number in numbers {
+            let (name, said) = (self.name(*number), self.said(self.before, *number));
+            self.tell("note.taken_back", &[("name", &name), ("answer", &said)]);
         }
     }
 

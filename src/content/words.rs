@@ -303,6 +303,8 @@ const KEYS: &[&str] = &[
     "note.no_longer_asked",
     "note.asked_again",
     "note.left_as_given",
+    "note.taken_back",
+    "note.other_mark",
     "note.asked_now",
     "note.verdict_now",
     "note.verdict_stays",

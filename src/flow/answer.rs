@@ -3,7 +3,7 @@
 use super::along::{Placed, ProfilePoint, read_places, read_profile, show_places, show_profile};
 use super::answer_error::AnswerError;
 use super::harmless::one_line;
-use super::model::{Bounds, Question, QuestionKind};
+use super::model::{Bounds, NEVER_OFFERED, Question, QuestionKind};
 use super::value::Value;
 use crate::pack::packed;
 use crate::units::{Length, Units};
@@ -104,6 +104,16 @@ pub struct Bound {
 }
 
 impl Question {
+    /// Whether an answer may be offered as a change of the plan.
+    #[must_use]
+    pub fn offers(&self, answer: &Answer) -> bool {
+        match self.never_offered {
+            0 => true,
+            NEVER_OFFERED => false,
+            never => answer.value().known().is_none_or(|bits| bits & never == 0),
+        }
+    }
+
     /// Reads an answer from text: ids for choices (several separated by commas, `none` for none of
     /// them), `yes`/`no`, a length in any usual writing, a number, a year, or `not sure`.
     ///

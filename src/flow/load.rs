@@ -3,11 +3,12 @@
 use super::called::{BuiltTexts, Called, Wording, WordingCase};
 use super::condition::{Condition, Test};
 use super::diagnostic::{Diagnostics, Source};
-use super::model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand};
+use super::model::{Bounds, Choice, Effort, Flow, NEVER_OFFERED, Question, QuestionKind, Section, Stand};
 use super::place::Place;
 use super::reader::{Fields, condition, length, thousandths};
 use super::template::placeholders;
 use super::tree::{Node, Tree};
+use super::value::Value;
 use super::vocabulary::{Slot, Vocabulary, nearest};
 use super::wording::{PARTS, name_and_part};
 use crate::pack::Text;
@@ -144,8 +145,10 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
         let plan = fields.flag("plan", false, self.diags);
         let stays_known = fields.flag("stays_known", false, self.diags);
         let rises_at = fields.take("as_finish_rises").map(|node| node.place);
-        let as_finish_rises = fields.word("as_finish_rises", &[("grows", 1), ("shrinks", -1)], self.diags);
-        if let (Some(place), Some(kind)) = (rises_at, kind.filter(|kind| *kind != QuestionKind::Length)) {
+        let as_finish_rises = fields.word("as_finish_rises", &[("grows", 1), ("shrinks", -1), ("lost", 0)], self.diags);
+        let lost_as_finish_rises = as_finish_rises == Some(0);
+        let no_length = kind.filter(|kind| *kind != QuestionKind::Length && !lost_as_finish_rises);
+        if let (Some(place), Some(kind)) = (rises_at, no_length) {
             self.diags
                 .error(place, format!("only a length can change as the finish rises, and this is `{}`", kind.word()));
         }
@@ -165,7 +168,9 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
             return;
         };
         let bounds = bounds(&mut fields, kind, self.diags);
+        let never = fields.list("never_offered", self.diags);
         let (choices, branches) = self.branches(&mut fields, kind, &id, place);
+        let never_offered = self.never_offered(never, kind, &choices);
         fields.finish(self.diags);
         let depth = parent.map_or(0, |(p, _)| self.raw[p].question.depth + 1);
         let number = self.raw.len();
@@ -210,6 +215,8 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
                 plan,
                 stays_known,
                 as_finish_rises: as_finish_rises.unwrap_or(0),
+                lost_as_finish_rises,
+                never_offered,
                 effort,
                 place: stand,
                 place_built,
@@ -230,6 +237,30 @@ impl<'n, 'a> FlowLoader<'n, 'a, '_> {
         for (bit, item) in inline {
             self.question(item, section, Some((number, bit)));
         }
+    }
+
+    /// The answers that are never offered as a change, as bits.
+    fn never_offered(&mut self, named: &[Node<'_>], kind: QuestionKind, choices: &[Choice]) -> i64 {
+        let mut bits = 0;
+        for node in named {
+            let name = node.text().unwrap_or_default();
+            let bit = match kind {
+                _ if name == "any" => Some(NEVER_OFFERED),
+                QuestionKind::YesNo => match name {
+                    "yes" => Value::yes_no(true).known(),
+                    "no" => Value::yes_no(false).known(),
+                    _ => None,
+                },
+                QuestionKind::OneOf => choices.iter().position(|choice| choice.id == name).map(|nth| 1i64 << nth),
+                _ => None,
+            };
+            let Some(bit) = bit else {
+                self.diags.error(node.place, format!("`{name}` is no answer of this question that could be offered"));
+                continue;
+            };
+            bits |= bit;
+        }
+        bits
     }
 
     /// A text of a question, whose names are checked when all are known.

@@ -38,7 +38,7 @@ pub use gates::{Bits, Gates};
 pub use harmless::{acts, harmless, one_line};
 pub(crate) use load::MOST_CHOICES;
 pub use load::{Loaded, load};
-pub use model::{Bounds, Choice, Effort, Flow, Question, QuestionKind, Section, Stand, Trait};
+pub use model::{Bounds, Choice, Effort, Flow, NEVER_OFFERED, Question, QuestionKind, Section, Stand, Trait};
 pub use place::Place;
 pub use reader::{Fields, condition, length, number};
 pub use state::State;

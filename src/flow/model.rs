@@ -41,6 +41,9 @@ pub struct Section {
 
 packed!(struct Section { id, title, intro, sketch });
 
+/// No answer at all is offered as a change of the plan.
+pub const NEVER_OFFERED: i64 = -1;
+
 /// A question.
 #[derive(Debug, Clone)]
 #[allow(clippy::struct_excessive_bools)] // flags that do not hang together
@@ -74,6 +77,10 @@ pub struct Question {
     /// Of a length that was measured from the finish: how it changes when the finish goes up by so much. `1` grows by
     /// it, `-1` shrinks by it, `0` was measured from something that stays.
     pub as_finish_rises: i64,
+    /// Whether the answer holds for the height that the finish has: where it goes up, the question is open again.
+    pub lost_as_finish_rises: bool,
+    /// Answers that are never offered as a change of the plan, as bits of [`super::Value`]: of choices, and of yes and no.
+    pub never_offered: i64,
     /// What it takes to find out.
     pub effort: Effort,
     /// Where a person stands to answer it.
@@ -94,7 +101,7 @@ pub struct Question {
     pub written: Place,
 }
 
-packed!(struct Question { id, section, depth, short, ask, why, how, built, kind, choices, not_sure, plan, stays_known, as_finish_rises, effort, place, place_built, first, at_once, needs, bounds, visible, written });
+packed!(struct Question { id, section, depth, short, ask, why, how, built, kind, choices, not_sure, plan, stays_known, as_finish_rises, lost_as_finish_rises, never_offered, effort, place, place_built, first, at_once, needs, bounds, visible, written });
 
 /// The kinds of answers.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -272,6 +279,12 @@ impl Question {
     #[must_use]
     pub fn stand(&self, built: bool) -> Stand {
         self.place_built.filter(|_| built).unwrap_or(self.place)
+    }
+
+    /// Whether its answer changes, or is open again, as the finish goes up.
+    #[must_use]
+    pub fn moves_with_finish(&self) -> bool {
+        self.as_finish_rises != 0 || self.lost_as_finish_rises
     }
 
     /// The kind of its value, for conditions.

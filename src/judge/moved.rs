@@ -67,6 +67,14 @@ impl Content {
     /// The same, where the site before is known, and what the answers mean after.
     pub(super) fn with_what_moves_from(&self, before: &Site, after: &Answers, state: &State, set: &[usize]) -> Answers {
         let new = Site::read(&self.catalog, after, state);
+        // what was read at the far end of shorter work was read elsewhere
+        let longer = before.slopes() && new.length.zip(before.length).is_some_and(|(now, then)| now > then);
+        if longer {
+            let mut shorter = after.clone();
+            let right = ALONG.iter().map(|(.., right)| self.catalog.names.at(*right));
+            right.filter(|number| !set.contains(number)).for_each(|number| shorter.clear(number));
+            return shorter;
+        }
         match new.finish_risen(before) {
             Some(up) if up != Length::ZERO => self.with_moved(after, &new, &state.shown, up, set),
             _ => after.clone(),
@@ -80,7 +88,7 @@ impl Content {
         let along = ALONG.into_iter().filter(|(level, ..)| *level == Level::Finish);
         let along = along.flat_map(|(_, _, profile, left, right)| [profile, left, right]);
         let at_wall = touching.map(|(_, id, ..)| id).chain(along).map(|id| self.catalog.names.at(id));
-        let others = self.flow.questions.iter().enumerate().filter(|(_, question)| question.as_finish_rises != 0);
+        let others = self.flow.questions.iter().enumerate().filter(|(_, question)| question.moves_with_finish());
         at_wall.chain(others.map(|(number, _)| number)).collect()
     }
 
@@ -112,7 +120,19 @@ impl Content {
             };
             moved.set(number, answer);
         }
+        if up > Length::ZERO {
+            let held = self.flow.questions.iter().enumerate().filter(|(_, question)| question.lost_as_finish_rises);
+            held.filter(|(number, _)| !set.contains(number)).for_each(|(number, _)| moved.clear(number));
+        }
         moved
+    }
+
+    /// The questions whose answer held for a lower finish than there is after a change, and was not given anew.
+    #[must_use]
+    pub fn taken_back(&self, before: &Answers, after: &Answers, set: &[usize]) -> Vec<usize> {
+        let moved = self.with_what_moves(before, after, set);
+        let lost = |number: &usize| after.get(*number).is_some() && moved.get(*number).is_none();
+        (0..self.flow.questions.len()).filter(lost).collect()
     }
 
     /// The answers, if every reading of the finish can be said so. A layer cannot be thinner than nothing: then the

@@ -488,7 +488,7 @@ impl<'a> Grounds<'a> {
     /// Whether an answer moves with the finish.
     fn moves(&self, question: usize) -> bool {
         let names = &self.content.catalog.names;
-        self.content.flow.questions[question].as_finish_rises != 0
+        self.content.flow.questions[question].moves_with_finish()
             || self.judged.site.finish_readings().iter().any(|(id, _)| names.at(*id) == question)
     }
 }

@@ -271,6 +271,18 @@ impl<'s> Computing<'s> {
                     .zip(self.site.door_width)
                     .map_or(Value::Unknown, |(l, d)| Value::Is((l - d).steps()))
             }
+            FactId::OuterBelowWall => {
+                self.note_rise_and(&[SitePart::Outer]);
+                self.note_besides(&[SitePart::Feature, SitePart::Slope, SitePart::Length]);
+                match (self.site.outer_edge(), self.site.highest_above_ground()) {
+                    (Err(value), _) => value,
+                    (Ok(edge), Some(highest)) => Value::Is((highest - edge).steps()),
+                    (Ok(edge), None) => {
+                        let wall = self.height_fact(Level::Finish, Level::Ground, per_reading);
+                        shifted(wall, Length::from_steps(-edge.steps()))
+                    }
+                }
+            }
             FactId::LandingBeyondWork => {
                 self.note(SitePart::Depth);
                 self.site.landing_beyond_work()
@@ -309,7 +321,7 @@ impl<'s> Computing<'s> {
                 self.note(SitePart::Storm);
                 self.site.drained.times(&self.figures.storm)
             }
-            FactId::DoorRisers => self.risers(),
+            FactId::DoorRisers => self.risers(per_reading),
             FactId::ExitKind => {
                 self.note(SitePart::ExitKind);
                 self.note_besides(&[SitePart::System]);
@@ -589,18 +601,23 @@ impl<'s> Computing<'s> {
         }
     }
 
-    fn risers(&self) -> Value {
+    fn risers(&self, per_reading: Length) -> Value {
         self.note(SitePart::Door);
         self.note(SitePart::Feature);
         if self.site.door == Some(false) {
             return Value::Absent;
         }
         let below = if self.site.steps_from_ground { Level::Ground } else { Level::Finish };
-        let flight = self
-            .height(Level::Mark, below)
-            .zip(self.figures.highest_riser)
-            .and_then(|(rise, most)| flight(rise.up, most));
-        flight.map_or(Value::Unknown, |f| Value::Is(f.risers * 1000))
+        let rise = self.height(Level::Mark, below);
+        let flight = rise.zip(self.figures.highest_riser).and_then(|(rise, most)| flight(rise.up, most));
+        // lower steps, as given, are more steps
+        let given = if self.site.steps_from_ground {
+            self.note(SitePart::Steps);
+            rise.and_then(|rise| self.site.risers_as_given(rise, per_reading))
+        } else {
+            None
+        };
+        flight.map_or(Value::Unknown, |f| Value::Is(f.risers.max(given.unwrap_or_default()) * 1000))
     }
 
     fn buried(&self, per_reading: Length) -> Value {

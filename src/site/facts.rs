@@ -133,10 +133,11 @@ facts! {
     RampRoom = "ramp.room": Number, "how far the work reaches, out from the wall or along it, for each one that its surface stands above the ground; no value where it does not stand above it";
     TrenchBelowGround = "trench.below_ground": Length, "how far the bottom of a drain channel or of a strip along the wall lies below the ground; no value without one";
     TrenchAboveFooting = "trench.above_footing": Length, "how much of the footing lies below the bottom of a drain channel or of a strip along the wall; no value without one";
+    OuterBelowWall = "outer.below_wall": Length, "how much lower the outer edge stands above the ground outside than the surface stands above the ground at the wall";
     FallAway = "fall.away": Slope, "the fall away from the wall; negative towards it";
     VoidVolume = "void.volume": Number, "the content of the hollow behind the work, ft3; no value where there is none";
     ChannelTimes = "channel.times": Number, "how many times the water of a hard storm the drain channel carries, with the rain of one hour as answered or, where nobody knows it, the default; 0 for one that is level along, no value without a channel";
-    DoorRisers = "door.risers": Number, "equal risers up to the threshold, none higher than the region's limit: from the ground for steps and landings, else from the finished surface";
+    DoorRisers = "door.risers": Number, "equal risers up to the threshold, none higher than the region's limit or, of steps, than the step as given: from the ground for steps and landings, else from the finished surface";
     SlabOddBy = "slab.odd_by": Length, "by how much one riser of a flight of stone slabs differs from the others, if nothing is done about it; no value for other work";
     ExitKind = "exit.kind": ExitKind, "how water leaves this kind of wall";
     TraceOutside = "trace.outside": YesNo, "water from all places of the wall leaves it: from its face, behind the cladding, at a door, in channels";

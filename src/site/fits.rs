@@ -1,10 +1,11 @@
 //! Whether measures that were given for one thing fit one another.
 
 use super::model::Site;
+use super::terms::Outer;
 use crate::flow::Value;
 use crate::names::Shape;
 use crate::units::Length;
-use crate::wall::Level;
+use crate::wall::{Height, Level};
 
 impl Site {
     /// How much deeper the level place at the door is than the work.
@@ -26,15 +27,33 @@ impl Site {
         let (Some(rise), Some(room)) = (self.height(Level::Finish, Level::Ground), self.room()) else {
             return Value::Unknown;
         };
-        if riser <= 0 {
-            return Value::Unknown;
-        }
-        // riser and rise are off by some readings each, and only what is certainly wrong is told
-        let rise = rise.up - per_reading * i64::from(rise.readings);
-        let riser = riser + (per_reading * 3).steps();
-        let risers = (rise.steps() + riser - 1).div_euclid(riser).max(1);
+        let Some(risers) = fewest_risers(rise, riser, per_reading) else { return Value::Unknown };
         let top = self.landing_depth.unwrap_or(Length::ZERO);
         Value::Is((tread * (risers - 1) + top - room).steps())
+    }
+
+    /// The fewest risers up to so high a place, with the step that was given; nothing where none was.
+    pub(super) fn risers_as_given(&self, rise: Height, per_reading: Length) -> Option<i64> {
+        match self.steps.0 {
+            Value::Is(riser) => fewest_risers(rise, riser, per_reading),
+            _ => None,
+        }
+    }
+
+    /// How far the outer edge stands above the ground outside; nothing where that is no figure.
+    pub(super) fn outer_edge(&self) -> Result<Length, Value> {
+        match self.outer {
+            Outer::Unknown => Err(Value::Unknown),
+            Outer::NoEdge => Err(Value::Absent),
+            Outer::Drop(drop) => Ok(drop),
+            Outer::Below(_) => Ok(Length::ZERO),
+        }
+    }
+
+    /// The surface above the ground at the highest place along the wall, where both were measured along it.
+    pub(super) fn highest_above_ground(&self) -> Option<Length> {
+        let (finish, ground) = self.line(Level::Finish).zip(self.line(Level::Ground)).filter(|_| self.slopes())?;
+        finish.offsets().chain(ground.offsets()).map(|at| finish.at(at).above(ground.at(at))).max()
     }
 
     /// How far the work reaches, whichever way is longer, for each one that it stands above the ground, in thousandths.
@@ -82,4 +101,11 @@ impl Site {
             (other, _) => other,
         }
     }
+}
+
+/// With as few risers as a step of this height allows: riser and rise are off by some readings each, and only what is certain counts.
+fn fewest_risers(rise: Height, riser: i64, per_reading: Length) -> Option<i64> {
+    let rise = rise.up - per_reading * i64::from(rise.readings);
+    let most = riser + (per_reading * 3).steps();
+    (riser > 0).then(|| (rise.steps() + most - 1).div_euclid(most).max(1))
 }

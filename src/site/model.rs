@@ -255,7 +255,12 @@ impl Site {
             (_, FactId::EndsDrop) => self.elsewhere(Level::Finish, Level::Ground),
             (_, FactId::FloorAboveFinish) => self.elsewhere(Level::Wood, Level::Finish),
             (_, FactId::ExitAtWorstAboveFinish | FactId::ExitBuried | FactId::ExitAboveMaker) => {
-                self.elsewhere(Level::Exit, Level::Finish)
+                // an exit that something hides is as low as that
+                let hidden = self.no_higher_than(Level::Exit);
+                match self.elsewhere(Level::Exit, Level::Finish) {
+                    LevelChange::None => hidden.map_or(LevelChange::None, |by| self.elsewhere(Level::Finish, by)),
+                    change => change,
+                }
             }
             // over the boards, whatever the wall sees
             (_, FactId::ExitAboveWork) => self.work_elsewhere(),

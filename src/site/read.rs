@@ -277,7 +277,8 @@ fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
         }
         look.at(part).note(QuestionId::LevelsVary);
         let Some(length) = length else { continue };
-        profiles.extend(look.at(SitePart::Slope).profile(profile).map(|line| (level, line)));
+        let measured = look.at(SitePart::Slope).profile(profile);
+        profiles.extend(measured.filter(|line| reaches(line, length)).map(|line| (level, line)));
         if let (Some(left), Some(right)) = (look.length(left), look.length(right)) {
             let points = vec![(Length::ZERO, Elevation::MARK - left), (length, Elevation::MARK - right)];
             ends.extend(Line::through(points).map(|line| (level, line)));
@@ -285,6 +286,15 @@ fn along(look: &Look<'_>) -> Vec<(Level, Line)> {
     }
     profiles.extend(ends);
     profiles
+}
+
+/// What share of the work at either end may be left out when heights are measured along it.
+const LEFT_OUT: i64 = 10;
+
+/// Whether a line was measured over the whole work, or nearly so: what lies beyond its places nobody knows.
+fn reaches(line: &Line, length: Length) -> bool {
+    let ends = line.offsets().min().zip(line.offsets().max());
+    ends.is_some_and(|(first, last)| first * LEFT_OUT <= length && (length - last) * LEFT_OUT <= length)
 }
 
 /// How much the heights change along the wall, as far as it was said. Which of them were measured along it is told by

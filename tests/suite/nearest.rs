@@ -70,6 +70,7 @@ fn choice_with_what_it_brings(assessment: &Assessment<'_>, choice: &(usize, Answ
             QuestionKind::SeveralOf => vec![Answer::Several(0), Answer::Several(1)],
             _ => answers_to(question, None),
         };
+        let answers: Vec<Answer> = answers.into_iter().filter(|answer| asked.offers(answer)).collect();
         if set.len() < 5 {
             sets.extend(answers.into_iter().map(|answer| [&set[..], &[(question, answer)]].concat()));
         }
@@ -95,7 +96,8 @@ fn pair_that_does_it(
 /// One answer about the plan that another would do better.
 fn singles(answers: &Answers, shown: impl Fn(usize) -> bool) -> Vec<(usize, Answer)> {
     let plan = CONTENT.flow.questions.iter().enumerate().filter(|(q, question)| question.plan && shown(*q));
-    plan.flat_map(|(q, _)| answers_to(q, answers.get(q)).into_iter().map(move |a| (q, a))).collect()
+    let offered = |q: usize| answers_to(q, answers.get(q)).into_iter().filter(move |a| CONTENT.flow.questions[q].offers(a));
+    plan.flat_map(|(q, _)| offered(q).map(move |a| (q, a))).collect()
 }
 
 #[test]

@@ -22,6 +22,8 @@ const NOT_YET: &[(&str, &str)] = &[];
 
 /// Visits that are sound but for what stands here: what the others seldom come upon.
 const PLANTED: &[&str] = &[
+    "feature: driveway\ndrive_surface: gravel\nfall_direction: away\nfall_drop: 0 in",
+    "feature: sand_set_pavers\ndrain_channel: yes\nchannel_kind: plastic\nchannel_width: 4 in\nchannel_depth: 2 in\nchannel_drop: 1/16 in\nchannel_outlet: outlet\nrain_hour: 8 in\nfeature_length: 60 ft\nfeature_depth: 30 ft\nfall_direction: towards",
     "below_floor: crawl_space\nfeature_length: 30 ft\nlevels_vary: yes\nends_measured: both_ends\nexit_left_below_mark: 5 in\nexit_right_below_mark: 5 in\nfinish_left_below_mark: 7 in\nfinish_right_below_mark: 7 in\nground_left_below_mark: 9 in\nground_right_below_mark: 9 in\nwall_things: crawl_vent, window_well\ncrawl_vents_covered: no\nwell_kept_open: yes\nwall_places: crawl_vent 12 ft to 13 ft = 9 in; window_well 20 ft to 23 ft = 9 in",
     "below_floor: slab\njoint: strip\nstrip_depth: 17 in\nground_below_mark: 8 in\nchannel_outlet: outlet\nfooting_below_ground: 12 in",
     "older_cladding_under: yes\ncuts_cladding: crew\nwall_plan: membrane_flashing",

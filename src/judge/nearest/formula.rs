@@ -20,6 +20,7 @@ impl Hunt<'_, '_> {
             bounds = samples.first().copied().zip(samples.last().copied());
         } else {
             let others = representatives(asked).into_iter().filter(|a| self.of.answers.get(question) != Some(a));
+            let others = others.filter(|answer| asked.offers(answer));
             values = others.map(|answer| (answer, self.sat.fresh())).collect();
         }
         let any: Vec<Lit> = values.iter().map(|(_, lit)| *lit).collect();

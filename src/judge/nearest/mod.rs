@@ -21,7 +21,7 @@ use super::model::{Assessment, Judged};
 use super::questions::{Offers, Questions};
 use super::reasons::finish_questions;
 use crate::content::{Guard, Rule};
-use crate::flow::{Answer, QuestionKind};
+use crate::flow::{Answer, NEVER_OFFERED, QuestionKind};
 use crate::names::QuestionId;
 use crate::solve::{Lit, Sat};
 use std::cell::RefCell;
@@ -185,7 +185,9 @@ impl<'a, 'c> Hunt<'a, 'c> {
         let questions = content.flow.questions.iter().enumerate();
         // heights that were read at the ends of the work belong to these ends
         let length = content.catalog.names.at(QuestionId::FeatureLength);
-        let is_fixed = |question: usize| question == length && of.site.slopes();
+        let is_fixed = |question: usize| {
+            question == length && of.site.slopes() || content.flow.questions[question].never_offered == NEVER_OFFERED
+        };
         let mut sat = Sat::new();
         let all_stand = content.findings.iter().all(|finding| !finding.tells_held || finding.verdict.is_some());
         let guard = content.findings.iter().position(|finding| finding.guard == Some(Guard::UntoldTrace));
