@@ -96,7 +96,8 @@ fn pair_that_does_it(
 /// One answer about the plan that another would do better.
 fn singles(answers: &Answers, shown: impl Fn(usize) -> bool) -> Vec<(usize, Answer)> {
     let plan = CONTENT.flow.questions.iter().enumerate().filter(|(q, question)| question.plan && shown(*q));
-    let offered = |q: usize| answers_to(q, answers.get(q)).into_iter().filter(move |a| CONTENT.flow.questions[q].offers(a));
+    let offered =
+        |q: usize| answers_to(q, answers.get(q)).into_iter().filter(move |a| CONTENT.flow.questions[q].offers(a));
     plan.flat_map(|(q, _)| offered(q).map(move |a| (q, a))).collect()
 }
 
