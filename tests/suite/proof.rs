@@ -18,10 +18,13 @@ use wallfoot::visit::Visit;
 
 /// Faults that the proof does not find yet, by what it lacks. None of them is no fault: a plant is never made easier for the proof.
 /// With all plants tried, one that is found has to leave this list.
-const NOT_YET: [(&str, &[&str]); 1] = [(
-    "found with some contents: the visits that are searched from are others with each",
-    &["hill-above-a-limit", "reversed-wood-siding", "threshold-tread-nine-inches"],
-)];
+const NOT_YET: [(&str, &[&str]); 2] = [
+    ("three heights that cannot add up are told as not settled", &["rule-heights-do-not-add-up"]),
+    (
+        "found with some contents: the visits that are searched from are others with each",
+        &["hill-above-a-limit", "reversed-wood-siding", "threshold-tread-nine-inches"],
+    ),
+];
 
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
