@@ -53,7 +53,9 @@ pub(super) fn run(args: &SetArgs, global: &Global) -> Result<(), CommandError> {
     // what was agreed to a lower surface is not agreed to this one
     let numbers: Vec<usize> = set.keys().copied().collect();
     let taken_back = content.taken_back(&before, &after, &numbers);
-    taken_back.iter().for_each(|number| after.clear(*number));
+    for number in &taken_back {
+        after.clear(*number);
+    }
     let mut effects = content.flow.effects(&before, &after);
     effects.changed.retain(|number| !taken_back.contains(number));
     let say = Telling { content, before: &before, after: &after, units };
