@@ -152,7 +152,7 @@ impl Content {
 impl Compared {
     /// The numbers between two others at which something may cross what it is compared with, and their neighbours.
     ///
-    /// What is the same at both ends may be otherwise between them; it is left out for its own figures only.
+    /// What is the same at both ends crosses none of its figures on a straight line, and is left out.
     pub(crate) fn crossings(&self, (from, a): (i64, &Judged), (to, b): (i64, &Judged)) -> Vec<i64> {
         let mut points = Vec::new();
         for (slot, bound) in &self.figures {

@@ -69,15 +69,14 @@ impl Content {
         let new = Site::read(&self.catalog, after, state);
         // what was read at the far end of shorter work was read elsewhere
         let longer = before.slopes() && new.length.zip(before.length).is_some_and(|(now, then)| now > then);
+        let mut kept = after.clone();
         if longer {
-            let mut shorter = after.clone();
             let right = ALONG.iter().map(|(.., right)| self.catalog.names.at(*right));
-            right.filter(|number| !set.contains(number)).for_each(|number| shorter.clear(number));
-            return shorter;
+            right.filter(|number| !set.contains(number)).for_each(|number| take_back(&mut kept, number));
         }
         match new.finish_risen(before) {
-            Some(up) if up != Length::ZERO => self.with_moved(after, &new, &state.shown, up, set),
-            _ => after.clone(),
+            Some(up) if up != Length::ZERO => self.with_moved(&kept, &new, &state.shown, up, set),
+            _ => kept,
         }
     }
 
@@ -122,7 +121,7 @@ impl Content {
         }
         if up > Length::ZERO {
             let held = self.flow.questions.iter().enumerate().filter(|(_, question)| question.lost_as_finish_rises);
-            held.filter(|(number, _)| !set.contains(number)).for_each(|(number, _)| moved.clear(number));
+            held.filter(|(number, _)| !set.contains(number)).for_each(|(number, _)| take_back(&mut moved, number));
         }
         moved
     }
@@ -169,5 +168,12 @@ impl Content {
             }
         };
         site.finish_readings().iter().all(fits).then_some(answers)
+    }
+}
+
+/// Takes an answer away; what nobody was sure of stays so.
+fn take_back(answers: &mut Answers, question: usize) {
+    if answers.get(question) != Some(&Answer::NotSure) {
+        answers.clear(question);
     }
 }
